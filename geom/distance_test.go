@@ -1,0 +1,119 @@
+package geom_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"chainpath/geom"
+)
+
+func vec(t *rapid.T, name string) r3.Vec {
+	f := rapid.Float64Range(-10, 10)
+	return r3.Vec{X: f.Draw(t, name), Y: f.Draw(t, name), Z: f.Draw(t, name)}
+}
+
+// The independent answer scans both segments on a grid, then refines around
+// the best pair.
+func TestSegmentDistanceAgainstScan(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := geom.Segment{A: vec(t, "a"), B: vec(t, "b")}
+		q := geom.Segment{A: vec(t, "c"), B: vec(t, "d")}
+		got, tp, tq := geom.SegmentDistance(p, q)
+		assert.InDelta(t, got, r3.Norm(r3.Sub(p.At(tp), q.At(tq))), 1e-12)
+		lp, hp, lq, hq := 0.0, 1.0, 0.0, 1.0
+		best := math.Inf(1)
+		for round := 0; round < 12; round++ {
+			bp, bq := 0.0, 0.0
+			for i := 0; i <= 40; i++ {
+				for j := 0; j <= 40; j++ {
+					x, y := lp+(hp-lp)*float64(i)/40, lq+(hq-lq)*float64(j)/40
+					if d := r3.Norm(r3.Sub(p.At(x), q.At(y))); d <= best {
+						best, bp, bq = d, x, y
+					}
+				}
+			}
+			dp, dq := (hp-lp)/10, (hq-lq)/10
+			lp, hp = math.Max(0, bp-dp), math.Min(1, bp+dp)
+			lq, hq = math.Max(0, bq-dq), math.Min(1, bq+dq)
+		}
+		assert.LessOrEqual(t, got, best+1e-9)
+		assert.InDelta(t, best, got, 2e-3)
+	})
+}
+
+func TestSegmentDistanceOfParallelAndPointSegments(t *testing.T) {
+	x := geom.Segment{B: r3.Vec{X: 10}}
+	d, _, _ := geom.SegmentDistance(x, geom.Segment{A: r3.Vec{X: 2, Y: 3}, B: r3.Vec{X: 8, Y: 3}})
+	assert.InDelta(t, 3, d, 1e-12)
+	d, _, _ = geom.SegmentDistance(x, geom.Segment{A: r3.Vec{X: 13, Y: 4}, B: r3.Vec{X: 20, Y: 4}})
+	assert.InDelta(t, 5, d, 1e-12)
+	d, _, _ = geom.SegmentDistance(geom.Segment{}, geom.Segment{A: r3.Vec{Z: 2}, B: r3.Vec{Z: 2}})
+	assert.InDelta(t, 2, d, 1e-12)
+}
+
+// The independent answer measures from points of the strip to the torus in
+// space.
+func TestTorusGapAgainstPointsInSpace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := geom.Strip{
+			Height: rapid.Float64Range(10, 60).Draw(t, "height"),
+			Half:   rapid.Float64Range(1, 6).Draw(t, "half"),
+			Start:  rapid.Float64Range(35, 60).Draw(t, "start"),
+			Drift:  rapid.Float64Range(-0.1, 0.1).Draw(t, "drift"),
+			From:   rapid.Float64Range(-100, 0).Draw(t, "from"),
+			To:     rapid.Float64Range(350, 450).Draw(t, "to"),
+		}
+		major, minor := rapid.Float64Range(250, 330).Draw(t, "major"), 28.0
+		got, u := s.TorusGap(major, minor, 0)
+		best := math.Inf(1)
+		for i := 0; i <= 4000; i++ {
+			v := s.From + (s.To-s.From)*float64(i)/4000
+			for j := -20; j <= 20; j++ {
+				pt := r3.Vec{X: v, Y: s.Height + s.Half*float64(j)/20, Z: s.Start + s.Drift*v}
+				d := math.Hypot(math.Hypot(pt.X, pt.Y)-major, pt.Z) - minor
+				best = math.Min(best, d)
+			}
+		}
+		assert.InDelta(t, best, got, 2e-3)
+		assert.LessOrEqual(t, got, best+1e-9)
+		assert.GreaterOrEqual(t, u, s.From)
+		assert.LessOrEqual(t, u, s.To)
+	})
+}
+
+func TestDiscGap(t *testing.T) {
+	flat := func(float64) float64 { return 1 }
+	s := geom.Strip{Height: 30, Half: 4, Start: 5, Drift: -0.05, To: 400}
+	gap, u, ok := s.DiscGap(50, 1, +1, flat, nil, 0.5)
+	assert.True(t, ok)
+	reach := math.Sqrt(50*50 - 26*26)
+	assert.InDelta(t, reach, u, 1e-9)
+	assert.InDelta(t, 5-0.05*reach-1-1, gap, 1e-9)
+
+	// Mirrored: the same gap from the other side.
+	s.Start, s.Drift = -s.Start, -s.Drift
+	other, _, _ := s.DiscGap(50, -1, -1, flat, nil, 0.5)
+	assert.InDelta(t, gap, other, 1e-12)
+
+	_, _, ok = s.DiscGap(26, 0, 1, flat, nil, 0.5)
+	assert.False(t, ok, "a strip that stays outside the rim has no gap")
+
+	// Teeth that thin towards the rim: the narrowest place lies inside.
+	taper := func(d float64) float64 { return 0.5 + math.Min(d, 3)*0.3 }
+	s = geom.Strip{Height: 30, Half: 4, Start: 5, Drift: -0.01, To: 400}
+	gap, u, _ = s.DiscGap(50, 0, 1, taper, nil, 0.1)
+	best := math.Inf(1)
+	for v := 0.0; v <= reach; v += 1e-3 {
+		best = math.Min(best, 5-0.01*v-taper(50-math.Hypot(v, 26)))
+	}
+	assert.InDelta(t, best, gap, 1e-3)
+	assert.Greater(t, u, 0.0)
+	assert.Less(t, u, reach)
+
+	bowed, _, _ := s.DiscGap(50, 0, 1, flat, func(u float64) float64 { return 5 - 0.001*u*u }, 0.1)
+	assert.InDelta(t, 4-0.001*reach*reach, bowed, 1e-9)
+}

@@ -1,0 +1,167 @@
+package geom_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
+
+	"chainpath/geom"
+)
+
+// wheels draws a closed path that exists: wheels on a big circle in order, far
+// enough apart for every tangent, turning either way.
+func wheels(t *rapid.T) []geom.Wheel {
+	n := rapid.IntRange(2, 6).Draw(t, "wheels")
+	w := make([]geom.Wheel, n)
+	for i := range w {
+		a := 2 * math.Pi * (float64(i) + rapid.Float64Range(-0.1, 0.1).Draw(t, "place")) / float64(n)
+		w[i] = geom.Wheel{
+			Centre: r2.Vec{X: 300 * math.Cos(a), Y: 300 * math.Sin(a)},
+			Radius: rapid.Float64Range(1, 60).Draw(t, "radius"),
+			Sense:  rapid.SampledFrom([]geom.Sense{geom.Anticlockwise, geom.Clockwise}).Draw(t, "sense"),
+		}
+	}
+	return w
+}
+
+func mustClose(t require.TestingT, w []geom.Wheel) geom.Path {
+	p, err := geom.Close(w)
+	require.NoError(t, err)
+	return p
+}
+
+func TestTangentTouchesBothCirclesAtRightAngles(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := mustClose(t, wheels(t))
+		for i, s := range p.Spans {
+			for k, pt := range []r2.Vec{s.From, s.To} {
+				w := p.Wheels[(i+k)%len(p.Wheels)]
+				arm := r2.Sub(pt, w.Centre)
+				assert.InDelta(t, w.Radius, r2.Norm(arm), 1e-9)
+				assert.InDelta(t, 0, r2.Dot(arm, s.Dir), 1e-9)
+				// A wheel that turns with its sense carries the band forward.
+				assert.InDelta(t, w.Radius*float64(w.Sense), r2.Cross(arm, s.Dir), 1e-9)
+			}
+			assert.InDelta(t, s.Length, r2.Norm(r2.Sub(s.To, s.From)), 1e-9)
+			assert.InDelta(t, 1, r2.Norm(s.Dir), 1e-12)
+		}
+	})
+}
+
+func TestLengthAndWrapsKeepUnderReversingMirroringScalingTurning(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := mustClose(t, wheels(t))
+		n := len(p.Wheels)
+
+		back, err := p.Reversed()
+		require.NoError(t, err)
+		assert.InDelta(t, p.Length(), back.Length(), 1e-8)
+		for i := range p.Wraps {
+			assertAngle(t, p.Wraps[i], back.Wraps[n-1-i])
+		}
+
+		k := rapid.Float64Range(0.1, 10).Draw(t, "scale")
+		turn := rapid.Float64Range(0, 6).Draw(t, "turn")
+		m := make([]geom.Wheel, n)
+		for i, w := range p.Wheels {
+			w.Centre = r2.Rotate(r2.Scale(k, w.Centre), turn, r2.Vec{})
+			w.Centre = r2.Vec{X: -w.Centre.X, Y: w.Centre.Y}
+			w.Radius *= k
+			w.Sense = w.Sense.Reversed()
+			m[i] = w
+		}
+		q := mustClose(t, m)
+		assert.InDelta(t, k*p.Length(), q.Length(), 1e-8*k)
+		assert.InDelta(t, p.Turning(), -q.Turning(), 1e-9)
+		for i := range p.Wraps {
+			assertAngle(t, p.Wraps[i], q.Wraps[i])
+		}
+	})
+}
+
+// assertAngle compares two angles that may differ by a full turn.
+func assertAngle(t require.TestingT, want, got float64) {
+	assert.InDelta(t, 0, math.Remainder(want-got, 2*math.Pi), 1e-9)
+}
+
+// The independent length walks the band in small steps: points of each arc and
+// of each span, joined by chords.
+func TestLengthAgainstSummedChords(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := mustClose(t, wheels(t))
+		n := len(p.Wheels)
+		const steps = 20000
+		sum := 0.0
+		for i, w := range p.Wheels {
+			in, out := p.Spans[(i+n-1)%n].To, p.Spans[i].From
+			a := math.Atan2(in.Y-w.Centre.Y, in.X-w.Centre.X)
+			b := math.Atan2(out.Y-w.Centre.Y, out.X-w.Centre.X)
+			arc := math.Mod(float64(w.Sense)*(b-a)+4*math.Pi, 2*math.Pi)
+			last := in
+			for k := 1; k <= steps; k++ {
+				c := a + float64(w.Sense)*arc*float64(k)/steps
+				pt := r2.Vec{X: w.Centre.X + w.Radius*math.Cos(c), Y: w.Centre.Y + w.Radius*math.Sin(c)}
+				sum += math.Hypot(pt.X-last.X, pt.Y-last.Y)
+				last = pt
+			}
+			sum += math.Hypot(last.X-p.Spans[i].To.X, last.Y-p.Spans[i].To.Y)
+		}
+		assert.InEpsilon(t, p.Length(), sum, 1e-8)
+	})
+}
+
+func TestTwoEqualWheelsHaveTheTextbookLengths(t *testing.T) {
+	a := geom.Wheel{Radius: 50, Sense: geom.Clockwise}
+	b := geom.Wheel{Centre: r2.Vec{X: 400}, Radius: 50, Sense: geom.Clockwise}
+	open := mustClose(t, []geom.Wheel{a, b})
+	assert.InDelta(t, 2*400+2*math.Pi*50, open.Length(), 1e-9)
+	assert.InDelta(t, -1, open.Turning(), 1e-12)
+
+	b.Sense = geom.Anticlockwise
+	crossed := mustClose(t, []geom.Wheel{a, b})
+	// Crossed belt: 2 √(C² - (2r)²) + 2 r (π + 2 asin(2r/C)).
+	want := 2*math.Sqrt(400*400-100*100) + 2*50*(math.Pi+2*math.Asin(0.25))
+	assert.InDelta(t, want, crossed.Length(), 1e-9)
+	assert.InDelta(t, 0, crossed.Turning(), 1e-12)
+}
+
+func TestImpossiblePathsAreErrors(t *testing.T) {
+	big := geom.Wheel{Radius: 50, Sense: geom.Clockwise}
+	in := geom.Wheel{Centre: r2.Vec{X: 10}, Radius: 20, Sense: geom.Clockwise}
+	_, err := geom.Close([]geom.Wheel{big, in})
+	require.ErrorIs(t, err, geom.ErrOverlap)
+	var pe *geom.PathError
+	require.ErrorAs(t, err, &pe)
+	assert.Equal(t, 1, pe.To)
+	assert.Contains(t, err.Error(), "wheel 0 to wheel 1")
+
+	_, err = geom.Tangent(geom.Wheel{Radius: math.NaN(), Sense: 1}, in)
+	require.ErrorIs(t, err, geom.ErrNumber)
+	_, err = geom.Tangent(geom.Wheel{Radius: -1, Sense: 1}, in)
+	require.ErrorIs(t, err, geom.ErrNumber)
+	in.Centre.X = math.Inf(1)
+	_, err = geom.Tangent(big, in)
+	require.ErrorIs(t, err, geom.ErrNumber)
+	_, err = geom.Close([]geom.Wheel{big})
+	require.ErrorContains(t, err, "two wheels")
+}
+
+func TestReversedSpan(t *testing.T) {
+	s, err := geom.Tangent(geom.Wheel{Radius: 3, Sense: 1}, geom.Wheel{Centre: r2.Vec{X: 40, Y: 7}, Radius: 9, Sense: -1})
+	require.NoError(t, err)
+	r := s.Reversed()
+	assert.Equal(t, s.From, r.To)
+	assert.Equal(t, s, r.Reversed())
+}
+
+func TestPolygonRadius(t *testing.T) {
+	assert.InDelta(t, 10, geom.PolygonRadius(10, 6), 1e-12) // hexagon
+	assert.InDelta(t, 10/math.Sqrt2, geom.PolygonRadius(10, 4), 1e-12)
+	assert.Zero(t, geom.PolygonRadius(10, 2))
+	assert.Zero(t, geom.PolygonRadius(math.NaN(), 9))
+	assert.Zero(t, geom.PolygonRadius(math.Inf(1), 9))
+}

@@ -1,0 +1,109 @@
+package geom
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// ErrOverlap reports two wheels that are too near each other for the asked
+// tangent: one inside the other, or crossing where the band must cross over.
+var ErrOverlap = errors.New("geom: circles overlap, no common tangent")
+
+// ErrNumber reports a NaN, an infinity or a negative radius among the inputs.
+var ErrNumber = errors.New("geom: not a finite length")
+
+// Sense is the sense in which a wheel turns when the band runs forward along
+// the path.
+type Sense int8
+
+// The two senses, with the sign they carry in the tangent formula.
+const (
+	Anticlockwise Sense = +1
+	Clockwise     Sense = -1
+)
+
+// Reversed returns the other sense.
+func (s Sense) Reversed() Sense { return -s }
+
+// Wheel is a circle with a sense of rotation.
+type Wheel struct {
+	Centre r2.Vec  // centre in the plane
+	Radius float64 // >= 0
+	Sense  Sense   // Anticlockwise or Clockwise
+}
+
+// Span is the straight piece of a band between two wheels, in the direction
+// the band travels.
+type Span struct {
+	From   r2.Vec  // where the band leaves the first wheel
+	To     r2.Vec  // where it meets the second
+	Dir    r2.Vec  // unit direction of travel
+	Length float64 // |To - From|, >= 0
+}
+
+// Reversed returns the same piece travelled the other way.
+func (s Span) Reversed() Span {
+	return Span{From: s.To, To: s.From, Dir: r2.Vec{X: -s.Dir.X, Y: -s.Dir.Y}, Length: s.Length}
+}
+
+// Tangent returns the span a band draws from wheel a to wheel b.
+//
+// With D = Cb - Ca and q = σa ra - σb rb the length is L = √(|D|² - q²) and the
+// unit direction d solves D = L d + q m, m = (d_Y, -d_X); the band touches at
+// C + σ r m. Equal senses give the open tangent, unequal ones the crossed.
+// Derivation: m is d turned by a right angle clockwise, so a point C + σ r m of
+// a wheel turning with sense σ moves along +d.
+//
+// It returns ErrOverlap when |D| <= |q| and ErrNumber for input that is not
+// finite or a negative radius.
+func Tangent(a, b Wheel) (Span, error) {
+	dx, dy := b.Centre.X-a.Centre.X, b.Centre.Y-a.Centre.Y
+	ra, rb := float64(a.Sense)*a.Radius, float64(b.Sense)*b.Radius
+	q := ra - rb
+	d2 := dx*dx + dy*dy
+	l2 := d2 - q*q
+	if !(a.Radius >= 0 && b.Radius >= 0) || math.IsInf(l2, 0) || math.IsNaN(l2) {
+		return Span{}, ErrNumber
+	}
+	if l2 <= 0 {
+		return Span{}, ErrOverlap
+	}
+	l := math.Sqrt(l2)
+	// As complex numbers m = -i d, so D = d (L - i q) and d = D (L + i q)/|D|².
+	ux := (dx*l - dy*q) / d2
+	uy := (dy*l + dx*q) / d2
+	return Span{
+		From:   r2.Vec{X: a.Centre.X + ra*uy, Y: a.Centre.Y - ra*ux},
+		To:     r2.Vec{X: b.Centre.X + rb*uy, Y: b.Centre.Y - rb*ux},
+		Dir:    r2.Vec{X: ux, Y: uy},
+		Length: l,
+	}, nil
+}
+
+// Wrap returns the angle in [0, 2π) over which a band lies on a wheel of sense
+// s that it reaches in direction in and leaves in direction out (unit vectors):
+// s·(angle of out - angle of in) modulo 2π.
+func Wrap(s Sense, in, out r2.Vec) float64 {
+	cross := in.X*out.Y - in.Y*out.X
+	dot := in.X*out.X + in.Y*out.Y
+	w := math.Atan2(float64(s)*cross, dot)
+	if w < 0 {
+		w += 2 * math.Pi
+		if w >= 2*math.Pi { // -1e-17 rounds up to a full turn: it is none
+			w = 0
+		}
+	}
+	return w
+}
+
+// PolygonRadius returns the radius of the circle through the corners of a
+// regular polygon of n sides of length side: side / (2 sin(π/n)).
+// It returns 0 for n < 3 or a side that is not a positive finite number.
+func PolygonRadius(side float64, n int) float64 {
+	if n < 3 || !(side > 0) || math.IsInf(side, 0) {
+		return 0
+	}
+	return side / (2 * math.Sin(math.Pi/float64(n)))
+}

@@ -1,0 +1,296 @@
+package engage
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// ErrEntry reports a wheel, chain or tension no entry can be set up for.
+var ErrEntry = errors.New("engage: no entry")
+
+// Link tells the two kinds of link apart.
+type Link int
+
+// The two kinds of link, which alternate along the chain.
+const (
+	Inner Link = iota
+	Outer
+)
+
+func (l Link) String() string { return [...]string{"inner", "outer"}[l] }
+
+// Other returns the other kind.
+func (l Link) Other() Link { return 1 - l }
+
+// Chain is what of a chain matters sideways.
+type Chain struct {
+	Pitch           float64 // mm, > 0
+	InnerWidth      float64 // w_i, width inside the inner plates, mm
+	OuterWidth      float64 // w_o, width inside the outer plates, mm
+	PlateHalfHeight float64 // h, half a plate's height, mm
+	Bevel           float64 // b, width of the bevel on a plate's edge, mm, >= 0
+	Slack           float64 // φ0, free sideways turn of a joint either way, rad, >= 0
+	Stiffness       float64 // k, sideways stiffness of a joint beyond it, N·mm/rad, >= 0
+}
+
+// Width returns the width inside the plates of a kind of link, mm.
+func (c Chain) Width(l Link) float64 {
+	if l == Outer {
+		return c.OuterWidth
+	}
+	return c.InnerWidth
+}
+
+// Tooth is a tooth's cross-section: Tip thick at the tip, growing on both sides
+// by the tangent of Relief per depth until it is Full thick.
+type Tooth struct {
+	Tip    float64 // mm, > 0
+	Full   float64 // mm, >= Tip
+	Relief float64 // slope of each side, rad, in (0, π/2)
+}
+
+// Thickness returns the thickness at a depth below the tip, mm.
+func (t Tooth) Thickness(depth float64) float64 {
+	return math.Min(t.Full, t.Tip+2*math.Max(depth, 0)*math.Tan(t.Relief))
+}
+
+// Wheel is a sprocket or pulley as the chain sees it. Plain wheels have the
+// same tooth for both kinds of link; alternating wide and narrow teeth differ.
+type Wheel struct {
+	PitchRadius float64 // mm
+	TipRadius   float64 // mm, > PitchRadius
+	Teeth       [2]Tooth
+}
+
+// FirstOverlap returns how far before the tangent point, along the chain in mm,
+// a tooth tip first reaches the lower edge of the plates:
+// s1 = r·acos((r - h)/ra). It returns 0 for a wheel whose tips never do.
+func FirstOverlap(w Wheel, plateHalfHeight float64) float64 {
+	c := (w.PitchRadius - plateHalfHeight) / w.TipRadius
+	if !(c > -1 && c < 1) {
+		return 0
+	}
+	return w.PitchRadius * math.Acos(c)
+}
+
+// MaxAngle is the largest bend angle an Entry is set up for, and the value of a
+// limit that lies beyond it, rad: 20°, three times what any bicycle has.
+const MaxAngle = 20 * math.Pi / 180
+
+// Number of links modelled past the tangent point, and of free links kept
+// beyond the last bent joint. More change no offset by 1e-6 mm: see
+// TestMoreLinksChangeNothing.
+const (
+	seatedLinks = 6
+	spareLinks  = 4
+	mostLinks   = 400
+)
+
+// Entry is a chain running onto a wheel at the moment when the tip of a tooth
+// first reaches one link, the arriving link.
+type Entry struct {
+	wheel  Wheel
+	chain  Chain
+	link   Link
+	row    Row
+	arrive int     // index of the arriving link in the row
+	s1     float64 // its distance before the tangent point, mm
+	solver Solver
+	sine   float64 // sinus of the last angle solved for
+	solved bool
+}
+
+// Set puts the entry up for one wheel, chain, kind of arriving link and
+// tension (N, > 0). It allocates only when the row grows. The error wraps
+// ErrEntry.
+func (e *Entry) Set(w Wheel, c Chain, link Link, tension float64) error {
+	return e.set(w, c, link, tension, seatedLinks, spareLinks)
+}
+
+func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare int) error {
+	if !(w.PitchRadius > c.PlateHalfHeight && c.PlateHalfHeight > 0 && w.TipRadius > w.PitchRadius-c.PlateHalfHeight) || math.IsInf(w.TipRadius, 0) {
+		return fmt.Errorf("%w: pitch radius %g mm, tip radius %g mm, plate half height %g mm", ErrEntry, w.PitchRadius, w.TipRadius, c.PlateHalfHeight)
+	}
+	if !(tension > 0) || math.IsInf(tension, 0) || !(c.Pitch > 0) || !(c.Stiffness >= 0) || !(c.Slack >= 0) || !(c.Bevel >= 0) {
+		return fmt.Errorf("%w: tension %g N, pitch %g mm, stiffness %g N·mm/rad, slack %g rad, bevel %g mm", ErrEntry, tension, c.Pitch, c.Stiffness, c.Slack, c.Bevel)
+	}
+	for l := Inner; l <= Outer; l++ {
+		t := w.Teeth[l]
+		if !(t.Tip > 0 && t.Full >= t.Tip && t.Relief > 0 && t.Relief < math.Pi/2 && c.Width(l) >= t.Full) {
+			return fmt.Errorf("%w: %s link %g mm wide inside on a tooth %g mm thick, %g mm at the tip, relief %g rad", ErrEntry, l, c.Width(l), t.Full, t.Tip, t.Relief)
+		}
+	}
+	e.wheel, e.chain, e.link, e.solved = w, c, link, false
+	e.s1 = FirstOverlap(w, c.PlateHalfHeight)
+	e.arrive = seated + int(math.Ceil(e.s1/c.Pitch))
+	links := e.arrive + 1 + spanLinks(c, tension, spare)
+	e.row.Pitch, e.row.Tension, e.row.Stiffness, e.row.Slack = c.Pitch, tension, c.Stiffness, c.Slack
+	if cap(e.row.Load) < links+1 {
+		e.row.Load, e.row.Play = make([]float64, links+1), make([]float64, links)
+	}
+	e.row.Load, e.row.Play = e.row.Load[:links+1], e.row.Play[:links]
+	clear(e.row.Load)
+	for i := range e.row.Play {
+		e.row.Play[i] = math.Inf(1)
+		if i < e.arrive {
+			l := link
+			if (e.arrive-i)%2 == 1 {
+				l = link.Other()
+			}
+			t := w.Teeth[l].Thickness(e.depth(e.s1 - float64(e.arrive-i)*c.Pitch))
+			e.row.Play[i] = (c.Width(l) - t) / 2
+		}
+	}
+	return nil
+}
+
+// depth returns how far below the tip the plates' lower edge is at a distance s
+// before the tangent point: o(s) = ra·cos(s/r) - (r - h); past the tangent point
+// the plate has come down as far as it goes.
+func (e *Entry) depth(s float64) float64 {
+	w := e.wheel
+	return w.TipRadius*math.Cos(math.Max(s, 0)/w.PitchRadius) - (w.PitchRadius - e.chain.PlateHalfHeight)
+}
+
+// spanLinks returns how many links of the open span the row needs: those up to
+// the end of the bent part at MaxAngle (ClosedForm.Bent), beyond which the chain
+// is straight and nothing changes, and a few more.
+func spanLinks(c Chain, tension float64, spare int) int {
+	f := ClosedForm{Pitch: c.Pitch, Tension: tension, Stiffness: c.Stiffness, Slack: c.Slack}
+	// Without slack the bend fades as exp(-s/λ): 20 λ leave 2e-9 of it.
+	reach := math.Min(f.Bent(MaxAngle), 20*f.Lambda())
+	return min(int(math.Ceil(reach/c.Pitch))+spare, mostLinks)
+}
+
+// FirstOverlap returns the arriving link's distance before the tangent point, mm.
+func (e *Entry) FirstOverlap() float64 { return e.s1 }
+
+// Offset returns how far off the wheel's middle plane the arriving link's
+// middle lies, mm, for a bend angle in rad; the sign is that of the angle.
+func (e *Entry) Offset(angle float64) (float64, Status) {
+	if !(math.Abs(angle) <= math.Pi/2) {
+		return 0, BadInput
+	}
+	y, st := e.solve(math.Sin(math.Abs(angle)))
+	return math.Copysign(y, angle), st
+}
+
+func (e *Entry) solve(sine float64) (float64, Status) {
+	if sine == 0 {
+		return 0, Solved
+	}
+	e.row.Load[len(e.row.Load)-1] = e.row.Tension * sine
+	warm := e.solved || e.seed(sine)
+	st := e.solver.Solve(&e.row, warm)
+	e.solved, e.sine = st == Solved, sine
+	return e.solver.Middle(e.arrive), st
+}
+
+// manyBent is the number of bent joints from which on a start from the closed
+// form saves more steps than it costs; tuned on BenchmarkSolve.
+const manyBent = 8
+
+// seed lays the row out as the closed form has it, clamped at the last of the
+// narrowest links, and reports whether that was worth doing; a layout that
+// breaks a bound is not used by the solver.
+func (e *Entry) seed(sine float64) bool {
+	f := ClosedForm{Pitch: e.row.Pitch, Tension: e.row.Tension, Stiffness: e.row.Stiffness, Slack: e.row.Slack}
+	if f.Bent(sine) < manyBent*e.row.Pitch {
+		return false
+	}
+	hold := 0
+	for i, c := range e.row.Play[:e.arrive] {
+		if c <= e.row.Play[hold] {
+			hold = i
+		}
+	}
+	e.solver.seed(&e.row, hold, func(u float64) float64 { return f.Offset(sine, u) })
+	return true
+}
+
+// gradient returns the change of the arriving link's offset per unit of the
+// angle's sine in the piece of the last solve, mm.
+func (e *Entry) gradient() float64 {
+	s := &e.solver
+	z := s.z[:s.size]
+	clear(z)
+	z[s.place[len(s.y)-1]] = e.row.Tension
+	s.substitute()
+	return (z[s.place[e.arrive]] + z[s.place[e.arrive+1]]) / 2
+}
+
+// At returns the chain's lateral place at a distance s before the tangent point
+// in the equilibrium of the last Offset call, mm, positive towards the side the
+// chain is pulled to. Between pins the chain is straight, beyond the last it
+// goes on at the bend angle.
+func (e *Entry) At(s float64) float64 {
+	x := (s-e.s1)/e.chain.Pitch + float64(e.arrive) + 0.5
+	last := len(e.row.Load) - 1
+	i := min(max(int(math.Floor(x)), 0), last-1)
+	if x > float64(last) {
+		return e.solver.y[last] + (x-float64(last))*e.chain.Pitch*e.sine
+	}
+	y := e.solver.y
+	return y[i] + (x-float64(i))*(y[i+1]-y[i])
+}
+
+// Clear returns the offset up to which the arriving link meets nothing:
+// (w - tip thickness)/2, mm.
+func (e *Entry) Clear() float64 {
+	return (e.chain.Width(e.link) - e.wheel.Teeth[e.link].Tip) / 2
+}
+
+// Guided returns the offset up to which the tip still rubs in over the plate's
+// bevel: Clear and the bevel's width, mm. Beyond it the plate lands on the tip.
+func (e *Entry) Guided() float64 { return e.Clear() + e.chain.Bevel }
+
+// offsetTol is how exactly a limit's offset is met, mm: a ten-millionth of the
+// smallest play.
+const offsetTol = 1e-9
+
+// Limit returns the bend angle at which the arriving link's offset reaches a
+// value in mm: 0 when any bend exceeds it, MaxAngle when none up to there does.
+// The offset is piecewise linear in the angle's sine, so that Newton's method
+// inside a bracket ends exactly.
+func (e *Entry) Limit(offset float64) (float64, Status) {
+	lo, hi := 0.0, math.Sin(MaxAngle)
+	// A first guess: straight from the next seated link's place. Newton's method
+	// mends it.
+	x := math.Min(hi, math.Max(offset, 0.01)/(1.75*e.chain.Pitch))
+	top := false // whether hi has been looked at
+	for range 100 {
+		y, st := e.solve(x)
+		if st != Solved {
+			return 0, st
+		}
+		if math.Abs(y-offset) <= offsetTol {
+			return math.Asin(x), Solved
+		}
+		if y > offset {
+			hi, top = x, true
+		} else {
+			lo = x
+			if x == hi {
+				return MaxAngle, Solved
+			}
+		}
+		if hi-lo < 1e-12 {
+			if lo == 0 {
+				return 0, Solved
+			}
+			return math.Asin(lo), Solved
+		}
+		g := e.gradient()
+		next := x + (offset-y)/g
+		switch {
+		case next > lo && next < hi:
+			x = next
+		case next >= hi && !top:
+			x = hi
+		default:
+			x = (lo + hi) / 2
+		}
+	}
+	return 0, Stalled
+}

@@ -1,0 +1,232 @@
+package engage
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/floats/scalar"
+	"pgregory.net/rapid"
+)
+
+const deg = math.Pi / 180
+
+// wheel returns a plain wheel with the prototype's teeth: 1.8 mm thick, 1.0 at
+// the tip, relief 17°, tips 2.3 mm above the pitch circle.
+func wheel(teeth int) Wheel {
+	r := 12.7 / (2 * math.Sin(math.Pi/float64(teeth)))
+	t := Tooth{Tip: 1.0, Full: 1.8, Relief: 17 * deg}
+	return Wheel{PitchRadius: r, TipRadius: r + 2.3, Teeth: [2]Tooth{t, t}}
+}
+
+// chain returns the prototype's 12-speed chain with a joint slack in degrees.
+func chain(slack float64) Chain {
+	return Chain{Pitch: 12.7, InnerWidth: 2.18, OuterWidth: 4.0, PlateHalfHeight: 4.0, Bevel: 0.4, Slack: slack * deg, Stiffness: 10000}
+}
+
+func offset(t require.TestingT, w Wheel, c Chain, l Link, tension, angle float64) float64 {
+	var e Entry
+	require.NoError(t, e.Set(w, c, l, tension))
+	y, st := e.Offset(angle)
+	require.Equal(t, Solved, st)
+	return y
+}
+
+// The orders of magnitude the model's prototype gave, from the project's own
+// model description, not published: about 0.58 mm at 1°, 0.9 at 2°, 1.2 at 3°,
+// hardly dependent on tension; a worn chain (1.5° slack) at 3° 1.35; quiet limit
+// about 1°, climb limit about 2.5°.
+func TestPrototypeOrdersOfMagnitude(t *testing.T) {
+	for _, slack := range []float64{0.5, 0.6, 0.7} {
+		for _, tension := range []float64{10, 100, 600} {
+			c := chain(slack)
+			assert.InDelta(t, 0.58, offset(t, wheel(32), c, Inner, tension, 1*deg), 0.02)
+			assert.InDelta(t, 0.90, offset(t, wheel(32), c, Inner, tension, 2*deg), 0.06)
+			assert.InDelta(t, 1.20, offset(t, wheel(32), c, Inner, tension, 3*deg), 0.18)
+			var e Entry
+			l, err := FindLimits(&e, wheel(32), c, tension)
+			require.NoError(t, err)
+			assert.InDelta(t, 1.0, l.Quiet/deg, 0.1)
+			assert.InDelta(t, 2.5, l.Climb/deg, 0.35)
+		}
+	}
+	assert.InDelta(t, 1.35, offset(t, wheel(32), chain(1.5), Inner, 100, 3*deg), 0.01)
+}
+
+func TestFirstOverlap(t *testing.T) {
+	w := wheel(32)
+	s := FirstOverlap(w, 4)
+	// There the tip stands exactly at the plates' lower edge.
+	assert.InDelta(t, w.PitchRadius-4, w.TipRadius*math.Cos(s/w.PitchRadius), 1e-12)
+	assert.Zero(t, FirstOverlap(Wheel{PitchRadius: 50, TipRadius: 45}, 4))
+}
+
+func TestThickness(t *testing.T) {
+	h := Tooth{Tip: 1, Full: 1.8, Relief: 45 * deg}
+	assert.Equal(t, 1.0, h.Thickness(-3))
+	assert.InDelta(t, 1.4, h.Thickness(0.2), 1e-12)
+	assert.Equal(t, 1.8, h.Thickness(9))
+}
+
+func TestMoreLinksChangeNothing(t *testing.T) {
+	for _, teeth := range []int{10, 11, 32, 51} {
+		for _, tension := range []float64{1, 8, 100, 700} {
+			for l := Inner; l <= Outer; l++ {
+				for _, angle := range []float64{0.5, 2, 5} {
+					var a, b Entry
+					require.NoError(t, a.Set(wheel(teeth), chain(0.6), l, tension))
+					require.NoError(t, b.set(wheel(teeth), chain(0.6), l, tension, seatedLinks+8, spareLinks+30))
+					ya, _ := a.Offset(angle * deg)
+					yb, _ := b.Offset(angle * deg)
+					assert.InDelta(t, yb, ya, 1e-6, "%d teeth, %g N, %v, %g°", teeth, tension, l, angle)
+				}
+			}
+		}
+	}
+}
+
+func drawEntry(t *rapid.T) (Wheel, Chain, Link, float64) {
+	w, c := wheel(rapid.IntRange(9, 60).Draw(t, "teeth")), chain(drawSlack(t)/deg)
+	c.Stiffness = rapid.Float64Range(1000, 30000).Draw(t, "stiffness")
+	if rapid.Bool().Draw(t, "wide/narrow") {
+		w.Teeth[Outer] = Tooth{Tip: 2.4, Full: 3.5, Relief: 17 * deg}
+	}
+	return w, c, rapid.SampledFrom([]Link{Inner, Outer}).Draw(t, "link"), rapid.Float64Range(1, 800).Draw(t, "tension")
+}
+
+func TestOffsetIsOddAndNeverFalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, l, tension := drawEntry(t)
+		var e Entry
+		require.NoError(t, e.Set(w, c, l, tension))
+		last := 0.0
+		for a := 0.25; a < 12; a += 0.25 {
+			y, st := e.Offset(a * deg)
+			require.Equal(t, Solved, st)
+			assert.GreaterOrEqual(t, y, last-1e-9)
+			last = y
+			m, _ := e.Offset(-a * deg)
+			assert.InDelta(t, -y, m, 1e-12)
+		}
+	})
+}
+
+func TestLimitsGiveExactlyTheirOffsets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, _, tension := drawEntry(t)
+		var e Entry
+		l, err := FindLimits(&e, w, c, tension)
+		require.NoError(t, err)
+		assert.LessOrEqual(t, l.Quiet, l.Climb)
+		for _, x := range []struct {
+			angle float64
+			link  Link
+			add   float64
+		}{{l.Quiet, l.QuietLink, 0}, {l.Climb, l.ClimbLink, c.Bevel}} {
+			if x.angle == 0 || x.angle == MaxAngle {
+				continue
+			}
+			for k := Inner; k <= Outer; k++ {
+				require.NoError(t, e.Set(w, c, k, tension))
+				y, _ := e.Offset(x.angle)
+				if k == x.link {
+					assert.True(t, scalar.EqualWithinAbs(y, e.Clear()+x.add, 1e-7), "%g against %g mm", y, e.Clear()+x.add)
+				} else {
+					assert.LessOrEqual(t, y, e.Clear()+x.add+1e-7)
+				}
+			}
+		}
+	})
+}
+
+// The gradient Newton's method uses, against central differences.
+func TestGradient(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, l, tension := drawEntry(t)
+		var e Entry
+		require.NoError(t, e.Set(w, c, l, tension))
+		x := rapid.Float64Range(0.01, 0.2).Draw(t, "sine")
+		const h = 1e-7
+		lo, _ := e.solve(x - h)
+		hi, _ := e.solve(x + h)
+		mid, _ := e.solve(x)
+		if math.Abs(hi-2*mid+lo) > 1e-12 {
+			return // a kink of the piecewise line lies between
+		}
+		assert.InDelta(t, (hi-lo)/(2*h), e.gradient(), 1e-3)
+	})
+}
+
+func TestProfilePassesThroughTheArrivingLinkAndEndsStraight(t *testing.T) {
+	var e Entry
+	require.NoError(t, e.Set(wheel(32), chain(0.6), Inner, 100))
+	y, _ := e.Offset(2 * deg)
+	assert.InDelta(t, y, e.At(e.FirstOverlap()), 1e-12)
+	assert.InDelta(t, math.Sin(2*deg), (e.At(2000)-e.At(1000))/1000, 1e-12)
+	assert.Less(t, math.Abs(e.At(-30)), 0.5)
+}
+
+func TestWorseChainHasLowerClimbLimit(t *testing.T) {
+	var e Entry
+	last := MaxAngle
+	for _, slack := range []float64{0.3, 0.5, 0.7, 1, 1.5} {
+		l, err := FindLimits(&e, wheel(32), chain(slack), 30)
+		require.NoError(t, err)
+		assert.Less(t, l.Climb, last)
+		last = l.Climb
+	}
+}
+
+func TestBadEntries(t *testing.T) {
+	var e Entry
+	good := func() (Wheel, Chain) { return wheel(20), chain(0.6) }
+	for name, spoil := range map[string]func(w *Wheel, c *Chain) float64{
+		"tension":     func(w *Wheel, c *Chain) float64 { return 0 },
+		"tension NaN": func(w *Wheel, c *Chain) float64 { return math.NaN() },
+		"tip":         func(w *Wheel, c *Chain) float64 { w.TipRadius = 1; return 9 },
+		"thick":       func(w *Wheel, c *Chain) float64 { w.Teeth[0].Full = 2.3; return 9 },
+		"relief":      func(w *Wheel, c *Chain) float64 { w.Teeth[1].Relief = 0; return 9 },
+		"pitch":       func(w *Wheel, c *Chain) float64 { c.Pitch = 0; return 9 },
+	} {
+		w, c := good()
+		tension := spoil(&w, &c)
+		assert.ErrorIs(t, e.Set(w, c, Inner, tension), ErrEntry, name)
+		_, err := FindLimits(&e, w, c, tension)
+		assert.ErrorIs(t, err, ErrEntry, name)
+	}
+	w, c := good()
+	require.NoError(t, e.Set(w, c, Inner, 9))
+	_, st := e.Offset(math.NaN())
+	assert.Equal(t, BadInput, st)
+}
+
+func BenchmarkSolve(b *testing.B) {
+	var e Entry
+	_ = e.Set(wheel(32), chain(0.6), Inner, 8)
+	b.ReportAllocs()
+	for b.Loop() {
+		e.solved = false // cold
+		e.Offset(2.3 * deg)
+	}
+}
+
+func BenchmarkFindLimits(b *testing.B) {
+	var e Entry
+	b.ReportAllocs()
+	for b.Loop() {
+		_, _ = FindLimits(&e, wheel(32), chain(0.6), 8)
+	}
+}
+
+// BenchmarkInteriorPoint is the same problem by the tests' dense method, to
+// compare with BenchmarkSolve inside one run.
+func BenchmarkInteriorPoint(b *testing.B) {
+	var e Entry
+	_ = e.Set(wheel(32), chain(0.6), Inner, 8)
+	e.row.Load[len(e.row.Load)-1] = 8 * math.Sin(2.3*deg)
+	b.ReportAllocs()
+	for b.Loop() {
+		interiorPoint(&e.row)
+	}
+}
