@@ -1,0 +1,117 @@
+package sim
+
+import (
+	"math"
+
+	"chainpath/sim/engage"
+)
+
+// Grade is what an arriving link does.
+type Grade int
+
+// The grades, each worse than the one before.
+const (
+	Quiet    Grade = iota // nothing is touched
+	Clatters              // a tip rubs in over the bevel
+	Wears                 // the same under the drive's pull
+	MayClimb              // the plate lands on the tip: drop risk
+)
+
+func (g Grade) String() string {
+	return [...]string{"quiet", "clatters", "wears", "may_climb"}[g]
+}
+
+// Arrival is a chain running onto a wheel (levels 1 and 2).
+type Arrival struct {
+	At     Part
+	Bend   float64       // level 1, >= 0, rad
+	Offset float64       // of the link that sets the limits, at first overlap, >= 0, mm (level 2)
+	Link   engage.Link   // that link
+	Limits engage.Limits // of this wheel at this tension (level 2)
+	Pull   float64       // tension of the arriving span, N; <= 0: it hangs slack
+	Grade  Grade
+}
+
+// solver is the scratch of evaluations: the sideways equilibrium and the limits
+// found so far, each exact for its wheel and tension.
+type solver struct {
+	entry  engage.Entry
+	limits map[limitKey]engage.Limits
+}
+
+type limitKey struct {
+	wheel   engage.Wheel
+	chain   engage.Chain
+	tension float64
+}
+
+func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) (engage.Limits, error) {
+	k := limitKey{w, c, tension}
+	if l, ok := s.limits[k]; ok {
+		return l, nil
+	}
+	l, err := engage.FindLimits(&s.entry, w, c, tension)
+	if err != nil {
+		return l, err
+	}
+	if s.limits == nil {
+		s.limits = make(map[limitKey]engage.Limits)
+	}
+	s.limits[k] = l
+	return l, nil
+}
+
+// arrive judges a chain that runs onto a wheel with a bend in rad under a pull
+// in N; driven says whether it carries the drive.
+func (s *solver) arrive(at Part, w engage.Wheel, c engage.Chain, bend, pull float64, driven bool) (Arrival, error) {
+	a := Arrival{At: at, Bend: bend, Pull: pull}
+	t := math.Max(pull, leastTension)
+	var err error
+	if a.Limits, err = s.limitsOf(w, c, t); err != nil {
+		return a, err
+	}
+	a.Link = a.Limits.ClimbLink
+	if err = s.entry.Set(w, c, a.Link, t); err != nil {
+		return a, err
+	}
+	var st engage.Status
+	if a.Offset, st = s.entry.Offset(bend); st != engage.Solved {
+		return a, st.Err()
+	}
+	switch {
+	case bend > a.Limits.Climb:
+		a.Grade = MayClimb
+	case bend > a.Limits.Quiet && driven:
+		a.Grade = Wears
+	case bend > a.Limits.Quiet:
+		a.Grade = Clatters
+	}
+	return a, nil
+}
+
+// Span is a straight piece of chain (level 1).
+type Span struct {
+	Length float64 // in the side view, mm
+	Across float64 // Δy going forward on the bike, outboard positive, mm
+	Bend   float64 // atan(|Δy|/L), rad
+}
+
+// Side says which way the chain runs going forward: "outboard", "inboard" or
+// "straight".
+func (s Span) Side() string {
+	switch {
+	case s.Across > 0:
+		return "outboard"
+	case s.Across < 0:
+		return "inboard"
+	}
+	return "straight"
+}
+
+// spanOf returns a span of a drawn loop; forward is +1 where riding runs
+// forward along it, -1 where it runs back.
+func spanOf(l *Loop, i int, forward float64) Span {
+	s := Span{Length: l.Spans[i].Length, Across: forward * l.side(i)}
+	s.Bend = math.Atan(math.Abs(s.Across) / s.Length)
+	return s
+}

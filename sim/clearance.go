@@ -1,0 +1,237 @@
+package sim
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"chainpath/geom"
+	"chainpath/sim/engage"
+)
+
+// Gap is a signed distance, mm: negative is how far two parts overlap.
+type Gap struct {
+	Is bool // whether there is such a neighbour at all
+	MM float64
+	At float64 // where it is reached: see the field of Clearances
+}
+
+// less keeps the smaller of two gaps.
+func (g *Gap) less(h Gap) {
+	if h.Is && (!g.Is || h.MM < g.MM) {
+		*g = h
+	}
+}
+
+// Clearances are a gear's gaps. Those to neighbours are given twice: with the
+// sideways profile of the strand near the sprocket (level 2), and with a
+// straight strand, the pessimistic bound (level 1). Both start at the middle
+// plane of the chain's own sprocket: the shift of the seated chain within its
+// play, at most (w_i - t)/2, is not taken off. Where: mm of chain from the
+// tangent point for cog and ring, mm behind the bottom bracket for the rest.
+type Clearances struct {
+	NextCog          [2]Gap // chain to next larger cog, by Direction, level 2
+	NextCogStraight  Gap    // level 1
+	NextRing         [2]Gap // chain to next larger ring, by Direction, level 2
+	NextRingStraight Gap    // level 1
+	Tyre             Gap    // chain to tyre, less the mud allowance, level 1
+	RingStay         Gap    // ring's tips or bolts to chainstay, less the flex allowance
+	ChainStay        Gap    // chain to chainstay, less the flex allowance
+}
+
+// Stay returns the smaller gap to the chainstay.
+func (c Clearances) Stay() Gap {
+	g := c.RingStay
+	g.less(c.ChainStay)
+	return g
+}
+
+// profileStep is how finely a strand is looked at where it passes a neighbour,
+// mm; the strand curves over many times that.
+const profileStep = 0.5
+
+// clearances measures a drawn gear.
+func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Clearances, error) {
+	var c Clearances
+	if cog+1 < len(b.Cogs) {
+		n := neighbour{own: b.Cogs[cog], next: b.Cogs[cog+1], chain: &b.Chain}
+		n.strand = strand(l, Top, AtCog, b.Chain.PlateHalfHeight)
+		c.NextCogStraight.less(n.straight())
+		for d := range t.Top {
+			g, err := n.bowed(s, t.Top[d])
+			if err != nil {
+				return c, err
+			}
+			c.NextCog[d] = g
+		}
+	}
+	if ring+1 < len(b.Rings) {
+		n := neighbour{own: b.Rings[ring], next: b.Rings[ring+1], chain: &b.Chain}
+		for span, pulls := range [2][2]float64{t.Top, t.Bottom} { // Top, Bottom
+			n.strand = strand(l, span, AtRing, b.Chain.PlateHalfHeight)
+			c.NextRingStraight.less(n.straight())
+			for d := range pulls {
+				g, err := n.bowed(s, pulls[d])
+				if err != nil {
+					return c, err
+				}
+				c.NextRing[d].less(g)
+			}
+		}
+	}
+	if b.Tyre != nil {
+		c.Tyre = b.tyreGap(l)
+	}
+	if b.Stay != nil {
+		c.RingStay = b.ringStayGap()
+		c.ChainStay = b.chainStayGap(l)
+	}
+	return c, nil
+}
+
+// strand lays a span of the loop out as a strip beside the axis of one of its
+// end wheels, going away from that wheel.
+func strand(l *Loop, span int, wheel Part, half float64) geom.Strip {
+	i, j := span, l.next(span)
+	y0, y1 := l.Line[i], l.Line[j]
+	if Part(i) != wheel {
+		y0, y1 = y1, y0
+	}
+	length := l.Spans[span].Length
+	return geom.Strip{Height: l.Wheels[wheel].Radius, Half: half, Start: y0, Drift: (y1 - y0) / length, To: length}
+}
+
+// neighbour is a strand beside the next larger sprocket on the same axis.
+type neighbour struct {
+	own, next Wheel
+	chain     *Chain
+	strand    geom.Strip
+}
+
+// side is +1 where the chain lies outboard of the next sprocket.
+func (n *neighbour) side() int {
+	if n.own.Line < n.next.Line {
+		return -1
+	}
+	return 1
+}
+
+func (n *neighbour) gap(profile func(u float64) float64) Gap {
+	g, u, ok := n.strand.DiscGap(n.next.TipRadius(n.chain.Pitch), n.next.Line, n.side(), n.next.halfThickness, profile, profileStep)
+	return Gap{Is: ok, MM: g - n.chain.Width/2, At: u}
+}
+
+func (n *neighbour) straight() Gap { return n.gap(nil) }
+
+// bowed takes the strand's sideways equilibrium on its own sprocket, from where
+// the chain leaves it, instead of a straight line; of the two ways the links can
+// fall the worse. Its slope only grows to that of the bend, so that it never
+// comes nearer than the straight strand.
+func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
+	bend := math.Atan(n.strand.Drift)
+	w := n.own.entry(n.chain.Pitch)
+	var worst Gap
+	for k := engage.Inner; k <= engage.Outer; k++ {
+		if err := s.entry.Set(w, n.chain.Chain, k, math.Max(pull, leastTension)); err != nil {
+			return worst, err
+		}
+		if bend == 0 {
+			worst.less(n.straight())
+			continue
+		}
+		if _, st := s.entry.Offset(bend); st != engage.Solved {
+			return worst, st.Err()
+		}
+		sign, seat := math.Copysign(1, bend), s.entry.At(0)
+		worst.less(n.gap(func(u float64) float64 { return n.own.Line + sign*(s.entry.At(u)-seat) }))
+	}
+	return worst, nil
+}
+
+// tyreGap returns the distance from the chain's inner face, over its whole
+// height, to the tyre's torus, less the mud allowance, for the nearer of top
+// and bottom span.
+func (b *Bike) tyreGap(l *Loop) Gap {
+	t := b.Tyre
+	minor := t.Width / 2
+	major := t.OutsideDiameter()/2 - minor
+	axle := l.Wheels[AtCog].Centre
+	var g Gap
+	for _, i := range [2]int{Top, Bottom} {
+		s := l.Spans[i]
+		// Along the span from the foot of the perpendicular from the axle.
+		rel := r2.Sub(s.From, axle)
+		from := r2.Dot(rel, s.Dir)
+		drift := l.side(i) / s.Length
+		strip := geom.Strip{
+			Height: math.Abs(r2.Cross(rel, s.Dir)),
+			Half:   b.Chain.PlateHalfHeight,
+			Start:  l.Line[i] - b.Chain.Width/2 - drift*from,
+			Drift:  drift,
+			From:   from,
+			To:     from + s.Length,
+		}
+		d, u := strip.TorusGap(major, minor, t.Dish)
+		g.less(Gap{Is: true, MM: d - t.Mud, At: -(s.From.X + (u-from)*s.Dir.X)})
+	}
+	return g
+}
+
+// faceAt returns the y of the stay's outer face a distance behind the bottom
+// bracket, mm.
+func (s *Stay) faceAt(back float64) float64 { return s.Face + (back-s.Radius)*math.Tan(s.Angle) }
+
+// ringStayGap returns the least gap from any ring's tips, or its bolts, to the
+// stay.
+func (b *Bike) ringStayGap() Gap {
+	var g Gap
+	add := func(inner, radius float64) {
+		g.less(Gap{Is: true, MM: inner - b.Stay.faceAt(radius) - b.Stay.Flex, At: radius})
+	}
+	for i, r := range b.Rings {
+		inner := r.Line - r.Thickness()/2
+		add(inner, r.TipRadius(b.Chain.Pitch))
+		if i == 0 && b.Bolts.Radius > 0 {
+			add(inner-b.Bolts.Depth, b.Bolts.Radius)
+		}
+	}
+	return g
+}
+
+// chainStayGap returns the least distance from the chain's top and bottom
+// strand to the stay, taken as a round tube from the bottom bracket's height to
+// the axle whose outer face spreads as stated. The strand counts with its four
+// edges and the middles of its four faces.
+func (b *Bike) chainStayGap(l *Loop) Gap {
+	var g Gap
+	s := b.Stay
+	if s.Diameter <= 0 {
+		return g
+	}
+	axle := l.Wheels[AtCog].Centre
+	tube := geom.Segment{
+		A: r3.Vec{Y: s.faceAt(0) - s.Diameter/2},
+		B: r3.Vec{X: axle.X, Y: s.faceAt(-axle.X) - s.Diameter/2, Z: axle.Y},
+	}
+	for _, i := range [2]int{Top, Bottom} {
+		sp := l.Spans[i]
+		y0, y1 := l.Line[i], l.Line[l.next(i)]
+		for a := -1.0; a <= 1; a++ {
+			for c := -1.0; c <= 1; c++ {
+				if a == 0 && c == 0 {
+					continue
+				}
+				dy, up := a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight
+				ox, oz := -sp.Dir.Y*up, sp.Dir.X*up
+				edge := geom.Segment{
+					A: r3.Vec{X: sp.From.X + ox, Y: y0 + dy, Z: sp.From.Y + oz},
+					B: r3.Vec{X: sp.To.X + ox, Y: y1 + dy, Z: sp.To.Y + oz},
+				}
+				d, at, _ := geom.SegmentDistance(edge, tube)
+				g.less(Gap{Is: true, MM: d - s.Diameter/2 - s.Flex, At: -edge.At(at).X})
+			}
+		}
+	}
+	return g
+}

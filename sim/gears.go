@@ -1,0 +1,148 @@
+package sim
+
+// Gear is one gear's result.
+type Gear struct {
+	Ring, Cog          int // indices
+	RingTeeth          int
+	CogTeeth           int
+	RingLine, CogLine  float64 // y, mm
+	Fit                Fit
+	Loop               Loop // side view
+	CageAngle          float64
+	Stay               float64 // as drawn: with a slot the axle's place, mm
+	Top, Bottom, Guide Span    // Guide is zero without a tensioner
+	Tensions           Tensions
+	Arrivals           [2][]Arrival // by Direction
+	Clearances         Clearances
+	Verdicts           []Verdict
+}
+
+// Ratio returns ring teeth over cog teeth.
+func (g *Gear) Ratio() float64 { return float64(g.RingTeeth) / float64(g.CogTeeth) }
+
+// Worst returns the arrival of a direction that is worst graded, of equals the
+// one furthest past or nearest to its climb limit.
+func (g *Gear) Worst(d Direction) Arrival {
+	worst := g.Arrivals[d][0]
+	for _, a := range g.Arrivals[d][1:] {
+		if a.Grade > worst.Grade || a.Grade == worst.Grade && a.Bend-a.Limits.Climb > worst.Bend-worst.Limits.Climb {
+			worst = a
+		}
+	}
+	return worst
+}
+
+// Result is a bike's result: every ring with every cog, rings from small to
+// large, cogs from small to large.
+type Result struct {
+	Front, Rear float64 // lines, mm
+	Links       int
+	Chosen      bool // whether the length was chosen here
+	Tensioned   bool // whether there is a tensioner
+	Gears       []Gear
+}
+
+// Evaluate computes every gear of a bike. Errors wrap ErrBike or ErrOverlap, or
+// come from package engage.
+func (b *Bike) Evaluate() (*Result, error) {
+	if err := b.Validate(); err != nil {
+		return nil, err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{
+		Front: b.FrontLine(), Rear: b.RearLine(),
+		Links: links, Chosen: b.Chain.Links == 0, Tensioned: b.Tensioner != nil,
+		Gears: make([]Gear, 0, len(b.Rings)*len(b.Cogs)),
+	}
+	var s solver
+	for ring := range b.Rings {
+		for cog := range b.Cogs {
+			g, err := b.gear(&s, ring, cog, links)
+			if err != nil {
+				return nil, err
+			}
+			r.Gears = append(r.Gears, g)
+		}
+	}
+	return r, nil
+}
+
+// gear computes one gear.
+func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
+	g := Gear{
+		Ring: ring, Cog: cog,
+		RingTeeth: b.Rings[ring].Teeth, CogTeeth: b.Cogs[cog].Teeth,
+		RingLine: b.Rings[ring].Line, CogLine: b.Cogs[cog].Line,
+	}
+	l := &g.Loop
+	var err error
+	if g.Fit, err = b.Close(l, ring, cog, links); err != nil {
+		return g, err
+	}
+	g.CageAngle, g.Stay = l.CageAngle(), l.StayLength()
+	g.Top, g.Bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	if b.Tensioner != nil {
+		g.Guide = spanOf(l, Guide, -1)
+	}
+	g.Tensions = b.tensions(l)
+	if b.Tensioner != nil && g.Fit.Slack > 0 { // nothing tightens the bottom run
+		g.Tensions.Top[Backwards] -= g.Tensions.Bottom[Backwards]
+		g.Tensions.Bottom = [2]float64{}
+	}
+	if err = b.arrivals(s, &g); err != nil {
+		return g, err
+	}
+	if g.Clearances, err = b.clearances(s, l, ring, cog, g.Tensions); err != nil {
+		return g, err
+	}
+	g.judge()
+	return g, nil
+}
+
+// arrivals judges every wheel a span runs onto. Riding: top to ring, bottom to
+// tension pulley, guide to cog. Backwards: top to cog with no pulley to guide
+// it, bottom to ring, cog to guide pulley. Without a tensioner the bottom span
+// joins cog and ring.
+func (b *Bike) arrivals(s *solver, g *Gear) error {
+	c := b.Chain.Chain
+	cog, ring := b.Cogs[g.Cog].entry(c.Pitch), b.Rings[g.Ring].entry(c.Pitch)
+	t := g.Tensions
+	add := func(d Direction, at Part, sp Span, pull float64, driven bool) error {
+		w := cog
+		switch at {
+		case AtRing:
+			w = ring
+		case AtTension:
+			w = b.Tensioner.Tension.entry(c.Pitch)
+		case AtGuide:
+			w = b.Tensioner.Guide.entry(c.Pitch)
+		}
+		a, err := s.arrive(at, w, c, sp.Bend, pull, driven)
+		g.Arrivals[d] = append(g.Arrivals[d], a)
+		return err
+	}
+	end := AtCog
+	if b.Tensioner != nil {
+		end = AtTension
+	}
+	for _, f := range []func() error{
+		func() error { return add(Riding, AtRing, g.Top, t.Top[Riding], true) },
+		func() error { return add(Riding, end, g.Bottom, t.Bottom[Riding], false) },
+		func() error { return add(Backwards, AtCog, g.Top, t.Top[Backwards], false) },
+		func() error { return add(Backwards, AtRing, g.Bottom, t.Bottom[Backwards], false) },
+	} {
+		if err := f(); err != nil {
+			return err
+		}
+	}
+	if b.Tensioner == nil {
+		return nil
+	}
+	if err := add(Riding, AtCog, g.Guide, t.Bottom[Riding], false); err != nil {
+		return err
+	}
+	return add(Backwards, AtGuide, g.Guide, t.Bottom[Backwards], false)
+}

@@ -1,0 +1,302 @@
+package sim
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"chainpath/geom"
+)
+
+// Part names a wheel of the loop.
+type Part int
+
+// The wheels in riding order.
+const (
+	AtCog Part = iota
+	AtRing
+	AtTension
+	AtGuide
+)
+
+func (p Part) String() string {
+	return [...]string{"cog", "ring", "tension_pulley", "guide_pulley"}[p]
+}
+
+// Name returns the part's name in words.
+func (p Part) Name() string {
+	return [...]string{"cog", "ring", "tension pulley", "guide pulley"}[p]
+}
+
+// Loop is the closed chain path of a gear in the side view (X forward, Y up),
+// riding order: cog, ring, and with a tensioner tension pulley, guide pulley.
+// Spans[i] runs from wheel i to the next; spans[N-1] runs back to the cog.
+type Loop struct {
+	N      int // 2 or 4
+	Wheels [4]geom.Wheel
+	Spans  [4]geom.Span
+	Wraps  [4]float64 // rad
+	Line   [4]float64 // y of each wheel's middle plane, mm
+	teeth  [4]float64
+	pitch  float64
+}
+
+// Top, Bottom and Guide are indices into a loop's spans: cog to ring, ring to
+// tension pulley (or cog), guide pulley to cog.
+const (
+	Top    = 0
+	Bottom = 1
+	Cage   = 2
+	Guide  = 3
+)
+
+// ErrOverlap reports two wheels too close for the chain to pass between.
+var ErrOverlap = errors.New("sim: wheels overlap")
+
+// next returns the wheel after i.
+func (l *Loop) next(i int) int {
+	if i++; i == l.N {
+		return 0
+	}
+	return i
+}
+
+// side returns Δy of a span in the direction of riding, mm.
+func (l *Loop) side(i int) float64 { return l.Line[l.next(i)] - l.Line[i] }
+
+// span computes span i; the error names the two parts.
+func (l *Loop) span(i int) error {
+	j := l.next(i)
+	s, err := geom.Tangent(l.Wheels[i], l.Wheels[j])
+	if err != nil {
+		return fmt.Errorf("%w: %s and %s: %w", ErrOverlap, Part(i).Name(), Part(j).Name(), err)
+	}
+	l.Spans[i] = s
+	return nil
+}
+
+// wrap computes the wrap of wheel i from the spans on both sides.
+func (l *Loop) wrap(i int) {
+	in := i - 1
+	if in < 0 {
+		in = l.N - 1
+	}
+	l.Wraps[i] = geom.Wrap(l.Wheels[i].Sense, l.Spans[in].Dir, l.Spans[i].Dir)
+}
+
+// part returns the chain length of span i and wheel i in pitches:
+// √(L² + Δy²)/p + N·wrap/2π (the pitch polygon, not the circle's arc).
+func (l *Loop) part(i int) float64 {
+	dy, s := l.side(i), l.Spans[i].Length
+	return math.Sqrt(s*s+dy*dy)/l.pitch + l.teeth[i]*l.Wraps[i]*(1/(2*math.Pi))
+}
+
+// Length returns the loop's length in pitches.
+func (l *Loop) Length() float64 {
+	sum := 0.0
+	for i := range l.N {
+		sum += l.part(i)
+	}
+	return sum
+}
+
+// close computes every span and wrap.
+func (l *Loop) close() error {
+	for i := range l.N {
+		if err := l.span(i); err != nil {
+			return err
+		}
+	}
+	for i := range l.N {
+		l.wrap(i)
+	}
+	return nil
+}
+
+// set puts wheel i into the loop.
+func (l *Loop) set(i Part, s Sprocket, at r2.Vec, line float64) {
+	sense := geom.Clockwise
+	if i == AtGuide {
+		sense = geom.Anticlockwise
+	}
+	l.Wheels[i] = geom.Wheel{Centre: at, Radius: s.PitchRadius(l.pitch), Sense: sense}
+	l.Line[i], l.teeth[i] = line, float64(s.Teeth)
+}
+
+// CageAngle returns the direction from guide to tension pulley, forward of
+// straight down, rad; 0 without a tensioner.
+func (l *Loop) CageAngle() float64 {
+	if l.N < 4 {
+		return 0
+	}
+	g, t := l.Wheels[AtGuide].Centre, l.Wheels[AtTension].Centre
+	return math.Atan2(t.X-g.X, g.Y-t.Y)
+}
+
+// Fit says how a gear's loop took the chain.
+type Fit struct {
+	Closes bool
+	Short  int     // links missing, even unless a half link is declared, when too short
+	Slack  float64 // mm of chain left over with the cage fully folded, or the axle fully back
+	Slot   bool    // whether the axle in its slot takes up the chain, not a cage
+}
+
+// Close computes the loop of a ring and cog, given by index, for a chain of so
+// many links. When no cage angle (without a tensioner: no axle place in the
+// slot) holds the chain, the loop is drawn at the stop and the fit says by how
+// much. It allocates nothing except for an error, which wraps ErrOverlap.
+func (b *Bike) Close(l *Loop, ring, cog, links int) (Fit, error) {
+	if b.Tensioner == nil {
+		return b.closeSlot(l, ring, cog, links)
+	}
+	if err := b.lay(l, ring, cog); err != nil {
+		return Fit{}, err
+	}
+	t := b.Tensioner
+	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
+	return c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
+}
+
+// lay puts cog, ring and guide pulley in their places and draws the spans that
+// do not move with the cage: top and guide.
+func (b *Bike) lay(l *Loop, ring, cog int) error {
+	t, c, r := b.Tensioner, &b.Cogs[cog], &b.Rings[ring]
+	l.N, l.pitch = 4, b.Chain.Pitch
+	x, z := b.Frame.Axle()
+	l.set(AtCog, c.Sprocket, r2.Vec{X: x, Y: z}, c.Line)
+	l.set(AtRing, r.Sprocket, r2.Vec{}, r.Line)
+	reach := c.TipRadius(l.pitch) + t.Guide.TipRadius(l.pitch) + b.guideGap(cog)
+	s, k := math.Sincos(t.Direction)
+	guide := r2.Vec{X: x + reach*s, Y: z - reach*k}
+	l.set(AtGuide, t.Guide, guide, c.Line+t.IndexError)
+	l.set(AtTension, t.Tension, guide, c.Line+t.IndexError) // until the cage is set
+	if err := l.span(Top); err != nil {
+		return err
+	}
+	if err := l.span(Guide); err != nil {
+		return err
+	}
+	l.wrap(int(AtCog))
+	return nil
+}
+
+// guideGap returns the gap between cog and guide pulley tips: the given ones at
+// the smallest and largest cog, in between by tip radius, mm.
+func (b *Bike) guideGap(cog int) float64 {
+	g, n := b.Tensioner.Gap, len(b.Cogs)
+	lo, hi := b.Cogs[0].TipRadius(b.Chain.Pitch), b.Cogs[n-1].TipRadius(b.Chain.Pitch)
+	if hi <= lo {
+		return g[0]
+	}
+	return g[0] + (g[1]-g[0])*(b.Cogs[cog].TipRadius(b.Chain.Pitch)-lo)/(hi-lo)
+}
+
+// cageRoot finds the cage angle at which the loop holds the chain.
+type cageRoot struct {
+	loop  *Loop
+	cage  float64
+	fixed float64 // length of the top span, pitches
+}
+
+// at draws the loop for a cage angle and returns its length in pitches and the
+// derivative of that by the angle, per rad. For a taut band over circles
+// dL = Σ (d_in - d_out)·dC; the pitch polygon's arc differs from the circle's by
+// under 2 % of a pulley's share, which only slows the search a little.
+func (c *cageRoot) at(a float64) (length, slope float64, err error) {
+	l := c.loop
+	s, k := math.Sincos(a)
+	g := l.Wheels[AtGuide].Centre
+	l.Wheels[AtTension].Centre = r2.Vec{X: g.X + c.cage*s, Y: g.Y - c.cage*k}
+	if err = l.span(Bottom); err != nil {
+		return 0, 0, err
+	}
+	if err = l.span(Cage); err != nil {
+		return 0, 0, err
+	}
+	l.wrap(int(AtRing))
+	l.wrap(int(AtTension))
+	l.wrap(int(AtGuide))
+	in, out := l.Spans[Bottom].Dir, l.Spans[Cage].Dir
+	slope = c.cage * ((in.X-out.X)*k + (in.Y-out.Y)*s) / l.pitch
+	length = c.fixed + l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi) +
+		l.part(int(AtRing)) + l.part(int(AtTension)) + l.part(int(AtGuide))
+	return length, slope, nil
+}
+
+// angleTol ends the search, rad; with a long cage it is 1e-9 mm of chain.
+const angleTol = 1e-11
+
+// find sets the loop to the cage angle in [folded, stretched] whose length is
+// the chain's. The length falls from the folded stop on, until the cage points
+// along the chain; the search stays on that branch.
+func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error) {
+	hiLen, hiSlope, err := c.at(stretched)
+	if err != nil {
+		return Fit{}, err
+	}
+	if hiSlope > 0 { // past the tightest place: go back to it
+		lo, hi := folded, stretched
+		for hi-lo > 1e-9 {
+			mid := (lo + hi) / 2
+			_, s, err := c.at(mid)
+			if err != nil {
+				return Fit{}, err
+			}
+			if s > 0 {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		stretched = lo
+		if hiLen, _, err = c.at(stretched); err != nil {
+			return Fit{}, err
+		}
+	}
+	if missing := hiLen - links; missing > 0 {
+		return Fit{Short: wholeLinks(missing, half)}, nil
+	}
+	loLen, _, err := c.at(folded)
+	if err != nil {
+		return Fit{}, err
+	}
+	if loLen < links {
+		return Fit{Slack: (links - loLen) * c.loop.pitch}, nil
+	}
+	// Newton inside a bracket, from the chord.
+	lo, hi := folded, stretched
+	x := lo + (loLen-links)/(loLen-hiLen)*(hi-lo)
+	for range 100 {
+		n, slope, err := c.at(x)
+		if err != nil {
+			return Fit{}, err
+		}
+		f := n - links
+		if f > 0 {
+			lo = x
+		} else {
+			hi = x
+		}
+		next := x - f/slope
+		if !(next >= lo && next <= hi) {
+			next = (lo + hi) / 2
+		}
+		if math.Abs(next-x) < angleTol || hi-lo < angleTol {
+			break
+		}
+		x = next
+	}
+	return Fit{Closes: true}, nil
+}
+
+// wholeLinks rounds missing pitches up to links that can be added: pairs, or
+// with a half link in the chain any number.
+func wholeLinks(missing float64, half bool) int {
+	n := int(math.Ceil(missing - 1e-9))
+	if !half && n%2 == 1 {
+		n++
+	}
+	return n
+}

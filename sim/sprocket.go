@@ -1,0 +1,86 @@
+package sim
+
+import (
+	"chainpath/geom"
+	"chainpath/sim/engage"
+)
+
+// Pitch of bicycle chain, mm: 1/2 in, ISO 9633 and ISO 606 (08 sizes).
+const Pitch = 12.7
+
+// Sprocket is a ring, cog or pulley.
+type Sprocket struct {
+	Teeth     int          // >= 9
+	TipHeight float64      // tip circle above the pitch circle, mm
+	Tooth     engage.Tooth // every tooth, or the narrow ones of a wide/narrow wheel
+	Wide      engage.Tooth // the wide ones, which stand in outer links; zero for a plain wheel
+}
+
+// WideNarrow reports whether wide and narrow teeth alternate.
+func (s Sprocket) WideNarrow() bool { return s.Wide.Full > 0 }
+
+// PitchRadius returns r = p/(2 sin(π/N)) in mm for a chain pitch p in mm
+// (ISO 606).
+func (s Sprocket) PitchRadius(pitch float64) float64 { return geom.PolygonRadius(pitch, s.Teeth) }
+
+// TipRadius returns the tip circle's radius, mm.
+func (s Sprocket) TipRadius(pitch float64) float64 { return s.PitchRadius(pitch) + s.TipHeight }
+
+// Thickness returns the thickest part of the teeth, mm.
+func (s Sprocket) Thickness() float64 { return max(s.Tooth.Full, s.Wide.Full) }
+
+// halfThickness returns half the tooth's thickness at a depth below the tip,
+// mm: of the wide teeth where there are any.
+func (s Sprocket) halfThickness(depth float64) float64 {
+	if s.WideNarrow() {
+		return s.Wide.Thickness(depth) / 2
+	}
+	return s.Tooth.Thickness(depth) / 2
+}
+
+// entry returns the wheel as an arriving chain sees it.
+func (s Sprocket) entry(pitch float64) engage.Wheel {
+	w := engage.Wheel{
+		PitchRadius: s.PitchRadius(pitch),
+		TipRadius:   s.TipRadius(pitch),
+		Teeth:       [2]engage.Tooth{s.Tooth, s.Tooth},
+	}
+	if s.WideNarrow() {
+		w.Teeth[engage.Outer] = s.Wide
+	}
+	return w
+}
+
+// ISO606 gives the sprocket dimensions of ISO 606 for a pitch and roller in mm.
+// Bicycle teeth are shorter and thinner than its industrial ones. The formulas
+// are given from memory of the standard.
+type ISO606 struct {
+	Pitch  float64 // p, mm
+	Roller float64 // d1, mm
+	Inside float64 // b1, width between the inner plates, mm
+}
+
+// PitchDiameter returns d = p/sin(π/z), mm.
+func (s ISO606) PitchDiameter(z int) float64 { return 2 * geom.PolygonRadius(s.Pitch, z) }
+
+// RootDiameter returns df = d - d1, mm.
+func (s ISO606) RootDiameter(z int) float64 { return s.PitchDiameter(z) - s.Roller }
+
+// TipDiameter returns the least and greatest tip diameter,
+// d + p(1 - 1.6/z) - d1 and d + 1.25p - d1, mm.
+func (s ISO606) TipDiameter(z int) (least, greatest float64) {
+	d := s.PitchDiameter(z)
+	return d + s.Pitch*(1-1.6/float64(z)) - s.Roller, d + 1.25*s.Pitch - s.Roller
+}
+
+// ToothWidth returns bf1 of a single-row wheel: 0.93 b1 up to 12.7 mm pitch,
+// 0.95 b1 above, mm.
+func (s ISO606) ToothWidth() float64 {
+	if s.Pitch <= 12.7 {
+		return 0.93 * s.Inside
+	}
+	return 0.95 * s.Inside
+}
+
+// SideRelief returns ba = 0.13 p, the width of the relief on each side, mm.
+func (s ISO606) SideRelief() float64 { return 0.13 * s.Pitch }

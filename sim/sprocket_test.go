@@ -1,0 +1,82 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Printed table "Pitch diameter of roller chain wheels", tandwiel.info, for a
+// pitch of 25.4 mm. Half of it holds for 12.7 mm.
+func TestPitchDiameterAgainstPrintedTable(t *testing.T) {
+	for z, want := range map[int]float64{9: 74.26, 11: 90.16, 17: 138.23, 25: 202.66, 34: 275.28, 40: 323.74, 50: 404.52, 52: 420.68, 60: 485.33} {
+		assert.InDelta(t, want, ISO606{Pitch: 25.4}.PitchDiameter(z), 0.0051, "z %d", z)
+		assert.InDelta(t, want/4, Sprocket{Teeth: z}.PitchRadius(Pitch), 0.0013, "z %d", z)
+	}
+}
+
+// Worked example by DIN 8196 in a public forum post, a weak source: z 34,
+// p 12.7, roller 7.75 give pitch and root diameters 137.64 and 129.89 mm.
+func TestRootDiameterAgainstForumExample(t *testing.T) {
+	s := ISO606{Pitch: 12.7, Roller: 7.75}
+	assert.InDelta(t, 137.64, s.PitchDiameter(34), 0.005)
+	assert.InDelta(t, 129.89, s.RootDiameter(34), 0.005)
+}
+
+// The relations between the formulas of ISO 606, given from memory: the tip
+// circle's bounds enclose the bicycle's, and meet where 1.25 = 1 - 1.6/z would.
+func TestISO606Formulas(t *testing.T) {
+	s := ISO606{Pitch: 12.7, Roller: 7.75, Inside: 3.175}
+	lo, hi := s.TipDiameter(32)
+	assert.InDelta(t, s.PitchDiameter(32)+12.7*0.95-7.75, lo, 1e-9)
+	assert.InDelta(t, 12.7*(0.25+1.6/32), hi-lo, 1e-9)
+	assert.InDelta(t, 0.93*3.175, s.ToothWidth(), 1e-12)
+	assert.InDelta(t, 0.95*5, ISO606{Pitch: 15.875, Inside: 5}.ToothWidth(), 1e-12)
+	assert.InDelta(t, 1.651, s.SideRelief(), 1e-12)
+}
+
+// ISO 5775-1 designations with printed outside diameters.
+func TestTyreOutsideDiameter(t *testing.T) {
+	for _, c := range []struct{ section, bead, want float64 }{{37, 590, 664}, {23, 622, 668}, {40, 635, 715}} {
+		assert.Equal(t, c.want, Tyre{BeadSeat: c.bead, Section: c.section}.OutsideDiameter())
+	}
+}
+
+// Common practice, no published source.
+func TestLinesFromMeasurements(t *testing.T) {
+	assert.Equal(t, 53.0, FrontFromTube(76, 15))
+	assert.Equal(t, 47.0, RearFromFaces(141, 41, 0, 3))
+	// A rivet standing 1 mm proud under the stack is taken off it.
+	assert.Equal(t, 47.0, RearFromFaces(141, 42, 1, 3))
+
+	// A double at 43.5 mm (common practice): rings 7.5 mm apart on a 32 mm tube,
+	// both read on the outer face of 2 mm teeth, or both on the inner.
+	rings := RingLines(43.5, 7.5, 2)
+	outer := []float64{rings[0] - 16 + 1, rings[1] - 16 + 1}
+	inner := []float64{rings[0] - 16 - 1, rings[1] - 16 - 1}
+	assert.InDelta(t, 43.5, FrontFromRings(32, outer, OuterFace, 2), 1e-12)
+	assert.InDelta(t, 43.5, FrontFromRings(32, inner, InnerFace, 2), 1e-12)
+	// A triple is its middle ring.
+	assert.InDelta(t, 50, FrontFromRings(32, []float64{27, 34, 44}, Centre, 2), 1e-12)
+	assert.InDelta(t, 53, FrontFromRings(76, []float64{15}, Centre, 2), 1e-12)
+}
+
+func TestLinesOfAClusterAndARingSet(t *testing.T) {
+	y := CogLines(47, 3.65, 12)
+	assert.InDelta(t, 47, (y[0]+y[11])/2, 1e-12)
+	assert.InDelta(t, 3.65, y[4]-y[5], 1e-12)
+	assert.Greater(t, y[0], y[11], "the smallest cog is outermost")
+
+	b := trail()
+	assert.InDelta(t, 53, b.FrontLine(), 1e-12)
+	assert.InDelta(t, 47, b.RearLine(), 1e-12)
+	for i, line := range RingLines(45, 9, 3) {
+		if i > 0 {
+			b.Rings = append(b.Rings, Wheel{})
+		}
+		b.Rings[i] = Wheel{sprocket(22 + 10*i), line}
+	}
+	assert.InDelta(t, 45, b.FrontLine(), 1e-12)
+	b.Rings = b.Rings[1:]
+	assert.InDelta(t, 49.5, b.FrontLine(), 1e-12)
+}

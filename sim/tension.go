@@ -1,0 +1,74 @@
+package sim
+
+import "math"
+
+// Direction is the way the cranks turn.
+type Direction int
+
+// The two directions.
+const (
+	Riding Direction = iota
+	Backwards
+)
+
+func (d Direction) String() string { return [...]string{"riding", "backwards"}[d] }
+
+// Tensions are the pulls of a gear's top span and of its bottom run, which with
+// a tensioner is bottom span, cage and guide span alike, N. A top tension of
+// zero or less when pedalling backwards means that the span hangs slack.
+type Tensions struct{ Top, Bottom [2]float64 } // by Direction
+
+// leastTension is the pull at which a slack span is still judged sideways, N:
+// about the weight of half a metre of chain, below which its own weight, which
+// the model leaves out, says more than its tension.
+const leastTension = 1.0
+
+// leastLever is the least arm on which the chain turns the cage, mm. Nearer to
+// dead straight the cage's pull has no meaning.
+const leastLever = 1.0
+
+// tensions returns the pulls in a gear that was drawn.
+//
+// Riding: top T = M/r of the ring (or as given), bottom from the moment balance
+// of the cage. Backwards: the bottom run carries the cage's tension and the top
+// span that less freehub drag / r of the cog. Without a tensioner the slack run
+// has a stated tension and the run that pulls backwards the drag on top of it.
+func (b *Bike) tensions(l *Loop) Tensions {
+	var t Tensions
+	t.Top[Riding] = b.Load.Tension
+	if t.Top[Riding] == 0 {
+		t.Top[Riding] = b.Load.Torque / l.Wheels[AtRing].Radius
+	}
+	drag := b.Load.FreehubDrag / l.Wheels[AtCog].Radius
+	if b.Tensioner == nil {
+		s := b.Load.SlackSide
+		t.Bottom = [2]float64{s, s + drag}
+		t.Top[Backwards] = s
+		return t
+	}
+	pull := b.Tensioner.pull(l)
+	t.Bottom = [2]float64{pull, pull}
+	t.Top[Backwards] = pull - drag
+	return t
+}
+
+// pull returns the chain tension that balances the cage's spring, N.
+//
+// Moment balance about the pivot P, friction left out: each pulley is pulled by
+// T·(d_out - d_in), so T·Σ (C - P) × (d_out - d_in) = spring moment.
+func (t *Tensioner) pull(l *Loop) float64 {
+	a := l.CageAngle()
+	g, p := l.Wheels[AtGuide].Centre, l.Wheels[AtTension].Centre
+	s, k := math.Sincos(a + t.PivotAngle)
+	px, py := g.X-t.PivotOffset*s, g.Y+t.PivotOffset*k
+	lever := 0.0
+	for _, w := range [2]struct {
+		x, y float64
+		in   int
+	}{{p.X, p.Y, Bottom}, {g.X, g.Y, Cage}} {
+		in, out := l.Spans[w.in].Dir, l.Spans[w.in+1].Dir
+		fx, fy := out.X-in.X, out.Y-in.Y
+		lever += (w.x-px)*fy - (w.y-py)*fx
+	}
+	return (t.Spring + t.SpringRate*a) / math.Max(lever, leastLever)
+}

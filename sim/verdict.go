@@ -1,0 +1,129 @@
+package sim
+
+import "fmt"
+
+// Code names a verdict.
+type Code int
+
+// The verdicts, from best to worst as far as they can be ordered.
+const (
+	IsQuiet Code = iota
+	IsClattering
+	IsWearing
+	IsClimbing
+	TopSlack
+	RubsCog
+	RubsRing
+	RubsTyre
+	HitsStay
+	CannotClose
+)
+
+func (c Code) String() string {
+	return [...]string{"quiet", "clatters", "wears", "may_climb", "top_slack", "rubs_next_cog",
+		"rubs_next_ring", "rubs_tyre", "hits_stay", "cannot_close"}[c]
+}
+
+// Words returns the verdict as a mechanic would say it.
+func (c Code) Words() string {
+	return [...]string{"quiet", "clatters", "wears", "may climb (drop risk)", "top span slack", "rubs next cog",
+		"rubs next ring", "rubs tyre", "hits stay", "cannot close"}[c]
+}
+
+// Verdict is one thing a gear does in one direction, with the reason in words.
+type Verdict struct {
+	Direction Direction
+	Code      Code
+	Reason    string
+}
+
+// Has reports whether a gear has a verdict in a direction.
+func (g *Gear) Has(d Direction, c Code) bool {
+	for _, v := range g.Verdicts {
+		if v.Direction == d && v.Code == c {
+			return true
+		}
+	}
+	return false
+}
+
+// judge collects the gear's verdicts, each direction's arrivals first. A gear
+// of which nothing else is to be said is quiet.
+func (g *Gear) judge() {
+	for d := Riding; d <= Backwards; d++ {
+		before := len(g.Verdicts)
+		say := func(c Code, format string, a ...any) {
+			g.Verdicts = append(g.Verdicts, Verdict{d, c, fmt.Sprintf(format, a...)})
+		}
+		if !g.Fit.Closes {
+			say(CannotClose, "%s", g.Fit.Reason())
+		}
+		g.judgeArrivals(d, say)
+		if d == Backwards && g.Tensions.Top[d] <= 0 {
+			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.Tensions.Top[d])
+		}
+		c := g.Clearances
+		if n := c.NextCog[d]; n.Is && n.MM < 0 {
+			say(RubsCog, "chain and next larger cog overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
+		}
+		if n := c.NextRing[d]; n.Is && n.MM < 0 {
+			say(RubsRing, "chain and next larger ring overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
+		}
+		if c.Tyre.Is && c.Tyre.MM < 0 {
+			say(RubsTyre, "chain %.1f mm into the room kept between it and the tyre, %.0f mm behind the bottom bracket", -c.Tyre.MM, c.Tyre.At)
+		}
+		if c.RingStay.Is && c.RingStay.MM < 0 {
+			say(HitsStay, "ring %.1f mm into the room kept beside the chainstay", -c.RingStay.MM)
+		}
+		if c.ChainStay.Is && c.ChainStay.MM < 0 {
+			say(HitsStay, "chain %.1f mm into the room kept beside the chainstay, %.0f mm behind the bottom bracket", -c.ChainStay.MM, c.ChainStay.At)
+		}
+		if len(g.Verdicts) == before {
+			say(IsQuiet, "every bend is below its quiet limit: at most %.2f° (%s, limit %.2f°)",
+				Degrees(g.Worst(d).Bend), g.Worst(d).At.Name(), Degrees(g.Worst(d).Limits.Quiet))
+		}
+	}
+}
+
+// judgeArrivals says for each grade that occurs in a direction which arrival is
+// the worst of it.
+func (g *Gear) judgeArrivals(d Direction, say func(Code, string, ...any)) {
+	for _, c := range [3]Code{IsClimbing, IsWearing, IsClattering} {
+		var worst *Arrival
+		for i, a := range g.Arrivals[d] {
+			if Code(a.Grade) == c && (worst == nil || a.Bend-a.Limits.Climb > worst.Bend-worst.Limits.Climb) {
+				worst = &g.Arrivals[d][i]
+			}
+		}
+		if worst == nil {
+			continue
+		}
+		bend, quiet, climb := Degrees(worst.Bend), Degrees(worst.Limits.Quiet), Degrees(worst.Limits.Climb)
+		switch c {
+		case IsClimbing:
+			say(c, "%.2f° at the %s, past its climb limit %.2f°: %s links land on the tooth tips %.2f mm off centre",
+				bend, worst.At.Name(), climb, worst.Link, worst.Offset)
+		case IsWearing:
+			say(c, "%.2f° at the %s, past its quiet limit %.2f°: tips rub in over the plates' bevels under %.0f N", bend, worst.At.Name(), quiet, worst.Pull)
+		case IsClattering:
+			say(c, "%.2f° at the %s, past its quiet limit %.2f°: tips rub in over the plates' bevels", bend, worst.At.Name(), quiet)
+		}
+	}
+}
+
+// Reason says in words why a loop does not close; it is empty for one that does.
+func (f Fit) Reason() string {
+	switch {
+	case f.Closes:
+		return ""
+	case f.Short == 1:
+		return "chain too short by 1 link"
+	case f.Short > 0:
+		return fmt.Sprintf("chain too short by %d links", f.Short)
+	}
+	end := "the cage fully folded"
+	if f.Slot {
+		end = "the axle fully back in its slot"
+	}
+	return fmt.Sprintf("chain slack by %.0f mm with %s", f.Slack, end)
+}
