@@ -11,10 +11,24 @@ import (
 // ErrBike reports a bike that cannot be modelled.
 var ErrBike = errors.New("sim: bike")
 
+// BikeError says which part of a bike does not go with the rest, and why. It
+// wraps ErrBike.
+type BikeError struct {
+	Part    string // a Bike field in lower case, such as "cogs" or "chain.links"
+	Problem string
+}
+
+func (e *BikeError) Error() string { return fmt.Sprintf("sim: bike: %s: %s", e.Part, e.Problem) }
+
+// Unwrap returns ErrBike.
+func (e *BikeError) Unwrap() error { return ErrBike }
+
 // Chain is the chain with its overall width and length.
 type Chain struct {
 	engage.Chain
 	Width    float64 // over the rivets, mm
+	Proud    float64 // how far each rivet end stands proud of the outer plate, mm
+	Pin      float64 // pin diameter, mm
 	Links    int     // 0: choose the length
 	HalfLink bool    // a half link makes the count odd
 	Margin   float64 // links kept in hand on largest ring and cog when choosing
@@ -116,79 +130,82 @@ func (b *Bike) FrontLine() float64 {
 // RearLine returns the middle of the cluster, mm.
 func (b *Bike) RearLine() float64 { return (b.Cogs[0].Line + b.Cogs[len(b.Cogs)-1].Line) / 2 }
 
-// Validate returns an error wrapping ErrBike that says what cannot be, as far
-// as it lies in a relation between dimensions; the range of each single one is
+// Validate returns a *BikeError that says what cannot be, as far as it lies in a relation between dimensions; the range of each single one is
 // the caller's to check.
 func (b *Bike) Validate() error {
-	fail := func(format string, a ...any) error {
-		return fmt.Errorf("%w: %s", ErrBike, fmt.Sprintf(format, a...))
+	fail := func(part, format string, a ...any) error {
+		return &BikeError{part, fmt.Sprintf(format, a...)}
 	}
 	if len(b.Rings) < 1 || len(b.Rings) > 3 {
-		return fail("%d rings, want 1 to 3", len(b.Rings))
+		return fail("rings", "%d rings, want 1 to 3", len(b.Rings))
 	}
 	if len(b.Cogs) < 1 {
-		return fail("no cogs")
+		return fail("cogs", "no cogs")
 	}
 	if !(b.Frame.Stay > math.Abs(b.Frame.Drop)) || math.IsInf(b.Frame.Stay, 0) {
-		return fail("stay %g mm, want more than the drop %g mm", b.Frame.Stay, b.Frame.Drop)
+		return fail("frame.stay", "stay %g mm, want more than the drop %g mm", b.Frame.Stay, b.Frame.Drop)
 	}
 	if b.Tensioner == nil && (len(b.Rings) > 1 || len(b.Cogs) > 1) {
-		return fail("%d rings and %d cogs need a tensioner", len(b.Rings), len(b.Cogs))
+		return fail("tensioner", "missing: more than one gear (rings %d, cogs %d) needs one", len(b.Rings), len(b.Cogs))
 	}
 	for i, r := range b.Rings {
-		if err := b.checkWheel("ring", r.Sprocket); err != nil {
+		if err := b.checkWheel("rings", "ring", r.Sprocket); err != nil {
 			return err
 		}
 		if i > 0 && !(r.Teeth > b.Rings[i-1].Teeth && r.Line > b.Rings[i-1].Line) {
-			return fail("rings of %d and %d teeth, want smallest first, each further outboard", b.Rings[i-1].Teeth, r.Teeth)
+			return fail("rings", "rings of %d and %d teeth, want smallest first, each further outboard", b.Rings[i-1].Teeth, r.Teeth)
 		}
 	}
 	for i, c := range b.Cogs {
-		if err := b.checkWheel("cog", c.Sprocket); err != nil {
+		if err := b.checkWheel("cogs", "cog", c.Sprocket); err != nil {
 			return err
 		}
 		if i > 0 && !(c.Teeth > b.Cogs[i-1].Teeth && c.Line < b.Cogs[i-1].Line) {
-			return fail("cogs of %d and %d teeth, want smallest first, each further inboard", b.Cogs[i-1].Teeth, c.Teeth)
+			return fail("cogs", "cogs of %d and %d teeth, want smallest first, each further inboard", b.Cogs[i-1].Teeth, c.Teeth)
 		}
 	}
 	ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
 	if least := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch); b.Frame.Stay-b.Slot.Forward <= least {
-		return fmt.Errorf("%w: %w: ring of %d and cog of %d teeth on a stay of %g mm, want more than %.1f mm", ErrBike, ErrOverlap, ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
+		return fail("frame.stay", "ring of %d and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
 	}
 	if t := b.Tensioner; t != nil {
-		for name, s := range map[string]Sprocket{"guide pulley": t.Guide, "tension pulley": t.Tension} {
-			if err := b.checkWheel(name, s); err != nil {
-				return err
-			}
+		if err := b.checkWheel("tensioner.guide", "guide pulley", t.Guide); err != nil {
+			return err
+		}
+		if err := b.checkWheel("tensioner.tension", "tension pulley", t.Tension); err != nil {
+			return err
 		}
 		if !(t.Folded < t.Stretched) {
-			return fail("cage stops %.1f° and %.1f°, want the folded one first", Degrees(t.Folded), Degrees(t.Stretched))
+			return fail("tensioner.stops", "cage stops %.1f° and %.1f°, want the folded one first", Degrees(t.Folded), Degrees(t.Stretched))
 		}
 		if least := t.Guide.TipRadius(b.Chain.Pitch) + t.Tension.TipRadius(b.Chain.Pitch); t.Cage <= least {
-			return fail("cage %g mm long: its pulleys meet, want more than %.1f mm", t.Cage, least)
+			return fail("tensioner.cage", "cage %g mm long: its pulleys meet, want more than %.1f mm", t.Cage, least)
 		}
 		if !(t.Spring > 0) || !(t.Spring+t.SpringRate*t.Folded > 0) || !(t.Spring+t.SpringRate*t.Stretched > 0) {
-			return fail("cage spring %g N·mm with %g N·mm/rad falls to nothing between its stops", t.Spring, t.SpringRate)
+			return fail("tensioner.spring", "cage spring %g N·mm with %g N·mm/rad falls to nothing between its stops", t.Spring, t.SpringRate)
 		}
 	}
 	if n := b.Chain.Links; n != 0 && (n%2 == 1) != b.Chain.HalfLink {
 		if b.Chain.HalfLink {
-			return fail("%d links with a half link, want an odd number", n)
+			return fail("chain.links", "%d links with a half link, want an odd number", n)
 		}
-		return fail("%d links, want an even number (or a half link)", n)
+		return fail("chain.links", "%d links, want an even number (or a half link)", n)
 	}
 	if !(b.Chain.OuterWidth > b.Chain.InnerWidth) {
-		return fail("width inside outer plates %g mm, want more than inside inner plates %g mm", b.Chain.OuterWidth, b.Chain.InnerWidth)
+		return fail("chain.outer_width", "width inside outer plates %g mm, want more than inside inner plates %g mm", b.Chain.OuterWidth, b.Chain.InnerWidth)
+	}
+	if !(b.Chain.Proud >= 0 && b.Chain.Pin > 0 && b.Chain.Pin < 2*b.Chain.PlateHalfHeight) {
+		return fail("chain.pin", "pin %g mm with rivet ends %g mm proud, want a pin thinner than the plates are high", b.Chain.Pin, b.Chain.Proud)
 	}
 	if !(b.Chain.Width >= b.Chain.OuterWidth) {
-		return fail("chain %g mm wide over the rivets, want at least the width inside its outer plates %g mm", b.Chain.Width, b.Chain.OuterWidth)
+		return fail("chain.width", "chain %g mm wide over the rivets, want at least the width inside its outer plates %g mm", b.Chain.Width, b.Chain.OuterWidth)
 	}
 	return nil
 }
 
-func (b *Bike) checkWheel(name string, s Sprocket) error {
+func (b *Bike) checkWheel(part, name string, s Sprocket) error {
 	fail := func(format string, a ...any) error {
-		return fmt.Errorf("%w: %s of %d teeth: %s", ErrBike, name, s.Teeth, fmt.Sprintf(format, a...))
+		return &BikeError{part, fmt.Sprintf("%s of %d teeth: %s", name, s.Teeth, fmt.Sprintf(format, a...))}
 	}
 	if s.Teeth < 9 {
 		return fail("want at least 9")

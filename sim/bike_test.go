@@ -12,7 +12,7 @@ func sprocket(teeth int) Sprocket { return Sprocket{Teeth: teeth, TipHeight: 2.3
 func chain12() Chain {
 	return Chain{
 		Chain: engage.Chain{Pitch: Pitch, InnerWidth: 2.18, OuterWidth: 4.0, PlateHalfHeight: 4.0, Bevel: 0.4, Slack: Radians(0.6), Stiffness: 10000},
-		Width: 5.2, Margin: 1,
+		Width: 5.2, Proud: 0.2, Pin: 3.66, Margin: 1,
 	}
 }
 

@@ -117,9 +117,18 @@ func (n *neighbour) side() int {
 	return 1
 }
 
-func (n *neighbour) gap(profile func(u float64) float64) Gap {
-	g, u, ok := n.strand.DiscGap(n.next.TipRadius(n.chain.Pitch), n.next.Line, n.side(), n.next.halfThickness, profile, profileStep)
-	return Gap{Is: ok, MM: g - n.chain.Width/2, At: u}
+// gap takes the chain as two bands: the outer plates in their full height, and
+// the rivet ends, as high as the pins and proud of the plates.
+func (n *neighbour) gap(profile func(u float64) float64) (least Gap) {
+	for _, band := range [2]struct{ half, width float64 }{
+		{n.chain.PlateHalfHeight, n.chain.Width - 2*n.chain.Proud},
+		{n.chain.Pin / 2, n.chain.Width},
+	} {
+		n.strand.Half = band.half
+		g, u, ok := n.strand.DiscGap(n.next.TipRadius(n.chain.Pitch), n.next.Line, n.side(), n.next.halfThickness, profile, profileStep)
+		least.less(Gap{Is: ok, MM: g - band.width/2, At: u})
+	}
+	return least
 }
 
 func (n *neighbour) straight() Gap { return n.gap(nil) }
@@ -182,19 +191,18 @@ func (b *Bike) tyreGap(l *Loop) Gap {
 // bracket, mm.
 func (s *Stay) faceAt(back float64) float64 { return s.Face + (back-s.Radius)*math.Tan(s.Angle) }
 
-// ringStayGap returns the least gap from any ring's tips, or its bolts, to the
-// stay.
+// ringStayGap returns the gap from the largest ring's tips, which were measured,
+// or the bolts of the smallest, to the stay. Nearer the bottom bracket a stay is
+// bent or dented, so that the straight face says nothing of the smaller rings.
 func (b *Bike) ringStayGap() Gap {
 	var g Gap
 	add := func(inner, radius float64) {
 		g.less(Gap{Is: true, MM: inner - b.Stay.faceAt(radius) - b.Stay.Flex, At: radius})
 	}
-	for i, r := range b.Rings {
-		inner := r.Line - r.Thickness()/2
-		add(inner, r.TipRadius(b.Chain.Pitch))
-		if i == 0 && b.Bolts.Radius > 0 {
-			add(inner-b.Bolts.Depth, b.Bolts.Radius)
-		}
+	r := b.Rings[len(b.Rings)-1]
+	add(r.Line-r.Thickness()/2, r.TipRadius(b.Chain.Pitch))
+	if b.Bolts.Radius > 0 {
+		add(b.Rings[0].Line-b.Rings[0].Thickness()/2-b.Bolts.Depth, b.Bolts.Radius)
 	}
 	return g
 }

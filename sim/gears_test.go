@@ -217,7 +217,7 @@ func TestBadBikes(t *testing.T) {
 		"0 rings":                 func(b *Bike) { b.Rings = nil },
 		"no cogs":                 func(b *Bike) { b.Cogs = nil },
 		"want more than the drop": func(b *Bike) { b.Frame.Stay = math.NaN() },
-		"need a tensioner":        func(b *Bike) { b.Tensioner = nil },
+		"more than one gear":      func(b *Bike) { b.Tensioner = nil },
 		"further inboard":         func(b *Bike) { b.Cogs[0], b.Cogs[1] = b.Cogs[1], b.Cogs[0] },
 		"want at least 9":         func(b *Bike) { b.Rings[0].Teeth = 8 },
 		"tip height":              func(b *Bike) { b.Rings[0].TipHeight = 0 },

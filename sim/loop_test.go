@@ -144,7 +144,7 @@ func TestOverlappingPartsAreNamed(t *testing.T) {
 	b := trail()
 	b.Frame.Stay = 120
 	_, err := b.Evaluate()
-	require.ErrorIs(t, err, ErrOverlap)
+	require.ErrorIs(t, err, ErrBike)
 	assert.ErrorContains(t, err, "ring of 32 and cog of 51 teeth")
 	b = trail()
 	b.Tensioner.Gap = [2]float64{-40, -40}

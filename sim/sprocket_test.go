@@ -32,7 +32,12 @@ func TestISO606Formulas(t *testing.T) {
 	assert.InDelta(t, 12.7*(0.25+1.6/32), hi-lo, 1e-9)
 	assert.InDelta(t, 0.93*3.175, s.ToothWidth(), 1e-12)
 	assert.InDelta(t, 0.95*5, ISO606{Pitch: 15.875, Inside: 5}.ToothWidth(), 1e-12)
-	assert.InDelta(t, 1.651, s.SideRelief(), 1e-12)
+	assert.InDelta(t, 0.06*12.7, s.SideRelief(), 1e-12)
+	assert.InDelta(t, 0.13*12.7, ISO606{Pitch: 12.7, Inside: 7.85}.SideRelief(), 1e-12)
+	w := s.Sprocket(18)
+	lo, hi = s.TipDiameter(18)
+	assert.InDelta(t, (lo+hi)/2, 2*w.TipRadius(12.7), 1e-9)
+	assert.InDelta(t, 2.95-2*0.762, w.Tooth.Tip, 0.01)
 }
 
 // ISO 5775-1 designations with printed outside diameters.

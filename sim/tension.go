@@ -72,3 +72,12 @@ func (t *Tensioner) pull(l *Loop) float64 {
 	}
 	return (t.Spring + t.SpringRate*a) / math.Max(lever, leastLever)
 }
+
+// TorqueOf returns the moment at the cranks in N·mm of a power in W at a
+// cadence in 1/min: M = P/(2π n/60). It returns 0 for a cadence of 0 or less.
+func TorqueOf(power, cadence float64) float64 {
+	if !(cadence > 0) {
+		return 0
+	}
+	return 1000 * power / (2 * math.Pi * cadence / 60)
+}

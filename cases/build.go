@@ -1,0 +1,362 @@
+package cases
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"chainpath/sim"
+	"chainpath/sim/engage"
+)
+
+// check finds what does not go together in a case that was read.
+func (c *Case) check() error {
+	b, err := c.Bike()
+	if err != nil {
+		return err
+	}
+	return c.Explain(b.Validate())
+}
+
+// fail returns an error at a field, or at the nearest group around it that the
+// file gives.
+func (c *Case) fail(path, format string, a ...any) error {
+	e := &Error{File: c.file, Path: path, Problem: fmt.Sprintf(format, a...)}
+	for p := path; p != ""; p = p[:max(0, strings.LastIndexAny(p, ".["))] {
+		if at, ok := c.at[p]; ok {
+			e.Line, e.Col = at.line, at.col
+			break
+		}
+	}
+	return e
+}
+
+// Explain turns an error about the bike that was built from the case into one
+// that names the case's file and field; others it returns as they are.
+func (c *Case) Explain(err error) error {
+	var be *sim.BikeError
+	if !errors.As(err, &be) {
+		if errors.Is(err, sim.ErrOverlap) {
+			return &Error{File: c.file, Problem: strings.TrimPrefix(err.Error(), "sim: ")}
+		}
+		return err
+	}
+	path, ok := map[string]string{
+		"rings": "front.rings", "cogs": "rear.cogs", "slot": "frame.slot",
+		"tensioner.guide": "tensioner.guide_teeth", "tensioner.tension": "tensioner.tension_teeth",
+	}[be.Part]
+	if !ok {
+		path = be.Part
+	}
+	return c.fail(path, "%s", be.Problem)
+}
+
+// Bike returns the model of a case: defaults filled in, lines worked out from
+// their measurements, everything in mm, N, N·mm and radians. Errors are *Error.
+func (c *Case) Bike() (*sim.Bike, error) {
+	d := defaultsFor(c.Speeds)
+	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d)}
+	b.Frame = sim.Frame{Stay: c.Frame.Stay.Value, Drop: c.Frame.Drop.Or(d.of("frame.drop"))}
+	if s := c.Frame.Slot; s != nil {
+		b.Slot = sim.Slot{Forward: s.Forward.Or(d.of("frame.slot.forward")), Back: s.Back.Or(d.of("frame.slot.back"))}
+	}
+	if err := c.front(b, d); err != nil {
+		return nil, err
+	}
+	if err := c.rear(b, d); err != nil {
+		return nil, err
+	}
+	if err := c.tensioner(b, d); err != nil {
+		return nil, err
+	}
+	if err := c.tyre(b, d); err != nil {
+		return nil, err
+	}
+	c.stay(b, d)
+	return b, c.loadGiven()
+}
+
+func (c *Case) chain(d defaults) sim.Chain {
+	x := c.Chain
+	return sim.Chain{
+		Chain: engage.Chain{
+			Pitch:           d.of("chain.pitch"),
+			InnerWidth:      x.InnerWidth.Or(d.of("chain.inner_width")),
+			OuterWidth:      x.OuterWidth.Or(d.of("chain.outer_width")),
+			PlateHalfHeight: x.Height.Or(d.of("chain.plate_height")) / 2,
+			Bevel:           x.Bevel.Or(d.of("chain.bevel")),
+			Slack:           sim.Radians(x.Slack.Or(d.of("chain.slack"))),
+			Stiffness:       1000 * x.Stiffness.Or(d.of("chain.stiffness")),
+		},
+		Width:    x.Width.Or(d.of("chain.width")),
+		Proud:    x.Proud.Or(d.of("chain.rivet_proud")),
+		Pin:      x.Pin.Or(d.of("chain.pin")),
+		Links:    x.Links,
+		HalfLink: x.HalfLink,
+		Margin:   x.Margin.Or(d.of("chain.margin")),
+	}
+}
+
+// sprocket returns a wheel with the teeth of a group of fields; group names the
+// defaults.
+func (c *Case) sprocket(t Tooth, group string, teeth int, wideNarrow bool, d defaults) sim.Sprocket {
+	s := sim.Sprocket{
+		Teeth:     teeth,
+		TipHeight: d.of(group + ".tip_height"),
+		Tooth: engage.Tooth{
+			Tip:    d.of(group + ".tip_thickness"),
+			Full:   d.of(group + ".thickness"),
+			Relief: sim.Radians(d.of(group + ".relief")),
+		},
+	}
+	if t.Profile == "iso606" {
+		s = sim.ISO606{Pitch: d.of("chain.pitch"), Roller: 7.75, Inside: c.Chain.InnerWidth.Or(d.of("chain.inner_width"))}.Sprocket(teeth)
+	}
+	s.TipHeight = t.Height.Or(s.TipHeight)
+	s.Tooth.Tip = t.Tip.Or(s.Tooth.Tip)
+	s.Tooth.Full = t.Thickness.Or(s.Tooth.Full)
+	if t.Relief.Given {
+		s.Tooth.Relief = sim.Radians(t.Relief.Value)
+	}
+	if wideNarrow {
+		s.Wide = engage.Tooth{
+			Tip:    t.WideTip.Or(d.of(group + ".wide_tip_thickness")),
+			Full:   t.Wide.Or(d.of(group + ".wide_thickness")),
+			Relief: s.Tooth.Relief,
+		}
+	}
+	return s
+}
+
+// FrontLine returns the front line in mm as given or measured.
+func (c *Case) FrontLine() (float64, error) {
+	f, m := c.Front, c.Front.Measured
+	switch {
+	case f.Line.Given && m != nil:
+		return 0, c.fail("front.measured", "given beside line, want one of the two")
+	case f.Line.Given:
+		return f.Line.Value, nil
+	case m == nil:
+		return 0, c.fail("front", "neither line nor measured, want one of the two")
+	}
+	readings := []float64{m.Gap.Value}
+	if len(m.Readings) > 0 {
+		if m.Gap.Given {
+			return 0, c.fail("front.measured.readings", "given beside gap, want one of the two")
+		}
+		if len(m.Readings) != len(f.Rings) {
+			return 0, c.fail("front.measured.readings", "%d given, want one for each of the rings (%d)", len(m.Readings), len(f.Rings))
+		}
+		readings = values(m.Readings)
+	} else if !m.Gap.Given {
+		return 0, c.fail("front.measured", "neither gap nor readings, want one of the two")
+	}
+	face := map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}[m.Face]
+	thick := c.sprocket(f.Tooth, "front.tooth", 30, f.Form == "wide_narrow", defaultsFor(c.Speeds)).Thickness()
+	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
+}
+
+// RearLine returns the rear line in mm as given or measured.
+func (c *Case) RearLine() (float64, error) {
+	r, m := c.Rear, c.Rear.Measured
+	switch {
+	case r.Line.Given && m != nil:
+		return 0, c.fail("rear.measured", "given beside line, want one of the two")
+	case r.Line.Given:
+		return r.Line.Value, nil
+	case m == nil:
+		return 0, c.fail("rear", "neither line nor measured, want one of the two")
+	}
+	return sim.RearFromFaces(m.Dropouts.Value, m.Stack.Value, m.Protrusion.Value, m.Gap.Value), nil
+}
+
+func values(q []Quantity) []float64 {
+	v := make([]float64, len(q))
+	for i := range q {
+		v[i] = q[i].Value
+	}
+	return v
+}
+
+func (c *Case) front(b *sim.Bike, d defaults) error {
+	f := c.Front
+	if len(f.Rings) == 0 {
+		return c.fail("front.rings", "no rings, want 1 to 3")
+	}
+	var lines []float64
+	if len(f.Lines) > 0 {
+		if f.Line.Given || f.Measured != nil || f.Pitch.Given {
+			return c.fail("front.ring_lines", "given beside line, measured or ring_pitch, want it alone")
+		}
+		if len(f.Lines) != len(f.Rings) {
+			return c.fail("front.ring_lines", "%d given, want one for each of the rings (%d)", len(f.Lines), len(f.Rings))
+		}
+		lines = values(f.Lines)
+	} else {
+		line, err := c.FrontLine()
+		if err != nil {
+			return err
+		}
+		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
+	}
+	for i, teeth := range f.Rings {
+		b.Rings = append(b.Rings, sim.Wheel{Sprocket: c.sprocket(f.Tooth, "front.tooth", teeth, f.Form == "wide_narrow", d), Line: lines[i]})
+	}
+	if f.Bolts != nil {
+		b.Bolts = sim.Bolts{Radius: f.Bolts.Radius.Value, Depth: f.Bolts.Depth.Value}
+	}
+	return nil
+}
+
+func (c *Case) rear(b *sim.Bike, d defaults) error {
+	r := c.Rear
+	if len(r.Cogs) == 0 {
+		return c.fail("rear.cogs", "no cogs, want at least 1")
+	}
+	var lines []float64
+	if len(r.Lines) > 0 {
+		if r.Line.Given || r.Measured != nil || r.Pitch.Given {
+			return c.fail("rear.cog_lines", "given beside line, measured or cog_pitch, want it alone")
+		}
+		if len(r.Lines) != len(r.Cogs) {
+			return c.fail("rear.cog_lines", "%d given, want one for each of the cogs (%d)", len(r.Lines), len(r.Cogs))
+		}
+		lines = values(r.Lines)
+	} else {
+		line, err := c.RearLine()
+		if err != nil {
+			return err
+		}
+		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
+	}
+	for i, teeth := range r.Cogs {
+		b.Cogs = append(b.Cogs, sim.Wheel{Sprocket: c.sprocket(r.Tooth, "rear.tooth", teeth, false, d), Line: lines[i]})
+	}
+	return nil
+}
+
+func (c *Case) tensioner(b *sim.Bike, d defaults) error {
+	t := c.Tensioner
+	if t == nil {
+		return nil
+	}
+	pair := func(q []Quantity, name string) (v [2]float64, err error) {
+		for i := range v {
+			v[i] = d.of(fmt.Sprintf("tensioner.%s[%d]", name, i))
+		}
+		if len(q) == 0 {
+			return v, nil
+		}
+		if len(q) != 2 {
+			return v, c.fail("tensioner."+name, "%d given, want two", len(q))
+		}
+		return [2]float64{q[0].Value, q[1].Value}, nil
+	}
+	gaps, err := pair(t.Gaps, "gaps")
+	if err != nil {
+		return err
+	}
+	stops, err := pair(t.Stops, "stops")
+	if err != nil {
+		return err
+	}
+	teeth := func(n int, path string) int {
+		if n > 0 {
+			return n
+		}
+		return int(d.of(path))
+	}
+	b.Tensioner = &sim.Tensioner{
+		Guide:       c.sprocket(t.Tooth, "tensioner.tooth", teeth(t.Guide, "tensioner.guide_teeth"), false, d),
+		Tension:     c.sprocket(t.Tooth, "tensioner.tooth", teeth(t.Tension, "tensioner.tension_teeth"), false, d),
+		Cage:        t.Cage.Or(d.of("tensioner.cage")),
+		Direction:   sim.Radians(t.Direction.Or(d.of("tensioner.direction"))),
+		Gap:         gaps,
+		IndexError:  t.IndexError.Or(d.of("tensioner.index_error")),
+		Folded:      sim.Radians(stops[0]),
+		Stretched:   sim.Radians(stops[1]),
+		PivotOffset: t.PivotDistance.Or(d.of("tensioner.pivot_distance")),
+		PivotAngle:  sim.Radians(t.PivotAngle.Or(d.of("tensioner.pivot_angle"))),
+		Spring:      1000 * t.Spring.Or(d.of("tensioner.spring")),
+		SpringRate:  1000 * t.SpringRate.Or(d.of("tensioner.spring_rate")),
+	}
+	return nil
+}
+
+var tyreSize = regexp.MustCompile(`^(\d{2,3})-(\d{3})$`)
+
+func (c *Case) tyre(b *sim.Bike, d defaults) error {
+	t := c.Tyre
+	if t == nil {
+		return nil
+	}
+	bead, section := t.Bead.Value, t.Section.Value
+	switch {
+	case t.Size != "" && (t.Bead.Given || t.Section.Given):
+		return c.fail("tyre.size", "given beside bead_seat or section, want one of the two")
+	case t.Size != "":
+		m := tyreSize.FindStringSubmatch(t.Size)
+		if m == nil {
+			return c.fail("tyre.size", "%q, want section and bead seat diameter in mm such as 57-622", t.Size)
+		}
+		section, _ = strconv.ParseFloat(m[1], 64)
+		bead, _ = strconv.ParseFloat(m[2], 64)
+		if section < 15 || section > 130 || bead < 200 || bead > 700 {
+			return c.fail("tyre.size", "%q is out of range, want 15 to 130 and 200 to 700 mm", t.Size)
+		}
+	case !t.Bead.Given || !t.Section.Given:
+		return c.fail("tyre", "neither size nor bead_seat and section, want one of the two")
+	}
+	b.Tyre = &sim.Tyre{BeadSeat: bead, Section: section, Width: t.Width.Or(section), Dish: t.Dish.Or(d.of("tyre.dish")), Mud: t.Mud.Or(d.of("tyre.mud"))}
+	return nil
+}
+
+func (c *Case) stay(b *sim.Bike, d defaults) {
+	s := c.Chainstay
+	if s == nil {
+		return
+	}
+	ring := b.Rings[len(b.Rings)-1]
+	b.Stay = &sim.Stay{
+		Face:     ring.Line - ring.Thickness()/2 - s.Gap.Value,
+		Radius:   s.Radius.Or(ring.TipRadius(b.Chain.Pitch)),
+		Angle:    sim.Radians(s.Angle.Or(d.of("chainstay.angle"))),
+		Flex:     s.Flex.Or(d.of("chainstay.flex")),
+		Diameter: s.Diameter.Value,
+	}
+}
+
+// load returns the rider's load; what is given beside what is loadGiven's to
+// refuse.
+func (c *Case) load(d defaults) sim.Load {
+	l := c.Load
+	out := sim.Load{
+		Torque:      1000 * l.Torque.Or(d.of("load.torque")),
+		Tension:     l.Tension.Value,
+		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
+		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
+	}
+	if l.Power.Given && l.Cadence.Given {
+		out.Torque = sim.TorqueOf(l.Power.Value, l.Cadence.Value)
+	}
+	return out
+}
+
+func (c *Case) loadGiven() error {
+	l := c.Load
+	ways := 0
+	for _, g := range []bool{l.Torque.Given, l.Power.Given, l.Tension.Given} {
+		if g {
+			ways++
+		}
+	}
+	if ways > 1 {
+		return c.fail("load", "more than one of torque, power and tension, want one")
+	}
+	if l.Power.Given != l.Cadence.Given {
+		return c.fail("load", "power and cadence go together")
+	}
+	return nil
+}

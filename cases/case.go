@@ -1,0 +1,161 @@
+package cases
+
+// Case is a case file. Each field's tags give its YAML key, its dimension or
+// choices, its range in the base unit of the dimension, and its meaning; need
+// marks what may not be left out.
+type Case struct {
+	Format    int        `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
+	Title     string     `yaml:"title" need:"y" doc:"short name of the bike, printed above tables and figures"`
+	About     string     `yaml:"about" doc:"free text: whose drawing, who measured, what is asked"`
+	Speeds    int        `yaml:"speeds" need:"y" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults"`
+	Frame     Frame      `yaml:"frame" need:"y" doc:"the frame"`
+	Front     Front      `yaml:"front" need:"y" doc:"front line and rings"`
+	Rear      Rear       `yaml:"rear" need:"y" doc:"rear line and cogs"`
+	Chain     Chain      `yaml:"chain" doc:"the chain"`
+	Tensioner *Tensioner `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner"`
+	Tyre      *Tyre      `yaml:"tyre" doc:"rear tyre"`
+	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
+	Load      Rider      `yaml:"load" doc:"what the rider does"`
+	Limits    ShopLimits `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
+
+	file string         // for messages
+	at   map[string]pos // where each field given stands
+}
+
+// pos is a place in a file.
+type pos struct{ line, col int }
+
+// Frame is the frame.
+type Frame struct {
+	Stay Quantity `yaml:"stay" dim:"length" need:"y" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre"`
+	Drop Quantity `yaml:"drop" dim:"length" range:"-60..120" doc:"bottom-bracket drop below the axle line"`
+	Slot *Slot    `yaml:"slot" doc:"horizontal dropout: how far the axle can go from the stated stay"`
+}
+
+// Slot is a horizontal dropout.
+type Slot struct {
+	Forward Quantity `yaml:"forward" dim:"length" range:"0..60" doc:"room forward of the stated stay"`
+	Back    Quantity `yaml:"back" dim:"length" range:"0..60" doc:"room behind it"`
+}
+
+// Front is the front line and the rings.
+type Front struct {
+	Line     Quantity       `yaml:"line" dim:"length" range:"20..90" doc:"front line: ring set's centre to the frame's middle plane"`
+	Measured *FrontMeasured `yaml:"measured" doc:"the readings the front line is worked out from, instead of line"`
+	Rings    []int          `yaml:"rings" need:"y" range:"9..80" doc:"teeth of each ring, smallest and innermost first"`
+	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from ring centre to ring centre"`
+	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"20..90" doc:"each ring's own line, instead of line and ring_pitch"`
+	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn"`
+	Tooth    Tooth          `yaml:"tooth" doc:"ring teeth"`
+	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest ring carries on its inner side"`
+}
+
+// FrontMeasured is how a front line was measured.
+type FrontMeasured struct {
+	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"15..120" doc:"width of a tube that is symmetrical about the middle plane, often the down tube"`
+	Gap      Quantity   `yaml:"gap" dim:"length" range:"-20..80" doc:"tube's face to the ring's centre; readings is given instead for two or three rings"`
+	Readings []Quantity `yaml:"readings" dim:"length" range:"-20..80" doc:"tube's face to each ring, smallest first, all on the same face"`
+	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the rings the readings were taken on"`
+}
+
+// Bolts is what stands proud of a ring.
+type Bolts struct {
+	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"10..120" doc:"farthest bolt from the ring's centre"`
+	Depth  Quantity `yaml:"depth" dim:"length" need:"y" range:"0..30" doc:"how far it stands inboard of the ring's inner face"`
+}
+
+// Rear is the rear line and the cogs.
+type Rear struct {
+	Line     Quantity      `yaml:"line" dim:"length" range:"20..90" doc:"rear line: cluster's centre to the frame's middle plane"`
+	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear line is worked out from, instead of line"`
+	Cogs     []int         `yaml:"cogs" need:"y" range:"9..60" doc:"teeth of each cog, smallest and outermost first"`
+	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
+	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"10..90" doc:"each cog's own line, instead of line and cog_pitch"`
+	Tooth    Tooth         `yaml:"tooth" doc:"cog teeth"`
+}
+
+// RearMeasured is how a rear line was measured.
+type RearMeasured struct {
+	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"80..250" doc:"between the dropouts' inside faces, as clamped; not the axle-spacing name"`
+	Stack      Quantity `yaml:"stack" dim:"length" need:"y" range:"1..80" doc:"on a flat plate, largest cog's back to smallest cog's outer face"`
+	Protrusion Quantity `yaml:"protrusion" dim:"length" range:"0..20" doc:"what rivets or carrier stand proud of the largest cog's back, taken off the stack"`
+	Gap        Quantity `yaml:"gap" dim:"length" need:"y" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face"`
+}
+
+// Tooth is the cross-section of a wheel's teeth.
+type Tooth struct {
+	Profile   string   `yaml:"profile" oneof:"bicycle|iso606" doc:"bicycle teeth by the defaults, or the industrial ones of ISO 606"`
+	Thickness Quantity `yaml:"thickness" dim:"length" range:"0.8..4" doc:"full thickness (of the narrow teeth)"`
+	Tip       Quantity `yaml:"tip_thickness" dim:"length" range:"0.2..4" doc:"thickness at the tip (of the narrow teeth)"`
+	Wide      Quantity `yaml:"wide_thickness" dim:"length" range:"1..6" doc:"full thickness of wide teeth"`
+	WideTip   Quantity `yaml:"wide_tip_thickness" dim:"length" range:"0.2..6" doc:"thickness at the tip of wide teeth"`
+	Relief    Quantity `yaml:"relief" dim:"angle" range:"1..60" doc:"slope of each side towards the tip"`
+	Height    Quantity `yaml:"tip_height" dim:"length" range:"0.5..5" doc:"tip circle above the pitch circle"`
+}
+
+// Chain is the chain.
+type Chain struct {
+	Links      int      `yaml:"links" range:"40..200" doc:"length in links; left out, the tool chooses it"`
+	HalfLink   bool     `yaml:"half_link" doc:"whether a half link makes the count odd"`
+	Margin     Quantity `yaml:"margin" dim:"number" range:"0..8" doc:"links kept in hand on largest ring and cog when the tool chooses"`
+	InnerWidth Quantity `yaml:"inner_width" dim:"length" range:"1.5..6" doc:"width inside the inner plates"`
+	OuterWidth Quantity `yaml:"outer_width" dim:"length" range:"2.5..9" doc:"width inside the outer plates"`
+	Width      Quantity `yaml:"width" dim:"length" range:"3..14" doc:"width over the rivets"`
+	Proud      Quantity `yaml:"rivet_proud" dim:"length" range:"0..1" doc:"how far each rivet end stands proud of the outer plate"`
+	Pin        Quantity `yaml:"pin" dim:"length" range:"2..6" doc:"diameter of the pins"`
+	Height     Quantity `yaml:"plate_height" dim:"length" range:"5..12" doc:"height of the plates"`
+	Bevel      Quantity `yaml:"bevel" dim:"length" range:"0..1.5" doc:"width of the bevel on the plates' inside edges"`
+	Slack      Quantity `yaml:"slack" dim:"angle" range:"0.05..5" doc:"free sideways turn of a joint either way; more when worn"`
+	Stiffness  Quantity `yaml:"stiffness" dim:"rate" range:"0.5..100" doc:"sideways stiffness of a joint beyond its slack"`
+}
+
+// Tensioner is a sprung cage.
+type Tensioner struct {
+	Guide         int        `yaml:"guide_teeth" range:"9..20" doc:"teeth of the guide (upper) pulley"`
+	Tension       int        `yaml:"tension_teeth" range:"9..20" doc:"teeth of the tension (lower) pulley"`
+	Cage          Quantity   `yaml:"cage" dim:"length" range:"40..150" doc:"pulley centre to pulley centre"`
+	Direction     Quantity   `yaml:"direction" dim:"angle" range:"-45..60" doc:"guide pulley seen from the axle, forward of straight down"`
+	Gaps          []Quantity `yaml:"gaps" dim:"length" range:"0..60" doc:"guide pulley tips to cog tips at the smallest and at the largest cog"`
+	IndexError    Quantity   `yaml:"index_error" dim:"length" range:"-3..3" doc:"pulleys outboard of the cog"`
+	Stops         []Quantity `yaml:"stops" dim:"angle" range:"-120..110" doc:"cage angles forward of straight down, folded and stretched"`
+	PivotDistance Quantity   `yaml:"pivot_distance" dim:"length" range:"0..60" doc:"cage pivot from the guide pulley's centre"`
+	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`
+	Spring        Quantity   `yaml:"spring" dim:"moment" range:"0.05..10" doc:"spring moment with the cage straight down"`
+	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
+	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
+}
+
+// Tyre is the rear tyre.
+type Tyre struct {
+	Size    string   `yaml:"size" doc:"ISO 5775-1 designation such as 57-622: section and bead seat diameter"`
+	Bead    Quantity `yaml:"bead_seat" dim:"length" range:"200..700" doc:"bead seat diameter, instead of size"`
+	Section Quantity `yaml:"section" dim:"length" range:"15..130" doc:"section height, instead of size"`
+	Width   Quantity `yaml:"width" dim:"length" range:"15..130" doc:"measured width; left out, the section"`
+	Dish    Quantity `yaml:"dish" dim:"length" range:"-15..15" doc:"tyre's middle off the frame's middle plane, drive side positive"`
+	Mud     Quantity `yaml:"mud" dim:"length" range:"0..30" doc:"free room asked for between chain and tyre"`
+}
+
+// Stay is the chainstay near the rings.
+type Stay struct {
+	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-2..40" doc:"ring's inner face to the stay's outer face, largest ring"`
+	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the ring's tips"`
+	Angle    Quantity `yaml:"angle" dim:"angle" range:"-5..20" doc:"how the stay spreads outboard going back"`
+	Flex     Quantity `yaml:"flex" dim:"length" range:"0..10" doc:"room asked for under load"`
+	Diameter Quantity `yaml:"diameter" dim:"length" range:"5..50" doc:"tube's diameter; left out, the chain's gap to it is not looked at"`
+}
+
+// Rider is what the rider does.
+type Rider struct {
+	Torque      Quantity `yaml:"torque" dim:"moment" range:"0..400" doc:"at the cranks"`
+	Power       Quantity `yaml:"power" dim:"power" range:"0..2500" doc:"with cadence, instead of torque"`
+	Cadence     Quantity `yaml:"cadence" dim:"speed" range:"10..200" doc:"with power"`
+	Tension     Quantity `yaml:"tension" dim:"force" range:"0..6000" doc:"of the top span, instead of torque"`
+	FreehubDrag Quantity `yaml:"freehub_drag" dim:"moment" range:"0..3" doc:"moment that turns the idle freehub"`
+	SlackSide   Quantity `yaml:"slack_side" dim:"force" range:"0.1..100" doc:"tension of the slack run without a tensioner"`
+}
+
+// ShopLimits are the shop's own.
+type ShopLimits struct {
+	Quiet Quantity `yaml:"quiet" dim:"angle" range:"0..15" doc:"bend up to which the shop expects quiet"`
+	Climb Quantity `yaml:"climb" dim:"angle" range:"0..15" doc:"bend from which on the shop expects drops"`
+}

@@ -1,0 +1,297 @@
+package cases
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// MaxSize is the largest case file, bytes: two hundred times a long one.
+const MaxSize = 1 << 20
+
+// Parse reads a case from YAML. The file name is for messages. Every error is an
+// *Error.
+func Parse(file string, data []byte) (*Case, error) {
+	c := &Case{file: file}
+	at, err := decode(file, data, c)
+	if err != nil {
+		return nil, err
+	}
+	c.at = at
+	if err := c.check(); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// decode fills a struct with tagged fields from one YAML document and returns
+// where each field given stands.
+func decode(file string, data []byte, into any) (map[string]pos, error) {
+	d := &decoder{file: file, at: map[string]pos{}}
+	if len(data) > MaxSize {
+		return nil, &Error{File: file, Problem: fmt.Sprintf("%d bytes, want at most %d", len(data), MaxSize)}
+	}
+	reader := yaml.NewDecoder(bytes.NewReader(data))
+	var doc, second yaml.Node
+	switch err := reader.Decode(&doc); {
+	case errors.Is(err, io.EOF):
+		return nil, &Error{File: file, Problem: "empty file"}
+	case err != nil:
+		return nil, syntaxError(file, err)
+	}
+	if err := reader.Decode(&second); err == nil {
+		return nil, d.fail(&second, "", "a second document, want one a file")
+	} else if !errors.Is(err, io.EOF) {
+		return nil, syntaxError(file, err)
+	}
+	if len(doc.Content) != 1 {
+		return nil, &Error{File: file, Problem: "empty file"}
+	}
+	if err := d.value(doc.Content[0], "", reflect.ValueOf(into).Elem(), ""); err != nil {
+		return nil, err
+	}
+	return d.at, nil
+}
+
+var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:column \d+: )?(.*)$`)
+
+// syntaxError turns the YAML reader's error into one with a place.
+func syntaxError(file string, err error) error {
+	e := &Error{File: file, Problem: "not YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
+	if m := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0]); m != nil && m[1] != "" {
+		e.Line, _ = strconv.Atoi(m[1])
+		e.Col = 1
+		e.Problem = "not YAML: " + m[2]
+	}
+	return e
+}
+
+// decoder walks YAML nodes and a Go value side by side.
+type decoder struct {
+	file string
+	at   map[string]pos
+}
+
+func (d *decoder) fail(n *yaml.Node, path, format string, a ...any) error {
+	return &Error{File: d.file, Line: n.Line, Col: n.Column, Path: path, Problem: fmt.Sprintf(format, a...)}
+}
+
+var quantityType = reflect.TypeFor[Quantity]()
+
+// value reads a node into v; tag is that of the field v stands in.
+func (d *decoder) value(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if n.Kind == yaml.AliasNode || n.Anchor != "" {
+		return d.fail(n, path, "anchors and aliases are not used in case files, write the value out")
+	}
+	if n.Style&yaml.TaggedStyle != 0 {
+		return d.fail(n, path, "tag %s is not used in case files", n.Tag)
+	}
+	if path != "" {
+		d.at[path] = pos{n.Line, n.Column}
+	}
+	switch {
+	case v.Type() == quantityType:
+		return d.quantity(n, path, v, tag)
+	case v.Kind() == reflect.Pointer:
+		v.Set(reflect.New(v.Type().Elem()))
+		return d.value(n, path, v.Elem(), tag)
+	case v.Kind() == reflect.Struct:
+		return d.mapping(n, path, v)
+	case v.Kind() == reflect.Slice:
+		return d.list(n, path, v, tag)
+	}
+	return d.scalar(n, path, v, tag)
+}
+
+func (d *decoder) mapping(n *yaml.Node, path string, v reflect.Value) error {
+	t := v.Type()
+	if n.Kind != yaml.MappingNode {
+		return d.fail(n, path, "%s, want fields: %s", describe(n), strings.Join(fieldNames(t), ", "))
+	}
+	seen := map[string]bool{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		key, val := n.Content[i], n.Content[i+1]
+		if key.Kind != yaml.ScalarNode || key.Tag == "!!merge" {
+			return d.fail(key, path, "%s, want a field name", describe(key))
+		}
+		f, ok := fieldNamed(t, key.Value)
+		if !ok {
+			hint := ""
+			if near := nearest(key.Value, fieldNames(t)); near != "" {
+				hint = fmt.Sprintf(", did you mean %q?", near)
+			} else {
+				hint = ", known are " + strings.Join(fieldNames(t), ", ")
+			}
+			return d.fail(key, path, "unknown field %q%s", key.Value, hint)
+		}
+		if seen[key.Value] {
+			return d.fail(key, join(path, key.Value), "given twice")
+		}
+		seen[key.Value] = true
+		if err := d.value(val, join(path, key.Value), v.FieldByIndex(f.Index), f.Tag); err != nil {
+			return err
+		}
+	}
+	for i := range t.NumField() {
+		f := t.Field(i)
+		if name := f.Tag.Get("yaml"); f.Tag.Get("need") != "" && !seen[name] {
+			return d.fail(n, join(path, name), "missing: %s%s", f.Tag.Get("doc"), rangeHint(f.Tag))
+		}
+	}
+	return nil
+}
+
+func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if n.Kind != yaml.SequenceNode {
+		return d.fail(n, path, "%s, want a list", describe(n))
+	}
+	out := reflect.MakeSlice(v.Type(), len(n.Content), len(n.Content))
+	for i, c := range n.Content {
+		if err := d.value(c, fmt.Sprintf("%s[%d]", path, i), out.Index(i), tag); err != nil {
+			return err
+		}
+	}
+	v.Set(out)
+	return nil
+}
+
+func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" {
+		return d.fail(n, path, "%s, want %s%s", describe(n), dimensions[tag.Get("dim")].name, strings.Replace(rangeHint(tag), ", want", ",", 1))
+	}
+	q, err := ParseQuantity(n.Value, tag.Get("dim"))
+	if err != nil {
+		return d.fail(n, path, "%s%s", err, rangeHint(tag))
+	}
+	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
+		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
+	}
+	v.Set(reflect.ValueOf(q))
+	return nil
+}
+
+var wholeNumber = regexp.MustCompile(`^[+-]?(0|[1-9][0-9]{0,8})$`)
+
+func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" {
+		return d.fail(n, path, "%s, want %s%s", describe(n), kindName(v.Kind()), strings.Replace(rangeHint(tag), ", want", ",", 1))
+	}
+	switch v.Kind() {
+	case reflect.Int:
+		if !wholeNumber.MatchString(n.Value) || n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0 {
+			return d.fail(n, path, "%q is not a whole number%s", n.Value, rangeHint(tag))
+		}
+		i, _ := strconv.Atoi(n.Value)
+		if lo, hi, ok := rangeOf(tag); ok && (float64(i) < lo || float64(i) > hi) {
+			return d.fail(n, path, "%d is out of range%s", i, rangeHint(tag))
+		}
+		v.SetInt(int64(i))
+	case reflect.Bool:
+		if n.Value != "true" && n.Value != "false" {
+			return d.fail(n, path, "%q, want true or false", n.Value)
+		}
+		v.SetBool(n.Value == "true")
+	case reflect.String:
+		if of := tag.Get("oneof"); of != "" {
+			choices := strings.Split(of, "|")
+			ok := false
+			for _, c := range choices {
+				ok = ok || c == n.Value
+			}
+			if !ok {
+				return d.fail(n, path, "%q, want one of %s", n.Value, strings.Join(choices, ", "))
+			}
+		}
+		v.SetString(n.Value)
+	default:
+		panic("cases: no reader for " + v.Kind().String())
+	}
+	return nil
+}
+
+// describe says what a node is, for messages.
+func describe(n *yaml.Node) string {
+	switch n.Kind {
+	case yaml.MappingNode:
+		return "a group of fields"
+	case yaml.SequenceNode:
+		return "a list"
+	case yaml.AliasNode:
+		return "an alias"
+	}
+	if n.Tag == "!!null" {
+		return "nothing"
+	}
+	return strconv.Quote(n.Value)
+}
+
+func kindName(k reflect.Kind) string {
+	switch k {
+	case reflect.Int:
+		return "a whole number"
+	case reflect.Bool:
+		return "true or false"
+	}
+	return "text"
+}
+
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+func fieldNames(t reflect.Type) (names []string) {
+	for i := range t.NumField() {
+		if n := t.Field(i).Tag.Get("yaml"); n != "" {
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
+func fieldNamed(t reflect.Type, name string) (reflect.StructField, bool) {
+	for i := range t.NumField() {
+		if f := t.Field(i); name != "" && f.Tag.Get("yaml") == name {
+			return f, true
+		}
+	}
+	return reflect.StructField{}, false
+}
+
+// rangeOf returns the bounds a field's tag gives.
+func rangeOf(tag reflect.StructTag) (lo, hi float64, ok bool) {
+	a, b, found := strings.Cut(tag.Get("range"), "..")
+	if !found {
+		return 0, 0, false
+	}
+	lo, e1 := strconv.ParseFloat(a, 64)
+	hi, e2 := strconv.ParseFloat(b, 64)
+	if e1 != nil || e2 != nil {
+		panic("cases: bad range tag " + tag.Get("range"))
+	}
+	return lo, hi, true
+}
+
+func rangeHint(tag reflect.StructTag) string {
+	lo, hi, ok := rangeOf(tag)
+	if !ok {
+		return ""
+	}
+	dim := dimensions["number"]
+	if n := tag.Get("dim"); n != "" {
+		dim = dimensions[n]
+	}
+	if lo == hi {
+		return ", want " + dim.format(lo)
+	}
+	return fmt.Sprintf(", want %s to %s", dim.format(lo), dim.format(hi))
+}

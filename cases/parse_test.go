@@ -1,0 +1,157 @@
+package cases
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// Each bad case of testdata/bad has its exact message beside it.
+func TestBadCasesGiveTheirExactMessages(t *testing.T) {
+	files, err := filepath.Glob("../testdata/bad/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, f := range files {
+		t.Run(strings.TrimSuffix(filepath.Base(f), ".yaml"), func(t *testing.T) {
+			text, err := os.ReadFile(f)
+			require.NoError(t, err)
+			_, err = Parse(filepath.Base(f), text)
+			var e *Error
+			require.ErrorAs(t, err, &e)
+			golden := strings.TrimSuffix(f, ".yaml") + ".want"
+			if *update {
+				require.NoError(t, os.WriteFile(golden, []byte(err.Error()+"\n"), 0o644))
+			}
+			want, err2 := os.ReadFile(golden)
+			require.NoError(t, err2)
+			assert.Equal(t, string(want), err.Error()+"\n")
+			assert.NotContains(t, err.Error(), "\n")
+		})
+	}
+}
+
+func TestHugeFileIsRefused(t *testing.T) {
+	_, err := Parse("huge.yaml", make([]byte, MaxSize+1))
+	require.EqualError(t, err, "huge.yaml: 1048577 bytes, want at most 1048576")
+}
+
+func TestShippedCasesRoundTrip(t *testing.T) {
+	require.Len(t, Shipped(), 8)
+	for _, name := range Shipped() {
+		c, err := Load(name, nil)
+		require.NoError(t, err, name)
+		text, err := Format(c)
+		require.NoError(t, err)
+		again, err := Parse("again.yaml", text)
+		require.NoError(t, err, "%s\n%s", name, text)
+		a, b := *c, *again
+		a.file, b.file, a.at, b.at = "", "", nil, nil
+		assert.Equal(t, a, b, name)
+		x, err := c.Bike()
+		require.NoError(t, err)
+		y, err := again.Bike()
+		require.NoError(t, err)
+		assert.Equal(t, x, y)
+	}
+}
+
+func TestShippedTrailHasTheLinesOfCommonPractice(t *testing.T) {
+	c, err := Load("trail", nil)
+	require.NoError(t, err)
+	front, err := c.FrontLine()
+	require.NoError(t, err)
+	rear, err := c.RearLine()
+	require.NoError(t, err)
+	assert.InDelta(t, 53, front, 1e-12)
+	assert.InDelta(t, 47, rear, 1e-12)
+	assert.Equal(t, 0.5, c.Front.Measured.Tube.Spread)
+}
+
+// The road case's readings are on outer faces of 1.8 mm teeth: 34/2 + 27.4 - 0.9.
+func TestReadingsOfADouble(t *testing.T) {
+	c, err := Load("road", nil)
+	require.NoError(t, err)
+	front, err := c.FrontLine()
+	require.NoError(t, err)
+	assert.InDelta(t, 43.5, front, 1e-9)
+}
+
+// Every default belongs to a field of the case file and lies in its range, for
+// every number of speeds; every quantity that is not needed, and only those
+// whose absence means something else, lacks one.
+func TestDefaultsFitTheirFields(t *testing.T) {
+	for speeds := 1; speeds <= 13; speeds++ {
+		seen := map[string]bool{}
+		for _, d := range Defaults(speeds) {
+			assert.False(t, seen[d.Path], d.Path)
+			seen[d.Path] = true
+			assert.NotEmpty(t, d.Note)
+			if d.Path == "chain.pitch" {
+				continue
+			}
+			typ, tag := reflect.TypeFor[Case](), reflect.StructTag("")
+			for _, name := range strings.Split(strings.SplitN(d.Path, "[", 2)[0], ".") {
+				if typ.Kind() == reflect.Pointer {
+					typ = typ.Elem()
+				}
+				f, ok := fieldNamed(typ, name)
+				require.True(t, ok, d.Path)
+				typ, tag = f.Type, f.Tag
+			}
+			lo, hi, ok := rangeOf(tag)
+			require.True(t, ok, d.Path)
+			assert.True(t, d.Value >= lo && d.Value <= hi, "%s %g", d.Path, d.Value)
+			if dim := tag.Get("dim"); dim != "" {
+				assert.Equal(t, dimensions[dim].base, d.Unit, d.Path)
+			}
+		}
+	}
+}
+
+func TestLoadNamesAndFiles(t *testing.T) {
+	_, err := Load("trial", nil)
+	require.EqualError(t, err, `trial: neither a file nor a shipped case, did you mean "trail"?`)
+	_, err = Load("no/such.yaml", nil)
+	require.EqualError(t, err, "no/such.yaml: no such file or directory")
+	_, err = Load("./shipped", nil)
+	require.EqualError(t, err, "./shipped: a folder, want a case file")
+	text, err := ShippedText("road")
+	require.NoError(t, err)
+	c, err := Load("-", strings.NewReader(string(text)))
+	require.NoError(t, err)
+	assert.Equal(t, "Road bike, 2x11", c.Title)
+	_, err = ShippedText("raod")
+	require.EqualError(t, err, `raod: no such shipped case, did you mean "road"?`)
+}
+
+func FuzzParse(f *testing.F) {
+	for _, name := range Shipped() {
+		text, _ := ShippedText(name)
+		f.Add(text)
+	}
+	bad, _ := filepath.Glob("../testdata/bad/*.yaml")
+	for _, name := range bad {
+		text, _ := os.ReadFile(name)
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text []byte) {
+		c, err := Parse("fuzz.yaml", text)
+		if err != nil {
+			var e *Error
+			require.ErrorAs(t, err, &e)
+			return
+		}
+		out, err := Format(c)
+		require.NoError(t, err)
+		_, err = Parse("again.yaml", out)
+		require.NoError(t, err, string(out))
+	})
+}

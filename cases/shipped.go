@@ -1,0 +1,84 @@
+package cases
+
+import (
+	"embed"
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"sort"
+	"strings"
+)
+
+//go:embed shipped/*.yaml
+var shipped embed.FS
+
+// Shipped returns the names of the cases that come with the tool.
+func Shipped() []string {
+	entries, err := shipped.ReadDir("shipped")
+	if err != nil {
+		panic(err) // embedded at build time
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, strings.TrimSuffix(e.Name(), ".yaml"))
+	}
+	sort.Strings(names)
+	return names
+}
+
+// ShippedText returns the YAML text of a shipped case.
+func ShippedText(name string) ([]byte, error) {
+	text, err := shipped.ReadFile(path.Join("shipped", name+".yaml"))
+	if err != nil {
+		hint := ""
+		if near := nearest(name, Shipped()); near != "" {
+			hint = fmt.Sprintf(", did you mean %q?", near)
+		}
+		return nil, &Error{File: name, Problem: "no such shipped case" + hint}
+	}
+	return text, nil
+}
+
+// Load reads a case: a shipped one by its name, a file by its path, standard
+// input for "-". Mistakes in the case are an *Error; a file that cannot be read
+// is one too.
+func Load(name string, stdin io.Reader) (*Case, error) {
+	if name == "-" {
+		text, err := io.ReadAll(io.LimitReader(stdin, MaxSize+1))
+		if err != nil {
+			return nil, &Error{File: "standard input", Problem: err.Error()}
+		}
+		return Parse("standard input", text)
+	}
+	if !strings.ContainsAny(name, `/\.`) {
+		if st, err := os.Stat(name); err != nil || st.IsDir() {
+			text, err := ShippedText(name)
+			if err != nil {
+				return nil, &Error{File: name, Problem: strings.Replace(err.(*Error).Problem, "no such shipped case", "neither a file nor a shipped case", 1)}
+			}
+			return Parse(name+".yaml", text)
+		}
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, &Error{File: name, Problem: reason(err)}
+	}
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		return nil, &Error{File: name, Problem: "a folder, want a case file"}
+	}
+	text, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
+	if err != nil {
+		return nil, &Error{File: name, Problem: reason(err)}
+	}
+	return Parse(name, text)
+}
+
+// reason returns the bare reason of a file error.
+func reason(err error) string {
+	if pe, ok := err.(*os.PathError); ok {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
