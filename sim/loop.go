@@ -93,6 +93,9 @@ func (l *Loop) part(i int) float64 {
 	return math.Sqrt(s*s+dy*dy)/l.pitch + l.teeth[i]*l.Wraps[i]*(1/(2*math.Pi))
 }
 
+// Pitch returns the chain pitch, mm.
+func (l *Loop) Pitch() float64 { return l.pitch }
+
 // Length returns the loop's length in pitches.
 func (l *Loop) Length() float64 {
 	sum := 0.0

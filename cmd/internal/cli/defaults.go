@@ -1,0 +1,65 @@
+package cli
+
+import (
+	"strconv"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+)
+
+func newDefaults(s streams) *cobra.Command {
+	var speeds int
+	var format string
+	c := &cobra.Command{
+		Use:   "defaults",
+		Short: "What holds for fields that a case does not give, and on what it rests",
+		Long: `defaults prints every default of the case format for a number of speeds, with
+what it rests on: a standard, common practice of the trade without a published
+source, or an assumption of this tool.`,
+		Example: "  chainpath defaults\n  chainpath defaults --speeds 9 --format json",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := checkFormat(format); err != nil {
+				return err
+			}
+			if speeds < 1 || speeds > 13 {
+				return usagef("--speeds %d is out of range, want 1 to 13", speeds)
+			}
+			return printDefaults(s, speeds, format)
+		},
+	}
+	c.Flags().IntVar(&speeds, "speeds", 12, "number of speeds, 1 to 13")
+	formatFlag(c, &format)
+	return c
+}
+
+func printDefaults(s streams, speeds int, format string) error {
+	type row struct {
+		Path  string  `json:"path"`
+		Value float64 `json:"value"`
+		Unit  string  `json:"unit"`
+		Basis string  `json:"basis"`
+		Note  string  `json:"note"`
+	}
+	var doc struct {
+		Speeds   int   `json:"speeds"`
+		Defaults []row `json:"defaults"`
+	}
+	doc.Speeds = speeds
+	head := []string{"path", "value", "unit", "basis", "note"}
+	var cells [][]string
+	for _, d := range cases.Defaults(speeds) {
+		doc.Defaults = append(doc.Defaults, row{d.Path, d.Value, d.Unit, string(d.Basis), d.Note})
+		cells = append(cells, []string{d.Path, strconv.FormatFloat(d.Value, 'g', -1, 64), d.Unit, string(d.Basis), d.Note})
+	}
+	switch format {
+	case "json":
+		return show.JSON(s.out, doc)
+	case "csv":
+		return show.CSV(s.out, head, cells)
+	}
+	t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 3: true, 4: true}}
+	return t.Write(s.out)
+}

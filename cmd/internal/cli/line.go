@@ -1,0 +1,207 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+)
+
+// worksheet is a line worked out from its measurements.
+type worksheet struct {
+	Line  string     `json:"line"`
+	Value float64    `json:"value_mm"`
+	Steps []workStep `json:"steps"`
+}
+
+type workStep struct {
+	What  string  `json:"what"`
+	How   string  `json:"how"`
+	Value float64 `json:"value_mm"`
+}
+
+func (w *worksheet) step(what string, value float64, how string, a ...any) {
+	w.Steps = append(w.Steps, workStep{what, fmt.Sprintf(how, a...), value})
+	w.Value = value
+}
+
+func (w *worksheet) print(s streams, format, care string) error {
+	switch format {
+	case "json":
+		return show.JSON(s.out, w)
+	case "csv":
+		var rows [][]string
+		for _, x := range w.Steps {
+			rows = append(rows, []string{w.Line, x.What, x.How, fmt.Sprintf("%g", x.Value)})
+		}
+		return show.CSV(s.out, []string{"line", "what", "how", "value_mm"}, rows)
+	}
+	t := show.Table{Left: map[int]bool{0: true, 1: true}}
+	for _, x := range w.Steps {
+		t.Rows = append(t.Rows, []string{x.What, x.How, fmt.Sprintf("= %.2f mm", x.Value)})
+	}
+	if err := t.Write(s.out); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(s.out, "\n%s line %.2f mm\n\n%s\n", w.Line, w.Value, care)
+	return err
+}
+
+func newLine(s streams) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "line",
+		Short: "Bench worksheet: front or rear line from measurements, step by step",
+		Long: `line works out the front line (ring's centre to the frame's middle plane) or the
+rear line (cluster's centre to it) from what calipers and depth gauge read.`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	c.AddCommand(newLineFront(s), newLineRear(s))
+	return c
+}
+
+// lengths reads length flags in order.
+type lengths struct{ err error }
+
+func (l *lengths) read(name, text string, need bool, lo, hi float64) float64 {
+	if l.err != nil {
+		return 0
+	}
+	if text == "" {
+		if need {
+			l.err = usagef("--%s is missing: a length, %g to %g mm", name, lo, hi)
+		}
+		return 0
+	}
+	q, err := quantityFlag(name, text, "length", lo, hi)
+	l.err = err
+	return q.Value
+}
+
+const frontCare = `How to measure: pick a tube that is symmetrical about the middle plane (often the
+down tube; many seat tubes are offset). Measure its width across the paint, then
+from its face square out to the ring's middle, or to the same face of every ring
+with a depth gauge. Turn the cranks and take the mean: rings run out. Take each
+reading three times. Keep fingers off ring and chain while the cranks turn.`
+
+func newLineFront(s streams) *cobra.Command {
+	var tube, gap, thickness, face, format string
+	var readings []string
+	c := &cobra.Command{
+		Use:   "front",
+		Short: "Front line from tube width and distance to the ring",
+		Example: `  chainpath line front --tube-width 76 --gap 15
+  chainpath line front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := checkFormat(format); err != nil {
+				return err
+			}
+			var l lengths
+			w := l.read("tube-width", tube, true, 15, 120)
+			t := l.read("thickness", thickness, false, 0, 6)
+			var r []float64
+			if len(readings) == 0 {
+				r = append(r, l.read("gap", gap, true, -20, 80))
+			} else if gap != "" {
+				return usagef("--gap and --reading, want one of the two")
+			}
+			for _, text := range readings {
+				r = append(r, l.read("reading", text, true, -20, 80))
+			}
+			faces := map[string]sim.Face{"centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}
+			f, ok := faces[face]
+			switch {
+			case l.err != nil:
+				return l.err
+			case !ok:
+				return usagef("--face %q, want centre, outer or inner", face)
+			case f != sim.Centre && thickness == "":
+				return usagef("--thickness is missing: of the teeth, for readings on a face, 0 to 6 mm")
+			case len(r) > 3:
+				return usagef("%d readings, want one for each ring, at most 3", len(r))
+			}
+			return frontSheet(w, r, f, t).print(s, format, frontCare)
+		},
+	}
+	c.Flags().StringVar(&tube, "tube-width", "", "width of the tube, mm or with unit")
+	c.Flags().StringVar(&gap, "gap", "", "tube's face to the ring's centre")
+	c.Flags().StringArrayVar(&readings, "reading", nil, "tube's face to a ring, once for each ring, smallest first")
+	c.Flags().StringVar(&face, "face", "centre", "face the readings were taken on: centre, outer or inner")
+	c.Flags().StringVar(&thickness, "thickness", "", "thickness of the ring's teeth, for readings on a face")
+	formatFlag(c, &format)
+	return c
+}
+
+func frontSheet(tube float64, readings []float64, face sim.Face, thickness float64) *worksheet {
+	w := &worksheet{Line: "front"}
+	w.step("half the tube's width", tube/2, "%g / 2", tube)
+	reading := readings[0]
+	switch len(readings) {
+	case 2:
+		reading = (readings[0] + readings[1]) / 2
+		w.step("middle of the two rings", reading, "(%g + %g) / 2", readings[0], readings[1])
+	case 3:
+		reading = readings[1]
+		w.step("the middle ring", reading, "second of %s", strings.Trim(fmt.Sprint(readings), "[]"))
+	default:
+		w.step("tube's face to the ring", reading, "as read")
+	}
+	switch face {
+	case sim.OuterFace:
+		w.step("from the outer face to the centre", reading-thickness/2, "%g - %g / 2", reading, thickness)
+	case sim.InnerFace:
+		w.step("from the inner face to the centre", reading+thickness/2, "%g + %g / 2", reading, thickness)
+	}
+	line := sim.FrontFromRings(tube, readings, face, thickness)
+	w.step("together", line, "%g + %g", tube/2, w.Value)
+	return w
+}
+
+const rearCare = `How to measure: dropouts between their inside faces with the wheel clamped; the
+axle-spacing name is not that distance. Stack on a flat plate, from the largest
+cog's back to the smallest cog's outer face; what rivets or the carrier stand
+proud of the back goes off it. Gap from the drive-side dropout's face to the
+smallest cog with feelers or a depth gauge; 2.5 to 5 mm is usual (common practice,
+no published source). Take each reading three times. Work on a wheel that stands.`
+
+func newLineRear(s streams) *cobra.Command {
+	var dropouts, stack, protrusion, gap, format string
+	c := &cobra.Command{
+		Use:     "rear",
+		Short:   "Rear line from dropouts, stack and gap",
+		Example: "  chainpath line rear --dropouts 141 --stack 41 --gap 3",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := checkFormat(format); err != nil {
+				return err
+			}
+			var l lengths
+			d := l.read("dropouts", dropouts, true, 80, 250)
+			st := l.read("stack", stack, true, 1, 80)
+			p := l.read("protrusion", protrusion, false, 0, 20)
+			g := l.read("gap", gap, true, -5, 60)
+			if l.err != nil {
+				return l.err
+			}
+			w := &worksheet{Line: "rear"}
+			w.step("half the dropouts' distance", d/2, "%g / 2", d)
+			if protrusion != "" {
+				w.step("stack of the cogs alone", st-p, "%g - %g", st, p)
+			}
+			w.step("half the stack", (st-p)/2, "%g / 2", st-p)
+			w.step("from the dropout to the cluster's centre", g+(st-p)/2, "%g + %g", g, (st-p)/2)
+			w.step("together", sim.RearFromFaces(d, st, p, g), "%g - %g", d/2, g+(st-p)/2)
+			return w.print(s, format, rearCare)
+		},
+	}
+	c.Flags().StringVar(&dropouts, "dropouts", "", "between the dropouts' inside faces, as clamped, mm or with unit")
+	c.Flags().StringVar(&stack, "stack", "", "largest cog's back to smallest cog's outer face")
+	c.Flags().StringVar(&protrusion, "protrusion", "", "rivets or carrier proud of the largest cog's back")
+	c.Flags().StringVar(&gap, "gap", "", "drive-side dropout's face to the smallest cog")
+	formatFlag(c, &format)
+	return c
+}

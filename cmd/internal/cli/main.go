@@ -1,0 +1,138 @@
+// Package cli is the command line: one file a command, each an options struct, a
+// builder and a run function. It only wires the other packages together.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"chainpath/cases"
+)
+
+// Exit codes.
+const (
+	ExitDone     = 0
+	ExitFailed   = 1 // the tool failed
+	ExitBadInput = 2 // the case, the flags or the arguments are wrong
+	ExitVerdict  = 3 // --fail-on found what it looks for
+)
+
+// streams are what a command reads and writes.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// colour reports whether output may be emphasised: to a terminal only, and not
+// with NO_COLOR set.
+func (s streams) colour() bool {
+	f, ok := s.out.(*os.File)
+	return ok && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb" && term.IsTerminal(int(f.Fd()))
+}
+
+// usageError is a mistake in flags or arguments.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
+
+// verdictFound ends a command with ExitVerdict.
+type verdictFound struct{ what string }
+
+func (v verdictFound) Error() string { return v.what }
+
+// Main runs the tool and returns its exit code.
+func Main(args []string, in io.Reader, out, err io.Writer) int {
+	root := newRoot(streams{in, out, err})
+	root.SetArgs(args)
+	return exitCode(err, root.Execute())
+}
+
+func exitCode(w io.Writer, err error) int {
+	if err == nil {
+		return ExitDone
+	}
+	fmt.Fprintf(w, "chainpath: %v\n", err)
+	var bad *cases.Error
+	var usage usageError
+	var verdict verdictFound
+	switch {
+	case errors.As(err, &verdict):
+		return ExitVerdict
+	case errors.As(err, &bad), errors.As(err, &usage):
+		return ExitBadInput
+	case strings.HasPrefix(err.Error(), "unknown command"):
+		return ExitBadInput
+	}
+	return ExitFailed
+}
+
+const cautions = `A chain that drops under load can throw the rider; keep fingers away from a
+chain that moves; a frame or part that was cut or spaced may fail. What this
+tool says does not replace the maker's instructions, local rules or a qualified
+mechanic.`
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "chainpath",
+		Short: "What a bicycle's chain will do, before a part is bought",
+		Long: `chainpath models a bicycle's chain path in space and says for every gear how far
+the chain is bent sideways, riding and pedalling backwards, and whether it will
+be quiet, clatter, wear, rub its neighbours or drop.
+
+` + cautions,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	root.AddCommand(newGears(s), newDraw(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newVersion(s), newManual(s))
+	for _, c := range root.Commands() {
+		wrapArgs(c)
+	}
+	return root
+}
+
+// wrapArgs marks argument mistakes of a command and those below as usage errors.
+func wrapArgs(c *cobra.Command) {
+	if check := c.Args; check != nil {
+		c.Args = func(c *cobra.Command, args []string) error {
+			if err := check(c, args); err != nil {
+				return usagef("%s: %w", c.CommandPath(), err)
+			}
+			return nil
+		}
+	}
+	for _, sub := range c.Commands() {
+		wrapArgs(sub)
+	}
+}
+
+// completeCases offers the shipped cases' names and files.
+func completeCases(_ *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
+	return cases.Shipped(), cobra.ShellCompDirectiveDefault
+}
+
+// formatFlag adds --format to a command that prints numbers.
+func formatFlag(c *cobra.Command, to *string) {
+	c.Flags().StringVar(to, "format", "table", "table, json or csv")
+	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json", "csv"}, cobra.ShellCompDirectiveNoFileComp))
+}
+
+func checkFormat(f string) error {
+	if f != "table" && f != "json" && f != "csv" {
+		return usagef("--format %q, want table, json or csv", f)
+	}
+	return nil
+}

@@ -1,0 +1,83 @@
+package show
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// JSON writes a document, indented, with a line end.
+func JSON(w io.Writer, doc any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(doc)
+}
+
+// CSV writes rows of cells under a header.
+func CSV(w io.Writer, header []string, rows [][]string) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(header); err != nil {
+		return err
+	}
+	return c.WriteAll(rows)
+}
+
+// num prints a number for CSV: as in JSON, empty for null.
+func num(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*x, 'f', -1, 64)
+}
+
+// CSVHeader names the columns of the gears command's CSV, one row an arrival.
+var CSVHeader = []string{
+	"ring_teeth", "cog_teeth", "ratio", "ring_line_mm", "cog_line_mm", "closes", "cage_deg", "stay_length_mm",
+	"top_length_mm", "top_bend_deg", "top_side", "bottom_length_mm", "bottom_bend_deg", "bottom_side",
+	"guide_length_mm", "guide_bend_deg", "guide_side",
+	"next_cog_mm", "next_cog_straight_mm", "next_ring_mm", "next_ring_straight_mm",
+	"tyre_mm", "tyre_at_mm", "stay_mm", "ring_stay_mm", "chain_stay_mm",
+	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
+	"gear_verdicts",
+}
+
+// Rows returns the CSV rows: gear after gear, riding before backwards. The last
+// column lists the gear's verdicts in the row's direction, semicolons between.
+func (d *Gears) Rows() (rows [][]string) {
+	f := func(x float64) string { return num(&x) }
+	for i := range d.Gears {
+		g := &d.Gears[i]
+		guide := []string{"", "", ""}
+		if g.Guide != nil {
+			guide = []string{f(g.Guide.Length), f(g.Guide.Bend), g.Guide.Side}
+		}
+		c := g.Clearances
+		head := append([]string{
+			strconv.Itoa(g.RingTeeth), strconv.Itoa(g.CogTeeth), f(g.Ratio), f(g.RingLine), f(g.CogLine),
+			strconv.FormatBool(g.Closes), num(g.Cage), f(g.Stay),
+			f(g.Top.Length), f(g.Top.Bend), g.Top.Side, f(g.Bottom.Length), f(g.Bottom.Bend), g.Bottom.Side,
+		}, guide...)
+		for _, x := range []*float64{c.NextCog, c.NextCogStraight, c.NextRing, c.NextRingStraight, c.Tyre, c.TyreAt, c.Stay, c.RingStay, c.ChainStay} {
+			head = append(head, num(x))
+		}
+		for _, way := range []struct {
+			name     string
+			arrivals []Arrival
+		}{{"riding", g.Riding}, {"backwards", g.Backwards}} {
+			var codes []string
+			for _, v := range g.Verdicts {
+				if v.Direction == way.name {
+					codes = append(codes, v.Code)
+				}
+			}
+			for _, a := range way.arrivals {
+				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
+				rows = append(rows, row)
+			}
+		}
+	}
+	return rows
+}

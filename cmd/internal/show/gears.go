@@ -1,0 +1,203 @@
+package show
+
+import (
+	"math"
+
+	"chainpath/cases"
+	"chainpath/sim"
+)
+
+// Gears is the JSON document of the gears command.
+type Gears struct {
+	Case   string     `json:"case"`
+	Model  Model      `json:"model"`
+	Lines  Lines      `json:"lines"`
+	Chain  Chain      `json:"chain"`
+	Load   Load       `json:"load"`
+	Limits ShopLimits `json:"shop_limits"`
+	Gears  []Gear     `json:"gears"`
+}
+
+// Model says which numbers come from which level of the model.
+type Model struct {
+	Level1 string `json:"level_1"`
+	Level2 string `json:"level_2"`
+	Note   string `json:"note"`
+}
+
+// model is printed with every result.
+var model = Model{
+	Level1: "geometry: lines, lengths, bends, cage, clearances with a straight strand; exact, given the dimensions",
+	Level2: "engagement: offsets, quiet and climb limits, next_cog_mm and next_ring_mm; mechanics on stated assumptions",
+	Note:   Caveat,
+}
+
+// Caveat stands wherever a verdict is shown.
+const Caveat = "Limits are model results on stated assumptions: no published criterion of derailment exists; shift gates, bumps and dirt are not in the model."
+
+// Lines are the front and rear line.
+type Lines struct {
+	Front      float64 `json:"front_mm"`
+	Rear       float64 `json:"rear_mm"`
+	Difference float64 `json:"difference_mm"`
+}
+
+// Chain is the chain's length.
+type Chain struct {
+	Links  int  `json:"links"`
+	Chosen bool `json:"chosen"`
+}
+
+// Load is what the rider does.
+type Load struct {
+	Torque  *float64 `json:"torque_nm"`
+	Tension *float64 `json:"top_tension_n"`
+}
+
+// ShopLimits are the shop's own limits, where the case gives them.
+type ShopLimits struct {
+	Quiet *float64 `json:"quiet_deg"`
+	Climb *float64 `json:"climb_deg"`
+}
+
+// Gear is one gear.
+type Gear struct {
+	RingTeeth  int        `json:"ring_teeth"`
+	CogTeeth   int        `json:"cog_teeth"`
+	Ratio      float64    `json:"ratio"`
+	RingLine   float64    `json:"ring_line_mm"`
+	CogLine    float64    `json:"cog_line_mm"`
+	Closes     bool       `json:"closes"`
+	CloseNote  string     `json:"close_note"`
+	Cage       *float64   `json:"cage_deg"`
+	Stay       float64    `json:"stay_length_mm"`
+	Top        Span       `json:"top"`
+	Bottom     Span       `json:"bottom"`
+	Guide      *Span      `json:"guide"`
+	Riding     []Arrival  `json:"riding"`
+	Backwards  []Arrival  `json:"backwards"`
+	Clearances Clearances `json:"clearances"`
+	Verdicts   []Verdict  `json:"verdicts"`
+}
+
+// Span is a straight piece of chain.
+type Span struct {
+	Length float64 `json:"length_mm"`
+	Bend   float64 `json:"bend_deg"`
+	Side   string  `json:"side"`
+}
+
+// Arrival is a chain running onto a wheel.
+type Arrival struct {
+	At      string  `json:"at"`
+	Bend    float64 `json:"bend_deg"`
+	Offset  float64 `json:"offset_mm"`
+	Link    string  `json:"link"`
+	Quiet   float64 `json:"quiet_limit_deg"`
+	Climb   float64 `json:"climb_limit_deg"`
+	Tension float64 `json:"tension_n"`
+	Verdict string  `json:"verdict"`
+}
+
+// Clearances are a gear's signed gaps; null where there is no such neighbour.
+type Clearances struct {
+	NextCog          *float64 `json:"next_cog_mm"`
+	NextCogStraight  *float64 `json:"next_cog_straight_mm"`
+	NextRing         *float64 `json:"next_ring_mm"`
+	NextRingStraight *float64 `json:"next_ring_straight_mm"`
+	Tyre             *float64 `json:"tyre_mm"`
+	TyreAt           *float64 `json:"tyre_at_mm"`
+	Stay             *float64 `json:"stay_mm"`
+	RingStay         *float64 `json:"ring_stay_mm"`
+	ChainStay        *float64 `json:"chain_stay_mm"`
+}
+
+// Verdict is one thing a gear does in one direction.
+type Verdict struct {
+	Direction string `json:"direction"`
+	Code      string `json:"code"`
+	Words     string `json:"words"`
+	Reason    string `json:"reason"`
+}
+
+// round keeps six decimals, a nanometre and far beyond what any reading is good
+// for, so that output does not show the last bits of an architecture.
+func round(x float64) float64 {
+	r := math.Round(x*1e6) / 1e6
+	if r == 0 {
+		return 0 // no negative zero
+	}
+	return r
+}
+
+func deg(rad float64) float64 { return round(sim.Degrees(rad)) }
+
+func optional(is bool, x float64) *float64 {
+	if !is {
+		return nil
+	}
+	x = round(x)
+	return &x
+}
+
+func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
+
+// FromResult returns the document of a result.
+func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result) Gears {
+	d := Gears{
+		Case: c.Title, Model: model,
+		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
+		Chain:  Chain{r.Links, r.Chosen},
+		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension)},
+		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
+	}
+	for i := range r.Gears {
+		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
+	}
+	return d
+}
+
+func gearOf(r *sim.Result, g *sim.Gear) Gear {
+	x := g.Clearances
+	cog, ring := x.NextCog[sim.Riding], x.NextRing[sim.Riding]
+	if b := x.NextCog[sim.Backwards]; b.MM < cog.MM {
+		cog = b
+	}
+	if b := x.NextRing[sim.Backwards]; b.MM < ring.MM {
+		ring = b
+	}
+	o := Gear{
+		RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Ratio: round(g.Ratio()),
+		RingLine: round(g.RingLine), CogLine: round(g.CogLine),
+		Closes: g.Fit.Closes, CloseNote: g.Fit.Reason(),
+		Cage: optional(r.Tensioned, sim.Degrees(g.CageAngle)), Stay: round(g.Stay),
+		Top: spanOf(g.Top), Bottom: spanOf(g.Bottom),
+		Riding: arrivalsOf(g.Arrivals[sim.Riding]), Backwards: arrivalsOf(g.Arrivals[sim.Backwards]),
+		Clearances: Clearances{
+			NextCog: gap(cog), NextCogStraight: gap(x.NextCogStraight),
+			NextRing: gap(ring), NextRingStraight: gap(x.NextRingStraight),
+			Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, x.Tyre.At),
+			Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
+		},
+	}
+	if r.Tensioned {
+		s := spanOf(g.Guide)
+		o.Guide = &s
+	}
+	for _, v := range g.Verdicts {
+		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Code.Words(), v.Reason})
+	}
+	return o
+}
+
+func spanOf(s sim.Span) Span { return Span{round(s.Length), deg(s.Bend), s.Side()} }
+
+func arrivalsOf(as []sim.Arrival) (out []Arrival) {
+	for _, a := range as {
+		out = append(out, Arrival{
+			At: a.At.String(), Bend: deg(a.Bend), Offset: round(a.Offset), Link: a.Link.String(),
+			Quiet: deg(a.Limits.Quiet), Climb: deg(a.Limits.Climb), Tension: round(a.Pull), Verdict: a.Grade.String(),
+		})
+	}
+	return out
+}

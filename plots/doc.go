@@ -1,0 +1,5 @@
+// Package plots draws sim results: bends against cogs with their limits, and
+// true-scale top and side views of the chain. Lengths on the axes are mm, angles
+// degrees. What a line means is carried by its dashes and markers, grey and
+// colour only help; everything stays legible in greyscale.
+package plots

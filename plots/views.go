@@ -1,0 +1,286 @@
+package plots
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"chainpath/geom"
+	"chainpath/sim"
+)
+
+// shape is a polyline or filled outline in mm on the plane of a view.
+type shape struct {
+	points []r2.Vec
+	line   draw.LineStyle
+	fill   color.Color // nil: not filled
+}
+
+// Plot draws the shape.
+func (s shape) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	pts := make([]vg.Point, len(s.points))
+	for i, q := range s.points {
+		pts[i] = vg.Point{X: tx(q.X), Y: ty(q.Y)}
+	}
+	if s.fill != nil {
+		c.FillPolygon(s.fill, c.ClipPolygonXY(pts))
+	}
+	if s.line.Width > 0 {
+		c.StrokeLines(s.line, c.ClipLinesXY(pts)...)
+	}
+}
+
+// label is a text at a place in mm.
+type label struct {
+	at   r2.Vec
+	text string
+	x    draw.XAlignment
+	y    draw.YAlignment
+}
+
+// Plot sets the text.
+func (l label) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	write(c, 8, l.x, l.y, vg.Point{X: tx(l.at.X), Y: ty(l.at.Y)}, l.text)
+}
+
+// box is the part of the plane that a view shows.
+type box struct{ x0, x1, y0, y1 float64 }
+
+// scaled draws a plot so that a mm is as long on both axes: the box keeps its
+// middle and grows on the axis that has room.
+func scaled(p *plot.Plot, c draw.Canvas, b box) {
+	for range 3 { // tick labels change with the range, and the data area with them
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = b.x0, b.x1, b.y0, b.y1
+		d := p.DataCanvas(c)
+		w, h := float64(d.Max.X-d.Min.X), float64(d.Max.Y-d.Min.Y)
+		if k := (b.x1 - b.x0) / w; k*h > b.y1-b.y0 {
+			grow := (k*h - (b.y1 - b.y0)) / 2
+			p.Y.Min, p.Y.Max = b.y0-grow, b.y1+grow
+		} else {
+			grow := ((b.y1-b.y0)/h*w - (b.x1 - b.x0)) / 2
+			p.X.Min, p.X.Max = b.x0-grow, b.x1+grow
+		}
+	}
+	p.Draw(c)
+}
+
+// every ticks an axis at round steps.
+type every struct{ step float64 }
+
+// Ticks returns the ticks.
+func (e every) Ticks(lo, hi float64) (t []plot.Tick) {
+	for i := math.Ceil(lo / e.step); i*e.step <= hi; i++ {
+		t = append(t, plot.Tick{Value: i * e.step, Label: fmt.Sprintf("%.0f", i*e.step)})
+	}
+	return t
+}
+
+func ring(at r2.Vec, radius float64) []r2.Vec { return arc(at, radius, 0, 2*math.Pi) }
+
+// arc returns points from angle a over a turn t.
+func arc(at r2.Vec, radius, a, t float64) []r2.Vec {
+	n := max(8, int(math.Abs(t)*radius/1.5))
+	out := make([]r2.Vec, n+1)
+	for i := range out {
+		s, c := math.Sincos(a + t*float64(i)/float64(n))
+		out[i] = r2.Vec{X: at.X + radius*c, Y: at.Y + radius*s}
+	}
+	return out
+}
+
+func rectangle(x0, x1, y0, y1 float64) []r2.Vec {
+	return []r2.Vec{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}, {X: x0, Y: y0}}
+}
+
+// TopView draws every gear's top run from above at true scale, between the
+// front and the rear line, with tyre and chainstay where the case has them: one
+// panel a ring.
+func TopView(in Input) Figure {
+	b, r := in.Bike, in.Result
+	view := in.topBox()
+	panels := make([]*plot.Plot, len(b.Rings))
+	for i := range panels {
+		panels[i] = in.topPanel(i, view)
+	}
+	entries := []entry{{"chain", &topChain, nil}, {"front line", &topFront, nil}, {"rear line", &topRear, nil}, {"frame's middle plane", &topMiddle, nil}}
+	if b.Stay != nil {
+		entries = append(entries, entry{"chainstay, outer face", &topStay, nil})
+	}
+	f := Figure{Name: "top", Width: 27 * vg.Centimeter}
+	// As high as the view needs at the width's scale, and room for the header.
+	panel := f.Width*vg.Length((view.y1-view.y0)/(view.x1-view.x0))*0.93 + 2*vg.Centimeter
+	f.Height = vg.Length(len(panels))*panel + 2.1*vg.Centimeter
+	f.draw = func(c draw.Canvas) {
+		second := fmt.Sprintf("from above, top run of every gear, same scale both ways; front line %.1f mm, rear line %.1f mm", r.Front, r.Rear)
+		tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadY: vg.Points(8)}
+		body := header(c, in.Title, second, entries)
+		for i, p := range panels {
+			scaled(p, tiles.At(body, 0, i), view)
+		}
+	}
+	return f
+}
+
+// Lines of the top view.
+var (
+	topChain  = line(ink, 0.9, nil)
+	topFront  = line(ochre, 1.4, dashed)
+	topRear   = line(teal, 1.4, dotted)
+	topMiddle = line(dark, 0.6, nil)
+	topStay   = line(dark, 2.2, nil)
+)
+
+// topBox returns what the top view shows.
+func (in Input) topBox() box {
+	b, r := in.Bike, in.Result
+	axle, _ := b.Frame.Axle()
+	cog, ring := b.Cogs[len(b.Cogs)-1].TipRadius(b.Chain.Pitch), b.Rings[len(b.Rings)-1].TipRadius(b.Chain.Pitch)
+	view := box{x0: axle - math.Max(cog, 60) - 15, x1: math.Max(100, ring+15), y0: -15, y1: 25 + math.Max(r.Front, r.Rear)}
+	for _, w := range append(append([]sim.Wheel{}, b.Rings...), b.Cogs...) {
+		view.y1 = math.Max(view.y1, w.Line+12)
+	}
+	if t := b.Tyre; t != nil {
+		view.y0 = math.Min(view.y0, t.Dish-t.Width/2-6)
+	}
+	return view
+}
+
+func (in Input) topPanel(ring int, view box) *plot.Plot {
+	b, r := in.Bike, in.Result
+	p := plot.New()
+	dress(p)
+	p.X.Label.Text = "forward of the bottom bracket, mm"
+	p.Y.Label.Text = "outboard, mm"
+	if len(b.Rings) > 1 {
+		p.Title.Text = fmt.Sprintf("on the ring of %d", b.Rings[ring].Teeth)
+	}
+	p.Y.Scale = plot.InvertedScale{Normalizer: plot.LinearScale{}}
+	p.X.Tick.Marker, p.Y.Tick.Marker = every{50}, every{20}
+	axle, _ := b.Frame.Axle()
+	if t := b.Tyre; t != nil {
+		half, reach := t.Width/2, t.OutsideDiameter()/2-t.Width/2
+		out := append(arc(r2.Vec{X: axle + reach, Y: t.Dish}, half, -math.Pi/2, math.Pi), arc(r2.Vec{X: axle - reach, Y: t.Dish}, half, math.Pi/2, math.Pi)...)
+		p.Add(shape{out, line(mid, 0.8, nil), pale})
+		p.Add(label{r2.Vec{X: axle / 2, Y: t.Dish - half/2}, "tyre", draw.XCenter, draw.YCenter})
+	}
+	if s := b.Stay; s != nil {
+		face := func(x float64) float64 { return s.Face + (-x-s.Radius)*math.Tan(s.Angle) }
+		p.Add(shape{[]r2.Vec{{X: -30, Y: face(-30)}, {X: axle, Y: face(axle)}}, topStay, nil})
+	}
+	wheel := func(w sim.Wheel, x float64) {
+		t := w.TipRadius(b.Chain.Pitch)
+		p.Add(shape{rectangle(x-t, x+t, w.Line-w.Thickness()/2, w.Line+w.Thickness()/2), line(dark, 0.4, nil), mid})
+	}
+	for _, w := range b.Rings {
+		wheel(w, 0)
+	}
+	for _, w := range b.Cogs {
+		wheel(w, axle)
+	}
+	across := func(y float64, l draw.LineStyle) {
+		p.Add(shape{[]r2.Vec{{X: view.x0, Y: y}, {X: view.x1, Y: y}}, l, nil})
+	}
+	across(0, topMiddle)
+	across(r.Front, topFront)
+	across(r.Rear, topRear)
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		if g.Ring != ring {
+			continue
+		}
+		s := g.Loop.Spans[sim.Top]
+		p.Add(shape{[]r2.Vec{{X: s.From.X, Y: g.CogLine}, {X: s.To.X, Y: g.RingLine}}, topChain, nil})
+	}
+	return p
+}
+
+// SideView draws the chain path of one gear from the drive side at true scale.
+func SideView(in Input, gear int) Figure {
+	b, g := in.Bike, &in.Result.Gears[gear]
+	l := &g.Loop
+	p := plot.New()
+	dress(p)
+	p.X.Label.Text = "forward of the bottom bracket, mm"
+	p.Y.Label.Text = "up, mm"
+	p.X.Tick.Marker, p.Y.Tick.Marker = every{50}, every{50}
+	axle := l.Wheels[sim.AtCog].Centre
+	view := box{x0: math.Inf(1), x1: math.Inf(-1), y0: math.Inf(1), y1: math.Inf(-1)}
+	include := func(at r2.Vec, rad float64) {
+		view.x0, view.x1 = math.Min(view.x0, at.X-rad), math.Max(view.x1, at.X+rad)
+		view.y0, view.y1 = math.Min(view.y0, at.Y-rad), math.Max(view.y1, at.Y+rad)
+	}
+	var entries []entry
+	add := func(s string, st draw.LineStyle) { entries = append(entries, entry{s, &st, nil}) }
+	chain, pitch, tips, others := line(ink, 2.2, nil), line(mid, 0.8, dashed), line(dark, 0.7, nil), line(pale, 0.7, nil)
+	if t := b.Tyre; t != nil {
+		tyre := line(mid, 1, dotted)
+		p.Add(shape{ring(axle, t.OutsideDiameter()/2), tyre, nil})
+		add("tyre", tyre)
+	}
+	for _, w := range b.Cogs {
+		p.Add(shape{ring(axle, w.TipRadius(l.Pitch())), others, nil})
+		include(axle, w.TipRadius(l.Pitch()))
+	}
+	for _, w := range b.Rings {
+		p.Add(shape{ring(r2.Vec{}, w.TipRadius(l.Pitch())), others, nil})
+		include(r2.Vec{}, w.TipRadius(l.Pitch()))
+	}
+	teeth := []sim.Sprocket{b.Cogs[g.Cog].Sprocket, b.Rings[g.Ring].Sprocket}
+	if t := b.Tensioner; t != nil {
+		teeth = append(teeth, t.Tension, t.Guide)
+		cage := line(teal, 3, nil)
+		p.Add(shape{[]r2.Vec{l.Wheels[sim.AtGuide].Centre, l.Wheels[sim.AtTension].Centre}, cage, nil})
+		add("cage", cage)
+	}
+	for i := range l.N {
+		w := l.Wheels[i]
+		p.Add(shape{ring(w.Centre, teeth[i].TipRadius(l.Pitch())), tips, nil}, shape{ring(w.Centre, w.Radius), pitch, nil}, shape{ring(w.Centre, 1.5), line(ink, 0.5, nil), ink})
+		include(w.Centre, teeth[i].TipRadius(l.Pitch()))
+		in := l.Spans[(i+l.N-1)%l.N].To
+		a := math.Atan2(in.Y-w.Centre.Y, in.X-w.Centre.X)
+		p.Add(shape{arc(w.Centre, w.Radius, a, float64(w.Sense)*l.Wraps[i]), chain, nil})
+		p.Add(shape{[]r2.Vec{l.Spans[i].From, l.Spans[i].To}, chain, nil})
+	}
+	add("chain", chain)
+	add("pitch circle", pitch)
+	add("tip circle", tips)
+	p.Add(arrows(l)...)
+	view = box{view.x0 - 12, view.x1 + 12, view.y0 - 12, view.y1 + 12}
+	f := Figure{Name: fmt.Sprintf("side-%dx%d", g.RingTeeth, g.CogTeeth), Width: 24 * vg.Centimeter}
+	f.Height = f.Width*vg.Length((view.y1-view.y0)/(view.x1-view.x0))*0.93 + 4.1*vg.Centimeter
+	second := fmt.Sprintf("from the drive side, ring of %d, cog of %d, %d links, same scale both ways", g.RingTeeth, g.CogTeeth, in.Result.Links)
+	if in.Result.Tensioned {
+		second += fmt.Sprintf("; cage %.0f° forward of straight down", sim.Degrees(g.CageAngle))
+	}
+	if !g.Fit.Closes {
+		second += "; " + g.Fit.Reason()
+	}
+	f.draw = func(c draw.Canvas) { scaled(p, header(c, in.Title, second, entries), view) }
+	return f
+}
+
+// arrows mark the way the chain runs when riding, one in the middle of the top
+// and one of the bottom span.
+func arrows(l *sim.Loop) (out []plot.Plotter) {
+	for _, i := range []int{sim.Top, sim.Bottom} {
+		s := l.Spans[i]
+		out = append(out, arrow(s))
+	}
+	return out
+}
+
+func arrow(s geom.Span) shape {
+	m := r2.Scale(0.5, r2.Add(s.From, s.To))
+	n := r2.Vec{X: -s.Dir.Y, Y: s.Dir.X}
+	at := func(along, across float64) r2.Vec {
+		return r2.Add(m, r2.Add(r2.Scale(along, s.Dir), r2.Scale(across, n)))
+	}
+	return shape{[]r2.Vec{at(7, 0), at(-5, 5), at(-5, -5), at(7, 0)}, draw.LineStyle{}, ink}
+}
