@@ -56,17 +56,16 @@ type box struct{ x0, x1, y0, y1 float64 }
 // scaled draws a plot so that a mm is as long on both axes: the box keeps its
 // middle and grows on the axis that has room.
 func scaled(p *plot.Plot, c draw.Canvas, b box) {
-	for range 3 { // tick labels change with the range, and the data area with them
-		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = b.x0, b.x1, b.y0, b.y1
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = b.x0, b.x1, b.y0, b.y1
+	// Ticks that stay while the range settles, so that it does settle.
+	p.X.Tick.Marker = plot.ConstantTicks(p.X.Tick.Marker.Ticks(b.x0, b.x1))
+	p.Y.Tick.Marker = plot.ConstantTicks(p.Y.Tick.Marker.Ticks(b.y0, b.y1))
+	for range 12 { // the data area depends a little on the range
 		d := p.DataCanvas(c)
 		w, h := float64(d.Max.X-d.Min.X), float64(d.Max.Y-d.Min.Y)
-		if k := (b.x1 - b.x0) / w; k*h > b.y1-b.y0 {
-			grow := (k*h - (b.y1 - b.y0)) / 2
-			p.Y.Min, p.Y.Max = b.y0-grow, b.y1+grow
-		} else {
-			grow := ((b.y1-b.y0)/h*w - (b.x1 - b.x0)) / 2
-			p.X.Min, p.X.Max = b.x0-grow, b.x1+grow
-		}
+		mm := math.Max((b.x1-b.x0)/w, (b.y1-b.y0)/h) // for each point of the canvas
+		x, y := (b.x0+b.x1)/2, (b.y0+b.y1)/2
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = x-mm*w/2, x+mm*w/2, y-mm*h/2, y+mm*h/2
 	}
 	p.Draw(c)
 }
@@ -257,7 +256,11 @@ func SideView(in Input, gear int) Figure {
 	f.Height = f.Width*vg.Length((view.y1-view.y0)/(view.x1-view.x0))*0.93 + 4.1*vg.Centimeter
 	second := fmt.Sprintf("from the drive side, ring of %d, cog of %d, %d links, same scale both ways", g.RingTeeth, g.CogTeeth, in.Result.Links)
 	if in.Result.Tensioned {
-		second += fmt.Sprintf("; cage %.0f° forward of straight down", sim.Degrees(g.CageAngle))
+		way := "forward"
+		if g.CageAngle < 0 {
+			way = "back"
+		}
+		second += fmt.Sprintf("; cage %.0f° %s of straight down", math.Abs(sim.Degrees(g.CageAngle)), way)
 	}
 	if !g.Fit.Closes {
 		second += "; " + g.Fit.Reason()

@@ -32,6 +32,9 @@ type Arrival struct {
 	Grade  Grade
 }
 
+// nearer reports whether the arrival takes more of its climb limit than another.
+func (a Arrival) nearer(b Arrival) bool { return a.Bend*b.Limits.Climb > b.Bend*a.Limits.Climb }
+
 // solver is the scratch of evaluations: the sideways equilibrium and the limits
 // found so far, each exact for its wheel and tension.
 type solver struct {

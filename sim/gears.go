@@ -21,11 +21,11 @@ type Gear struct {
 func (g *Gear) Ratio() float64 { return float64(g.RingTeeth) / float64(g.CogTeeth) }
 
 // Worst returns the arrival of a direction that is worst graded, of equals the
-// one furthest past or nearest to its climb limit.
+// one nearest to its climb limit in proportion, or furthest past it.
 func (g *Gear) Worst(d Direction) Arrival {
 	worst := g.Arrivals[d][0]
 	for _, a := range g.Arrivals[d][1:] {
-		if a.Grade > worst.Grade || a.Grade == worst.Grade && a.Bend-a.Limits.Climb > worst.Bend-worst.Limits.Climb {
+		if a.Grade > worst.Grade || a.Grade == worst.Grade && a.nearer(worst) {
 			worst = a
 		}
 	}

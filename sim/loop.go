@@ -261,17 +261,11 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 	if missing := hiLen - links; missing > 0 {
 		return Fit{Short: wholeLinks(missing, half)}, nil
 	}
-	loLen, _, err := c.at(folded)
-	if err != nil {
-		return Fit{}, err
-	}
-	if loLen < links {
-		return Fit{Slack: (links - loLen) * c.loop.pitch}, nil
-	}
-	// Newton inside a bracket, from the chord.
+	// Inside the bracket by Newton's method, then by the secant, whose slope is
+	// exact for the pitch polygon as well.
 	lo, hi := folded, stretched
-	x := lo + (loLen-links)/(loLen-hiLen)*(hi-lo)
-	for range 100 {
+	x, x0, f0 := (lo+hi)/2, 0.0, 0.0
+	for i := range 100 {
 		n, slope, err := c.at(x)
 		if err != nil {
 			return Fit{}, err
@@ -282,8 +276,21 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 		} else {
 			hi = x
 		}
+		if i > 0 && x != x0 {
+			slope = (f - f0) / (x - x0)
+		}
+		x0, f0 = x, f
 		next := x - f/slope
-		if !(next >= lo && next <= hi) {
+		if !(next > lo && next < hi) {
+			if next <= folded && lo == folded { // it may lie past the stop
+				n, _, err := c.at(folded)
+				if err != nil {
+					return Fit{}, err
+				}
+				if n < links {
+					return Fit{Slack: (links - n) * c.loop.pitch}, nil
+				}
+			}
 			next = (lo + hi) / 2
 		}
 		if math.Abs(next-x) < angleTol || hi-lo < angleTol {

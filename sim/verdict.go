@@ -91,7 +91,7 @@ func (g *Gear) judgeArrivals(d Direction, say func(Code, string, ...any)) {
 	for _, c := range [3]Code{IsClimbing, IsWearing, IsClattering} {
 		var worst *Arrival
 		for i, a := range g.Arrivals[d] {
-			if Code(a.Grade) == c && (worst == nil || a.Bend-a.Limits.Climb > worst.Bend-worst.Limits.Climb) {
+			if Code(a.Grade) == c && (worst == nil || a.nearer(*worst)) {
 				worst = &g.Arrivals[d][i]
 			}
 		}

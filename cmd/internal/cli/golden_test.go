@@ -1,0 +1,155 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"flag"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// run calls the tool as a user would and returns its exit code and output.
+func run(args ...string) (code int, out, errs string) {
+	var o, e bytes.Buffer
+	code = Main(args, strings.NewReader(""), &o, &e)
+	return code, o.String(), e.String()
+}
+
+// The machine output is a contract; the tables are read by people.
+func TestGoldenOutput(t *testing.T) {
+	for name, args := range map[string]string{
+		"trail.txt":        "gears trail",
+		"trail-why.txt":    "gears trail --why",
+		"trail.json":       "gears trail --format json",
+		"trail.csv":        "gears trail --format csv",
+		"road.json":        "gears road --format json",
+		"single.json":      "gears single --format json",
+		"single.txt":       "gears single",
+		"gravel.csv":       "gears gravel --format csv --power 300 --cadence 70",
+		"tourer.txt":       "gears tourer --tension 500",
+		"defaults.txt":     "defaults",
+		"defaults-9.json":  "defaults --speeds 9 --format json",
+		"defaults-1.csv":   "defaults --speeds 1 --format csv",
+		"cases.txt":        "cases",
+		"front.txt":        "line front --tube-width 76 --gap 15",
+		"front-double.txt": "line front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8",
+		"front-triple.txt": "line front --tube-width 34 --reading 20 --reading 28.5 --reading 37 --face inner --thickness 2",
+		"rear.txt":         "line rear --dropouts 141 --stack 42 --protrusion 1 --gap 3",
+		"rear.json":        "line rear --dropouts 141 --stack 41 --gap 3 --format json",
+		"rear.csv":         "line rear --dropouts 14.1cm --stack 41 --gap 3 --format csv",
+		"check.txt":        "check " + strings.Join(cases.Shipped(), " "),
+		"help.txt":         "--help",
+		"help-gears.txt":   "gears --help",
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, out, errs := run(strings.Fields(args)...)
+			require.Equal(t, ExitDone, code, errs)
+			path := filepath.Join("../../../testdata/golden", name)
+			if *update {
+				require.NoError(t, os.WriteFile(path, []byte(out), 0o644))
+			}
+			want, err := os.ReadFile(path)
+			require.NoError(t, err)
+			assert.Equal(t, string(want), out)
+			assert.NotContains(t, out, "\x1b", "no colour into a pipe")
+			assert.NotContains(t, out, "NaN")
+			assert.NotContains(t, out, "Inf")
+		})
+	}
+}
+
+func TestJSONHasEveryPromisedField(t *testing.T) {
+	for _, name := range cases.Shipped() {
+		_, out, _ := run("gears", name, "--format", "json")
+		var doc map[string]any
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		dig := func(v any, path string) any {
+			for _, k := range strings.Split(path, ".") {
+				m, ok := v.(map[string]any)
+				require.True(t, ok, path)
+				v, ok = m[k]
+				require.True(t, ok, "%s: %s", name, path)
+			}
+			return v
+		}
+		for _, p := range []string{"lines.front_mm", "lines.rear_mm", "lines.difference_mm", "chain.links", "shop_limits.quiet_deg", "load.torque_nm"} {
+			dig(doc, p)
+		}
+		for _, g := range dig(doc, "gears").([]any) {
+			for _, p := range []string{
+				"ring_teeth", "cog_teeth", "ratio", "cog_line_mm", "ring_line_mm", "cage_deg", "top.length_mm", "top.bend_deg",
+				"bottom.length_mm", "bottom.bend_deg", "guide", "clearances.next_cog_mm", "clearances.next_ring_mm",
+				"clearances.tyre_mm", "clearances.stay_mm", "verdicts",
+			} {
+				dig(g, p)
+			}
+			if guide := dig(g, "guide"); guide != nil {
+				dig(guide, "bend_deg")
+				dig(guide, "length_mm")
+			}
+			for _, way := range []string{"riding", "backwards"} {
+				for _, a := range dig(g, way).([]any) {
+					for _, p := range []string{"at", "bend_deg", "offset_mm", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict"} {
+						dig(a, p)
+					}
+				}
+			}
+			// The bend follows from the lines and the length on the same page.
+			across := dig(g, "ring_line_mm").(float64) - dig(g, "cog_line_mm").(float64)
+			bend := math.Atan(math.Abs(across)/dig(g, "top.length_mm").(float64)) * 180 / math.Pi
+			assert.InDelta(t, bend, dig(g, "top.bend_deg"), 2e-6)
+		}
+	}
+}
+
+func TestCSVIsRectangularAndSaysTheSameAsJSON(t *testing.T) {
+	for _, name := range cases.Shipped() {
+		_, out, _ := run("gears", name, "--format", "csv")
+		rows, err := csv.NewReader(strings.NewReader(out)).ReadAll() // refuses ragged rows
+		require.NoError(t, err)
+		assert.Equal(t, show.CSVHeader, rows[0])
+		_, out, _ = run("gears", name, "--format", "json")
+		var doc show.Gears
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		assert.Equal(t, doc.Rows(), rows[1:])
+	}
+}
+
+// Every field of the JSON document stands in the README with its meaning.
+func TestEveryFieldIsDocumented(t *testing.T) {
+	readme, err := os.ReadFile("../../../README.md")
+	require.NoError(t, err)
+	_, out, _ := run("gears", "trail", "--format", "json")
+	var walk func(v any)
+	walk = func(v any) {
+		switch x := v.(type) {
+		case map[string]any:
+			for k, y := range x {
+				assert.Contains(t, string(readme), "`"+k+"`", "README names the field %s", k)
+				walk(y)
+			}
+		case []any:
+			for _, y := range x {
+				walk(y)
+			}
+		}
+	}
+	var doc any
+	require.NoError(t, json.Unmarshal([]byte(out), &doc))
+	walk(doc)
+	for _, h := range show.CSVHeader {
+		assert.Contains(t, string(readme), "`"+h+"`", "README names the column %s", h)
+	}
+}

@@ -1,0 +1,42 @@
+package cli
+
+import (
+	"os"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"chainpath": func() { os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+	})
+}
+
+// Whole-program scripts: exit codes, messages, files written and not written.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "../../../testdata/script",
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"code": code,
+		},
+	})
+}
+
+// code runs a command that must end with the given exit code: code N cmd args.
+func code(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: code N command [args]")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	got := "0"
+	if err != nil {
+		got = "?"
+		if e, ok := err.(interface{ ExitCode() int }); ok {
+			got = string(rune('0' + e.ExitCode()))
+		}
+	}
+	if got != args[0] {
+		ts.Fatalf("exit code %s, want %s", got, args[0])
+	}
+}

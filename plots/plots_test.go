@@ -1,0 +1,130 @@
+package plots
+
+import (
+	"bytes"
+	"encoding/xml"
+	"image/png"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+
+	"chainpath/sim"
+	"chainpath/sim/engage"
+)
+
+// input is an invented 1×12 with everything a figure can show.
+func input(t *testing.T) Input {
+	tooth := engage.Tooth{Tip: 1, Full: 1.6, Relief: 0.3}
+	wheel := func(teeth int, line float64) sim.Wheel {
+		return sim.Wheel{Sprocket: sim.Sprocket{Teeth: teeth, TipHeight: 2.3, Tooth: tooth}, Line: line}
+	}
+	b := &sim.Bike{
+		Chain: sim.Chain{
+			Chain: engage.Chain{Pitch: 12.7, InnerWidth: 2.18, OuterWidth: 4, PlateHalfHeight: 4, Bevel: 0.4, Slack: 0.0105, Stiffness: 1e4},
+			Width: 5.2, Proud: 0.2, Pin: 3.66, Margin: 1,
+		},
+		Frame:     sim.Frame{Stay: 435, Drop: 58},
+		Rings:     []sim.Wheel{wheel(34, 40), wheel(46, 47)},
+		Cogs:      []sim.Wheel{wheel(11, 56), wheel(15, 48), wheel(21, 40), wheel(30, 32)},
+		Tensioner: &sim.Tensioner{Guide: wheel(11, 0).Sprocket, Tension: wheel(11, 0).Sprocket, Cage: 90, Direction: 0.26, Gap: [2]float64{10, 6}, Folded: -1.3, Stretched: 1.3, Spring: 1200},
+		Tyre:      &sim.Tyre{BeadSeat: 622, Section: 50, Width: 52, Mud: 6},
+		Stay:      &sim.Stay{Face: 40, Radius: 95, Angle: 0.06, Flex: 1, Diameter: 18},
+		Load:      sim.Load{Torque: 40000, FreehubDrag: 80},
+	}
+	r, err := b.Evaluate()
+	require.NoError(t, err)
+	return Input{Title: "Prüfstück ½ × α", Bike: b, Result: r, Quiet: sim.Radians(1.5), Climb: sim.Radians(3)}
+}
+
+func TestFiguresRenderInEveryFormatAndTheSameTwice(t *testing.T) {
+	in := input(t)
+	names := map[string]bool{}
+	for i, f := range Figures(in, 0, 7) {
+		names[f.Name] = true
+		again := Figures(in, 0, 7)[i]
+		for _, format := range Formats {
+			a, err := f.Render(format)
+			require.NoError(t, err)
+			b, err := again.Render(format)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(a, b), "%s.%s differs on repeat", f.Name, format)
+			switch format {
+			case "svg":
+				assert.NoError(t, wellFormed(a))
+				assert.Contains(t, string(a), in.Title)
+			case "png":
+				img, err := png.Decode(bytes.NewReader(a))
+				require.NoError(t, err)
+				assert.Equal(t, int(f.Width.Dots(dpi)+0.5), img.Bounds().Dx())
+			case "pdf":
+				assert.True(t, bytes.HasPrefix(a, []byte("%PDF-")))
+				assert.NotContains(t, string(a), "/FontFile", "letters are outlines")
+			}
+		}
+	}
+	assert.Equal(t, map[string]bool{"bends": true, "top": true, "side-34x11": true, "side-46x30": true}, names)
+	_, err := Bends(in).Render("gif")
+	assert.EqualError(t, err, `plots: no format "gif"`)
+}
+
+func wellFormed(svg []byte) error {
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	for {
+		if _, err := d.Token(); err == io.EOF {
+			return nil
+		} else if err != nil {
+			return err
+		}
+	}
+}
+
+func TestEveryAxisHasItsUnit(t *testing.T) {
+	in := input(t)
+	for _, f := range Figures(in, 0) {
+		svg, err := f.Render("svg")
+		require.NoError(t, err)
+		want := []string{"mm"}
+		if f.Name == "bends" {
+			want = []string{"bend, °", "cog, teeth", "quiet limit", "climb limit", "shop&#39;s quiet limit"}
+		}
+		for _, w := range want {
+			assert.True(t, strings.Contains(string(svg), w), "%s lacks %q", f.Name, w)
+		}
+	}
+}
+
+func TestViewsAreTrueToScale(t *testing.T) {
+	for _, b := range []box{{-500, 100, -20, 80}, {-50, 50, -300, 300}} {
+		c := draw.New(vgimg.New(20*vg.Centimeter, 15*vg.Centimeter))
+		p := plot.New()
+		dress(p)
+		p.X.Tick.Marker, p.Y.Tick.Marker = every{50}, every{50}
+		scaled(p, c, b)
+		d := p.DataCanvas(c)
+		kx := float64(d.Max.X-d.Min.X) / (p.X.Max - p.X.Min)
+		ky := float64(d.Max.Y-d.Min.Y) / (p.Y.Max - p.Y.Min)
+		assert.InEpsilon(t, kx, ky, 1e-3)
+		assert.LessOrEqual(t, p.X.Min, b.x0+0.5)
+		assert.GreaterOrEqual(t, p.Y.Max, b.y1-0.5)
+	}
+}
+
+func TestBendAxisHoldsEveryBend(t *testing.T) {
+	in := input(t)
+	top := in.topBend()
+	for _, g := range in.Result.Gears {
+		for _, as := range g.Arrivals {
+			for _, a := range as {
+				assert.Less(t, sim.Degrees(a.Bend), top)
+			}
+		}
+	}
+	assert.Greater(t, top, 3.0)
+}
