@@ -176,7 +176,7 @@ func gearOf(r *sim.Result, g *sim.Gear) Gear {
 		Clearances: Clearances{
 			NextCog: gap(cog), NextCogStraight: gap(x.NextCogStraight),
 			NextRing: gap(ring), NextRingStraight: gap(x.NextRingStraight),
-			Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, x.Tyre.At),
+			Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
 			Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
 		},
 	}
