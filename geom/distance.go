@@ -110,22 +110,27 @@ func (s Strip) DiscGap(rim, at float64, side int, half func(depth float64) float
 // TorusGap returns the least signed distance between the strip and a torus
 // about the same axis (circle of radius major, tube of radius minor, middle at
 // place at) and the u at which it is reached. At each u the strip's whole
-// height counts. Method: a scan of the length in 64 steps, then golden-section
+// height counts. Method: a scan of the length in 32 steps, then golden-section
 // search around the best; the distance is unimodal between steps for a strip
 // that drifts by less than its length.
 func (s Strip) TorusGap(major, minor, at float64) (gap, u float64) {
-	f := func(v float64) float64 {
-		near, far := s.radii(v)
-		radial := 0.0
+	lo2 := math.Max(0, s.Height-s.Half)
+	lo2 *= lo2
+	hi2 := s.Height + s.Half
+	hi2 *= hi2
+	major2 := major * major
+	f := func(v float64) float64 { // squared distance to the circle
+		radial, v2 := 0.0, v*v
 		switch {
-		case far < major:
-			radial = major - far
-		case near > major:
-			radial = near - major
+		case v2+hi2 < major2:
+			radial = major - math.Sqrt(v2+hi2)
+		case v2+lo2 > major2:
+			radial = math.Sqrt(v2+lo2) - major
 		}
-		return math.Hypot(radial, s.Start+s.Drift*v-at)
+		along := s.Start + s.Drift*v - at
+		return radial*radial + along*along
 	}
-	const n = 64
+	const n = 32
 	best, bi := math.Inf(1), 0
 	for i := 0; i <= n; i++ {
 		if d := f(s.at(i, n)); d < best {
@@ -137,19 +142,19 @@ func (s Strip) TorusGap(major, minor, at float64) (gap, u float64) {
 	if v, d := golden(f, lo, hi); d < best {
 		best, u = d, v
 	}
-	return best - minor, u
+	return math.Sqrt(best) - minor, u
 }
 
 // at returns the u of step i of n along the strip.
 func (s Strip) at(i, n int) float64 { return s.From + (s.To-s.From)*float64(i)/float64(n) }
 
 // golden returns the place and value of a minimum of f on [lo, hi] by
-// golden-section search to 1e-6 of the interval.
+// golden-section search to 1e-5 of the interval.
 func golden(f func(float64) float64, lo, hi float64) (x, fx float64) {
 	const g = 0.6180339887498949
 	a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 	fa, fb := f(a), f(b)
-	for i := 0; i < 30; i++ {
+	for range 24 {
 		if fa < fb {
 			hi, b, fb = b, a, fa
 			a = hi - g*(hi-lo)

@@ -39,17 +39,16 @@ func (a Arrival) nearer(b Arrival) bool { return a.Bend*b.Limits.Climb > b.Bend*
 // found so far, each exact for its wheel and tension.
 type solver struct {
 	entry  engage.Entry
-	limits map[limitKey]engage.Limits
+	limits map[solvedKey]engage.Limits
 }
 
-type limitKey struct {
-	wheel   engage.Wheel
-	chain   engage.Chain
+type solvedKey struct {
+	limitKey
 	tension float64
 }
 
 func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) (engage.Limits, error) {
-	k := limitKey{w, c, tension}
+	k := solvedKey{limitKey{w, c}, tension}
 	if l, ok := s.limits[k]; ok {
 		return l, nil
 	}
@@ -58,7 +57,7 @@ func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) (enga
 		return l, err
 	}
 	if s.limits == nil {
-		s.limits = make(map[limitKey]engage.Limits)
+		s.limits = make(map[solvedKey]engage.Limits)
 	}
 	s.limits[k] = l
 	return l, nil

@@ -102,6 +102,13 @@ func strand(l *Loop, span int, wheel Part, half float64) geom.Strip {
 	return geom.Strip{Height: l.Wheels[wheel].Radius, Half: half, Start: y0, Drift: (y1 - y0) / length, To: length}
 }
 
+// strandAt returns a strand leaving a wheel with a drift along its axis for each
+// mm, long enough to pass any neighbour.
+func strandAt(w Wheel, c *Chain, drift float64) geom.Strip {
+	r := w.PitchRadius(c.Pitch)
+	return geom.Strip{Height: r, Half: c.PlateHalfHeight, Start: w.Line, Drift: drift, To: 10 * r}
+}
+
 // neighbour is a strand beside the next larger sprocket on the same axis.
 type neighbour struct {
 	own, next Wheel

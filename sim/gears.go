@@ -87,11 +87,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
 	if b.Tensioner != nil {
 		g.Guide = spanOf(l, Guide, -1)
 	}
-	g.Tensions = b.tensions(l)
-	if b.Tensioner != nil && g.Fit.Slack > 0 { // nothing tightens the bottom run
-		g.Tensions.Top[Backwards] -= g.Tensions.Bottom[Backwards]
-		g.Tensions.Bottom = [2]float64{}
-	}
+	g.Tensions = b.pulls(l, g.Fit)
 	if err = b.arrivals(s, &g); err != nil {
 		return g, err
 	}

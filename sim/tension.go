@@ -52,6 +52,17 @@ func (b *Bike) tensions(l *Loop) Tensions {
 	return t
 }
 
+// pulls returns the tensions, with nothing in the bottom run where the cage is
+// fully folded and the chain still slack.
+func (b *Bike) pulls(l *Loop, f Fit) Tensions {
+	t := b.tensions(l)
+	if b.Tensioner != nil && f.Slack > 0 {
+		t.Top[Backwards] -= t.Bottom[Backwards]
+		t.Bottom = [2]float64{}
+	}
+	return t
+}
+
 // pull returns the chain tension that balances the cage's spring, N.
 //
 // Moment balance about the pivot P, friction left out: each pulley is pulled by

@@ -1,0 +1,314 @@
+package sim
+
+import (
+	"math"
+
+	"chainpath/sim/engage"
+)
+
+// Kind is what a margin is kept from.
+type Kind int
+
+// The kinds of margin.
+const (
+	ToQuiet Kind = iota // bend below an arrival's quiet limit
+	ToClimb             // bend below its climb limit
+	ToCog               // bend below the one at which the strand meets the next larger cog
+	ToRing              // the same with the next larger ring
+	ToTyre              // mm to the tyre, mud allowed for
+	ToStay              // mm of ring or chain to the chainstay, flex allowed for
+	ToSlack             // N left in the top span when pedalling backwards
+	ToClose             // mm of chain left over or missing, negative; 0 when it closes
+)
+
+func (k Kind) String() string {
+	return [...]string{"quiet", "climb", "next_cog", "next_ring", "tyre", "stay", "top_slack", "close"}[k]
+}
+
+// Unit returns the unit a margin of the kind has: "rad", "mm" or "N".
+func (k Kind) Unit() string {
+	switch k {
+	case ToQuiet, ToClimb, ToCog, ToRing:
+		return "rad"
+	case ToSlack:
+		return "N"
+	}
+	return "mm"
+}
+
+// Margin is how far a gear keeps from one thing that can go wrong; negative when
+// it does. Margins of tyre, stay and closing hold in both directions and are
+// listed under riding.
+type Margin struct {
+	Kind      Kind
+	Direction Direction
+	At        Part // the wheel arrived at, for ToQuiet and ToClimb; the own wheel for ToCog and ToRing
+	Ring, Cog int  // indices
+	Value     float64
+}
+
+// Same reports whether two margins are of the same thing, whatever their values.
+func (m Margin) Same(n Margin) bool {
+	m.Value, n.Value = 0, 0
+	return m == n
+}
+
+// Evaluator computes margins of many bikes. It keeps what it has solved for a
+// wheel, chain and tension. Exact solves each anew for its very tension; else
+// limits are taken from a table over tension, whose nodes are exact solves and
+// between which it is linear in the tension's logarithm: within TableError of
+// the exact one. An Evaluator is for one goroutine; its results do not depend on
+// what it was used for before.
+type Evaluator struct {
+	Exact bool
+	s     solver
+	limit map[limitKey]*table
+	rub   map[rubKey]*table
+	loop  Loop
+}
+
+// TableError bounds how far a tabulated limit lies from the exact one, rad: 0.02°,
+// a third of what 0.5 mm in a line does to a bend. It is reached where the climb
+// limit of a wide/narrow wheel has a kink, at a few N; elsewhere the table is a
+// thousand times better. Measured in TestTableErrorIsBounded.
+const TableError = 0.02 * math.Pi / 180
+
+// The table's nodes: tensions from 1 N on, sixty-four to a doubling, to 4096 N.
+const (
+	nodesPerOctave = 64
+	tableNodes     = 12*nodesPerOctave + 1
+)
+
+type limitKey struct {
+	wheel engage.Wheel
+	chain engage.Chain
+}
+
+type rubKey struct {
+	own, next engage.Wheel
+	apart     float64    // lines apart, mm
+	width     [3]float64 // overall width, rivets proud, pin, mm
+	chain     engage.Chain
+}
+
+type node struct {
+	set  bool
+	a, b float64
+}
+
+type table [tableNodes]node
+
+// tableOf returns the table of a key, a new one at the first time.
+func tableOf[K comparable](m *map[K]*table, k K) *table {
+	if t := (*m)[k]; t != nil {
+		return t
+	}
+	if *m == nil {
+		*m = make(map[K]*table)
+	}
+	t := new(table)
+	(*m)[k] = t
+	return t
+}
+
+// at returns the two values of a table at a tension, filling nodes by solve.
+func (tab *table) at(t float64, solve func(tension float64) (a, b float64, err error)) (a, b float64, err error) {
+	x := math.Min(math.Log2(t)*nodesPerOctave, tableNodes-1)
+	i := min(int(x), tableNodes-2)
+	for j := i; j <= i+1; j++ {
+		if n := &tab[j]; !n.set {
+			if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
+				return 0, 0, err
+			}
+			n.set = true
+		}
+	}
+	w := x - float64(i)
+	return tab[i].a + w*(tab[i+1].a-tab[i].a), tab[i].b + w*(tab[i+1].b-tab[i].b), nil
+}
+
+// limits returns a wheel's quiet and climb limit, rad.
+func (e *Evaluator) limits(w engage.Wheel, c engage.Chain, pull float64) (quiet, climb float64, err error) {
+	t := math.Max(pull, leastTension)
+	solve := func(t float64) (float64, float64, error) {
+		l, err := engage.FindLimits(&e.s.entry, w, c, t)
+		return l.Quiet, l.Climb, err
+	}
+	if e.Exact {
+		return solve(t)
+	}
+	return tableOf(&e.limit, limitKey{w, c}).at(t, solve)
+}
+
+// rubLimit returns the bend towards the next larger sprocket at which the bowed
+// strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
+// much as the gap at no bend lacks, as an angle over one pitch.
+func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, error) {
+	ow, nw := own.entry(c.Pitch), next.entry(c.Pitch)
+	solve := func(t float64) (float64, float64, error) {
+		n := neighbour{own: own, next: next, chain: c}
+		// Towards the next one: against the side the chain lies on.
+		to := -float64(n.side())
+		gap := func(bend float64) (float64, bool, error) {
+			n.strand = strandAt(own, c, to*math.Tan(bend))
+			g, err := n.bowed(&e.s, t)
+			return g.MM, g.Is, err
+		}
+		x, err := firstZero(gap, engage.MaxAngle, c.Pitch)
+		return x, 0, err
+	}
+	t := math.Max(pull, leastTension)
+	if e.Exact {
+		a, _, err := solve(t)
+		return a, err
+	}
+	k := rubKey{ow, nw, own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain}
+	a, _, err := tableOf(&e.rub, k).at(t, solve)
+	return a, err
+}
+
+// firstZero returns the bend in [0, most] at which a gap that falls with the
+// bend reaches zero, by bisection and secant in turn.
+func firstZero(gap func(bend float64) (float64, bool, error), most, pitch float64) (float64, error) {
+	lo := 0.0
+	glo, is, err := gap(lo)
+	if err != nil {
+		return 0, err
+	}
+	if !is {
+		return most, nil
+	}
+	if glo <= 0 {
+		return math.Atan(glo / pitch), nil
+	}
+	hi := most
+	ghi, _, err := gap(hi)
+	if err != nil {
+		return 0, err
+	}
+	if ghi > 0 {
+		return most, nil
+	}
+	for i := 0; i < 100 && hi-lo > 1e-10; i++ {
+		x := (lo + hi) / 2
+		if i%3 != 2 {
+			if y := lo + glo*(hi-lo)/(glo-ghi); y > lo && y < hi {
+				x = y
+			}
+		}
+		g, _, err := gap(x)
+		if err != nil {
+			return 0, err
+		}
+		if math.Abs(g) < 1e-9 {
+			return x, nil
+		}
+		if g > 0 {
+			lo, glo = x, g
+		} else {
+			hi, ghi = x, g
+		}
+	}
+	return lo, nil
+}
+
+// Margins appends the margins of every gear of a bike, in a fixed order that
+// depends on the numbers of rings and cogs and on which neighbours there are
+// alone. The chain has links links. Errors wrap ErrOverlap or come from package
+// engage.
+func (e *Evaluator) Margins(to []Margin, b *Bike, links int) ([]Margin, error) {
+	var err error
+	for ring := range b.Rings {
+		for cog := range b.Cogs {
+			if to, err = e.Gear(to, b, ring, cog, links); err != nil {
+				return to, err
+			}
+		}
+	}
+	return to, nil
+}
+
+// Gear appends the margins of one gear.
+func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, error) {
+	l := &e.loop
+	fit, err := b.Close(l, ring, cog, links)
+	if err != nil {
+		return to, err
+	}
+	t := b.pulls(l, fit)
+	m := Margin{Ring: ring, Cog: cog}
+	add := func(k Kind, d Direction, at Part, v float64) {
+		m.Kind, m.Direction, m.At, m.Value = k, d, at, v
+		to = append(to, m)
+	}
+	c := b.Chain.Chain
+	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	cw, rw := b.Cogs[cog].entry(c.Pitch), b.Rings[ring].entry(c.Pitch)
+	arrive := func(d Direction, at Part, w engage.Wheel, bend, pull float64) error {
+		quiet, climb, err := e.limits(w, c, pull)
+		add(ToQuiet, d, at, quiet-bend)
+		add(ToClimb, d, at, climb-bend)
+		return err
+	}
+	type arrival struct {
+		d          Direction
+		at         Part
+		w          engage.Wheel
+		bend, pull float64
+	}
+	as := [6]arrival{
+		{Riding, AtRing, rw, top.Bend, t.Top[Riding]},
+		{Riding, AtCog, cw, bottom.Bend, t.Bottom[Riding]},
+		{Backwards, AtCog, cw, top.Bend, t.Top[Backwards]},
+		{Backwards, AtRing, rw, bottom.Bend, t.Bottom[Backwards]},
+	}
+	n := 4
+	if b.Tensioner != nil {
+		guide := spanOf(l, Guide, -1)
+		as[1].at, as[1].w = AtTension, b.Tensioner.Tension.entry(c.Pitch)
+		as[4] = arrival{Riding, AtCog, cw, guide.Bend, t.Bottom[Riding]}
+		as[5] = arrival{Backwards, AtGuide, b.Tensioner.Guide.entry(c.Pitch), guide.Bend, t.Bottom[Backwards]}
+		n = 6
+	}
+	for _, a := range as[:n] {
+		if err := arrive(a.d, a.at, a.w, a.bend, a.pull); err != nil {
+			return to, err
+		}
+	}
+	rub := func(k Kind, d Direction, at Part, own, next Wheel, drift, pull float64) error {
+		towards := math.Atan(drift)
+		if own.Line > next.Line {
+			towards = -towards
+		}
+		limit, err := e.rubLimit(own, next, &b.Chain, pull)
+		add(k, d, at, limit-math.Max(towards, 0))
+		return err
+	}
+	for d := Riding; d <= Backwards; d++ {
+		if cog+1 < len(b.Cogs) {
+			if err := rub(ToCog, d, AtCog, b.Cogs[cog], b.Cogs[cog+1], top.Across/top.Length, t.Top[d]); err != nil {
+				return to, err
+			}
+		}
+		if ring+1 < len(b.Rings) {
+			if err := rub(ToRing, d, AtRing, b.Rings[ring], b.Rings[ring+1], -top.Across/top.Length, t.Top[d]); err != nil {
+				return to, err
+			}
+			if err := rub(ToRing, d, AtTension, b.Rings[ring], b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom[d]); err != nil {
+				return to, err
+			}
+		}
+	}
+	if b.Tyre != nil {
+		add(ToTyre, Riding, AtCog, b.tyreGap(l).MM)
+	}
+	if b.Stay != nil {
+		add(ToStay, Riding, AtRing, b.ringStayGap().MM)
+		if g := b.chainStayGap(l); g.Is {
+			add(ToStay, Riding, AtCog, g.MM)
+		}
+	}
+	add(ToSlack, Backwards, AtCog, t.Top[Backwards])
+	add(ToClose, Riding, AtCog, -fit.Slack-float64(fit.Short)*b.Chain.Pitch)
+	return to, nil
+}
