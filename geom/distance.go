@@ -33,7 +33,8 @@ func SegmentDistance(p, q Segment) (dist, tp, tq float64) {
 	if c > 0 {
 		tq = clamp01((b*tp + e) / c)
 	}
-	return r3.Norm(r3.Sub(p.At(tp), q.At(tq))), tp, tq
+	d3 := r3.Sub(p.At(tp), q.At(tq))
+	return math.Sqrt(r3.Norm2(d3)), tp, tq
 }
 
 func clamp01(x float64) float64 {

@@ -59,12 +59,44 @@ func (m Margin) Same(n Margin) bool {
 // between which it is linear in the tension's logarithm: within TableError of
 // the exact one. An Evaluator is for one goroutine; its results do not depend on
 // what it was used for before.
+//
+// With Signs set, margins to neighbours (ToCog, ToRing) only have the right sign:
+// they are then as many radians as the gap is pitches, which needs no search.
 type Evaluator struct {
 	Exact bool
+	Signs bool
 	s     solver
 	limit map[limitKey]*table
 	rub   map[rubKey]*table
 	loop  Loop
+	known []known // wheels met before, so that they are not looked up by their whole shape
+}
+
+// known is a wheel and chain with what its limits are kept under.
+type known struct {
+	sprocket Sprocket
+	chain    engage.Chain
+	wheel    engage.Wheel // canonical
+	table    *table
+}
+
+// know returns the entry of a wheel and chain.
+func (e *Evaluator) know(s Sprocket, c engage.Chain) *known {
+	for i := range e.known {
+		if k := &e.known[i]; k.sprocket == s && k.chain == c {
+			return k
+		}
+	}
+	if len(e.known) > mostKept {
+		e.known = e.known[:0]
+	}
+	w := s.entry(c.Pitch).Canonical(c)
+	k := known{sprocket: s, chain: c, wheel: w}
+	if !e.Exact {
+		k.table = tableOf(&e.limit, limitKey{w, c})
+	}
+	e.known = append(e.known, k)
+	return &e.known[len(e.known)-1]
 }
 
 // TableError bounds how far a tabulated limit lies from the exact one, rad: 0.02°,
@@ -128,17 +160,24 @@ func (tab *table) at(t float64, solve func(tension float64) (a, b float64, err e
 }
 
 // limits returns a wheel's quiet and climb limit, rad.
-func (e *Evaluator) limits(w engage.Wheel, c engage.Chain, pull float64) (quiet, climb float64, err error) {
-	t := math.Max(pull, leastTension)
-	solve := func(t float64) (float64, float64, error) {
-		l, err := engage.FindLimits(&e.s.entry, w, c, t)
+func (e *Evaluator) limits(s Sprocket, c engage.Chain, pull float64) (quiet, climb float64, err error) {
+	k, t := e.know(s, c), math.Max(pull, leastTension)
+	if e.Exact {
+		if len(e.s.limits) > mostKept {
+			clear(e.s.limits)
+		}
+		l, err := e.s.limitsOf(k.wheel, c, t)
 		return l.Quiet, l.Climb, err
 	}
-	if e.Exact {
-		return solve(t)
-	}
-	return tableOf(&e.limit, limitKey{w, c}).at(t, solve)
+	wheel := k.wheel
+	return k.table.at(t, func(t float64) (float64, float64, error) {
+		l, err := engage.FindLimits(&e.s.entry, wheel, c, t)
+		return l.Quiet, l.Climb, err
+	})
 }
+
+// mostKept bounds what an evaluator keeps of chains and tensions that pass by.
+const mostKept = 256
 
 // rubLimit returns the bend towards the next larger sprocket at which the bowed
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
@@ -165,6 +204,24 @@ func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, 
 	k := rubKey{ow, nw, own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain}
 	a, _, err := tableOf(&e.rub, k).at(t, solve)
 	return a, err
+}
+
+// rubSign returns the gap to the next larger sprocket over a pitch: that of the
+// straight strand where it clears, because the bowed one never comes nearer, else
+// that of the bowed.
+func (e *Evaluator) rubSign(own, next Wheel, c *Chain, drift, pull float64) (float64, error) {
+	n := neighbour{own: own, next: next, chain: c, strand: strandAt(own, c, drift)}
+	g := n.straight()
+	if g.Is && g.MM < 0 {
+		var err error
+		if g, err = n.bowed(&e.s, pull); err != nil {
+			return 0, err
+		}
+	}
+	if !g.Is {
+		return engage.MaxAngle, nil
+	}
+	return g.MM / c.Pitch, nil
 }
 
 // firstZero returns the bend in [0, most] at which a gap that falls with the
@@ -228,6 +285,12 @@ func (e *Evaluator) Margins(to []Margin, b *Bike, links int) ([]Margin, error) {
 	return to, nil
 }
 
+// Bends returns the top and bottom span's bend of the gear that Gear computed
+// last, rad.
+func (e *Evaluator) Bends() (top, bottom float64) {
+	return spanOf(&e.loop, Top, +1).Bend, spanOf(&e.loop, Bottom, -1).Bend
+}
+
 // Gear appends the margins of one gear.
 func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, error) {
 	l := &e.loop
@@ -243,8 +306,8 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 	}
 	c := b.Chain.Chain
 	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	cw, rw := b.Cogs[cog].entry(c.Pitch), b.Rings[ring].entry(c.Pitch)
-	arrive := func(d Direction, at Part, w engage.Wheel, bend, pull float64) error {
+	cw, rw := b.Cogs[cog].Sprocket, b.Rings[ring].Sprocket
+	arrive := func(d Direction, at Part, w Sprocket, bend, pull float64) error {
 		quiet, climb, err := e.limits(w, c, pull)
 		add(ToQuiet, d, at, quiet-bend)
 		add(ToClimb, d, at, climb-bend)
@@ -253,7 +316,7 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 	type arrival struct {
 		d          Direction
 		at         Part
-		w          engage.Wheel
+		w          Sprocket
 		bend, pull float64
 	}
 	as := [6]arrival{
@@ -265,9 +328,9 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 	n := 4
 	if b.Tensioner != nil {
 		guide := spanOf(l, Guide, -1)
-		as[1].at, as[1].w = AtTension, b.Tensioner.Tension.entry(c.Pitch)
+		as[1].at, as[1].w = AtTension, b.Tensioner.Tension
 		as[4] = arrival{Riding, AtCog, cw, guide.Bend, t.Bottom[Riding]}
-		as[5] = arrival{Backwards, AtGuide, b.Tensioner.Guide.entry(c.Pitch), guide.Bend, t.Bottom[Backwards]}
+		as[5] = arrival{Backwards, AtGuide, b.Tensioner.Guide, guide.Bend, t.Bottom[Backwards]}
 		n = 6
 	}
 	for _, a := range as[:n] {
@@ -279,6 +342,11 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 		towards := math.Atan(drift)
 		if own.Line > next.Line {
 			towards = -towards
+		}
+		if e.Signs {
+			g, err := e.rubSign(own, next, &b.Chain, drift, pull)
+			add(k, d, at, g)
+			return err
 		}
 		limit, err := e.rubLimit(own, next, &b.Chain, pull)
 		add(k, d, at, limit-math.Max(towards, 0))

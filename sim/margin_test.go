@@ -35,7 +35,7 @@ func TestMarginsAgreeWithVerdicts(t *testing.T) {
 		b.Load.FreehubDrag = rapid.Float64Range(0, 400).Draw(t, "drag")
 		b.Frame.Stay = rapid.Float64Range(410, 460).Draw(t, "stay")
 		r := evaluate(t, b)
-		e := Evaluator{Exact: true}
+		e := Evaluator{Exact: true, Signs: rapid.Bool().Draw(t, "signs")}
 		for _, g := range r.Gears {
 			ms, err := e.Gear(nil, b, g.Ring, g.Cog, r.Links)
 			require.NoError(t, err)
@@ -82,9 +82,9 @@ func TestTableErrorIsBounded(t *testing.T) {
 		for _, slack := range []float64{0.3, 0.6, 1.5} {
 			c.Slack = Radians(slack)
 			for pull := 1.0; pull < 2500; pull *= 1.0731 {
-				q, m, err := fast.limits(w.entry(Pitch), c.Chain, pull)
+				q, m, err := fast.limits(w, c.Chain, pull)
 				require.NoError(t, err)
-				q0, m0, err := exact.limits(w.entry(Pitch), c.Chain, pull)
+				q0, m0, err := exact.limits(w, c.Chain, pull)
 				require.NoError(t, err)
 				worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
 			}

@@ -78,11 +78,13 @@ func FirstOverlap(w Wheel, plateHalfHeight float64) float64 {
 // limit that lies beyond it, rad: 20°, three times what any bicycle has.
 const MaxAngle = 20 * math.Pi / 180
 
-// Number of links modelled past the tangent point, and of free links kept
-// beyond the last bent joint. More change no offset by 1e-6 mm: see
+// Number of links modelled behind the arriving one (of which at least
+// leastSeated past the tangent point), and of free links kept beyond the last
+// bent joint. More change no offset by 1e-6 mm: see
 // TestMoreLinksChangeNothing.
 const (
-	seatedLinks = 6
+	seatedLinks = 9
+	leastSeated = 5
 	spareLinks  = 4
 	mostLinks   = 400
 )
@@ -123,7 +125,7 @@ func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare 
 	}
 	e.wheel, e.chain, e.link, e.solved = w, c, link, false
 	e.s1 = FirstOverlap(w, c.PlateHalfHeight)
-	e.arrive = seated + int(math.Ceil(e.s1/c.Pitch))
+	e.arrive = max(seated, int(math.Ceil(e.s1/c.Pitch))+leastSeated)
 	links := e.arrive + 1 + spanLinks(c, tension, spare)
 	e.row.Pitch, e.row.Tension, e.row.Stiffness, e.row.Slack = c.Pitch, tension, c.Stiffness, c.Slack
 	if cap(e.row.Load) < links+1 {

@@ -140,6 +140,23 @@ func TestLimitsGiveExactlyTheirOffsets(t *testing.T) {
 	})
 }
 
+// The row of a wheel and that of its canonical one are the same, though they are
+// laid out from different radii.
+func TestCanonicalWheelHasTheSameLimits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, _, tension := drawEntry(t)
+		k := w.Canonical(c)
+		for link := Inner; link <= Outer; link++ {
+			angle := rapid.Float64Range(0.005, 0.15).Draw(t, "angle")
+			assert.Equal(t, offset(t, w, c, link, tension, angle), offset(t, k, c, link, tension, angle))
+		}
+	})
+	// Teeth with a relief deeper than the next link's seat keep their own radius.
+	w := wheel(32)
+	w.Teeth[Inner].Relief = 2 * deg
+	assert.Equal(t, w, w.Canonical(chain(0.6)))
+}
+
 // The gradient Newton's method uses, against central differences.
 func TestGradient(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -1,5 +1,7 @@
 package engage
 
+import "math"
+
 // Limits are a sprocket's own bend limits for one tension: the angles from
 // which on an arriving link is no longer clear, and no longer guided.
 type Limits struct {
@@ -12,6 +14,7 @@ type Limits struct {
 // reaches the clear and the guided band, and of the two kinds the smaller.
 // The Entry is scratch. Errors wrap ErrEntry, ErrStalled or ErrBadInput.
 func FindLimits(e *Entry, w Wheel, c Chain, tension float64) (Limits, error) {
+	w = w.Canonical(c)
 	l := Limits{Quiet: MaxAngle, Climb: MaxAngle}
 	for kind := Inner; kind <= Outer; kind++ {
 		if err := e.Set(w, c, kind, tension); err != nil {
@@ -25,6 +28,38 @@ func FindLimits(e *Entry, w Wheel, c Chain, tension float64) (Limits, error) {
 		}
 	}
 	return l, nil
+}
+
+// canonicalRadius is the pitch radius of a canonical wheel, mm, and canonicalTip
+// how far its tips stand above it: on it the link behind the arriving one is
+// seated to the full thickness of any tooth whose relief is not deeper.
+const (
+	canonicalRadius = 60.0
+	canonicalTip    = 3.0
+)
+
+// Canonical returns the wheel that stands for all with the same limits. Where the
+// link behind the arriving one already has the tooth's full thickness between
+// its plates, the size of the wheel no longer matters: the same plays stand in
+// the same order, and only the teeth's cross-section is kept. Other wheels are
+// returned as they are.
+func (w Wheel) Canonical(c Chain) Wheel {
+	k := Wheel{PitchRadius: canonicalRadius, TipRadius: canonicalRadius + canonicalTip, Teeth: w.Teeth}
+	if w.seatsNext(c) && k.seatsNext(c) {
+		return k
+	}
+	return w
+}
+
+// seatsNext reports whether the link one pitch behind the arriving one has its
+// tooth in it to the full thickness.
+func (w Wheel) seatsNext(c Chain) bool {
+	s := FirstOverlap(w, c.PlateHalfHeight) - c.Pitch
+	if s <= 0 { // none but seated links
+		s = 0
+	}
+	depth := w.TipRadius*math.Cos(s/w.PitchRadius) - (w.PitchRadius - c.PlateHalfHeight)
+	return w.Teeth[Inner].Thickness(depth) >= w.Teeth[Inner].Full && w.Teeth[Outer].Thickness(depth) >= w.Teeth[Outer].Full
 }
 
 // lower takes the limit down to the entry's own where that is smaller. The

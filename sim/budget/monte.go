@@ -1,0 +1,100 @@
+package budget
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"sort"
+	"sync"
+)
+
+// Sample holds the outputs of a Monte Carlo run: Y[k][j] is output j of draw k.
+type Sample struct{ Y [][]float64 }
+
+// block is how many draws a worker takes at a time.
+const block = 64
+
+// MonteCarlo draws the inputs n times and runs the model (JCGM 101, 5.9). Draw k
+// uses its own stream of random numbers made from seed and k, so that the sample
+// is the same, bit for bit, for any number of workers. Each worker has its own
+// model from make.
+func MonteCarlo(newModel func() Model, in []Input, m, n int, seed uint64, workers int) (*Sample, error) {
+	if n < 1 || workers < 1 {
+		return nil, fmt.Errorf("%w: %d draws on %d workers", ErrInput, n, workers)
+	}
+	if _, err := values(in); err != nil {
+		return nil, err
+	}
+	s := &Sample{Y: make([][]float64, n)}
+	flat := make([]float64, n*m)
+	errs := make([]error, (n+block-1)/block)
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range workers {
+		f := newModel()
+		wg.Go(func() {
+			x := make([]float64, len(in))
+			for b := range next {
+				for k := b * block; k < min(n, (b+1)*block); k++ {
+					r := rand.New(rand.NewPCG(seed, uint64(k)))
+					for i, p := range in {
+						x[i] = p.draw(r)
+					}
+					s.Y[k] = flat[k*m : (k+1)*m : (k+1)*m]
+					if err := call(f, x, s.Y[k]); err != nil && errs[b] == nil {
+						errs[b] = fmt.Errorf("draw %d: %w", k, err)
+					}
+				}
+			}
+		})
+	}
+	for b := range errs {
+		next <- b
+	}
+	close(next)
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
+}
+
+// Interval returns the probabilistically symmetric interval of an output that
+// holds a share p of the draws (JCGM 101, 7.7).
+func (s *Sample) Interval(j int, p float64) (lo, hi float64) {
+	v := s.column(j)
+	n := len(v)
+	q := int(p*float64(n) + 0.5)
+	r := (n - q) / 2
+	return v[min(r, n-1)], v[min(r+q, n-1)]
+}
+
+// Mean returns an output's mean.
+func (s *Sample) Mean(j int) float64 {
+	sum := 0.0
+	for _, y := range s.Y {
+		sum += y[j]
+	}
+	return sum / float64(len(s.Y))
+}
+
+// Share returns the share of draws for which a test of the outputs holds.
+func (s *Sample) Share(test func(y []float64) bool) float64 {
+	n := 0
+	for _, y := range s.Y {
+		if test(y) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(s.Y))
+}
+
+func (s *Sample) column(j int) []float64 {
+	v := make([]float64, len(s.Y))
+	for k, y := range s.Y {
+		v[k] = y[j]
+	}
+	sort.Float64s(v)
+	return v
+}
