@@ -16,6 +16,7 @@ type Case struct {
 	Tyre      *Tyre      `yaml:"tyre" doc:"rear tyre"`
 	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load      Rider      `yaml:"load" doc:"what the rider does"`
+	Shop      Shop       `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
 	Limits    ShopLimits `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
 
 	file string         // for messages
@@ -152,6 +153,23 @@ type Rider struct {
 	Tension     Quantity `yaml:"tension" dim:"force" range:"0..6000" doc:"of the top span, instead of torque"`
 	FreehubDrag Quantity `yaml:"freehub_drag" dim:"moment" range:"0..3" doc:"moment that turns the idle freehub"`
 	SlackSide   Quantity `yaml:"slack_side" dim:"force" range:"0.1..100" doc:"tension of the slack run without a tensioner"`
+}
+
+// Shop is how well the shop reads: what stands for ± where a length names its
+// instrument alone.
+type Shop struct {
+	Caliper    Quantity `yaml:"caliper" dim:"length" range:"0.001..5" doc:"calipers, ± that holds 95 %"`
+	DepthGauge Quantity `yaml:"depth_gauge" dim:"length" range:"0.001..5" doc:"depth gauge, ± that holds 95 %"`
+	Tape       Quantity `yaml:"tape" dim:"length" range:"0.01..20" doc:"tape or ruler, surely within"`
+	Drawing    Quantity `yaml:"drawing" dim:"length" range:"0.001..20" doc:"drawing's tolerance, surely within"`
+	Catalogue  Quantity `yaml:"catalogue" dim:"length" range:"0.001..20" doc:"maker's tolerance, surely within"`
+}
+
+// within returns the tolerance of an instrument, mm.
+func (s Shop) within(i Instrument) float64 {
+	return map[string]Quantity{
+		"caliper": s.Caliper, "depth_gauge": s.DepthGauge, "tape": s.Tape, "drawing": s.Drawing, "catalogue": s.Catalogue,
+	}[i.Name].Or(i.Within)
 }
 
 // ShopLimits are the shop's own.

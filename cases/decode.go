@@ -163,6 +163,9 @@ func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.S
 }
 
 func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if n.Kind == yaml.SequenceNode && len(n.Content) > 0 && !strings.HasSuffix(path, "]") {
+		return d.readings(n, path, v, tag)
+	}
 	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" {
 		return d.fail(n, path, "%s, want %s%s", describe(n), dimensions[tag.Get("dim")].name, strings.Replace(rangeHint(tag), ", want", ",", 1))
 	}
@@ -173,6 +176,28 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
 	}
+	v.Set(reflect.ValueOf(q))
+	return nil
+}
+
+// readings reads a list of repeated readings: the quantity is their mean.
+func (d *decoder) readings(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if len(n.Content) < 2 {
+		return d.fail(n, path, "1 repeated reading, want at least 2, or a number alone%s", rangeHint(tag))
+	}
+	var q Quantity
+	for i, c := range n.Content {
+		var one Quantity
+		if err := d.value(c, fmt.Sprintf("%s[%d]", path, i), reflect.ValueOf(&one).Elem(), tag); err != nil {
+			return err
+		}
+		if one.Spread > 0 || one.Instrument != "" {
+			return d.fail(c, path, "%q, want bare numbers as repeated readings: their scatter says the rest", c.Value)
+		}
+		q.Readings = append(q.Readings, one.Value)
+		q.Value += one.Value / float64(len(n.Content))
+	}
+	q.Given = true
 	v.Set(reflect.ValueOf(q))
 	return nil
 }

@@ -19,6 +19,9 @@ type Default struct {
 	Unit  string // base unit of the field
 	Basis Basis
 	Note  string
+	// Within is how far off the default may be, surely, where that is looked at
+	// as an uncertainty; 0: taken as it is.
+	Within float64
 }
 
 // sizes are what follows from the number of speeds a chain is made for.
@@ -65,58 +68,77 @@ func Defaults(speeds int) []Default {
 		tip = 1.8
 	}
 	const mm, deg = "mm", "°"
-	return []Default{
-		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles"},
-		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds"},
-		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds"},
-		{"front.ring_pitch", s.rings, mm, Practice, "ring to ring, from memory"},
-		{"front.tooth.thickness", s.ring, mm, Practice, "ring teeth, from memory"},
-		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
-		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link"},
-		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers"},
-		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
-		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory"},
-		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory"},
-		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
-		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
-		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed"},
-		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog"},
-		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in"},
-		{"chain.outer_width", s.outer, mm, Assumption, "inside width, two plates and their play"},
-		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range"},
-		{"chain.rivet_proud", 0.2, mm, Assumption, "measure rivets and plates with calipers"},
-		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory"},
-		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers"},
-		{"chain.bevel", 0.4, mm, Assumption, "no published value"},
-		{"chain.slack", 0.6, deg, Assumption, "no published value; new 0.5 to 0.7, worn up to 1.5"},
-		{"chain.stiffness", 10, "N·m/rad", Assumption, "no published value; 3 to 30 are thinkable"},
-		{"tensioner.guide_teeth", guide, "", Practice, "from memory"},
-		{"tensioner.tension_teeth", tension, "", Practice, "from memory"},
-		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley"},
-		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down"},
-		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog"},
-		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm"},
-		{"tensioner.index_error", 0, mm, Assumption, "pulleys exactly under the cog"},
-		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back"},
-		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward"},
-		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley"},
-		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset"},
-		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run"},
-		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder"},
-		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth"},
-		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers"},
-		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs"},
-		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle"},
-		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here"},
-		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing"},
-		{"chainstay.flex", 1, mm, Assumption, "room under load"},
-		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated"},
-		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it"},
-		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play"},
+	d := []Default{
+		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles", 0},
+		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds", 0},
+		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds", 0},
+		{"front.ring_pitch", s.rings, mm, Practice, "ring to ring, from memory", 0},
+		{"front.tooth.thickness", s.ring, mm, Practice, "ring teeth, from memory", 0},
+		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0},
+		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link", 0},
+		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers", 0},
+		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
+		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0},
+		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0},
+		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0},
+		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
+		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed", 0},
+		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog", 0},
+		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in", 0},
+		{"chain.outer_width", s.outer, mm, Assumption, "inside width, two plates and their play", 0},
+		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range", 0},
+		{"chain.rivet_proud", 0.2, mm, Assumption, "measure rivets and plates with calipers", 0},
+		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory", 0},
+		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers", 0},
+		{"chain.bevel", 0.4, mm, Assumption, "no published value", 0},
+		{"chain.slack", 0.6, deg, Assumption, "no published value; new 0.5 to 0.7, worn up to 1.5", 0},
+		{"chain.stiffness", 10, "N·m/rad", Assumption, "no published value; 3 to 30 are thinkable", 0},
+		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0},
+		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0},
+		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley", 0},
+		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down", 0},
+		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog", 0},
+		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm", 0},
+		{"tensioner.index_error", 0, mm, Assumption, "pulleys exactly under the cog", 0},
+		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back", 0},
+		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward", 0},
+		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley", 0},
+		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset", 0},
+		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run", 0},
+		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder", 0},
+		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth", 0},
+		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0},
+		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs", 0},
+		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle", 0},
+		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here", 0},
+		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0},
+		{"chainstay.flex", 1, mm, Assumption, "room under load", 0},
+		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated", 0},
+		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0},
+		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0},
 	}
+	for i := range d {
+		d[i].Within = assumed[d[i].Path]
+	}
+	for _, i := range Instruments {
+		d = append(d, Default{Path: "instruments." + i.Name, Value: i.Within, Unit: mm, Basis: Assumption, Note: i.Note})
+	}
+	return d
+}
+
+// assumed says how far off the assumptions may surely be that the limits and
+// pulls rest on most.
+var assumed = map[string]float64{
+	"chain.slack":               0.15,
+	"chain.stiffness":           6,
+	"chain.bevel":               0.1,
+	"rear.tooth.tip_thickness":  0.2,
+	"front.tooth.tip_thickness": 0.2,
+	"tensioner.spring":          0.4,
+	"load.freehub_drag":         0.04,
 }
 
 // defaults looks defaults up by path.

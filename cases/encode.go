@@ -29,6 +29,13 @@ func encode(v reflect.Value) *yaml.Node {
 		if !q.Given {
 			return nil
 		}
+		if len(q.Readings) > 0 {
+			n := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
+			for _, r := range q.Readings {
+				n.Content = append(n.Content, scalar(Q(r).String()))
+			}
+			return n
+		}
 		return scalar(q.String())
 	case v.IsZero():
 		return nil

@@ -7,14 +7,53 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+
+	"chainpath/sim/budget"
 )
 
 // Quantity is a number from a case file in the base unit of its dimension, with
 // the tolerance it was given.
 type Quantity struct {
-	Value  float64
-	Spread float64 // what stands behind ±; 0: none given
-	Given  bool    // false: not in the file, a default holds
+	Value      float64
+	Spread     float64   // what stands behind ±; 0: none given
+	Instrument string    // what it was read with, "" when not named
+	Readings   []float64 // repeated readings, of which Value is the mean
+	Given      bool      // false: not in the file, a default holds
+}
+
+// Instruments are what a quantity can be read with: how the tolerance behind ±,
+// or the shop's own for that instrument, is understood.
+var Instruments = []Instrument{
+	{"caliper", budget.Normal, 0.2, "calipers; ± holds 95 % of readings"},
+	{"depth_gauge", budget.Normal, 0.5, "depth gauge from a painted tube; ± holds 95 % of readings"},
+	{"tape", budget.Triangular, 2, "tape or ruler; surely within ±, likelier in the middle"},
+	{"drawing", budget.Rectangular, 0.5, "a drawing's tolerance; surely within ±"},
+	{"catalogue", budget.Rectangular, 0.2, "a maker's tolerance; surely within ±"},
+}
+
+// Instrument is one way to come by a length.
+type Instrument struct {
+	Name   string
+	Dist   budget.Dist
+	Within float64 // shop default of ±, mm (assumption)
+	Note   string
+}
+
+func instrumentNamed(name string) (Instrument, bool) {
+	for _, i := range Instruments {
+		if i.Name == name {
+			return i, true
+		}
+	}
+	return Instrument{}, false
+}
+
+func instrumentNames() string {
+	var n []string
+	for _, i := range Instruments {
+		n = append(n, i.Name)
+	}
+	return strings.Join(n, ", ")
 }
 
 // Q returns a given quantity without tolerance.
@@ -73,7 +112,8 @@ func (d *dimension) format(v float64) string {
 var quantityForm = regexp.MustCompile(`^\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?\s*(?:(?:±|\+/-|\+-)\s*((?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?)?\s*$`)
 
 // ParseQuantity reads a number with or without unit and tolerance, such as
-// `53`, `17.1 in`, `53 ± 0.5`, `53 +/- 0.5 mm` or `43.5 cm ± 1 mm`. The dimension
+// `53`, `17.1 in`, `53 ± 0.5`, `53 +/- 0.5 mm` or `43.5 cm ± 1 mm`, and behind it
+// in brackets what a length was read with, `76 ± 0.5 (caliper)`. The dimension
 // is one of length, angle, force, moment, rate, power, speed and number; a
 // missing unit is its base unit: mm, °, N, N·m, N·m/rad, W, 1/min. A unit only
 // behind the tolerance holds for both numbers. Numbers have a decimal point; a
@@ -82,6 +122,17 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 	d, ok := dimensions[dim]
 	if !ok {
 		panic("cases: unknown dimension " + dim)
+	}
+	whole := text
+	instrument := ""
+	if i := instrumentForm.FindStringSubmatchIndex(text); i != nil {
+		instrument, text = text[i[2]:i[3]], text[:i[0]]
+		if _, ok := instrumentNamed(instrument); !ok {
+			return Quantity{}, fmt.Errorf("%q: no instrument %q, want one of %s", whole, instrument, instrumentNames())
+		}
+		if dim != "length" {
+			return Quantity{}, fmt.Errorf("%q: an instrument goes with a length, not with %s", whole, d.name)
+		}
 	}
 	m := quantityForm.FindStringSubmatch(text)
 	if m == nil {
@@ -102,7 +153,7 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 			spreadUnit = unit
 		}
 	}
-	q := Quantity{Given: true}
+	q := Quantity{Given: true, Instrument: instrument}
 	if q.Value, err = d.convert(v, unit); err != nil {
 		return Quantity{}, fmt.Errorf("%q: %w", text, err)
 	}
@@ -124,6 +175,9 @@ func (d *dimension) hint() string {
 	}
 	return " in " + d.unitNames()
 }
+
+// instrumentForm is the instrument in brackets behind a quantity.
+var instrumentForm = regexp.MustCompile(`\s*\(([^()]*)\)\s*$`)
 
 var leadingZero = regexp.MustCompile(`^[+-]?0[0-9]`)
 
@@ -155,6 +209,9 @@ func (q Quantity) String() string {
 	s := strconv.FormatFloat(q.Value, 'g', -1, 64)
 	if q.Spread > 0 {
 		s += " ± " + strconv.FormatFloat(q.Spread, 'g', -1, 64)
+	}
+	if q.Instrument != "" {
+		s += " (" + q.Instrument + ")"
 	}
 	return s
 }

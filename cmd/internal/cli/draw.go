@@ -22,8 +22,13 @@ type figureOptions struct {
 }
 
 func (o *figureOptions) addFlags(c *cobra.Command) {
-	c.Flags().StringSliceVar(&o.image, "image", []string{"svg"}, "formats of the figures: svg, png, pdf")
+	o.addImage(c)
 	c.Flags().StringSliceVar(&o.gears, "side", nil, "gears for the side view as RING/COG; the default is the first and the last")
+}
+
+// addImage adds the choice of formats.
+func (o *figureOptions) addImage(c *cobra.Command) {
+	c.Flags().StringSliceVar(&o.image, "image", []string{"svg"}, "formats of the figures: svg, png, pdf")
 	_ = c.RegisterFlagCompletionFunc("image", cobra.FixedCompletions(plots.Formats, cobra.ShellCompDirectiveNoFileComp))
 }
 
@@ -65,8 +70,13 @@ func (o *figureOptions) write(s streams, c *cases.Case, b *sim.Bike, r *sim.Resu
 		return err
 	}
 	in := plots.Input{Title: c.Title, Bike: b, Result: r, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
+	return o.render(s, plots.Figures(in, gears...))
+}
+
+// render writes figures into the folder and says on standard error where.
+func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 	files, order := map[string][]byte{}, []string(nil)
-	for _, f := range plots.Figures(in, gears...) {
+	for _, f := range figs {
 		for _, format := range o.image {
 			name := f.Name + "." + format
 			if _, twice := files[name]; twice {

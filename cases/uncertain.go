@@ -1,0 +1,158 @@
+package cases
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+
+	"chainpath/sim"
+	"chainpath/sim/budget"
+)
+
+// Uncertain is a case with the quantities in it that are uncertain: those given
+// with a tolerance, an instrument or repeated readings, and those assumptions of
+// the defaults that limits rest on most.
+type Uncertain struct {
+	c      *Case
+	Inputs []budget.Input // Name is the field path
+}
+
+// Uncertain returns the uncertain quantities of a case in the order of its
+// fields.
+func (c *Case) Uncertain() (*Uncertain, error) {
+	u := &Uncertain{c: c}
+	within := map[string]Default{}
+	for _, d := range Defaults(c.Speeds) {
+		if d.Within > 0 {
+			within[d.Path] = d
+		}
+	}
+	var failed error
+	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
+		if failed != nil || strings.HasPrefix(path, "instruments.") || strings.HasPrefix(path, "limits.") {
+			return
+		}
+		if d, ok := within[path]; ok && !q.Given {
+			u.Inputs = append(u.Inputs, budget.Input{Name: path, Value: d.Value, U: budget.FromHalfWidth(budget.Rectangular, d.Within), Dist: budget.Rectangular})
+			return
+		}
+		in, ok, err := c.input(path, q)
+		if err != nil {
+			failed = c.fail(path, "%s", err)
+		}
+		if ok {
+			u.Inputs = append(u.Inputs, in)
+		}
+	})
+	return u, failed
+}
+
+// input returns a given quantity as an uncertain input; ok is false for one
+// that is taken as exact.
+func (c *Case) input(path string, q *Quantity) (in budget.Input, ok bool, err error) {
+	switch {
+	case !q.Given:
+		return in, false, nil
+	case len(q.Readings) > 0:
+		in, err = budget.FromReadings(path, q.Readings)
+		return in, err == nil, err
+	case q.Spread == 0 && q.Instrument == "":
+		return in, false, nil
+	}
+	dist, a := budget.Rectangular, q.Spread
+	if i, ok := instrumentNamed(q.Instrument); ok {
+		dist = i.Dist
+		if a == 0 {
+			a = c.Shop.within(i)
+		}
+	}
+	return budget.Input{Name: path, Value: q.Value, U: budget.FromHalfWidth(dist, a), Dist: dist}, true, nil
+}
+
+// Varied is one copy of the case whose uncertain quantities can be set; it is
+// for one goroutine.
+type Varied struct {
+	c  *Case
+	at []*Quantity
+}
+
+// Vary returns a fresh copy.
+func (u *Uncertain) Vary() *Varied {
+	v := &Varied{c: u.c.clone()}
+	byPath := map[string]*Quantity{}
+	walk(reflect.ValueOf(v.c).Elem(), "", func(path string, q *Quantity) { byPath[path] = q })
+	for _, in := range u.Inputs {
+		v.at = append(v.at, byPath[in.Name])
+	}
+	return v
+}
+
+// Bike returns the model with the uncertain quantities set to x.
+func (v *Varied) Bike(x []float64) (*sim.Bike, error) {
+	for i, q := range v.at {
+		q.Value, q.Given = x[i], true
+	}
+	b, err := v.c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	return b, v.c.Explain(b.Validate())
+}
+
+// clone returns a deep copy of a case.
+func (c *Case) clone() *Case {
+	n := *c
+	deepen(reflect.ValueOf(&n).Elem())
+	return &n
+}
+
+// deepen replaces every pointer and slice of a case's fields by a copy.
+func deepen(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			p := reflect.New(v.Type().Elem())
+			p.Elem().Set(v.Elem())
+			v.Set(p)
+			deepen(p.Elem())
+		}
+	case reflect.Slice:
+		if !v.IsNil() {
+			s := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+			reflect.Copy(s, v)
+			v.Set(s)
+			for i := range s.Len() {
+				deepen(s.Index(i))
+			}
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				deepen(v.Field(i))
+			}
+		}
+	}
+}
+
+// walk visits every quantity below an addressable value with its field path, in
+// the order of the fields; groups that are not given are passed over.
+func walk(v reflect.Value, path string, visit func(path string, q *Quantity)) {
+	switch {
+	case v.Type() == quantityType:
+		visit(path, v.Addr().Interface().(*Quantity))
+	case v.Kind() == reflect.Pointer:
+		if !v.IsNil() {
+			walk(v.Elem(), path, visit)
+		}
+	case v.Kind() == reflect.Slice && v.Type().Elem() == quantityType:
+		for i := range v.Len() {
+			walk(v.Index(i), fmt.Sprintf("%s[%d]", path, i), visit)
+		}
+	case v.Kind() == reflect.Struct:
+		for i := range v.NumField() {
+			if name := v.Type().Field(i).Tag.Get("yaml"); name != "" {
+				walk(v.Field(i), join(path, name), visit)
+			}
+		}
+	}
+}

@@ -1,0 +1,89 @@
+package cli
+
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+	"chainpath/sim/decide"
+)
+
+type windowOptions struct {
+	format string
+	load   loadFlags
+	fig    figureOptions
+}
+
+func newWindow(s streams) *cobra.Command {
+	var o windowOptions
+	c := &cobra.Command{
+		Use:   "window CASE",
+		Short: "Front lines that every constraint allows",
+		Long: `window finds for each constraint the front lines it allows (no climbing riding
+and backwards, clear of the next cog, the next ring, tyre and chainstay, quiet),
+their overlap, and what binds it on either side. Edges are found on the model
+itself. Tolerances in the case give the window that is surely safe, and possibly.`,
+		Example:           "  chainpath window trail\n  chainpath window road --figures figures --image png",
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	formatFlag(c, &o.format)
+	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the window into this folder")
+	o.fig.addImage(c)
+	o.load.add(c)
+	return c
+}
+
+func (o *windowOptions) run(s streams, name string) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if err := o.fig.check(); err != nil {
+		return err
+	}
+	c, b, r, err := evaluate(s, name, &o.load)
+	if err != nil {
+		return err
+	}
+	w, err := decide.FindWindow(b, r.Links)
+	if err != nil {
+		return c.Explain(err)
+	}
+	u, err := c.Uncertain()
+	if err != nil {
+		return err
+	}
+	var doubt *decide.WindowDoubt
+	if len(u.Inputs) > 0 {
+		d, ok, err := decide.FindWindowDoubt(u.Vary().Bike, u.Inputs, r.Links, w)
+		if err != nil {
+			return c.Explain(err)
+		}
+		if ok {
+			doubt = &d
+		}
+	}
+	var out bytes.Buffer
+	doc := show.FromWindow(c, b, w, doubt)
+	switch o.format {
+	case "json":
+		err = show.JSON(&out, doc)
+	case "csv":
+		err = show.CSV(&out, show.WindowHeader, doc.Rows())
+	default:
+		err = show.WindowTable(&out, c.Title, b, w, doubt)
+	}
+	if err != nil {
+		return err
+	}
+	if o.fig.dir != "" {
+		if err := o.fig.render(s, []plots.Figure{plots.Window(c.Title, b, w, doubt)}); err != nil {
+			return err
+		}
+	}
+	_, err = s.out.Write(out.Bytes())
+	return err
+}

@@ -1,0 +1,150 @@
+package show
+
+import (
+	"fmt"
+	"io"
+
+	"chainpath/cases"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// Budget is the JSON document of the budget command.
+type Budget struct {
+	Case   string        `json:"case"`
+	Draws  int           `json:"draws"`
+	Seed   uint64        `json:"seed"`
+	Gears  []BudgetGear  `json:"gears"`
+	Inputs []BudgetInput `json:"inputs"`
+	Most   *MostDoubtful `json:"most_doubtful"`
+	Note   string        `json:"note"`
+}
+
+// BudgetGear is one gear's bends and probabilities.
+type BudgetGear struct {
+	RingTeeth   int                `json:"ring_teeth"`
+	CogTeeth    int                `json:"cog_teeth"`
+	Top         BudgetBend         `json:"top"`
+	Bottom      BudgetBend         `json:"bottom"`
+	Probability map[string]float64 `json:"probability"`
+}
+
+// BudgetBend is a bend with its 95 % intervals.
+type BudgetBend struct {
+	Bend      float64 `json:"bend_deg"`
+	U         float64 `json:"u_deg"`
+	FirstFrom float64 `json:"first_order_from_deg"`
+	FirstTo   float64 `json:"first_order_to_deg"`
+	MonteFrom float64 `json:"monte_carlo_from_deg"`
+	MonteTo   float64 `json:"monte_carlo_to_deg"`
+}
+
+// BudgetInput is an uncertain input and what it does.
+type BudgetInput struct {
+	Path         string  `json:"path"`
+	Value        float64 `json:"value"`
+	U            float64 `json:"u"`
+	Distribution string  `json:"distribution"`
+	OnBends      float64 `json:"share_of_bends"`
+	OnDoubt      float64 `json:"share_of_most_doubtful"`
+}
+
+// MostDoubtful is the verdict nearest to even odds.
+type MostDoubtful struct {
+	Gear        string  `json:"gear"`
+	Verdict     string  `json:"verdict"`
+	Probability float64 `json:"probability"`
+}
+
+// riskName names a risk in the probability table: kind and direction.
+func riskName(r decide.Risk) string { return r.Kind.String() + "_" + r.Direction.String() }
+
+// FromDoubt returns the document of a doubt.
+func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Doubt) Budget {
+	o := Budget{Case: c.Title, Draws: d.Draws, Seed: d.Seed, Note: Caveat}
+	bend := func(x decide.BendDoubt) BudgetBend {
+		return BudgetBend{deg(x.Value), deg(x.U), deg(x.First[0]), deg(x.First[1]), deg(x.Monte[0]), deg(x.Monte[1])}
+	}
+	for _, g := range d.Gears {
+		x := BudgetGear{RingTeeth: b.Rings[g.Ring].Teeth, CogTeeth: b.Cogs[g.Cog].Teeth, Top: bend(g.Top), Bottom: bend(g.Bottom), Probability: map[string]float64{}}
+		for k, r := range decide.Risks {
+			x.Probability[riskName(r)] = round(g.P[k])
+		}
+		o.Gears = append(o.Gears, x)
+	}
+	for _, s := range d.Shares {
+		o.Inputs = append(o.Inputs, BudgetInput{s.Input.Name, round(s.Input.Value), round(s.Input.U), s.Input.Dist.String(), round(s.OnBends), round(s.OnDoubt)})
+	}
+	if d.Gear >= 0 {
+		g := d.Gears[d.Gear]
+		o.Most = &MostDoubtful{fmt.Sprintf("%d/%d", b.Rings[g.Ring].Teeth, b.Cogs[g.Cog].Teeth), riskName(decide.Risks[d.Risk]), round(g.P[d.Risk])}
+	}
+	return o
+}
+
+// BudgetHeader names the columns of the budget command's CSV.
+func BudgetHeader() []string {
+	h := []string{"ring_teeth", "cog_teeth"}
+	for _, s := range []string{"top", "bottom"} {
+		for _, v := range []string{"bend_deg", "u_deg", "first_order_from_deg", "first_order_to_deg", "monte_carlo_from_deg", "monte_carlo_to_deg"} {
+			h = append(h, s+"_"+v)
+		}
+	}
+	for _, r := range decide.Risks {
+		h = append(h, "probability_"+riskName(r))
+	}
+	return h
+}
+
+// Rows returns the CSV rows, one a gear.
+func (d *Budget) Rows() (rows [][]string) {
+	for _, g := range d.Gears {
+		row := []string{fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth)}
+		for _, b := range []BudgetBend{g.Top, g.Bottom} {
+			for _, v := range []float64{b.Bend, b.U, b.FirstFrom, b.FirstTo, b.MonteFrom, b.MonteTo} {
+				row = append(row, num(&v))
+			}
+		}
+		for _, r := range decide.Risks {
+			v := g.Probability[riskName(r)]
+			row = append(row, num(&v))
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// BudgetTable prints a doubt for people: per gear the bends with their 95 %
+// intervals and the chance of each verdict, then the ranked inputs.
+func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
+	p := &printer{w: out}
+	p.printf("%s\n%d draws, seed %d; intervals hold 95 %%\n\n", d.Case, d.Draws, d.Seed)
+	t := &Table{Head: [][]string{
+		{"ring", "cog", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo", "not quiet", "", "may climb", "", "rubs cog", "tyre", "slack"},
+		{"", "", "°", "°", "°", "°", "°", "riding %", "back %", "riding %", "back %", "%", "%", "%"},
+	}, Left: map[int]bool{}}
+	pc := func(x float64) string { return fmt.Sprintf("%.0f", 100*x) }
+	span := func(a, b float64) string { return fmt.Sprintf("%.2f to %.2f", a, b) }
+	for _, g := range d.Gears {
+		q := g.Probability
+		t.Rows = append(t.Rows, []string{
+			fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth),
+			fmt.Sprintf("%.2f", g.Top.Bend), span(g.Top.FirstFrom, g.Top.FirstTo), span(g.Top.MonteFrom, g.Top.MonteTo),
+			fmt.Sprintf("%.2f", g.Bottom.Bend), span(g.Bottom.MonteFrom, g.Bottom.MonteTo),
+			pc(q["quiet_riding"]), pc(q["quiet_backwards"]), pc(q["climb_riding"]), pc(q["climb_backwards"]),
+			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"]),
+		})
+	}
+	p.write(t.Write)
+	p.printf("\nWhich reading to take better\n")
+	in := &Table{Head: [][]string{{"input", "value", "u", "distribution", "share of bends", "share of doubt"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
+	for _, i := range d.Inputs {
+		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
+	}
+	p.write(in.Write)
+	if d.Most != nil {
+		p.printf("\nmost doubtful: %s in %s, %.0f %%; the last column says what its doubt comes from\n", d.Most.Verdict, d.Most.Gear, 100*d.Most.Probability)
+	}
+	p.printf("\nu is a standard uncertainty. Probabilities are those of the readings and assumptions listed, not of the model itself.\n%s\n", Caveat)
+	return p.err
+}

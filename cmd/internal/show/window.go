@@ -1,0 +1,181 @@
+package show
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"chainpath/cases"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// Window is the JSON document of the window command.
+type Window struct {
+	Case        string       `json:"case"`
+	Lines       Lines        `json:"lines"`
+	Constraints []Constraint `json:"constraints"`
+	Safe        Overlap      `json:"safe"`
+	Quiet       Overlap      `json:"quiet"`
+	Doubt       *Doubtful    `json:"doubt"`
+	Note        string       `json:"note"`
+}
+
+// Constraint is one bar.
+type Constraint struct {
+	Name      string   `json:"name"`
+	Direction string   `json:"direction"`
+	From      *float64 `json:"from_mm"`
+	FromGear  string   `json:"from_gear"`
+	To        *float64 `json:"to_mm"`
+	ToGear    string   `json:"to_gear"`
+	Possible  bool     `json:"possible"`
+}
+
+// Overlap is what several constraints allow together.
+type Overlap struct {
+	Possible bool     `json:"possible"`
+	From     *float64 `json:"from_mm"`
+	FromBy   string   `json:"from_by"`
+	To       *float64 `json:"to_mm"`
+	ToBy     string   `json:"to_by"`
+	Lacking  *float64 `json:"lacking_mm"`
+	Today    bool     `json:"today_inside"`
+}
+
+// Doubtful is the safe window's uncertainty, 95 %.
+type Doubtful struct {
+	SureFrom     float64 `json:"sure_from_mm"`
+	SureTo       float64 `json:"sure_to_mm"`
+	PossibleFrom float64 `json:"possible_from_mm"`
+	PossibleTo   float64 `json:"possible_to_mm"`
+	Today        float64 `json:"today_mm"`
+	TodayU       float64 `json:"today_u_mm"`
+}
+
+func gearName(b *sim.Bike, m sim.Margin) string {
+	return fmt.Sprintf("%d/%d", b.Rings[m.Ring].Teeth, b.Cogs[m.Cog].Teeth)
+}
+
+// FromWindow returns the document of a window; doubt may be nil.
+func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) Window {
+	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: Caveat}
+	for _, x := range w.Bars {
+		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
+		if x.Both {
+			k.Direction = "both"
+		}
+		if x.Never != nil {
+			k.FromGear, k.ToGear = gearName(b, *x.Never), gearName(b, *x.Never)
+		} else {
+			k.From, k.To = optional(!x.Lo.Open, x.Lo.Line), optional(!x.Hi.Open, x.Hi.Line)
+			if !x.Lo.Open {
+				k.FromGear = gearName(b, x.Lo.Margin)
+			}
+			if !x.Hi.Open {
+				k.ToGear = gearName(b, x.Hi.Margin)
+			}
+		}
+		d.Constraints = append(d.Constraints, k)
+	}
+	d.Safe, d.Quiet = overlapOf(w, w.Safe), overlapOf(w, w.Quiet)
+	if doubt != nil {
+		d.Doubt = &Doubtful{round(doubt.Sure[0]), round(doubt.Sure[1]), round(doubt.Possible[0]), round(doubt.Possible[1]), round(doubt.Today.Line), round(doubt.Today.U)}
+	}
+	return d
+}
+
+func overlapOf(w *decide.Window, o decide.Overlap) Overlap {
+	r := Overlap{Possible: !o.Empty}
+	if o.Lo >= 0 {
+		r.From, r.FromBy = optional(!w.Bars[o.Lo].Lo.Open, o.From), w.Bars[o.Lo].Name()
+		r.To, r.ToBy = optional(!w.Bars[o.Hi].Hi.Open, o.To), w.Bars[o.Hi].Name()
+	}
+	if o.Never >= 0 {
+		r.FromBy, r.ToBy, r.From, r.To = w.Bars[o.Never].Name(), w.Bars[o.Never].Name(), nil, nil
+	}
+	r.Lacking = optional(o.Empty && o.Never < 0, o.Lacking)
+	r.Today = !o.Empty && w.Front >= o.From && w.Front <= o.To
+	return r
+}
+
+// WindowHeader names the columns of the window command's CSV.
+var WindowHeader = []string{"name", "direction", "from_mm", "from_gear", "to_mm", "to_gear", "possible"}
+
+// Rows returns the CSV rows, one a constraint.
+func (d *Window) Rows() (rows [][]string) {
+	for _, k := range d.Constraints {
+		rows = append(rows, []string{k.Name, k.Direction, num(k.From), k.FromGear, num(k.To), k.ToGear, fmt.Sprint(k.Possible)})
+	}
+	return rows
+}
+
+// WindowTable prints a window for people.
+func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) error {
+	p := &printer{w: out}
+	p.printf("%s\nfront line today %.1f mm, rear line %.1f mm: %s\n\n", title, w.Front, w.Rear, difference(w.Front-w.Rear))
+	t := &Table{
+		Head: [][]string{{"constraint", "front line from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
+		Left: map[int]bool{0: true, 2: true, 4: true, 5: true},
+	}
+	for _, x := range w.Bars {
+		row := []string{x.Name(), "", "", "", "", "inside"}
+		switch {
+		case x.Never != nil:
+			row[2], row[5] = gearName(b, *x.Never), "no front line does"
+		default:
+			row[1], row[3] = "open", "open"
+			if !x.Lo.Open {
+				row[1], row[2] = fmt.Sprintf("%.2f", x.Lo.Line), gearName(b, x.Lo.Margin)
+			}
+			if !x.Hi.Open {
+				row[3], row[4] = fmt.Sprintf("%.2f", x.Hi.Line), gearName(b, x.Hi.Margin)
+			}
+			switch {
+			case x.Empty:
+				row[5] = fmt.Sprintf("no front line does: lacks %.2f mm", x.Lo.Line-x.Hi.Line)
+			case w.Front < x.Lo.Line:
+				row[5] = fmt.Sprintf("%.2f mm too far inboard", x.Lo.Line-w.Front)
+			case w.Front > x.Hi.Line:
+				row[5] = fmt.Sprintf("%.2f mm too far outboard", w.Front-x.Hi.Line)
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	p.write(t.Write)
+	p.printf("\n%s\n%s\n", overlapWords("safe window (all but quiet)", b, w, w.Safe), overlapWords("quiet as well", b, w, w.Quiet))
+	if doubt != nil {
+		if doubt.Sure[0] <= doubt.Sure[1] {
+			p.printf("surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
+		} else {
+			p.printf("no front line is surely safe (95 %%)")
+		}
+		p.printf(", possibly from %.2f to %.2f mm; today's line is known to ±%.2f mm\n", doubt.Possible[0], doubt.Possible[1], 1.96*doubt.Today.U)
+	}
+	p.printf("\nThe rear line cannot move, the ring can a little: the window is where it may stand.\n%s\n", Caveat)
+	return p.err
+}
+
+func overlapWords(name string, b *sim.Bike, w *decide.Window, o decide.Overlap) string {
+	switch {
+	case o.Never >= 0:
+		x := w.Bars[o.Never]
+		return fmt.Sprintf("%s: none; %s fails in %s at every front line", name, x.Name(), gearName(b, *x.Never))
+	case o.Empty && o.Lo == o.Hi:
+		x := w.Bars[o.Lo]
+		return fmt.Sprintf("%s: none; %s wants more than %.2f mm in %s and less than %.2f mm in %s, which lacks %.2f mm",
+			name, x.Name(), x.Lo.Line, gearName(b, x.Lo.Margin), x.Hi.Line, gearName(b, x.Hi.Margin), o.Lacking)
+	case o.Empty:
+		return fmt.Sprintf("%s: none; %s (from %.2f mm) and %s (to %.2f mm) exclude each other by %.2f mm",
+			name, w.Bars[o.Lo].Name(), o.From, w.Bars[o.Hi].Name(), o.To, o.Lacking)
+	}
+	where := "today's line lies inside"
+	if out := math.Max(o.From-w.Front, w.Front-o.To); out > 0 {
+		side := "inboard"
+		if w.Front > o.To {
+			side = "outboard"
+		}
+		where = fmt.Sprintf("today's line lies %.2f mm too far %s", out, side)
+	}
+	return fmt.Sprintf("%s: %.2f to %.2f mm, bound by %s and %s; %s", name, o.From, o.To, w.Bars[o.Lo].Name(), w.Bars[o.Hi].Name(), where)
+}

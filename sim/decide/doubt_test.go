@@ -1,0 +1,107 @@
+package decide
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+	"chainpath/sim/budget"
+)
+
+// maker varies front line, stay length and slack of the test bike.
+func maker() Maker {
+	return func(x []float64) (*sim.Bike, error) {
+		b := bike()
+		b.Rings[0].Line, b.Frame.Stay, b.Chain.Slack = x[0], x[1], sim.Radians(x[2])
+		return b, b.Validate()
+	}
+}
+
+var inputs = []budget.Input{
+	{Name: "front", Value: 53, U: 0.4},
+	{Name: "stay", Value: 440, U: 1, Dist: budget.Rectangular},
+	{Name: "slack", Value: 0.6, U: 0.08, Dist: budget.Rectangular},
+}
+
+func TestDoubt(t *testing.T) {
+	d, err := FindDoubt(maker, inputs, 112, 400, 5, 2)
+	require.NoError(t, err)
+	again, err := FindDoubt(maker, inputs, 112, 400, 5, 1)
+	require.NoError(t, err)
+	assert.Equal(t, d, again, "one worker and two agree bit for bit")
+
+	for i, g := range d.Gears {
+		// Top bend: atan(Δ/L), so u is that of the front line over the length.
+		assert.InDelta(t, 0.4/(430*(1+math.Pow(math.Tan(g.Top.Value), 2))), g.Top.U, 0.4/430*0.06)
+		if g.Top.Value > 4*g.Top.U { // far from straight the two methods agree
+			assert.InDelta(t, g.Top.First[0], g.Top.Monte[0], 0.35*g.Top.U)
+			assert.InDelta(t, g.Top.First[1], g.Top.Monte[1], 0.35*g.Top.U)
+		}
+		if i > 0 {
+			// Larger cogs are bent more by a ring that lies outboard.
+			assert.GreaterOrEqual(t, g.P[3], d.Gears[i-1].P[3]-1e-9)
+		}
+	}
+	assert.Equal(t, "front", d.Shares[0].Input.Name, "the front line is the reading to take better")
+	sum := 0.0
+	for _, s := range d.Shares {
+		sum += s.OnBends
+	}
+	assert.InDelta(t, 1, sum, 1e-9)
+	require.GreaterOrEqual(t, d.Gear, 0)
+	p := d.Gears[d.Gear].P[d.Risk]
+	assert.Greater(t, p, 0.0)
+	assert.Less(t, p, 1.0)
+}
+
+func TestNoDoubtWithoutUncertainty(t *testing.T) {
+	sure := append([]budget.Input(nil), inputs...)
+	for i := range sure {
+		sure[i].U = 0
+	}
+	d, err := FindDoubt(maker, sure, 112, 20, 1, 2)
+	require.NoError(t, err)
+	assert.Equal(t, -1, d.Gear)
+	for _, g := range d.Gears {
+		assert.Equal(t, g.Top.Value, g.Top.Monte[0])
+		assert.Zero(t, g.Top.U)
+		for _, p := range g.P {
+			assert.Contains(t, []float64{0, 1}, p)
+		}
+	}
+}
+
+// An edge's sensitivity against the window found anew with the input moved.
+func TestWindowDoubt(t *testing.T) {
+	m := maker()
+	at := func(x ...float64) *Window {
+		b, err := m(x)
+		require.NoError(t, err)
+		w, err := FindWindow(b, 112)
+		require.NoError(t, err)
+		return w
+	}
+	w := at(53, 440, 0.6)
+	d, ok, err := FindWindowDoubt(m, inputs, 112, w)
+	require.NoError(t, err)
+	require.True(t, ok)
+	assert.InDelta(t, 0.4, d.Today.U, 1e-6)
+	assert.InDelta(t, 53, d.Today.Line, 1e-9)
+	assert.Less(t, d.Possible[0], d.Sure[0])
+	assert.Less(t, d.Sure[1], d.Possible[1])
+	var ss [2]float64
+	for i, in := range inputs {
+		x, y := []float64{53, 440, 0.6}, []float64{53, 440, 0.6}
+		x[i] -= 0.1 * in.U
+		y[i] += 0.1 * in.U
+		a, b := at(x...), at(y...)
+		ss[0] += math.Pow((b.Safe.From-a.Safe.From)/0.2, 2)
+		ss[1] += math.Pow((b.Safe.To-a.Safe.To)/0.2, 2)
+	}
+	for i := range ss {
+		assert.InDelta(t, math.Sqrt(ss[i]), d.Edges[i].U, 0.02*d.Edges[i].U+1e-4)
+	}
+}
