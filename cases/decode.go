@@ -99,6 +99,8 @@ func (d *decoder) value(n *yaml.Node, path string, v reflect.Value, tag reflect.
 	switch {
 	case v.Type() == quantityType:
 		return d.quantity(n, path, v, tag)
+	case v.Type() == patchType:
+		return d.patch(n, path, v)
 	case v.Kind() == reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
 		return d.value(n, path, v.Elem(), tag)

@@ -10,7 +10,7 @@ import (
 	"strings"
 )
 
-//go:embed shipped/*.yaml
+//go:embed shipped/*.yaml shipped/parts/*.yaml
 var shipped embed.FS
 
 // Shipped returns the names of the cases that come with the tool.
@@ -21,6 +21,9 @@ func Shipped() []string {
 	}
 	var names []string
 	for _, e := range entries {
+		if e.IsDir() {
+			continue
+		}
 		names = append(names, strings.TrimSuffix(e.Name(), ".yaml"))
 	}
 	sort.Strings(names)

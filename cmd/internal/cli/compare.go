@@ -1,0 +1,76 @@
+package cli
+
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+)
+
+func newCompare(s streams) *cobra.Command {
+	var format string
+	var fig figureOptions
+	c := &cobra.Command{
+		Use:   "compare CASE CASE...",
+		Short: "Two or more set-ups side by side",
+		Long: `compare prints set-ups side by side: before and after, old hub and new hub. Gears
+stand beside each other from the smallest cog on.`,
+		Example:           "  chainpath compare trail trail-short\n  chainpath compare before.yaml after.yaml --figures figures",
+		Args:              cobra.MinimumNArgs(2),
+		ValidArgsFunction: completeCases,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := checkFormat(format); err != nil {
+				return err
+			}
+			if err := fig.check(); err != nil {
+				return err
+			}
+			if len(args) > plots.MaxSetUps {
+				return usagef("%d cases, want 2 to %d", len(args), plots.MaxSetUps)
+			}
+			var sets []show.SetUp
+			for _, name := range args {
+				c, b, r, err := evaluate(s, name, nil)
+				if err != nil {
+					return err
+				}
+				sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: r})
+			}
+			var out bytes.Buffer
+			var err error
+			doc := show.FromSetUps(sets)
+			switch format {
+			case "json":
+				err = show.JSON(&out, doc)
+			case "csv":
+				err = show.CSV(&out, show.ComparisonHeader, doc.Rows())
+			default:
+				err = show.CompareTable(&out, sets)
+			}
+			if err != nil {
+				return err
+			}
+			if fig.dir != "" {
+				if err := fig.render(s, []plots.Figure{plots.Compare("Set-ups side by side", drawn(sets))}); err != nil {
+					return err
+				}
+			}
+			_, err = s.out.Write(out.Bytes())
+			return err
+		},
+	}
+	formatFlag(c, &format)
+	c.Flags().StringVar(&fig.dir, "figures", "", "also draw the comparison into this folder")
+	fig.addImage(c)
+	return c
+}
+
+// drawn returns set-ups as the figures take them.
+func drawn(sets []show.SetUp) (out []plots.SetUp) {
+	for _, s := range sets {
+		out = append(out, plots.SetUp{Name: s.Name, Result: s.Result})
+	}
+	return out
+}
