@@ -17,7 +17,14 @@ func (c *Case) check() error {
 	if err != nil {
 		return err
 	}
-	return c.Explain(b.Validate())
+	if err := c.Explain(b.Validate()); err != nil {
+		return err
+	}
+	if _, err := c.Shares(b); err != nil {
+		return err
+	}
+	_, err = c.SymptomList(b)
+	return err
 }
 
 // fail returns an error at a field, or at the nearest group around it that the

@@ -16,6 +16,8 @@ type Case struct {
 	Tyre      *Tyre      `yaml:"tyre" doc:"rear tyre"`
 	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load      Rider      `yaml:"load" doc:"what the rider does"`
+	Riding    *Riding    `yaml:"riding" doc:"how much time is spent in which gear"`
+	Symptoms  []Symptom  `yaml:"symptoms" doc:"what was seen or heard, for diagnose"`
 	Shop      Shop       `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
 	Limits    ShopLimits `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
 
@@ -153,6 +155,28 @@ type Rider struct {
 	Tension     Quantity `yaml:"tension" dim:"force" range:"0..6000" doc:"of the top span, instead of torque"`
 	FreehubDrag Quantity `yaml:"freehub_drag" dim:"moment" range:"0..3" doc:"moment that turns the idle freehub"`
 	SlackSide   Quantity `yaml:"slack_side" dim:"force" range:"0.1..100" doc:"tension of the slack run without a tensioner"`
+}
+
+// Riding is a riding profile.
+type Riding struct {
+	Ratio  Quantity `yaml:"ratio" dim:"number" range:"0.2..8" doc:"ratio the rider likes best, ring teeth to cog teeth"`
+	Spread Quantity `yaml:"spread" dim:"number" range:"1.01..5" doc:"factor either way within which two thirds of the time is spent"`
+	Shares []Share  `yaml:"shares" doc:"share of time in each gear, instead of ratio and spread; gears left out have none"`
+}
+
+// Share is the share of time in one gear.
+type Share struct {
+	Ring  int      `yaml:"ring" need:"y" range:"9..80" doc:"ring teeth"`
+	Cog   int      `yaml:"cog" need:"y" range:"9..60" doc:"cog teeth"`
+	Share Quantity `yaml:"share" dim:"number" need:"y" range:"0..100" doc:"in any one unit, such as per cent"`
+}
+
+// Symptom is what a mechanic sees or hears.
+type Symptom struct {
+	What      string `yaml:"what" need:"y" oneof:"noise|drop|rubs_next_cog|rubs_next_ring|tyre_mark|stay_mark|loose_top|skips" doc:"what it is"`
+	Direction string `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
+	Cogs      []int  `yaml:"cogs" range:"9..60" doc:"on these cogs; left out, on all"`
+	Rings     []int  `yaml:"rings" range:"9..80" doc:"on these rings; left out, on all"`
 }
 
 // Shop is how well the shop reads: what stands for ± where a length names its

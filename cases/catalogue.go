@@ -82,7 +82,11 @@ func ParseCatalogue(file string, data []byte) (*Catalogue, error) {
 // LoadCatalogue reads a catalogue file, or a shipped one by its name.
 func LoadCatalogue(name string) (*Catalogue, error) {
 	if !strings.ContainsAny(name, `/\.`) {
-		if text, err := shipped.ReadFile("shipped/parts/" + name + ".yaml"); err == nil {
+		if st, err := os.Stat(name); err != nil || st.IsDir() {
+			text, err := ShippedText(name)
+			if err != nil {
+				return nil, &Error{File: name, Problem: strings.Replace(err.(*Error).Problem, "no such shipped case", "neither a file nor a shipped catalogue", 1)}
+			}
 			return ParseCatalogue(name+".yaml", text)
 		}
 	}

@@ -72,7 +72,8 @@ func TestShippedTrailHasTheLinesOfCommonPractice(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 53, front, 1e-12)
 	assert.InDelta(t, 47, rear, 1e-12)
-	assert.Equal(t, 0.5, c.Front.Measured.Tube.Spread)
+	assert.Equal(t, 0.3, c.Front.Measured.Tube.Spread)
+	assert.Equal(t, "caliper", c.Front.Measured.Tube.Instrument)
 }
 
 // The road case's readings are on outer faces of 1.8 mm teeth: 34/2 + 27.4 - 0.9.

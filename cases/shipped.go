@@ -30,17 +30,32 @@ func Shipped() []string {
 	return names
 }
 
-// ShippedText returns the YAML text of a shipped case.
-func ShippedText(name string) ([]byte, error) {
-	text, err := shipped.ReadFile(path.Join("shipped", name+".yaml"))
+// ShippedCatalogues returns the names of the parts catalogues that come with the
+// tool.
+func ShippedCatalogues() []string {
+	entries, err := shipped.ReadDir("shipped/parts")
 	if err != nil {
-		hint := ""
-		if near := nearest(name, Shipped()); near != "" {
-			hint = fmt.Sprintf(", did you mean %q?", near)
-		}
-		return nil, &Error{File: name, Problem: "no such shipped case" + hint}
+		panic(err) // embedded at build time
 	}
-	return text, nil
+	var names []string
+	for _, e := range entries {
+		names = append(names, strings.TrimSuffix(e.Name(), ".yaml"))
+	}
+	return names
+}
+
+// ShippedText returns the YAML text of a shipped case or catalogue.
+func ShippedText(name string) ([]byte, error) {
+	for _, dir := range []string{"shipped", "shipped/parts"} {
+		if text, err := shipped.ReadFile(path.Join(dir, name+".yaml")); err == nil {
+			return text, nil
+		}
+	}
+	hint := ""
+	if near := nearest(name, append(Shipped(), ShippedCatalogues()...)); near != "" {
+		hint = fmt.Sprintf(", did you mean %q?", near)
+	}
+	return nil, &Error{File: name, Problem: "no such shipped case" + hint}
 }
 
 // Load reads a case: a shipped one by its name, a file by its path, standard

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -14,7 +15,7 @@ func newCases(s streams) *cobra.Command {
 		Use:   "cases [NAME]",
 		Short: "List the shipped cases, or print one",
 		Long: `cases lists the cases that come with the tool; with a name it prints that case's
-YAML, a good start for your own. All are invented, of one teaching workshop.`,
+YAML, a good start for your own; parts catalogues likewise. All are invented, of one teaching workshop.`,
 		Example:           "  chainpath cases\n  chainpath cases trail > bike.yaml",
 		Args:              cobra.MaximumNArgs(1),
 		ValidArgsFunction: completeCases,
@@ -38,7 +39,7 @@ YAML, a good start for your own. All are invented, of one teaching workshop.`,
 			if err := t.Write(s.out); err != nil {
 				return err
 			}
-			_, err := fmt.Fprintln(s.out, "\nAll are invented. Print one with: chainpath cases NAME")
+			_, err := fmt.Fprintf(s.out, "\nParts catalogues: %s\nAll are invented. Print one with: chainpath cases NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
 			return err
 		},
 	}

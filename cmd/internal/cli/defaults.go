@@ -17,7 +17,8 @@ func newDefaults(s streams) *cobra.Command {
 		Short: "What holds for fields that a case does not give, and on what it rests",
 		Long: `defaults prints every default of the case format for a number of speeds, with
 what it rests on: a standard, common practice of the trade without a published
-source, or an assumption of this tool.`,
+source, or an assumption of this tool. "within" is how far off the ones that matter
+most may surely be; budget counts that as an uncertainty.`,
 		Example: "  chainpath defaults\n  chainpath defaults --speeds 9 --format json",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
@@ -37,22 +38,27 @@ source, or an assumption of this tool.`,
 
 func printDefaults(s streams, speeds int, format string) error {
 	type row struct {
-		Path  string  `json:"path"`
-		Value float64 `json:"value"`
-		Unit  string  `json:"unit"`
-		Basis string  `json:"basis"`
-		Note  string  `json:"note"`
+		Path   string  `json:"path"`
+		Value  float64 `json:"value"`
+		Unit   string  `json:"unit"`
+		Basis  string  `json:"basis"`
+		Within float64 `json:"within"`
+		Note   string  `json:"note"`
 	}
 	var doc struct {
 		Speeds   int   `json:"speeds"`
 		Defaults []row `json:"defaults"`
 	}
 	doc.Speeds = speeds
-	head := []string{"path", "value", "unit", "basis", "note"}
+	head := []string{"path", "value", "unit", "within", "basis", "note"}
 	var cells [][]string
 	for _, d := range cases.Defaults(speeds) {
-		doc.Defaults = append(doc.Defaults, row{d.Path, d.Value, d.Unit, string(d.Basis), d.Note})
-		cells = append(cells, []string{d.Path, strconv.FormatFloat(d.Value, 'g', -1, 64), d.Unit, string(d.Basis), d.Note})
+		doc.Defaults = append(doc.Defaults, row{d.Path, d.Value, d.Unit, string(d.Basis), d.Within, d.Note})
+		within := ""
+		if d.Within > 0 {
+			within = strconv.FormatFloat(d.Within, 'g', -1, 64)
+		}
+		cells = append(cells, []string{d.Path, strconv.FormatFloat(d.Value, 'g', -1, 64), d.Unit, within, string(d.Basis), d.Note})
 	}
 	switch format {
 	case "json":
@@ -60,6 +66,6 @@ func printDefaults(s streams, speeds int, format string) error {
 	case "csv":
 		return show.CSV(s.out, head, cells)
 	}
-	t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 3: true, 4: true}}
+	t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}
 	return t.Write(s.out)
 }

@@ -60,15 +60,19 @@ func (o *gearsOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
+	shares, err := c.Shares(b)
+	if err != nil {
+		return err
+	}
 	var out bytes.Buffer
-	doc := show.FromResult(c, b, r)
+	doc := show.FromResult(c, b, r, shares)
 	switch o.format {
 	case "json":
 		err = show.JSON(&out, doc)
 	case "csv":
 		err = show.CSV(&out, show.CSVHeader, doc.Rows())
 	default:
-		err = show.GearTable(&out, c.Title, b, r, o.why, s.colour())
+		err = show.GearTable(&out, c.Title, b, r, shares, o.why, s.colour())
 	}
 	if err != nil {
 		return err

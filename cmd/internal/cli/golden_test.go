@@ -50,6 +50,22 @@ func TestGoldenOutput(t *testing.T) {
 		"rear.json":        "line rear --dropouts 141 --stack 41 --gap 3 --format json",
 		"rear.csv":         "line rear --dropouts 14.1cm --stack 41 --gap 3 --format csv",
 		"check.txt":        "check " + strings.Join(cases.Shipped(), " "),
+		"window.txt":       "window trail",
+		"window.json":      "window single-tensioner --format json",
+		"window.csv":       "window trail --format csv",
+		"window-none.json": "window trail --format json",
+		"budget.txt":       "budget trail --draws 200 --seed 4",
+		"budget.json":      "budget road --draws 100 --format json",
+		"budget.csv":       "budget single --draws 100 --format csv",
+		"parts.txt":        "parts trail trail-parts --complaint backwards",
+		"parts.json":       "parts trail trail-parts --format json --top 1",
+		"parts.csv":        "parts trail trail-parts --format csv",
+		"compare.txt":      "compare trail trail-short",
+		"compare.json":     "compare single single-tensioner --format json",
+		"compare.csv":      "compare trail trail-short wide-tyre --format csv",
+		"diagnose.txt":     "diagnose trail",
+		"diagnose.json":    "diagnose trail --format json",
+		"diagnose.csv":     "diagnose trail --format csv",
 		"help.txt":         "--help",
 		"help-gears.txt":   "gears --help",
 	} {
@@ -131,7 +147,6 @@ func TestCSVIsRectangularAndSaysTheSameAsJSON(t *testing.T) {
 func TestEveryFieldIsDocumented(t *testing.T) {
 	readme, err := os.ReadFile("../../../README.md")
 	require.NoError(t, err)
-	_, out, _ := run("gears", "trail", "--format", "json")
 	var walk func(v any)
 	walk = func(v any) {
 		switch x := v.(type) {
@@ -146,10 +161,19 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 			}
 		}
 	}
-	var doc any
-	require.NoError(t, json.Unmarshal([]byte(out), &doc))
-	walk(doc)
-	for _, h := range show.CSVHeader {
-		assert.Contains(t, string(readme), "`"+h+"`", "README names the column %s", h)
+	for _, args := range []string{
+		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail",
+		"line rear --dropouts 141 --stack 41 --gap 3", "defaults",
+	} {
+		code, out, errs := run(strings.Fields(args + " --format json")...)
+		require.Equal(t, ExitDone, code, errs)
+		var doc any
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		walk(doc)
+	}
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader} {
+		for _, name := range h {
+			assert.Contains(t, string(readme), "`"+name+"`", "README names the column %s", name)
+		}
 	}
 }

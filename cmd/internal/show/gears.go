@@ -5,6 +5,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // Gears is the JSON document of the gears command.
@@ -15,6 +16,7 @@ type Gears struct {
 	Chain  Chain      `json:"chain"`
 	Load   Load       `json:"load"`
 	Limits ShopLimits `json:"shop_limits"`
+	Riding *Profile   `json:"profile"`
 	Gears  []Gear     `json:"gears"`
 }
 
@@ -58,6 +60,25 @@ type Load struct {
 type ShopLimits struct {
 	Quiet *float64 `json:"quiet_deg"`
 	Climb *float64 `json:"climb_deg"`
+}
+
+// Profile are summary figures over the case's riding profile.
+type Profile struct {
+	Top       float64 `json:"mean_top_bend_deg"`
+	Bottom    float64 `json:"mean_bottom_bend_deg"`
+	NotQuiet  float64 `json:"share_not_quiet"`
+	MayClimb  float64 `json:"share_may_climb"`
+	ClimbBack float64 `json:"share_may_climb_backwards"`
+	Rub       float64 `json:"share_rub_or_hit"`
+}
+
+// ProfileOf weighs a result by shares of time; nil without shares.
+func ProfileOf(r *sim.Result, shares []float64) *Profile {
+	if shares == nil {
+		return nil
+	}
+	w := decide.Weigh(r, shares)
+	return &Profile{deg(w.Top), deg(w.Bottom), round(w.NotQuiet), round(w.MayClimb), round(w.ClimbBack), round(w.Rub)}
 }
 
 // Gear is one gear.
@@ -143,7 +164,7 @@ func optional(is bool, x float64) *float64 {
 func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
 
 // FromResult returns the document of a result.
-func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result) Gears {
+func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) Gears {
 	d := Gears{
 		Case: c.Title, Model: model,
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
@@ -151,6 +172,7 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result) Gears {
 		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension)},
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
 	}
+	d.Riding = ProfileOf(r, shares)
 	for i := range r.Gears {
 		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
 	}

@@ -11,7 +11,7 @@ import (
 // GearTable prints a result for people: a header, one table a direction, the
 // least clearances, and with why every reason in words. Bold marks what may drop
 // the chain or cannot be ridden.
-func GearTable(w io.Writer, title string, b *sim.Bike, r *sim.Result, why, bold bool) error {
+func GearTable(w io.Writer, title string, b *sim.Bike, r *sim.Result, shares []float64, why, bold bool) error {
 	p := &printer{w: w}
 	p.printf("%s\n", title)
 	p.printf("front line %.1f mm, rear line %.1f mm: %s\n", r.Front, r.Rear, difference(r.Front-r.Rear))
@@ -32,6 +32,10 @@ func GearTable(w io.Writer, title string, b *sim.Bike, r *sim.Result, why, bold 
 	}
 	p.printf("\n")
 	clearanceLines(p, r)
+	if x := ProfileOf(r, shares); x != nil {
+		p.printf("over the riding profile: mean bend top %.2f°, bottom %.2f°; of the time %.0f %% not quiet, %.0f %% in gears that may climb (backwards %.0f %%), %.0f %% in gears that rub\n",
+			x.Top, x.Bottom, 100*x.NotQuiet, 100*x.MayClimb, 100*x.ClimbBack, 100*x.Rub)
+	}
 	if why {
 		reasons(p, r)
 	}

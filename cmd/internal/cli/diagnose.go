@@ -1,0 +1,71 @@
+package cli
+
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim/decide"
+)
+
+func newDiagnose(s streams) *cobra.Command {
+	var format string
+	var load loadFlags
+	c := &cobra.Command{
+		Use:   "diagnose CASE",
+		Short: "What can be behind the symptoms of a case",
+		Long: `diagnose holds the case's symptoms against the model: which modelled causes
+explain each, which are contradicted, which input moved within its uncertainty
+would explain it, what else to check, what to measure next, and which change that
+can be undone to try first. It is never certain.
+
+` + cautions,
+		Example:           "  chainpath diagnose trail",
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := checkFormat(format); err != nil {
+				return err
+			}
+			c, b, r, err := evaluate(s, args[0], &load)
+			if err != nil {
+				return err
+			}
+			if len(c.Symptoms) == 0 {
+				return &cases.Error{File: args[0], Path: "symptoms", Problem: "missing: a list of what was seen or heard, such as {what: drop, direction: backwards, cogs: [51]}"}
+			}
+			symptoms, err := c.SymptomList(b)
+			if err != nil {
+				return err
+			}
+			u, err := c.Uncertain()
+			if err != nil {
+				return err
+			}
+			f, err := decide.Diagnose(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, symptoms)
+			if err != nil {
+				return c.Explain(err)
+			}
+			var out bytes.Buffer
+			doc := show.FromFindings(c, b, f)
+			switch format {
+			case "json":
+				err = show.JSON(&out, doc)
+			case "csv":
+				err = show.CSV(&out, show.DiagnosisHeader, doc.Rows())
+			default:
+				err = show.DiagnosisText(&out, &doc)
+			}
+			if err != nil {
+				return err
+			}
+			_, err = s.out.Write(out.Bytes())
+			return err
+		},
+	}
+	formatFlag(c, &format)
+	load.add(c)
+	return c
+}

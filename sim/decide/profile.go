@@ -1,0 +1,74 @@
+package decide
+
+import (
+	"fmt"
+	"math"
+
+	"chainpath/sim"
+)
+
+// RatioWeights returns shares of time for gears of given ratios when a rider
+// likes one ratio: they fall off as a normal distribution of the ratio's
+// logarithm, with spread > 1 the factor that is one standard deviation. They sum
+// to 1. It returns an error when ratio or spread cannot be.
+func RatioWeights(ratios []float64, ratio, spread float64) ([]float64, error) {
+	if !(ratio > 0) || !(spread > 1) || math.IsInf(ratio, 0) || math.IsInf(spread, 0) {
+		return nil, fmt.Errorf("decide: ratio %g and spread %g, want a ratio above 0 and a spread above 1", ratio, spread)
+	}
+	w := make([]float64, len(ratios))
+	for i, r := range ratios {
+		x := math.Log(r/ratio) / math.Log(spread)
+		w[i] = math.Exp(-x * x / 2)
+	}
+	return w, Normalise(w)
+}
+
+// Normalise scales weights to a sum of 1; an error when that is not above 0.
+func Normalise(w []float64) error {
+	sum := 0.0
+	for _, x := range w {
+		sum += x
+	}
+	if !(sum > 0) || math.IsInf(sum, 0) {
+		return fmt.Errorf("decide: shares of time sum to %g, want more than 0", sum)
+	}
+	for i := range w {
+		w[i] /= sum
+	}
+	return nil
+}
+
+// Weighted are summary figures over a riding profile.
+type Weighted struct {
+	Top, Bottom float64 // mean bend, rad
+	NotQuiet    float64 // share of riding time in gears that are not quiet when riding
+	MayClimb    float64 // in gears that may climb when riding
+	ClimbBack   float64 // in gears that may climb when pedalling backwards
+	Rub         float64 // in gears that rub or hit something
+}
+
+// Weigh sums a result over shares of time, one a gear.
+func Weigh(r *sim.Result, share []float64) Weighted {
+	var w Weighted
+	for i := range r.Gears {
+		g, s := &r.Gears[i], share[i]
+		w.Top += s * g.Top.Bend
+		w.Bottom += s * g.Bottom.Bend
+		if g.Worst(sim.Riding).Grade > sim.Quiet {
+			w.NotQuiet += s
+		}
+		if g.Has(sim.Riding, sim.IsClimbing) {
+			w.MayClimb += s
+		}
+		if g.Has(sim.Backwards, sim.IsClimbing) {
+			w.ClimbBack += s
+		}
+		for _, c := range [4]sim.Code{sim.RubsCog, sim.RubsRing, sim.RubsTyre, sim.HitsStay} {
+			if g.Has(sim.Riding, c) {
+				w.Rub += s
+				break
+			}
+		}
+	}
+	return w
+}
