@@ -129,7 +129,8 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &Candidates{Plan: &decide.Plan{}, base: c, cat: cat, stay: base.Stay}
+	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay}
+	k.base.Riding, k.base.Symptoms = nil, nil // no part of the bike: not copied for every combination
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {
 		ch := &cat.Changes[i]

@@ -1,6 +1,9 @@
 package cases
 
-import "fmt"
+import (
+	"fmt"
+	"sync"
+)
 
 // Basis says what a default rests on.
 type Basis string
@@ -141,16 +144,27 @@ var assumed = map[string]float64{
 	"load.freehub_drag":         0.04,
 }
 
+// mostSpeeds is the largest number of speeds a case can name.
+const mostSpeeds = 13
+
 // defaults looks defaults up by path.
 type defaults map[string]float64
 
 func defaultsFor(speeds int) defaults {
-	d := defaults{}
-	for _, x := range Defaults(speeds) {
-		d[x.Path] = x.Value
-	}
-	return d
+	return defaultTables()[min(max(speeds, 0), mostSpeeds)]
 }
+
+// defaultTables holds the defaults of every number of speeds, made once; nothing
+// writes to them.
+var defaultTables = sync.OnceValue(func() (t [mostSpeeds + 1]defaults) {
+	for speeds := range t {
+		t[speeds] = defaults{}
+		for _, x := range Defaults(speeds) {
+			t[speeds][x.Path] = x.Value
+		}
+	}
+	return t
+})
 
 // of returns the default of a path; a path without one is a programming error.
 func (d defaults) of(path string) float64 {

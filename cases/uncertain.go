@@ -121,14 +121,20 @@ func deepen(v reflect.Value) {
 			s := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 			reflect.Copy(s, v)
 			v.Set(s)
+			if v.Type().Elem() == quantityType || v.Type().Elem().Kind() == reflect.Int {
+				return // flat: readings are never written to
+			}
 			for i := range s.Len() {
 				deepen(s.Index(i))
 			}
 		}
 	case reflect.Struct:
+		if v.Type() == quantityType {
+			return
+		}
 		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() {
-				deepen(v.Field(i))
+			if f := v.Field(i); f.CanSet() {
+				deepen(f)
 			}
 		}
 	}

@@ -67,6 +67,9 @@ func (d *Parts) Rows() (rows [][]string) {
 	return rows
 }
 
+// mostRanks is how many ranks the table shows.
+const mostRanks = 15
+
 // PartsTable prints the ranking and the best set-ups beside the present one.
 func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	p := &printer{w: w}
@@ -79,10 +82,13 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	}
 	p.printf("\ncounts are gears and directions; before: %d wrong of the complaint, %d not quiet\n\n", d.Before.Complaint, d.Before.NotQuiet)
 	t := &Table{Head: [][]string{{"rank", "complaint left", "newly wrong", "changes", "price", "not quiet", "links", ""}}, Left: map[int]bool{7: true}}
-	for i, b := range d.Best {
+	for i, b := range d.Best[:min(len(d.Best), mostRanks)] {
 		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprint(b.Complaint), fmt.Sprint(b.Breaks), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.NotQuiet), fmt.Sprint(b.Links), b.Name()})
 	}
 	p.write(t.Write)
+	if more := len(d.Best) - mostRanks; more > 0 {
+		p.printf("and %d more, all in --format csv\n", more)
+	}
 	p.printf("\nNone of these is beaten by another in every column. Check what fits together with\nthe makers; try what can be undone first.\n\n")
 	if p.err != nil {
 		return p.err
