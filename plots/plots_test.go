@@ -16,6 +16,7 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 
 	"chainpath/sim"
+	"chainpath/sim/decide"
 	"chainpath/sim/engage"
 )
 
@@ -72,6 +73,37 @@ func TestFiguresRenderInEveryFormatAndTheSameTwice(t *testing.T) {
 	assert.Equal(t, map[string]bool{"bends": true, "top": true, "side-34x11": true, "side-46x30": true}, names)
 	_, err := Bends(in).Render("gif")
 	assert.EqualError(t, err, `plots: no format "gif"`)
+}
+
+func TestWindowAndComparison(t *testing.T) {
+	in := input(t)
+	w, err := decide.FindWindow(in.Bike, in.Result.Links)
+	require.NoError(t, err)
+	doubt := &decide.WindowDoubt{Today: decide.EdgeDoubt{Line: w.Front, U: 0.3}, Sure: [2]float64{1, 2}, Possible: [2]float64{0, 3}}
+	one := *in.Bike
+	one.Rings, one.Cogs = one.Rings[:1], one.Cogs[2:3] // a bike that has a window
+	narrow, err := decide.FindWindow(&one, in.Result.Links)
+	require.NoError(t, err)
+	require.False(t, narrow.Safe.Empty)
+	for name, f := range map[string]Figure{
+		"window, none": Window("a", in.Bike, w, nil), "window": Window("a", &one, narrow, doubt),
+		"compare": Compare("a", []SetUp{{"before", in.Result}, {"after", in.Result}}),
+	} {
+		for _, format := range Formats {
+			data, err := f.Render(format)
+			require.NoError(t, err)
+			assert.NotEmpty(t, data)
+			if format == "svg" {
+				assert.NoError(t, wellFormed(data))
+				if name == "window" {
+					for _, b := range narrow.Bars {
+						assert.Contains(t, string(data), b.Name())
+					}
+					assert.Contains(t, string(data), "safe window")
+				}
+			}
+		}
+	}
 }
 
 func wellFormed(svg []byte) error {
