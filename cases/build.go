@@ -9,6 +9,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/engage"
+	"chainpath/sim/loss"
 )
 
 // check finds what does not go together in a case that was read.
@@ -335,6 +336,17 @@ func (c *Case) stay(b *sim.Bike, d defaults) {
 	}
 }
 
+// Friction returns what losses are computed with.
+func (c *Case) Friction() loss.Friction {
+	d, f := defaultsFor(c.Speeds), c.Rubbing
+	return loss.Friction{
+		Cadence: c.Load.Cadence.Or(d.of("load.cadence")),
+		Pin:     f.Pin.Or(d.of("friction.pin")),
+		Flank:   f.Flank.Or(d.of("friction.flank")),
+		Bearing: 1000 * f.Bearing.Or(d.of("friction.bearing_drag")),
+	}
+}
+
 // load returns the rider's load; what is given beside what is loadGiven's to
 // refuse.
 func (c *Case) load(d defaults) sim.Load {
@@ -342,6 +354,7 @@ func (c *Case) load(d defaults) sim.Load {
 	out := sim.Load{
 		Torque:      1000 * l.Torque.Or(d.of("load.torque")),
 		Tension:     l.Tension.Value,
+		Cadence:     l.Cadence.Or(d.of("load.cadence")),
 		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
 		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
 	}
@@ -362,8 +375,8 @@ func (c *Case) loadGiven() error {
 	if ways > 1 {
 		return c.fail("load", "more than one of torque, power and tension, want one")
 	}
-	if l.Power.Given != l.Cadence.Given {
-		return c.fail("load", "power and cadence go together")
+	if l.Power.Given && !l.Cadence.Given {
+		return c.fail("load", "power without cadence")
 	}
 	return nil
 }

@@ -16,6 +16,7 @@ type Case struct {
 	Tyre      *Tyre      `yaml:"tyre" doc:"rear tyre"`
 	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load      Rider      `yaml:"load" doc:"what the rider does"`
+	Rubbing   Rubbing    `yaml:"friction" doc:"coefficients that losses are computed with"`
 	Riding    *Riding    `yaml:"riding" doc:"how much time is spent in which gear"`
 	Symptoms  []Symptom  `yaml:"symptoms" doc:"what was seen or heard, for diagnose"`
 	Shop      Shop       `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
@@ -151,10 +152,17 @@ type Stay struct {
 type Rider struct {
 	Torque      Quantity `yaml:"torque" dim:"moment" range:"0..400" doc:"at the cranks"`
 	Power       Quantity `yaml:"power" dim:"power" range:"0..2500" doc:"with cadence, instead of torque"`
-	Cadence     Quantity `yaml:"cadence" dim:"speed" range:"10..200" doc:"with power"`
+	Cadence     Quantity `yaml:"cadence" dim:"speed" range:"10..200" doc:"with power; with torque or tension for the losses alone"`
 	Tension     Quantity `yaml:"tension" dim:"force" range:"0..6000" doc:"of the top span, instead of torque"`
 	FreehubDrag Quantity `yaml:"freehub_drag" dim:"moment" range:"0..3" doc:"moment that turns the idle freehub"`
 	SlackSide   Quantity `yaml:"slack_side" dim:"force" range:"0.1..100" doc:"tension of the slack run without a tensioner"`
+}
+
+// Rubbing is friction.
+type Rubbing struct {
+	Pin     Quantity `yaml:"pin" dim:"number" range:"0..0.5" doc:"coefficient between pin and bush"`
+	Flank   Quantity `yaml:"flank" dim:"number" range:"0..0.5" doc:"coefficient between plate and tooth flank"`
+	Bearing Quantity `yaml:"bearing_drag" dim:"moment" range:"0..0.1" doc:"drag of each pulley's bearing"`
 }
 
 // Riding is a riding profile.

@@ -120,6 +120,10 @@ func Defaults(speeds int) []Default {
 		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0},
 		{"chainstay.flex", 1, mm, Assumption, "room under load", 0},
 		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated", 0},
+		{"load.cadence", 80, "1/min", Assumption, "of losses alone, where no power is given", 0},
+		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
+		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
+		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0},
 	}

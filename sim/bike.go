@@ -99,6 +99,7 @@ type Stay struct {
 type Load struct {
 	Torque      float64 // at the cranks, N·mm
 	Tension     float64 // of the top span, N; 0: from Torque
+	Cadence     float64 // of the cranks, 1/min; of losses alone
 	FreehubDrag float64 // moment that turns the idle freehub, N·mm
 	SlackSide   float64 // tension of the slack run where no tensioner holds it, N
 }
@@ -216,7 +217,7 @@ func (b *Bike) checkWheel(part, name string, s Sprocket) error {
 	if s.WideNarrow() && s.Teeth%2 == 1 {
 		return fail("wide and narrow teeth alternate, want an even number")
 	}
-	w := s.entry(b.Chain.Pitch)
+	w := s.Entry(b.Chain.Pitch)
 	for l := engage.Inner; l <= engage.Outer; l++ {
 		t := w.Teeth[l]
 		if !(t.Tip > 0 && t.Full >= t.Tip) {

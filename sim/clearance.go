@@ -146,7 +146,7 @@ func (n *neighbour) straight() Gap { return n.gap(nil) }
 // comes nearer than the straight strand.
 func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 	bend := math.Atan(n.strand.Drift)
-	w := n.own.entry(n.chain.Pitch)
+	w := n.own.Entry(n.chain.Pitch)
 	var worst Gap
 	for k := engage.Inner; k <= engage.Outer; k++ {
 		if err := s.entry.Set(w, n.chain.Chain, k, math.Max(pull, leastTension)); err != nil {

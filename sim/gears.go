@@ -104,7 +104,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
 // joins cog and ring.
 func (b *Bike) arrivals(s *solver, g *Gear) error {
 	c := b.Chain.Chain
-	cog, ring := b.Cogs[g.Cog].entry(c.Pitch), b.Rings[g.Ring].entry(c.Pitch)
+	cog, ring := b.Cogs[g.Cog].Entry(c.Pitch), b.Rings[g.Ring].Entry(c.Pitch)
 	t := g.Tensions
 	add := func(d Direction, at Part, sp Span, pull float64, driven bool) error {
 		w := cog
@@ -112,9 +112,9 @@ func (b *Bike) arrivals(s *solver, g *Gear) error {
 		case AtRing:
 			w = ring
 		case AtTension:
-			w = b.Tensioner.Tension.entry(c.Pitch)
+			w = b.Tensioner.Tension.Entry(c.Pitch)
 		case AtGuide:
-			w = b.Tensioner.Guide.entry(c.Pitch)
+			w = b.Tensioner.Guide.Entry(c.Pitch)
 		}
 		a, err := s.arrive(at, w, c, sp.Bend, pull, driven)
 		g.Arrivals[d] = append(g.Arrivals[d], a)

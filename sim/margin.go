@@ -90,7 +90,7 @@ func (e *Evaluator) know(s Sprocket, c engage.Chain) *known {
 	if len(e.known) > mostKept {
 		e.known = e.known[:0]
 	}
-	w := s.entry(c.Pitch).Canonical(c)
+	w := s.Entry(c.Pitch).Canonical(c)
 	k := known{sprocket: s, chain: c, wheel: w}
 	if !e.Exact {
 		k.table = tableOf(&e.limit, limitKey{w, c})
@@ -183,7 +183,7 @@ const mostKept = 256
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
 // much as the gap at no bend lacks, as an angle over one pitch.
 func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, error) {
-	ow, nw := own.entry(c.Pitch), next.entry(c.Pitch)
+	ow, nw := own.Entry(c.Pitch), next.Entry(c.Pitch)
 	solve := func(t float64) (float64, float64, error) {
 		n := neighbour{own: own, next: next, chain: c}
 		// Towards the next one: against the side the chain lies on.

@@ -40,8 +40,8 @@ func (s Sprocket) halfThickness(depth float64) float64 {
 	return s.Tooth.Thickness(depth) / 2
 }
 
-// entry returns the wheel as an arriving chain sees it.
-func (s Sprocket) entry(pitch float64) engage.Wheel {
+// Entry returns the wheel as an arriving chain sees it.
+func (s Sprocket) Entry(pitch float64) engage.Wheel {
 	w := engage.Wheel{
 		PitchRadius: s.PitchRadius(pitch),
 		TipRadius:   s.TipRadius(pitch),

@@ -296,3 +296,19 @@ func (e *Entry) Limit(offset float64) (float64, Status) {
 	}
 	return 0, Stalled
 }
+
+// JointMoment returns the largest moment that a joint of the row carries beyond
+// its slack in the equilibrium of the last Offset call, N·mm: k·max(|φ| - φ0, 0).
+func (e *Entry) JointMoment() float64 {
+	most := 0.0
+	for i := 1; i < len(e.solver.y)-1; i++ {
+		most = math.Max(most, math.Abs(bend(e.solver.y, i, e.chain.Pitch))-e.chain.Slack)
+	}
+	return most * e.chain.Stiffness
+}
+
+// Slope returns the slope of the arriving link in the equilibrium of the last
+// Offset call, rad as small angles.
+func (e *Entry) Slope() float64 {
+	return (e.solver.y[e.arrive+1] - e.solver.y[e.arrive]) / e.chain.Pitch
+}

@@ -36,11 +36,13 @@ stand beside each other from the smallest cog on.`,
 				if err != nil {
 					return err
 				}
-				sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: r})
+				sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: r, Friction: c.Friction()})
 			}
 			var out bytes.Buffer
-			var err error
-			doc := show.FromSetUps(sets)
+			doc, err := show.FromSetUps(sets)
+			if err != nil {
+				return err
+			}
 			switch format {
 			case "json":
 				err = show.JSON(&out, doc)

@@ -65,14 +65,17 @@ func (o *gearsOptions) run(s streams, name string) error {
 		return err
 	}
 	var out bytes.Buffer
-	doc := show.FromResult(c, b, r, shares)
+	doc, err := show.FromResult(c, b, r, shares)
+	if err != nil {
+		return err
+	}
 	switch o.format {
 	case "json":
 		err = show.JSON(&out, doc)
 	case "csv":
 		err = show.CSV(&out, show.CSVHeader, doc.Rows())
 	default:
-		err = show.GearTable(&out, c.Title, b, r, shares, o.why, s.colour())
+		err = show.GearTable(&out, &doc, b, r, o.why, s.colour())
 	}
 	if err != nil {
 		return err

@@ -66,6 +66,9 @@ func TestGoldenOutput(t *testing.T) {
 		"diagnose.txt":     "diagnose trail",
 		"diagnose.json":    "diagnose trail --format json",
 		"diagnose.csv":     "diagnose trail --format csv",
+		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
+		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
+		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
 		"help.txt":         "--help",
 		"help-gears.txt":   "gears --help",
 	} {
@@ -164,6 +167,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 	for _, args := range []string{
 		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail",
 		"line rear --dropouts 141 --stack 41 --gap 3", "defaults",
+		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3",
 	} {
 		code, out, errs := run(strings.Fields(args + " --format json")...)
 		require.Equal(t, ExitDone, code, errs)

@@ -14,12 +14,12 @@ func (l *loadFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&l.torque, "torque", "", "at the cranks, N·m, instead of the case's load")
 	c.Flags().StringVar(&l.tension, "tension", "", "of the top span, N, instead of the case's load")
 	c.Flags().StringVar(&l.power, "power", "", "W, with --cadence, instead of the case's load")
-	c.Flags().StringVar(&l.cadence, "cadence", "", "1/min, with --power")
+	c.Flags().StringVar(&l.cadence, "cadence", "", "1/min, with --power, or for the losses alone")
 }
 
 // apply puts the flags given in the place of the case's load.
 func (l *loadFlags) apply(c *cases.Case) error {
-	given := cases.Rider{FreehubDrag: c.Load.FreehubDrag, SlackSide: c.Load.SlackSide}
+	given := cases.Rider{Cadence: c.Load.Cadence, FreehubDrag: c.Load.FreehubDrag, SlackSide: c.Load.SlackSide}
 	ways := 0
 	for _, f := range []struct {
 		name, text, dim string
@@ -43,14 +43,17 @@ func (l *loadFlags) apply(c *cases.Case) error {
 			ways++
 		}
 	}
-	if (l.power == "") != (l.cadence == "") {
-		return usagef("--power and --cadence go together")
+	if l.power != "" && l.cadence == "" {
+		return usagef("--power without --cadence")
 	}
 	if ways > 1 {
 		return usagef("more than one of --torque, --tension and --power, want one")
 	}
-	if ways == 1 {
+	switch {
+	case ways == 1:
 		c.Load = given
+	case l.cadence != "":
+		c.Load.Cadence = given.Cadence
 	}
 	return nil
 }

@@ -185,7 +185,7 @@ func (o *partsOptions) print(s streams, c *cases.Case, cat *cases.Catalogue, can
 		if err != nil {
 			return c.Explain(err)
 		}
-		sets = append(sets, show.SetUp{Name: name, Bike: b, Result: r})
+		sets = append(sets, show.SetUp{Name: name, Bike: b, Result: r, Friction: c.Friction()})
 		return nil
 	}
 	if err := add("as it is", nil); err != nil {
@@ -200,9 +200,11 @@ func (o *partsOptions) print(s streams, c *cases.Case, cat *cases.Catalogue, can
 			}
 		}
 	}
-	doc.Compared = show.FromSetUps(sets)
-	var out bytes.Buffer
 	var err error
+	if doc.Compared, err = show.FromSetUps(sets); err != nil {
+		return err
+	}
+	var out bytes.Buffer
 	switch o.format {
 	case "json":
 		err = show.JSON(&out, doc)

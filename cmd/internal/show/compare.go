@@ -6,13 +6,15 @@ import (
 	"strings"
 
 	"chainpath/sim"
+	"chainpath/sim/loss"
 )
 
 // SetUp is one of several bikes side by side.
 type SetUp struct {
-	Name   string
-	Bike   *sim.Bike
-	Result *sim.Result
+	Name     string
+	Bike     *sim.Bike
+	Result   *sim.Result
+	Friction loss.Friction
 }
 
 // Comparison is the JSON document of the compare command, and part of that of
@@ -72,7 +74,7 @@ func summaryOf(r *sim.Result) Summary {
 }
 
 // FromSetUps returns the document of set-ups side by side.
-func FromSetUps(sets []SetUp) Comparison {
+func FromSetUps(sets []SetUp) (Comparison, error) {
 	d := Comparison{Note: Caveat}
 	for _, s := range sets {
 		r := s.Result
@@ -80,15 +82,18 @@ func FromSetUps(sets []SetUp) Comparison {
 		for i := range r.Gears {
 			c.Gears = append(c.Gears, gearOf(r, &r.Gears[i]))
 		}
+		if err := addLosses(c.Gears, s.Bike, r, s.Friction); err != nil {
+			return d, err
+		}
 		d.SetUps = append(d.SetUps, c)
 	}
-	return d
+	return d, nil
 }
 
 // ComparisonHeader names the columns of the compare command's CSV.
-var ComparisonHeader = []string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards"}
+var ComparisonHeader = []string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards", "loss_w", "loss_percent", "wear_index", "noise_index_db"}
 
-// Rows returns the CSV rows, one a set-up and gear; the last two columns list
+// Rows returns the CSV rows, one a set-up and gear; riding and backwards list
 // verdict codes with semicolons between.
 func (d *Comparison) Rows() (rows [][]string) {
 	for _, s := range d.SetUps {
@@ -97,7 +102,7 @@ func (d *Comparison) Rows() (rows [][]string) {
 			for _, v := range g.Verdicts {
 				codes[v.Direction] = append(codes[v.Direction], v.Code)
 			}
-			rows = append(rows, []string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(&g.Top.Bend), num(&g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";")})
+			rows = append(rows, []string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(&g.Top.Bend), num(&g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";"), num(&g.Loss.Watts), num(&g.Loss.Percent), num(&g.Loss.Wear), num(&g.Loss.Noise)})
 		}
 	}
 	return rows

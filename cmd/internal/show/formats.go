@@ -41,11 +41,13 @@ var CSVHeader = []string{
 	"next_cog_mm", "next_cog_straight_mm", "next_ring_mm", "next_ring_straight_mm",
 	"tyre_mm", "tyre_at_mm", "stay_mm", "ring_stay_mm", "chain_stay_mm",
 	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
-	"gear_verdicts",
+	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
+	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
 }
 
-// Rows returns the CSV rows: gear after gear, riding before backwards. The last
-// column lists the gear's verdicts in the row's direction, semicolons between.
+// Rows returns the CSV rows: gear after gear, riding before backwards. The
+// column gear_verdicts lists the gear's verdicts in the row's direction,
+// semicolons between; losses are those of riding.
 func (d *Gears) Rows() (rows [][]string) {
 	f := func(x float64) string { return num(&x) }
 	for i := range d.Gears {
@@ -75,6 +77,10 @@ func (d *Gears) Rows() (rows [][]string) {
 			}
 			for _, a := range way.arrivals {
 				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
+				l := g.Loss
+				for _, x := range []float64{l.Watts, l.Percent, l.Pins, l.Flanks, l.Bearings, l.SideForce, l.Wear, l.WearStraightest, l.Noise, l.NoiseStraightest} {
+					row = append(row, f(x))
+				}
 				rows = append(rows, row)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/loss"
 )
 
 // Gears is the JSON document of the gears command.
@@ -30,7 +31,7 @@ type Model struct {
 // model is printed with every result.
 var model = Model{
 	Level1: "geometry: lines, lengths, bends, cage, clearances with a straight strand; exact, given the dimensions",
-	Level2: "engagement: offsets, quiet and climb limits, next_cog_mm and next_ring_mm; mechanics on stated assumptions",
+	Level2: "engagement: wear and noise indices, offsets, quiet and climb limits, next_cog_mm and next_ring_mm; mechanics on stated assumptions",
 	Note:   Caveat,
 }
 
@@ -99,6 +100,48 @@ type Gear struct {
 	Backwards  []Arrival  `json:"backwards"`
 	Clearances Clearances `json:"clearances"`
 	Verdicts   []Verdict  `json:"verdicts"`
+	Loss       *Loss      `json:"loss"`
+}
+
+// Loss is what a gear loses when riding, and its wear and noise indices.
+type Loss struct {
+	Watts            float64 `json:"loss_w"`
+	Percent          float64 `json:"loss_percent"`
+	Pins             float64 `json:"pins_w"`
+	Flanks           float64 `json:"flanks_w"`
+	Bearings         float64 `json:"bearings_w"`
+	SideForce        float64 `json:"side_force_n"`
+	Wear             float64 `json:"wear_index"`
+	WearStraightest  float64 `json:"wear_to_straightest"`
+	Noise            float64 `json:"noise_index_db"`
+	NoiseStraightest float64 `json:"noise_to_straightest_db"`
+}
+
+// addLosses fills in every gear's losses. The straightest gear is the one with
+// the least bend in the top span.
+func addLosses(gears []Gear, b *sim.Bike, r *sim.Result, f loss.Friction) error {
+	all := make([]loss.Loss, len(r.Gears))
+	straightest := 0
+	for i := range r.Gears {
+		var err error
+		if all[i], err = loss.Of(b, &r.Gears[i], f); err != nil {
+			return err
+		}
+		if r.Gears[i].Top.Bend < r.Gears[straightest].Top.Bend {
+			straightest = i
+		}
+	}
+	for i, l := range all {
+		o := Loss{
+			Watts: round(l.Watts()), Percent: round(100 * l.Share()), Pins: round(l.Pins), Flanks: round(l.Flanks), Bearings: round(l.Bearings),
+			SideForce: round(l.SideForce), Wear: round(l.Wear), Noise: round(l.Noise), NoiseStraightest: round(l.Noise - all[straightest].Noise),
+		}
+		if s := all[straightest].WearRate; s > 0 {
+			o.WearStraightest = round(l.WearRate / s)
+		}
+		gears[i].Loss = &o
+	}
+	return nil
 }
 
 // Span is a straight piece of chain.
@@ -164,7 +207,7 @@ func optional(is bool, x float64) *float64 {
 func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
 
 // FromResult returns the document of a result.
-func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) Gears {
+func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Gears, error) {
 	d := Gears{
 		Case: c.Title, Model: model,
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
@@ -176,7 +219,7 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) Gea
 	for i := range r.Gears {
 		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
 	}
-	return d
+	return d, addLosses(d.Gears, b, r, c.Friction())
 }
 
 func gearOf(r *sim.Result, g *sim.Gear) Gear {

@@ -11,9 +11,9 @@ import (
 // GearTable prints a result for people: a header, one table a direction, the
 // least clearances, and with why every reason in words. Bold marks what may drop
 // the chain or cannot be ridden.
-func GearTable(w io.Writer, title string, b *sim.Bike, r *sim.Result, shares []float64, why, bold bool) error {
+func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, why, bold bool) error {
 	p := &printer{w: w}
-	p.printf("%s\n", title)
+	p.printf("%s\n", doc.Case)
 	p.printf("front line %.1f mm, rear line %.1f mm: %s\n", r.Front, r.Rear, difference(r.Front-r.Rear))
 	chosen := "given"
 	if r.Chosen {
@@ -27,12 +27,12 @@ func GearTable(w io.Writer, title string, b *sim.Bike, r *sim.Result, shares []f
 	}
 	for d := sim.Riding; d <= sim.Backwards; d++ {
 		p.printf("\n%s\n", map[sim.Direction]string{sim.Riding: "Riding", sim.Backwards: "Pedalling backwards"}[d])
-		t := directionTable(r, d, bold)
+		t := directionTable(doc, r, d, bold)
 		p.write(t.Write)
 	}
 	p.printf("\n")
 	clearanceLines(p, r)
-	if x := ProfileOf(r, shares); x != nil {
+	if x := doc.Riding; x != nil {
 		p.printf("over the riding profile: mean bend top %.2f°, bottom %.2f°; of the time %.0f %% not quiet, %.0f %% in gears that may climb (backwards %.0f %%), %.0f %% in gears that rub\n",
 			x.Top, x.Bottom, 100*x.NotQuiet, 100*x.MayClimb, 100*x.ClimbBack, 100*x.Rub)
 	}
@@ -71,13 +71,20 @@ func difference(d float64) string {
 	return "the front lies in the rear line"
 }
 
-func directionTable(r *sim.Result, d sim.Direction, bold bool) *Table {
+func directionTable(doc *Gears, r *sim.Result, d sim.Direction, bold bool) *Table {
 	t := &Table{
 		Head: [][]string{
 			{"ring", "cog", "ratio", "cage", "top", "", "bottom", "worst at", "bend", "quiet", "climb", "offset", "pull", "verdict"},
 			{"", "", "", "°", "°", "", "°", "", "°", "to °", "from °", "mm", "N", ""},
 		},
 		Left: map[int]bool{5: true, 7: true, 13: true},
+	}
+	verdict := 13
+	if d == sim.Riding { // losses are those of riding
+		verdict = 15
+		t.Head[0] = append(t.Head[0][:13], "loss", "wear", "verdict")
+		t.Head[1] = append(t.Head[1][:13], "%", "index", "")
+		t.Left = map[int]bool{5: true, 7: true, verdict: true}
 	}
 	bad := map[int]bool{}
 	for i := range r.Gears {
@@ -94,17 +101,22 @@ func directionTable(r *sim.Result, d sim.Direction, bold bool) *Table {
 				bad[i] = bad[i] || v.Code == sim.IsClimbing || v.Code == sim.CannotClose
 			}
 		}
-		t.Rows = append(t.Rows, []string{
+		row := []string{
 			fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), fmt.Sprintf("%.2f", g.Ratio()), cage,
 			fmt.Sprintf("%.2f", sim.Degrees(g.Top.Bend)), map[string]string{"outboard": "out", "inboard": "in", "straight": ""}[g.Top.Side()],
 			fmt.Sprintf("%.2f", sim.Degrees(g.Bottom.Bend)),
 			a.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)),
 			fmt.Sprintf("%.2f", sim.Degrees(a.Limits.Quiet)), fmt.Sprintf("%.2f", sim.Degrees(a.Limits.Climb)),
-			fmt.Sprintf("%.2f", a.Offset), fmt.Sprintf("%.0f", a.Pull), strings.Join(words, ", "),
-		})
+			fmt.Sprintf("%.2f", a.Offset), fmt.Sprintf("%.0f", a.Pull),
+		}
+		if d == sim.Riding {
+			l := doc.Gears[i].Loss
+			row = append(row, fmt.Sprintf("%.1f", l.Percent), fmt.Sprintf("%.2f", l.Wear))
+		}
+		t.Rows = append(t.Rows, append(row, strings.Join(words, ", ")))
 	}
 	if bold {
-		t.Bold = func(row, col int) bool { return col == 13 && bad[row] }
+		t.Bold = func(row, col int) bool { return col == verdict && bad[row] }
 	}
 	return t
 }

@@ -1,0 +1,132 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/budget"
+	"chainpath/sim/engage"
+)
+
+type slackOptions struct {
+	links  []int
+	sags   []string
+	mass   string
+	format string
+}
+
+// gravity is standard gravity, m/s² (ISO 80000-3).
+const gravity = 9.80665
+
+func newSlack(s streams) *cobra.Command {
+	var o slackOptions
+	c := &cobra.Command{
+		Use:   "slack",
+		Short: "Joint slack and stiffness of your own chain, from two sags",
+		Long: `slack works out how far a chain's joints turn sideways freely, and how stiff they
+are beyond that, from a bench test: clamp the chain so that a number of links stick
+out level, on their side, and measure how far the free end hangs below the clamp;
+then once more with another number of links. The result goes into a case.
+
+How to measure: clamp the plates of one link flat, nothing else touching. Lift the
+free end a little and let it down gently, from both sides, and take the mean: that
+takes friction out. A ± behind a sag is its tolerance, surely within. Clean the
+chain first. A long length says more about stiffness, a short one about slack.`,
+		Example: "  chainpath slack --links 12 --sag '15 ± 1' --links 30 --sag '160 ± 3' --mass 2.3",
+		Args:    cobra.NoArgs,
+		RunE:    func(*cobra.Command, []string) error { return o.run(s) },
+	}
+	c.Flags().IntSliceVar(&o.links, "links", nil, "free links of a length, once for each of the two, 2 to 60")
+	c.Flags().StringArrayVar(&o.sags, "sag", nil, "how far its end hangs down, mm or with unit, with ±; once for each")
+	c.Flags().StringVar(&o.mass, "mass", "", "mass of a link, g, with ±: weigh the chain and divide by its links")
+	formatFlag(c, &o.format)
+	return c
+}
+
+func (o *slackOptions) run(s streams) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if len(o.links) != 2 || len(o.sags) != 2 {
+		return usagef("%d lengths with %d sags, want --links and --sag twice each", len(o.links), len(o.sags))
+	}
+	var in []budget.Input
+	add := func(name, text, dim string, lo, hi float64) error {
+		if text == "" {
+			return usagef("--%s is missing: %g to %g", name, lo, hi)
+		}
+		q, err := quantityFlag(name, text, dim, lo, hi)
+		in = append(in, budget.Input{Name: name, Value: q.Value, U: budget.FromHalfWidth(budget.Rectangular, q.Spread), Dist: budget.Rectangular})
+		return err
+	}
+	for i, n := range o.links {
+		if n < 2 || n > 60 {
+			return usagef("--links %d is out of range, want 2 to 60", n)
+		}
+		if err := add("sag", o.sags[i], "length", 0.1, float64(n)*sim.Pitch); err != nil {
+			return err
+		}
+	}
+	if err := add("mass", o.mass, "number", 0.5, 10); err != nil {
+		return err
+	}
+	r, err := budget.FirstOrder(func(x, y []float64) error {
+		w := x[2] / 1000 * gravity
+		a := engage.Cantilever{Links: o.links[0], Pitch: sim.Pitch, Weight: w}
+		b := engage.Cantilever{Links: o.links[1], Pitch: sim.Pitch, Weight: w}
+		slack, stiff, err := engage.FromSags(a, b, x[0], x[1])
+		y[0], y[1] = sim.Degrees(slack), stiff/1000
+		return err
+	}, in, 2)
+	if errors.Is(err, engage.ErrSag) {
+		return usageError{err}
+	}
+	if err != nil {
+		return err
+	}
+	return o.print(s, r[0], r[1])
+}
+
+// slackDoc is the JSON document of the slack command.
+type slackDoc struct {
+	Slack      float64 `json:"slack_deg"`
+	SlackU     float64 `json:"slack_u_deg"`
+	Stiffness  float64 `json:"stiffness_nm_rad"`
+	StiffnessU float64 `json:"stiffness_u_nm_rad"`
+}
+
+func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
+	d := slackDoc{figures(slack.Value), figures(slack.U), figures(stiff.Value), figures(stiff.U)}
+	switch o.format {
+	case "json":
+		return show.JSON(s.out, d)
+	case "csv":
+		f := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+		return show.CSV(s.out, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}})
+	}
+	within := func(v, u float64) string { // as the case file takes ±: surely within
+		return cases.Quantity{Value: figures(v), Spread: figures(u * math.Sqrt(3)), Given: true}.String()
+	}
+	_, err := fmt.Fprintf(s.out, `joint slack %.3g° (u %.2g°), stiffness %.3g N·m/rad (u %.2g)
+
+Into the case:
+
+chain:
+  slack: %s
+  stiffness: %s N·m/rad
+`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, within(slack.Value, slack.U), within(stiff.Value, stiff.U))
+	return err
+}
+
+// figures keeps four figures, more than a bench test knows.
+func figures(x float64) float64 {
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 4, 64), 64)
+	return v
+}
