@@ -5,6 +5,7 @@ go 1.26.8
 require (
 	codeberg.org/go-pdf/fpdf v0.11.1
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/stretchr/testify v1.12.1
 	go.yaml.in/yaml/v3 v3.0.6

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"flag"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -154,5 +155,23 @@ func FuzzParse(f *testing.F) {
 		require.NoError(t, err)
 		_, err = Parse("again.yaml", out)
 		require.NoError(t, err, string(out))
+		// What is accepted is computed, or refused with a reason; never a panic, a
+		// NaN or an infinity.
+		b, err := c.Bike()
+		require.NoError(t, err)
+		r, err := b.Evaluate()
+		if err != nil {
+			require.ErrorAs(t, c.Explain(err), new(*Error))
+			return
+		}
+		for _, g := range r.Gears {
+			for _, as := range g.Arrivals {
+				for _, a := range as {
+					for _, x := range []float64{a.Bend, a.Offset, a.Limits.Quiet, a.Limits.Climb, a.Pull} {
+						require.False(t, math.IsNaN(x) || math.IsInf(x, 0))
+					}
+				}
+			}
+		}
 	})
 }

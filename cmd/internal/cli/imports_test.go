@@ -42,7 +42,7 @@ func TestImportsPointOneWay(t *testing.T) {
 		}
 		seen[where] = true
 		if strings.HasSuffix(path, "_test.go") {
-			rule = append([]string{testify, "pgregory.net/rapid", "chainpath/" + dir, gonum}, rule...)
+			rule = append([]string{testify, "github.com/santhosh-tekuri/jsonschema/v6", "pgregory.net/rapid", "chainpath/" + dir, gonum}, rule...)
 		}
 		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
 		require.NoError(t, err)
