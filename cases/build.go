@@ -9,7 +9,6 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/engage"
-	"chainpath/sim/loss"
 )
 
 // check finds what does not go together in a case that was read.
@@ -136,56 +135,6 @@ func (c *Case) sprocket(t Tooth, group string, teeth int, wideNarrow bool, d def
 		}
 	}
 	return s
-}
-
-// FrontLine returns the front line in mm as given or measured.
-func (c *Case) FrontLine() (float64, error) {
-	f, m := c.Front, c.Front.Measured
-	switch {
-	case f.Line.Given && m != nil:
-		return 0, c.fail("front.measured", "given beside line, want one of the two")
-	case f.Line.Given:
-		return f.Line.Value, nil
-	case m == nil:
-		return 0, c.fail("front", "neither line nor measured, want one of the two")
-	}
-	readings := []float64{m.Gap.Value}
-	if len(m.Readings) > 0 {
-		if m.Gap.Given {
-			return 0, c.fail("front.measured.readings", "given beside gap, want one of the two")
-		}
-		if len(m.Readings) != len(f.Rings) {
-			return 0, c.fail("front.measured.readings", "%d given, want one for each of the rings (%d)", len(m.Readings), len(f.Rings))
-		}
-		readings = values(m.Readings)
-	} else if !m.Gap.Given {
-		return 0, c.fail("front.measured", "neither gap nor readings, want one of the two")
-	}
-	face := map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}[m.Face]
-	thick := c.sprocket(f.Tooth, "front.tooth", 30, f.Form == "wide_narrow", defaultsFor(c.Speeds)).Thickness()
-	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
-}
-
-// RearLine returns the rear line in mm as given or measured.
-func (c *Case) RearLine() (float64, error) {
-	r, m := c.Rear, c.Rear.Measured
-	switch {
-	case r.Line.Given && m != nil:
-		return 0, c.fail("rear.measured", "given beside line, want one of the two")
-	case r.Line.Given:
-		return r.Line.Value, nil
-	case m == nil:
-		return 0, c.fail("rear", "neither line nor measured, want one of the two")
-	}
-	return sim.RearFromFaces(m.Dropouts.Value, m.Stack.Value, m.Protrusion.Value, m.Gap.Value), nil
-}
-
-func values(q []Quantity) []float64 {
-	v := make([]float64, len(q))
-	for i := range q {
-		v[i] = q[i].Value
-	}
-	return v
 }
 
 func (c *Case) front(b *sim.Bike, d defaults) error {
@@ -334,49 +283,4 @@ func (c *Case) stay(b *sim.Bike, d defaults) {
 		Flex:     s.Flex.Or(d.of("chainstay.flex")),
 		Diameter: s.Diameter.Value,
 	}
-}
-
-// Friction returns what losses are computed with.
-func (c *Case) Friction() loss.Friction {
-	d, f := defaultsFor(c.Speeds), c.Rubbing
-	return loss.Friction{
-		Cadence: c.Load.Cadence.Or(d.of("load.cadence")),
-		Pin:     f.Pin.Or(d.of("friction.pin")),
-		Flank:   f.Flank.Or(d.of("friction.flank")),
-		Bearing: 1000 * f.Bearing.Or(d.of("friction.bearing_drag")),
-	}
-}
-
-// load returns the rider's load; what is given beside what is loadGiven's to
-// refuse.
-func (c *Case) load(d defaults) sim.Load {
-	l := c.Load
-	out := sim.Load{
-		Torque:      1000 * l.Torque.Or(d.of("load.torque")),
-		Tension:     l.Tension.Value,
-		Cadence:     l.Cadence.Or(d.of("load.cadence")),
-		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
-		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
-	}
-	if l.Power.Given && l.Cadence.Given {
-		out.Torque = sim.TorqueOf(l.Power.Value, l.Cadence.Value)
-	}
-	return out
-}
-
-func (c *Case) loadGiven() error {
-	l := c.Load
-	ways := 0
-	for _, g := range []bool{l.Torque.Given, l.Power.Given, l.Tension.Given} {
-		if g {
-			ways++
-		}
-	}
-	if ways > 1 {
-		return c.fail("load", "more than one of torque, power and tension, want one")
-	}
-	if l.Power.Given && !l.Cadence.Given {
-		return c.fail("load", "power without cadence")
-	}
-	return nil
 }

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"io"
 	"runtime"
 
 	"github.com/spf13/cobra"
@@ -58,19 +58,7 @@ func (o *budgetOptions) run(s streams, name string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	var out bytes.Buffer
 	doc := show.FromDoubt(c, b, d)
-	switch o.format {
-	case "json":
-		err = show.JSON(&out, doc)
-	case "csv":
-		err = show.CSV(&out, show.BudgetHeader(), doc.Rows())
-	default:
-		err = show.BudgetTable(&out, b, &doc)
-	}
-	if err != nil {
-		return err
-	}
-	_, err = s.out.Write(out.Bytes())
-	return err
+	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc) }}
+	return out.print(s, o.format, nil)
 }

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -38,29 +38,12 @@ stand beside each other from the smallest cog on.`,
 				}
 				sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: r, Friction: c.Friction()})
 			}
-			var out bytes.Buffer
 			doc, err := show.FromSetUps(sets)
 			if err != nil {
 				return err
 			}
-			switch format {
-			case "json":
-				err = show.JSON(&out, doc)
-			case "csv":
-				err = show.CSV(&out, show.ComparisonHeader, doc.Rows())
-			default:
-				err = show.CompareTable(&out, sets)
-			}
-			if err != nil {
-				return err
-			}
-			if fig.dir != "" {
-				if err := fig.render(s, []plots.Figure{plots.Compare("Set-ups side by side", drawn(sets))}); err != nil {
-					return err
-				}
-			}
-			_, err = s.out.Write(out.Bytes())
-			return err
+			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, sets) }}
+			return out.print(s, format, func() error { return fig.also(s, plots.Compare("Set-ups side by side", drawn(sets))) })
 		},
 	}
 	formatFlag(c, &format)

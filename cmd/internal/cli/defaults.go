@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"io"
 	"strconv"
 
 	"github.com/spf13/cobra"
@@ -60,12 +61,9 @@ func printDefaults(s streams, speeds int, format string) error {
 		}
 		cells = append(cells, []string{d.Path, strconv.FormatFloat(d.Value, 'g', -1, 64), d.Unit, within, string(d.Basis), d.Note})
 	}
-	switch format {
-	case "json":
-		return show.JSON(s.out, doc)
-	case "csv":
-		return show.CSV(s.out, head, cells)
-	}
-	t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}
-	return t.Write(s.out)
+	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
+		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}
+		return t.Write(w)
+	}}
+	return out.print(s, format, nil)
 }

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -48,21 +48,9 @@ can be undone to try first. It is never certain.
 			if err != nil {
 				return c.Explain(err)
 			}
-			var out bytes.Buffer
 			doc := show.FromFindings(c, b, f)
-			switch format {
-			case "json":
-				err = show.JSON(&out, doc)
-			case "csv":
-				err = show.CSV(&out, show.DiagnosisHeader, doc.Rows())
-			default:
-				err = show.DiagnosisText(&out, &doc)
-			}
-			if err != nil {
-				return err
-			}
-			_, err = s.out.Write(out.Bytes())
-			return err
+			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc) }}
+			return out.print(s, format, nil)
 		},
 	}
 	formatFlag(c, &format)

@@ -73,6 +73,14 @@ func (o *figureOptions) write(s streams, c *cases.Case, b *sim.Bike, r *sim.Resu
 	return o.render(s, plots.Figures(in, gears...))
 }
 
+// also draws a figure when a folder was named for it.
+func (o *figureOptions) also(s streams, f plots.Figure) error {
+	if o.dir == "" {
+		return nil
+	}
+	return o.render(s, []plots.Figure{f})
+}
+
 // render writes figures into the folder and says on standard error where.
 func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 	files, order := map[string][]byte{}, []string(nil)

@@ -1,8 +1,8 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -64,28 +64,18 @@ func (o *gearsOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	var out bytes.Buffer
 	doc, err := show.FromResult(c, b, r, shares)
 	if err != nil {
 		return err
 	}
-	switch o.format {
-	case "json":
-		err = show.JSON(&out, doc)
-	case "csv":
-		err = show.CSV(&out, show.CSVHeader, doc.Rows())
-	default:
-		err = show.GearTable(&out, &doc, b, r, o.why, s.colour())
-	}
-	if err != nil {
-		return err
-	}
-	if o.figures.dir != "" {
-		if err := o.figures.write(s, c, b, r); err != nil {
-			return err
+	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error { return show.GearTable(w, &doc, b, r, o.why, s.colour()) }}
+	err = out.print(s, o.format, func() error {
+		if o.figures.dir == "" {
+			return nil
 		}
-	}
-	if _, err := s.out.Write(out.Bytes()); err != nil {
+		return o.figures.write(s, c, b, r)
+	})
+	if err != nil {
 		return err
 	}
 	return o.verdict(r)

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -29,25 +30,24 @@ func (w *worksheet) step(what string, value float64, how string, a ...any) {
 }
 
 func (w *worksheet) print(s streams, format, care string) error {
-	switch format {
-	case "json":
-		return show.JSON(s.out, w)
-	case "csv":
-		var rows [][]string
+	rows := func() (rows [][]string) {
 		for _, x := range w.Steps {
 			rows = append(rows, []string{w.Line, x.What, x.How, fmt.Sprintf("%g", x.Value)})
 		}
-		return show.CSV(s.out, []string{"line", "what", "how", "value_mm"}, rows)
+		return rows
 	}
-	t := show.Table{Left: map[int]bool{0: true, 1: true}}
-	for _, x := range w.Steps {
-		t.Rows = append(t.Rows, []string{x.What, x.How, fmt.Sprintf("= %.2f mm", x.Value)})
-	}
-	if err := t.Write(s.out); err != nil {
+	table := func(to io.Writer) error {
+		t := show.Table{Left: map[int]bool{0: true, 1: true}}
+		for _, x := range w.Steps {
+			t.Rows = append(t.Rows, []string{x.What, x.How, fmt.Sprintf("= %.2f mm", x.Value)})
+		}
+		if err := t.Write(to); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintf(to, "\n%s line %.2f mm\n\n%s\n", w.Line, w.Value, care)
 		return err
 	}
-	_, err := fmt.Fprintf(s.out, "\n%s line %.2f mm\n\n%s\n", w.Line, w.Value, care)
-	return err
+	return output{w, []string{"line", "what", "how", "value_mm"}, rows, table}.print(s, format, nil)
 }
 
 func newLine(s streams) *cobra.Command {

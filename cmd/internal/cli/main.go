@@ -123,16 +123,3 @@ func wrapArgs(c *cobra.Command) {
 func completeCases(_ *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
 	return cases.Shipped(), cobra.ShellCompDirectiveDefault
 }
-
-// formatFlag adds --format to a command that prints numbers.
-func formatFlag(c *cobra.Command, to *string) {
-	c.Flags().StringVar(to, "format", "table", "table, json or csv")
-	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"table", "json", "csv"}, cobra.ShellCompDirectiveNoFileComp))
-}
-
-func checkFormat(f string) error {
-	if f != "table" && f != "json" && f != "csv" {
-		return usagef("--format %q, want table, json or csv", f)
-	}
-	return nil
-}

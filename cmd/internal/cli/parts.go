@@ -1,10 +1,10 @@
 package cli
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"runtime"
@@ -204,23 +204,6 @@ func (o *partsOptions) print(s streams, c *cases.Case, cat *cases.Catalogue, can
 	if doc.Compared, err = show.FromSetUps(sets); err != nil {
 		return err
 	}
-	var out bytes.Buffer
-	switch o.format {
-	case "json":
-		err = show.JSON(&out, doc)
-	case "csv":
-		err = show.CSV(&out, show.PartsHeader, doc.Rows())
-	default:
-		err = show.PartsTable(&out, &doc, sets)
-	}
-	if err != nil {
-		return err
-	}
-	if o.fig.dir != "" {
-		if err := o.fig.render(s, []plots.Figure{plots.Compare(c.Title+": what a change does", drawn(sets))}); err != nil {
-			return err
-		}
-	}
-	_, err = s.out.Write(out.Bytes())
-	return err
+	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, &doc, sets) }}
+	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets))) })
 }

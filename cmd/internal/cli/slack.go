@@ -3,13 +3,13 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
-	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/budget"
 	"chainpath/sim/engage"
@@ -104,17 +104,13 @@ type slackDoc struct {
 
 func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
 	d := slackDoc{figures(slack.Value), figures(slack.U), figures(stiff.Value), figures(stiff.U)}
-	switch o.format {
-	case "json":
-		return show.JSON(s.out, d)
-	case "csv":
-		f := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
-		return show.CSV(s.out, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}})
-	}
+	f := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+	rows := func() [][]string { return [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}} }
 	within := func(v, u float64) string { // as the case file takes ±: surely within
 		return cases.Quantity{Value: figures(v), Spread: figures(u * math.Sqrt(3)), Given: true}.String()
 	}
-	_, err := fmt.Fprintf(s.out, `joint slack %.3g° (u %.2g°), stiffness %.3g N·m/rad (u %.2g)
+	table := func(w io.Writer) error {
+		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness %.3g N·m/rad (u %.2g)
 
 Into the case:
 
@@ -122,7 +118,9 @@ chain:
   slack: %s
   stiffness: %s N·m/rad
 `, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, within(slack.Value, slack.U), within(stiff.Value, stiff.U))
-	return err
+		return err
+	}
+	return output{d, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, rows, table}.print(s, o.format, nil)
 }
 
 // figures keeps four figures, more than a bench test knows.

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"bytes"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -66,24 +66,7 @@ func (o *windowOptions) run(s streams, name string) error {
 			doubt = &d
 		}
 	}
-	var out bytes.Buffer
 	doc := show.FromWindow(c, b, w, doubt)
-	switch o.format {
-	case "json":
-		err = show.JSON(&out, doc)
-	case "csv":
-		err = show.CSV(&out, show.WindowHeader, doc.Rows())
-	default:
-		err = show.WindowTable(&out, c.Title, b, w, doubt)
-	}
-	if err != nil {
-		return err
-	}
-	if o.fig.dir != "" {
-		if err := o.fig.render(s, []plots.Figure{plots.Window(c.Title, b, w, doubt)}); err != nil {
-			return err
-		}
-	}
-	_, err = s.out.Write(out.Bytes())
-	return err
+	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt) }}
+	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt)) })
 }

@@ -1,0 +1,119 @@
+package cases
+
+import (
+	"fmt"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// field finds a case field by its path, making groups that were not given.
+func field(c *Case, path string) (reflect.Value, reflect.StructTag, bool) {
+	v, tag := reflect.ValueOf(c).Elem(), reflect.StructTag("")
+	for _, part := range strings.Split(path, ".") {
+		name, index, _ := strings.Cut(part, "[")
+		for v.Kind() == reflect.Pointer {
+			if v.IsNil() {
+				v.Set(reflect.New(v.Type().Elem()))
+			}
+			v = v.Elem()
+		}
+		if v.Kind() != reflect.Struct {
+			return v, tag, false
+		}
+		f, ok := fieldNamed(v.Type(), name)
+		if !ok {
+			return v, tag, false
+		}
+		v, tag = v.FieldByIndex(f.Index), f.Tag
+		if index != "" {
+			i, err := strconv.Atoi(strings.TrimSuffix(index, "]"))
+			if err != nil || v.Kind() != reflect.Slice || i < 0 || i >= v.Len() {
+				return v, tag, false
+			}
+			v = v.Index(i)
+		}
+	}
+	return v, tag, true
+}
+
+// set sets a field from its node, by the rules of the case file.
+func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
+	d := &decoder{file: k.cat.file, at: map[string]pos{}}
+	v, tag, ok := field(c, l.path)
+	if !ok {
+		return d.fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
+	}
+	switch l.path { // a line given as such replaces its measurements
+	case "front.line":
+		c.Front.Measured = nil
+	case "rear.line":
+		c.Rear.Measured = nil
+	}
+	v.SetZero()
+	return d.value(l.node, l.path, v, tag)
+}
+
+func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
+	d := &decoder{file: k.cat.file, at: map[string]pos{}}
+	_, tag, ok := field(c, l.path)
+	if !ok || tag.Get("dim") == "" {
+		return d.fail(l.key, fmt.Sprintf("changes[%d].add", o.index), "no case quantity %q", l.path)
+	}
+	q, err := ParseQuantity(l.node.Value, tag.Get("dim"))
+	if err != nil || l.node.Kind != yaml.ScalarNode {
+		return d.fail(l.node, l.path, "%s, want %s to add", describe(l.node), dimensions[tag.Get("dim")].name)
+	}
+	return k.add(c, o, l.path, q.Value, "add")
+}
+
+// add adds an amount to a quantity. A line that was measured is worked out first.
+func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from string) error {
+	fail := func(format string, a ...any) error { return k.cat.fail(o.index, from, format, a...) }
+	switch path {
+	case "front.line":
+		for i := range c.Front.Lines {
+			c.Front.Lines[i].Value += amount
+		}
+		if len(c.Front.Lines) > 0 {
+			return nil
+		}
+		line, err := c.FrontLine()
+		if err != nil {
+			return err
+		}
+		c.Front.Line, c.Front.Measured = Q(line), nil
+	case "rear.line":
+		for i := range c.Rear.Lines {
+			c.Rear.Lines[i].Value += amount
+		}
+		if len(c.Rear.Lines) > 0 {
+			return nil
+		}
+		line, err := c.RearLine()
+		if err != nil {
+			return err
+		}
+		c.Rear.Line, c.Rear.Measured = Q(line), nil
+	}
+	v, tag, ok := field(c, path)
+	if !ok || v.Type() != quantityType {
+		return fail("no case quantity %q", path)
+	}
+	q := v.Interface().(Quantity)
+	if !q.Given {
+		def, known := defaultsFor(c.Speeds)[path]
+		if !known {
+			return fail("%s is not given in the case, nothing to add to", path)
+		}
+		q = Q(def)
+	}
+	q.Value += amount
+	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
+		return fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
+	}
+	v.Set(reflect.ValueOf(q))
+	return nil
+}
