@@ -5,8 +5,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -48,25 +50,28 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	w, err := decide.FindWindow(b, r.Links)
-	if err != nil {
-		return c.Explain(err)
-	}
-	u, err := c.Uncertain()
+	w, doubt, err := windowOf(c, b, r.Links)
 	if err != nil {
 		return err
-	}
-	var doubt *decide.WindowDoubt
-	if len(u.Inputs) > 0 {
-		d, ok, err := decide.FindWindowDoubt(u.Vary().Bike, u.Inputs, r.Links, w)
-		if err != nil {
-			return c.Explain(err)
-		}
-		if ok {
-			doubt = &d
-		}
 	}
 	doc := show.FromWindow(c, b, w, doubt)
 	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt) }}
 	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt)) })
+}
+
+// windowOf finds a case's line window, and its doubt where there is any.
+func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.WindowDoubt, error) {
+	w, err := decide.FindWindow(b, links)
+	if err != nil {
+		return nil, nil, c.Explain(err)
+	}
+	u, err := c.Uncertain()
+	if err != nil || len(u.Inputs) == 0 {
+		return w, nil, err
+	}
+	d, ok, err := decide.FindWindowDoubt(u.Vary().Bike, u.Inputs, links, w)
+	if err != nil || !ok {
+		return w, nil, c.Explain(err)
+	}
+	return w, &d, nil
 }

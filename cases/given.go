@@ -1,0 +1,46 @@
+package cases
+
+import (
+	"reflect"
+	"strconv"
+
+	"chainpath/sim/budget"
+)
+
+// Given is a quantity that a case gives, with how it was read.
+type Given struct {
+	Path  string
+	Value float64
+	Unit  string
+	U     float64 // standard uncertainty, 0: taken as exact
+	From  string  // distribution and instrument, in words
+}
+
+// Given returns every quantity the case gives, in the order of its fields.
+func (c *Case) Given() (out []Given) {
+	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
+		if !q.Given {
+			return
+		}
+		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), From: "given"}
+		if in, ok, err := c.input(path, q); ok && err == nil {
+			g.U, g.From = in.U, in.Dist.String()
+			switch {
+			case q.Instrument != "":
+				g.From = q.Instrument + ", " + g.From
+			case in.Dist == budget.Repeated:
+				g.From = strconv.Itoa(len(q.Readings)) + " readings"
+			}
+		}
+		out = append(out, g)
+	})
+	return out
+}
+
+// unit returns the base unit of a quantity's path.
+func (c *Case) unit(path string) string {
+	if _, tag, ok := field(c.clone(), path); ok {
+		return dimensions[tag.Get("dim")].base
+	}
+	return ""
+}

@@ -1,0 +1,161 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+type reportOptions struct{ to, parts string }
+
+func newReport(s streams) *cobra.Command {
+	var o reportOptions
+	c := &cobra.Command{
+		Use:   "report CASE [CASE...]",
+		Short: "One self-contained page for the customer or the class",
+		Long: `report writes one HTML file that loads nothing from elsewhere: what was measured
+and how, every gear, the figures, the line window, with --parts what changes do, with
+two cases or more the set-ups side by side, and how far to trust it. It prints on
+A4 and Letter from any browser. The footer names version and case, so that the page
+can be made again.`,
+		Example:           "  chainpath report trail -o trail.html --parts trail-parts\n  chainpath report before.yaml after.yaml -o change.html",
+		Args:              cobra.RangeArgs(1, plots.MaxSetUps),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+	}
+	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html")
+	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
+	return c
+}
+
+func (o *reportOptions) run(s streams, names []string) error {
+	if ext := strings.ToLower(filepath.Ext(o.to)); ext != ".html" && ext != ".htm" {
+		return usagef("--out %q, want a file that ends in .html", o.to)
+	}
+	r := show.Report{Version: Version}
+	var sets []show.SetUp
+	var titles []string
+	for _, name := range names {
+		c, b, res, err := evaluate(s, name, nil)
+		if err != nil {
+			return err
+		}
+		bike, err := reportBike(c, b, res)
+		if err != nil {
+			return err
+		}
+		r.Bikes = append(r.Bikes, bike)
+		titles = append(titles, c.Title)
+		sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: res, Friction: c.Friction()})
+		if o.parts != "" && len(sets) == 1 {
+			if r.Best, err = reportParts(c, o.parts); err != nil {
+				return err
+			}
+		}
+	}
+	r.Title = strings.Join(titles, " and ")
+	if len(sets) > 1 {
+		svg, err := plots.Compare("Side by side", drawn(sets)).Render("svg")
+		if err != nil {
+			return err
+		}
+		f := show.NewReportFigure(svg, "bends of the set-ups against the ratio")
+		r.Compare = &f
+	}
+	var page bytes.Buffer
+	if err := r.Write(&page); err != nil {
+		return err
+	}
+	dir, name := filepath.Split(o.to)
+	if dir == "" {
+		dir = "."
+	}
+	if err := writeFiles(dir, map[string][]byte{name: page.Bytes()}, []string{name}); err != nil {
+		return err
+	}
+	fmt.Fprintln(s.err, o.to)
+	return nil
+}
+
+// reportBike gathers one bike's part of the page.
+func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result) (show.ReportBike, error) {
+	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds}
+	text, err := cases.Format(c)
+	if err != nil {
+		return bike, err
+	}
+	bike.Hash = fmt.Sprintf("%x", sha256.Sum256(text))
+	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+	for _, g := range c.Given() {
+		in := show.ReportInput{Path: g.Path, Value: number(g.Value), Unit: g.Unit, From: g.From}
+		if g.U > 0 {
+			in.U = strconv.FormatFloat(g.U, 'g', 2, 64)
+		}
+		bike.Given = append(bike.Given, in)
+	}
+	shares, err := c.Shares(b)
+	if err != nil {
+		return bike, err
+	}
+	if bike.Gears, err = show.FromResult(c, b, res, shares); err != nil {
+		return bike, err
+	}
+	w, doubt, err := windowOf(c, b, res.Links)
+	if err != nil {
+		return bike, err
+	}
+	bike.Window = show.WindowWords(b, w, doubt)
+	in := plots.Input{Title: c.Title, Bike: b, Result: res, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
+	for _, f := range append(plots.Figures(in, len(res.Gears)-1), plots.Window(c.Title, b, w, doubt)) {
+		svg, err := f.Render("svg")
+		if err != nil {
+			return bike, err
+		}
+		alt := map[string]string{"bends": "bend at each arrival against the cogs, with limits", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]
+		if alt == "" {
+			alt = "chain path of a gear from the drive side"
+		}
+		bike.Figures = append(bike.Figures, show.NewReportFigure(svg, alt))
+	}
+	return bike, nil
+}
+
+// reportParts ranks a catalogue's changes.
+func reportParts(c *cases.Case, catalogue string) ([]show.PartsBest, error) {
+	cat, err := cases.LoadCatalogue(catalogue)
+	if err != nil {
+		return nil, err
+	}
+	cand, err := cat.For(c)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := cand.Plan.Size(200000); err != nil {
+		return nil, usagef("%s: %w", catalogue, err)
+	}
+	found, _, err := decide.Search(context.Background(), cand.Plan, cand.Builder, decide.Safe, runtime.NumCPU(), nil)
+	if err != nil {
+		return nil, c.Explain(err)
+	}
+	var out []show.PartsBest
+	for i, x := range decide.Best(found) {
+		if i == 12 {
+			break
+		}
+		out = append(out, show.BestOf(cand.Plan, x))
+	}
+	return out, nil
+}

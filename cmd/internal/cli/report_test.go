@@ -1,0 +1,73 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+)
+
+func page(t *testing.T, args ...string) string {
+	out := filepath.Join(t.TempDir(), "page.html")
+	code, _, errs := run(append(append([]string{"report"}, args...), "-o", out)...)
+	require.Equal(t, ExitDone, code, errs)
+	text, err := os.ReadFile(out)
+	require.NoError(t, err)
+	return string(text)
+}
+
+func TestReportLoadsNothingFromElsewhere(t *testing.T) {
+	text := page(t, "trail", "trail-short", "--parts", "trail-parts")
+	for _, m := range regexp.MustCompile(`(?:src|href|url)\s*[=(]\s*["']?([^"')\s]{0,12})`).FindAllStringSubmatch(text, -1) {
+		assert.True(t, strings.HasPrefix(m[1], "data:image"), m[0])
+	}
+	assert.NotContains(t, text, "<script")
+	assert.Contains(t, text, "default-src 'none'")
+	assert.NotContains(t, text, "ZgotmplZ", "the template engine refused something")
+	assert.Contains(t, text, "Side by side")
+	assert.Contains(t, text, "What a change does")
+	assert.Contains(t, text, "Caution")
+	assert.Equal(t, text, page(t, "trail", "trail-short", "--parts", "trail-parts"), "the same page every time")
+}
+
+// The page shows the numbers of gears for every shipped case.
+func TestReportSaysWhatGearsSays(t *testing.T) {
+	for _, name := range cases.Shipped() {
+		text := page(t, name)
+		_, out, _ := run("gears", name, "--format", "json")
+		var doc show.Gears
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		for _, g := range doc.Gears {
+			row := fmt.Sprintf("<td>%d</td><td>%d</td><td>%.2f</td><td>%.2f</td><td>%.2f</td>", g.RingTeeth, g.CogTeeth, g.Ratio, g.Top.Bend, g.Bottom.Bend)
+			assert.Contains(t, text, row, name)
+		}
+		assert.Regexp(t, `sha256 [0-9a-f]{64}`, text)
+	}
+}
+
+func TestReportRefuses(t *testing.T) {
+	for _, args := range []string{"report trail -o page.doc", "report", "report nosuch -o page.html", "report trail --parts none -o page.html"} {
+		code, _, _ := run(strings.Fields(args)...)
+		assert.Equal(t, ExitBadInput, code, args)
+	}
+	assert.NoFileExists(t, "page.html")
+}
+
+// What a case says is text, not markup.
+func TestReportEscapes(t *testing.T) {
+	text, err := cases.ShippedText("single")
+	require.NoError(t, err)
+	file := filepath.Join(t.TempDir(), "evil.yaml")
+	evil := strings.Replace(string(text), "title: Single speed without tensioner", `title: '<img src="x" onerror="alert(1)">'`, 1)
+	require.NoError(t, os.WriteFile(file, []byte(evil), 0o600))
+	assert.NotContains(t, page(t, file), "<img src=\"x\"")
+}

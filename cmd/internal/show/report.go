@@ -1,0 +1,104 @@
+package show
+
+import (
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+//go:embed report.html
+var reportHTML string
+
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }}).Parse(reportHTML))
+
+// Report is one self-contained page about one or more bikes.
+type Report struct {
+	Title   string
+	Bikes   []ReportBike
+	Compare *ReportFigure
+	Best    []PartsBest
+	Version string
+	Caveat  string
+}
+
+// ReportBike is one bike on it.
+type ReportBike struct {
+	Name, About string
+	Speeds      int
+	Hash        string
+	Given       []ReportInput
+	Gears       Gears
+	Figures     []ReportFigure
+	Window      []string
+}
+
+// ReportInput is a quantity as the case gives it.
+type ReportInput struct{ Path, Value, Unit, U, From string }
+
+// ReportFigure is a figure inside the page.
+type ReportFigure struct {
+	Source template.URL
+	Alt    string
+}
+
+// NewReportFigure puts an SVG into the page as data, so that nothing is loaded.
+func NewReportFigure(svg []byte, alt string) ReportFigure {
+	return ReportFigure{template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)), alt}
+}
+
+// Difference returns how the lines lie to each other in words.
+func (b ReportBike) Difference() string { return difference(b.Gears.Lines.Difference) }
+
+// reportRow is a gear in the page's table.
+type reportRow struct {
+	Ring, Cog                                                        int
+	Ratio, Top, Bottom, Riding, Backwards, Loss, NextCog, Tyre, Stay string
+	BadRiding, BadBack                                               bool
+}
+
+// Rows returns the table's rows.
+func (b ReportBike) Rows() (rows []reportRow) {
+	mm := func(x *float64) string {
+		if x == nil {
+			return "–"
+		}
+		return fmt.Sprintf("%.2f", *x)
+	}
+	for _, g := range b.Gears.Gears {
+		r := reportRow{
+			Ring: g.RingTeeth, Cog: g.CogTeeth, Ratio: fmt.Sprintf("%.2f", g.Ratio), Top: fmt.Sprintf("%.2f", g.Top.Bend), Bottom: fmt.Sprintf("%.2f", g.Bottom.Bend),
+			Loss: fmt.Sprintf("%.1f", g.Loss.Percent), NextCog: mm(g.Clearances.NextCog), Tyre: mm(g.Clearances.Tyre), Stay: mm(g.Clearances.Stay),
+		}
+		words := map[string][]string{}
+		bad := map[string]bool{}
+		for _, v := range g.Verdicts {
+			words[v.Direction] = append(words[v.Direction], v.Words)
+			bad[v.Direction] = bad[v.Direction] || v.Code == sim.IsClimbing.String() || v.Code == sim.CannotClose.String()
+		}
+		r.Riding, r.Backwards = strings.Join(words["riding"], ", "), strings.Join(words["backwards"], ", ")
+		r.BadRiding, r.BadBack = bad["riding"], bad["backwards"]
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+// WindowWords returns the line window in sentences.
+func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) []string {
+	s := []string{overlapWords("Safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
+	if doubt != nil {
+		s = append(s, fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm, possibly from %.2f to %.2f mm.", doubt.Sure[0], doubt.Sure[1], doubt.Possible[0], doubt.Possible[1]))
+	}
+	return s
+}
+
+// Write writes the page.
+func (r *Report) Write(w io.Writer) error {
+	r.Caveat = Caveat
+	return reportPage.Execute(w, r)
+}
