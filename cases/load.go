@@ -23,7 +23,6 @@ func (c *Case) load(d defaults) sim.Load {
 	out := sim.Load{
 		Torque:      1000 * l.Torque.Or(d.of("load.torque")),
 		Tension:     l.Tension.Value,
-		Cadence:     l.Cadence.Or(d.of("load.cadence")),
 		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
 		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
 	}

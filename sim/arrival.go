@@ -91,6 +91,36 @@ func (s *solver) arrive(at Part, w engage.Wheel, c engage.Chain, bend, pull floa
 	return a, nil
 }
 
+// planned is an arrival before it is judged.
+type planned struct {
+	direction  Direction
+	at         Part
+	wheel      Sprocket
+	bend, pull float64
+	driven     bool
+}
+
+// plan lists a gear's arrivals and their number. Riding: top to ring, bottom to
+// tension pulley, guide to cog. Backwards: top to cog with no pulley to guide it,
+// bottom to ring, cog to guide pulley. Without a tensioner the bottom span joins
+// cog and ring.
+func (b *Bike) plan(ring, cog int, top, bottom, guide Span, t Tensions) (p [6]planned, n int) {
+	cw, rw := b.Cogs[cog].Sprocket, b.Rings[ring].Sprocket
+	p = [6]planned{
+		{Riding, AtRing, rw, top.Bend, t.Top[Riding], true},
+		{Riding, AtCog, cw, bottom.Bend, t.Bottom[Riding], false},
+		{Backwards, AtCog, cw, top.Bend, t.Top[Backwards], false},
+		{Backwards, AtRing, rw, bottom.Bend, t.Bottom[Backwards], false},
+	}
+	if b.Tensioner == nil {
+		return p, 4
+	}
+	p[1].at, p[1].wheel = AtTension, b.Tensioner.Tension
+	p[4] = planned{Riding, AtCog, cw, guide.Bend, t.Bottom[Riding], false}
+	p[5] = planned{Backwards, AtGuide, b.Tensioner.Guide, guide.Bend, t.Bottom[Backwards], false}
+	return p, 6
+}
+
 // Span is a straight piece of chain (level 1).
 type Span struct {
 	Length float64 // in the side view, mm

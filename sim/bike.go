@@ -99,7 +99,6 @@ type Stay struct {
 type Load struct {
 	Torque      float64 // at the cranks, N·mm
 	Tension     float64 // of the top span, N; 0: from Torque
-	Cadence     float64 // of the cranks, 1/min; of losses alone
 	FreehubDrag float64 // moment that turns the idle freehub, N·mm
 	SlackSide   float64 // tension of the slack run where no tensioner holds it, N
 }

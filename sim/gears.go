@@ -98,47 +98,16 @@ func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
 	return g, nil
 }
 
-// arrivals judges every wheel a span runs onto. Riding: top to ring, bottom to
-// tension pulley, guide to cog. Backwards: top to cog with no pulley to guide
-// it, bottom to ring, cog to guide pulley. Without a tensioner the bottom span
-// joins cog and ring.
+// arrivals judges every wheel a span runs onto.
 func (b *Bike) arrivals(s *solver, g *Gear) error {
 	c := b.Chain.Chain
-	cog, ring := b.Cogs[g.Cog].Entry(c.Pitch), b.Rings[g.Ring].Entry(c.Pitch)
-	t := g.Tensions
-	add := func(d Direction, at Part, sp Span, pull float64, driven bool) error {
-		w := cog
-		switch at {
-		case AtRing:
-			w = ring
-		case AtTension:
-			w = b.Tensioner.Tension.Entry(c.Pitch)
-		case AtGuide:
-			w = b.Tensioner.Guide.Entry(c.Pitch)
-		}
-		a, err := s.arrive(at, w, c, sp.Bend, pull, driven)
-		g.Arrivals[d] = append(g.Arrivals[d], a)
-		return err
-	}
-	end := AtCog
-	if b.Tensioner != nil {
-		end = AtTension
-	}
-	for _, f := range []func() error{
-		func() error { return add(Riding, AtRing, g.Top, t.Top[Riding], true) },
-		func() error { return add(Riding, end, g.Bottom, t.Bottom[Riding], false) },
-		func() error { return add(Backwards, AtCog, g.Top, t.Top[Backwards], false) },
-		func() error { return add(Backwards, AtRing, g.Bottom, t.Bottom[Backwards], false) },
-	} {
-		if err := f(); err != nil {
+	plan, n := b.plan(g.Ring, g.Cog, g.Top, g.Bottom, g.Guide, g.Tensions)
+	for _, p := range plan[:n] {
+		a, err := s.arrive(p.at, p.wheel.Entry(c.Pitch), c, p.bend, p.pull, p.driven)
+		if err != nil {
 			return err
 		}
+		g.Arrivals[p.direction] = append(g.Arrivals[p.direction], a)
 	}
-	if b.Tensioner == nil {
-		return nil
-	}
-	if err := add(Riding, AtCog, g.Guide, t.Bottom[Riding], false); err != nil {
-		return err
-	}
-	return add(Backwards, AtGuide, g.Guide, t.Bottom[Backwards], false)
+	return nil
 }

@@ -101,8 +101,8 @@ func (e *Evaluator) know(s Sprocket, c engage.Chain) *known {
 
 // TableError bounds how far a tabulated limit lies from the exact one, rad: 0.02°,
 // a third of what 0.5 mm in a line does to a bend. It is reached where the climb
-// limit of a wide/narrow wheel has a kink, at a few N; elsewhere the table is a
-// thousand times better. Measured in TestTableErrorIsBounded.
+// limit of a wide/narrow wheel has a kink, at a few N. Measured in
+// TestTableErrorIsBounded.
 const TableError = 0.02 * math.Pi / 180
 
 // The table's nodes: tensions from 1 N on, sixty-four to a doubling, to 4096 N.
@@ -130,12 +130,16 @@ type node struct {
 
 type table [tableNodes]node
 
+// mostTables bounds the tables an evaluator keeps of each kind, so that designs
+// that all differ in their chain or teeth do not fill the memory: 20 MB.
+const mostTables = 1024
+
 // tableOf returns the table of a key, a new one at the first time.
 func tableOf[K comparable](m *map[K]*table, k K) *table {
 	if t := (*m)[k]; t != nil {
 		return t
 	}
-	if *m == nil {
+	if *m == nil || len(*m) >= mostTables {
 		*m = make(map[K]*table)
 	}
 	t := new(table)
@@ -306,37 +310,19 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 	}
 	c := b.Chain.Chain
 	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	cw, rw := b.Cogs[cog].Sprocket, b.Rings[ring].Sprocket
-	arrive := func(d Direction, at Part, w Sprocket, bend, pull float64) error {
-		quiet, climb, err := e.limits(w, c, pull)
-		add(ToQuiet, d, at, quiet-bend)
-		add(ToClimb, d, at, climb-bend)
-		return err
-	}
-	type arrival struct {
-		d          Direction
-		at         Part
-		w          Sprocket
-		bend, pull float64
-	}
-	as := [6]arrival{
-		{Riding, AtRing, rw, top.Bend, t.Top[Riding]},
-		{Riding, AtCog, cw, bottom.Bend, t.Bottom[Riding]},
-		{Backwards, AtCog, cw, top.Bend, t.Top[Backwards]},
-		{Backwards, AtRing, rw, bottom.Bend, t.Bottom[Backwards]},
-	}
-	n := 4
+	var guide Span
 	if b.Tensioner != nil {
-		guide := spanOf(l, Guide, -1)
-		as[1].at, as[1].w = AtTension, b.Tensioner.Tension
-		as[4] = arrival{Riding, AtCog, cw, guide.Bend, t.Bottom[Riding]}
-		as[5] = arrival{Backwards, AtGuide, b.Tensioner.Guide, guide.Bend, t.Bottom[Backwards]}
-		n = 6
+		guide = spanOf(l, Guide, -1)
 	}
-	for _, a := range as[:n] {
-		if err := arrive(a.d, a.at, a.w, a.bend, a.pull); err != nil {
+	plan, n := b.plan(ring, cog, top, bottom, guide, t)
+	for i := range plan[:n] {
+		a := &plan[i]
+		quiet, climb, err := e.limits(a.wheel, c, a.pull)
+		if err != nil {
 			return to, err
 		}
+		add(ToQuiet, a.direction, a.at, quiet-a.bend)
+		add(ToClimb, a.direction, a.at, climb-a.bend)
 	}
 	rub := func(k Kind, d Direction, at Part, own, next Wheel, drift, pull float64) error {
 		towards := math.Atan(drift)

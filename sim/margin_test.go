@@ -139,3 +139,21 @@ func BenchmarkDesign(b *testing.B) {
 		i++
 	}
 }
+
+// Designs that all differ do not fill the memory: what an evaluator keeps is
+// bounded, and it goes on giving the same answers.
+func TestEvaluatorKeepsABoundedNumberOfTables(t *testing.T) {
+	var e, fresh Evaluator
+	c := chain12().Chain
+	for i := range 3 * mostTables {
+		c.Slack = 0.005 + 1e-6*float64(i)
+		e.know(sprocket(20), c)
+	}
+	assert.LessOrEqual(t, len(e.limit), mostTables)
+	assert.LessOrEqual(t, len(e.known), mostKept+1)
+	q, m, err := e.limits(sprocket(20), c, 30)
+	require.NoError(t, err)
+	q0, m0, err := fresh.limits(sprocket(20), c, 30)
+	require.NoError(t, err)
+	assert.Equal(t, [2]float64{q0, m0}, [2]float64{q, m})
+}

@@ -88,11 +88,7 @@ type Finding struct {
 // Diagnose holds symptoms against the model of a bike. The maker and inputs give
 // the bike's uncertainty; links is its chain length.
 func Diagnose(newMaker func() Maker, in []budget.Input, links int, symptoms []Symptom) ([]Finding, error) {
-	x := make([]float64, len(in))
-	for i, p := range in {
-		x[i] = p.Value
-	}
-	b, err := newMaker()(x)
+	b, err := newMaker()(nominal(in))
 	if err != nil {
 		return nil, err
 	}

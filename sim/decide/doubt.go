@@ -71,11 +71,7 @@ type Maker func(x []float64) (*sim.Bike, error)
 // Monte Carlo draws on so many workers, for a chain of links links. The result is
 // the same for any number of workers.
 func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint64, workers int) (*Doubt, error) {
-	x := make([]float64, len(in))
-	for i, p := range in {
-		x[i] = p.Value
-	}
-	b, err := newMaker()(x)
+	b, err := newMaker()(nominal(in))
 	if err != nil {
 		return nil, err
 	}
@@ -130,6 +126,15 @@ func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint
 	}
 	d.share(in, first, per)
 	return d, nil
+}
+
+// nominal returns the inputs' values.
+func nominal(in []budget.Input) []float64 {
+	x := make([]float64, len(in))
+	for i, p := range in {
+		x[i] = p.Value
+	}
+	return x
 }
 
 // least writes the least margin of each risk.
@@ -238,11 +243,7 @@ func edgeBudget(m Maker, in []budget.Input, links int, e Edge) (budget.Result, e
 		}
 		return v, nil
 	}
-	x := make([]float64, len(in))
-	for i := range in {
-		x[i] = in[i].Value
-	}
-	b, err := m(x)
+	b, err := m(nominal(in))
 	if err != nil {
 		return budget.Result{}, err
 	}

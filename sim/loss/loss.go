@@ -6,7 +6,7 @@
 // are relative indices: 1 and 0 dB are the same gear without bends. Units: mm, N,
 // N·mm, rad; power in W. Friction coefficients are assumptions and are stated
 // with every result. Measured bicycle drives lose roughly 1 to 5 %; of that a
-// bend's share is small (Spicer et al. 2001 found it negligible).
+// bend's share is small (Spicer et al. 2001 found it negligible; second-hand).
 package loss
 
 import (
@@ -105,8 +105,8 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 		ends = append(ends, end{cog, g.Bottom.Bend, low, true})
 	}
 	var l Loss
-	perSecond := f.Cadence / 60 * float64(ring.Teeth) // links that pass
-	speed := perSecond * c.Pitch                      // mm/s
+	speed := ChainSpeed(c.Pitch, ring.Teeth, f.Cadence) / 60 // mm/s
+	perSecond := speed / c.Pitch                             // links that pass
 	l.Input = top * ring.PitchRadius(c.Pitch) * 2 * math.Pi * f.Cadence / 60 / 1000
 	l.SideForce = top * math.Sin(g.Top.Bend)
 	var e engage.Entry

@@ -66,7 +66,7 @@ far, marked partial.
 	formatFlag(c, &o.format)
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))
 	c.Flags().IntVar(&o.top, "top", 3, "how many of the best to show gear by gear, 1 to 5")
-	c.Flags().IntVar(&o.most, "most", 200000, "refuse more combinations than this, at most 100000000")
+	c.Flags().IntVar(&o.most, "most", 200000, "refuse more combinations than this, at most 5000000, which is memory for them all")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
 	o.fig.addImage(c)
 	o.load.add(c)
@@ -82,8 +82,8 @@ func (o *partsOptions) check() error {
 	switch {
 	case o.top < 1 || o.top > plots.MaxSetUps-1:
 		return usagef("--top %d is out of range, want 1 to %d", o.top, plots.MaxSetUps-1)
-	case o.most < 1 || o.most > 100000000:
-		return usagef("--most %d is out of range, want 1 to 100000000", o.most)
+	case o.most < 1 || o.most > 5000000:
+		return usagef("--most %d is out of range, want 1 to 5000000", o.most)
 	}
 	if err := checkFormat(o.format); err != nil {
 		return err
