@@ -31,6 +31,7 @@ type Chain struct {
 	Pin      float64 // pin diameter, mm
 	Links    int     // 0: choose the length
 	HalfLink bool    // a half link makes the count odd
+	Weight   float64 // per length, N/mm
 	Margin   float64 // links kept in hand on largest ring and cog when choosing
 }
 

@@ -310,3 +310,11 @@ func wholeLinks(missing float64, half bool) int {
 	}
 	return n
 }
+
+// SpanPitches returns the length of span i in space, √(L² + Δy²), in pitches.
+func (l *Loop) SpanPitches(i int) float64 {
+	return math.Hypot(l.Spans[i].Length, l.side(i)) / l.pitch
+}
+
+// Seat returns the chain that lies on a wheel, N·wrap/2π, in pitches.
+func (l *Loop) Seat(p Part) float64 { return l.teeth[p] * l.Wraps[p] / (2 * math.Pi) }

@@ -1,0 +1,254 @@
+package march
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"chainpath/sim"
+	"chainpath/sim/engage"
+)
+
+// ErrMarch reports a gear that cannot be run.
+var ErrMarch = errors.New("march: cannot run")
+
+// uniform is the number of even steps in a pitch; the moments at which a tooth tip
+// first reaches a link are steps of their own.
+const uniform = 4
+
+// station is a wheel in the order of travel.
+type station struct {
+	part     sim.Part
+	wheel    engage.Wheel
+	teeth    int
+	line     float64 // mm
+	from, to float64 // the arc on which the chain lies, pitches
+	early    float64 // first overlap before from, pitches
+	full     float64 // overlap of a seated link, mm
+	caged    bool    // cage plates hold the chain
+}
+
+// track is the path of a gear in the order of travel, laid out for a march. Slot j
+// is where link j would be at the start.
+type track struct {
+	direction sim.Direction
+	stations  []station
+	links     int
+	pitch     float64
+	perTurn   float64 // pitches a turn of the cranks
+	chain     engage.Chain
+	phases    []phase
+	pull      Pull
+}
+
+// phase is one step within a pitch: what the slots meet when the chain has moved
+// on by shift pitches.
+type phase struct {
+	shift float64
+	slots []slot
+	base  []float64 // straight path at the pins, mm
+}
+
+// slot is a link's place.
+type slot struct {
+	at      int     // station whose tooth stands in the link, or -1
+	arrives int     // station whose tooth tip reaches the link just now, or -1
+	depth   float64 // overlap, mm
+	tension float64 // N
+}
+
+// Pull is what pulls the chain in a march.
+type Pull struct {
+	Top, Bottom float64 // N; Top is never below what the slack span's own weight gives
+	Slack       bool    // the top span hangs slack (backwards)
+	Surplus     float64 // chain that the cage has given into it, mm
+	Sag         float64 // its sag, mm
+}
+
+// newTrack lays a gear out. The gear's loop must close.
+func newTrack(b *sim.Bike, g *sim.Gear, dir sim.Direction, links int) (*track, error) {
+	if !g.Fit.Closes {
+		return nil, fmt.Errorf("%w: ring %d, cog %d: %s", ErrMarch, g.RingTeeth, g.CogTeeth, g.Fit.Reason())
+	}
+	if links%2 == 1 && b.Rings[g.Ring].WideNarrow() {
+		return nil, fmt.Errorf("%w: a chain of %d links puts inner links on the ring's wide teeth", ErrMarch, links)
+	}
+	l := g.Loop
+	t := &track{direction: dir, links: links, pitch: l.Pitch(), perTurn: float64(g.RingTeeth), chain: b.Chain.Chain}
+	t.pull = Pull{Top: g.Tensions.Top[dir], Bottom: g.Tensions.Bottom[dir]}
+	if dir == sim.Backwards && t.pull.Top <= 0 {
+		h := b.Hang(&l)
+		t.pull = Pull{Top: h.Tension, Bottom: h.Bottom, Slack: true, Surplus: h.Surplus, Sag: h.Sag}
+	}
+	t.lay(b, &l, g)
+	t.divide()
+	return t, nil
+}
+
+// lay puts the stations on the path, from the middle of the ring's seat on.
+func (t *track) lay(b *sim.Bike, l *sim.Loop, g *sim.Gear) {
+	order := []sim.Part{sim.AtTension, sim.AtGuide, sim.AtCog}
+	if l.N == 2 {
+		order = []sim.Part{sim.AtCog}
+	}
+	if t.direction == sim.Backwards {
+		for i, j := 0, len(order)-1; i < j; i, j = i+1, j-1 {
+			order[i], order[j] = order[j], order[i]
+		}
+	}
+	sprocket := map[sim.Part]sim.Sprocket{sim.AtRing: b.Rings[g.Ring].Sprocket, sim.AtCog: b.Cogs[g.Cog].Sprocket}
+	if k := b.Tensioner; k != nil {
+		sprocket[sim.AtTension], sprocket[sim.AtGuide] = k.Tension, k.Guide
+	}
+	at := 0.0
+	add := func(p sim.Part, from, wrap float64) {
+		w := sprocket[p].Entry(t.pitch)
+		t.stations = append(t.stations, station{
+			part: p, wheel: w, teeth: sprocket[p].Teeth, line: l.Line[p],
+			from: from, to: from + wrap,
+			early: engage.FirstOverlap(w, t.chain.PlateHalfHeight) / t.pitch,
+			full:  w.TipRadius - w.PitchRadius + t.chain.PlateHalfHeight,
+			caged: p == sim.AtGuide || p == sim.AtTension,
+		})
+		at = from + wrap
+	}
+	half := l.Seat(sim.AtRing) / 2
+	add(sim.AtRing, 0, half)
+	last := sim.AtRing
+	for _, p := range append(order, sim.AtRing) {
+		gap := l.SpanPitches(t.span(l, last, p))
+		if t.pull.Slack && t.span(l, last, p) == sim.Top {
+			gap += t.pull.Surplus / t.pitch
+		}
+		if p == sim.AtRing {
+			add(p, at+gap, half)
+		} else {
+			add(p, at+gap, l.Seat(p))
+		}
+		last = p
+	}
+	// The loop closes on the links to rounding.
+	end := &t.stations[len(t.stations)-1]
+	end.to = float64(t.links)
+}
+
+// span returns the index of the span that leads from a wheel to the next one in
+// travel.
+func (t *track) span(l *sim.Loop, from, to sim.Part) int {
+	if l.N == 2 {
+		if (from == sim.AtRing) == (t.direction == sim.Riding) {
+			return sim.Bottom
+		}
+		return sim.Top
+	}
+	lo, hi := min(from, to), max(from, to)
+	if lo == sim.AtCog && hi == sim.AtGuide {
+		return sim.Guide
+	}
+	return int(lo)
+}
+
+// divide lists the phases of a pitch and what each slot meets in them.
+func (t *track) divide() {
+	shifts := []float64{}
+	for k := range uniform {
+		shifts = append(shifts, float64(k)/uniform)
+	}
+	for i := range t.stations {
+		if i > 0 { // the first is the ring's half that the chain already lies on
+			_, f := math.Modf(t.stations[i].from - t.stations[i].early + 0.5)
+			shifts = append(shifts, f)
+		}
+	}
+	sort.Float64s(shifts)
+	last := -1.0
+	for _, s := range shifts {
+		if s-last < 1e-9 {
+			continue
+		}
+		last = s
+		p := phase{shift: s, slots: make([]slot, t.links), base: make([]float64, t.links+1)}
+		for j := range p.slots {
+			p.slots[j] = t.slotAt(float64(j) + s + 0.5)
+		}
+		for j := range p.base {
+			p.base[j] = t.straight(float64(j) + s)
+		}
+		t.phases = append(t.phases, p)
+	}
+}
+
+// slotAt returns what a link meets whose middle is at x.
+func (t *track) slotAt(x float64) slot {
+	const same = 1e-9
+	s := slot{at: -1, arrives: -1, tension: t.tensionAt(x)}
+	if x >= float64(t.links) {
+		x -= float64(t.links)
+	}
+	for i := range t.stations {
+		w := &t.stations[i]
+		enter := w.from - w.early
+		if i > 0 && math.Abs(x-enter) < same {
+			return slot{at: -1, arrives: i, tension: s.tension}
+		}
+		leave := w.to + w.early
+		if i+1 < len(t.stations) { // the next wheel's teeth come first
+			leave = math.Min(leave, t.stations[i+1].from-t.stations[i+1].early)
+		}
+		if x > enter+same && x < leave {
+			u := math.Max(w.from-x, x-w.to) * t.pitch
+			s.at = i
+			s.depth = w.wheel.TipRadius*math.Cos(math.Max(u, 0)/w.wheel.PitchRadius) - (w.wheel.PitchRadius - t.chain.PlateHalfHeight)
+			return s
+		}
+	}
+	return s
+}
+
+// tensionAt returns the pull at x: that of the spans, and over ring and cog
+// passing evenly from the one to the other.
+func (t *track) tensionAt(x float64) float64 {
+	n := float64(t.links)
+	if x >= n {
+		x -= n
+	}
+	before, after := t.pull.Top, t.pull.Bottom // riding: top run ends at the ring
+	if t.direction == sim.Backwards {
+		before, after = after, before
+	}
+	ring, cog := t.stations[0], t.stations[len(t.stations)-2]
+	if t.direction == sim.Backwards {
+		cog = t.stations[1]
+	}
+	end := t.stations[len(t.stations)-1]
+	mix := func(u, from, to, a, b float64) float64 {
+		return a + (b-a)*math.Min(1, math.Max(0, (u-from)/(to-from)))
+	}
+	seat := ring.to + end.to - end.from
+	switch {
+	case x <= ring.to: // the second half of the ring's seat
+		return mix(x, ring.to-seat, ring.to, before, after)
+	case x >= end.from:
+		return mix(x, end.from, end.from+seat, before, after)
+	}
+	return mix(x, cog.from, cog.to, after, before)
+}
+
+// straight returns the lateral place of the straight path at x.
+func (t *track) straight(x float64) float64 {
+	if x >= float64(t.links) {
+		x -= float64(t.links)
+	}
+	for i := range t.stations {
+		w := t.stations[i]
+		if x <= w.to {
+			if x >= w.from || i == 0 {
+				return w.line
+			}
+			b := t.stations[i-1]
+			return b.line + (w.line-b.line)*(x-b.to)/(w.from-b.to)
+		}
+	}
+	return t.stations[len(t.stations)-1].line
+}
