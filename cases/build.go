@@ -85,6 +85,9 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	return b, c.loadGiven()
 }
 
+// gravity is standard gravity, m/s² (ISO 80000-3).
+const gravity = 9.80665
+
 func (c *Case) chain(d defaults) sim.Chain {
 	x := c.Chain
 	return sim.Chain{
@@ -103,6 +106,7 @@ func (c *Case) chain(d defaults) sim.Chain {
 		Links:    x.Links,
 		HalfLink: x.HalfLink,
 		Margin:   x.Margin.Or(d.of("chain.margin")),
+		Weight:   x.Mass.Or(d.of("chain.link_mass")) / 1000 * gravity / d.of("chain.pitch"),
 	}
 }
 

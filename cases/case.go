@@ -17,6 +17,7 @@ type Case struct {
 	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load      Rider      `yaml:"load" doc:"what the rider does"`
 	Rubbing   Rubbing    `yaml:"friction" doc:"coefficients that losses are computed with"`
+	Spread    Tolerances `yaml:"tolerances" doc:"how far single links and wheels surely stay within their dimensions, for march"`
 	Riding    *Riding    `yaml:"riding" doc:"how much time is spent in which gear"`
 	Symptoms  []Symptom  `yaml:"symptoms" doc:"what was seen or heard, for diagnose"`
 	Shop      Shop       `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
@@ -111,6 +112,7 @@ type Chain struct {
 	Bevel      Quantity `yaml:"bevel" dim:"length" range:"0..1.5" doc:"width of the bevel on the plates' inside edges"`
 	Slack      Quantity `yaml:"slack" dim:"angle" range:"0.05..5" doc:"free sideways turn of a joint either way; more when worn"`
 	Stiffness  Quantity `yaml:"stiffness" dim:"rate" range:"0.5..100" doc:"sideways stiffness of a joint beyond its slack"`
+	Mass       Quantity `yaml:"link_mass" dim:"number" range:"0.5..10" doc:"mass of a link, g: weigh the chain and divide by its links"`
 }
 
 // Tensioner is a sprung cage.
@@ -163,6 +165,14 @@ type Rubbing struct {
 	Pin     Quantity `yaml:"pin" dim:"number" range:"0..0.5" doc:"coefficient between pin and bush"`
 	Flank   Quantity `yaml:"flank" dim:"number" range:"0..0.5" doc:"coefficient between plate and tooth flank"`
 	Bearing Quantity `yaml:"bearing_drag" dim:"moment" range:"0..0.1" doc:"drag of each pulley's bearing"`
+}
+
+// Tolerances are how far single links and wheels differ from the nominal ones.
+type Tolerances struct {
+	Width  Quantity `yaml:"link_width" dim:"length" range:"0..0.5" doc:"inside width of a link, either way"`
+	Bevel  Quantity `yaml:"bevel" dim:"length" range:"0..0.5" doc:"width of a link's bevel, either way"`
+	Slack  Quantity `yaml:"slack" dim:"angle" range:"0..2" doc:"slack of a joint, either way"`
+	RunOut Quantity `yaml:"run_out" dim:"length" range:"0..2" doc:"how far ring, cogs and pulleys wobble sideways, either way"`
 }
 
 // Riding is a riding profile.

@@ -98,6 +98,7 @@ func Defaults(speeds int) []Default {
 		{"chain.bevel", 0.4, mm, Assumption, "no published value", 0},
 		{"chain.slack", 0.6, deg, Assumption, "no published value; new 0.5 to 0.7, worn up to 1.5", 0},
 		{"chain.stiffness", 10, "N·m/rad", Assumption, "no published value; 3 to 30 are thinkable", 0},
+		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory", 0},
 		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0},
 		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0},
 		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley", 0},
@@ -124,6 +125,10 @@ func Defaults(speeds int) []Default {
 		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
 		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
 		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0},
+		{"tolerances.link_width", 0.03, mm, Assumption, "single links, either way", 0},
+		{"tolerances.bevel", 0.05, mm, Assumption, "single links, either way", 0},
+		{"tolerances.slack", 0.1, deg, Assumption, "single joints, either way", 0},
+		{"tolerances.run_out", 0.1, mm, Assumption, "hold a pointer to the turning wheel to measure it", 0},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0},
 	}

@@ -3,6 +3,7 @@ package cases
 import (
 	"chainpath/sim"
 	"chainpath/sim/loss"
+	"chainpath/sim/march"
 )
 
 // Friction returns what losses are computed with.
@@ -47,4 +48,15 @@ func (c *Case) loadGiven() error {
 		return c.fail("load", "power without cadence")
 	}
 	return nil
+}
+
+// Tolerances returns how single links and wheels differ, for marches.
+func (c *Case) Tolerances() march.Tolerance {
+	d, x := defaultsFor(c.Speeds), c.Spread
+	return march.Tolerance{
+		Width:  x.Width.Or(d.of("tolerances.link_width")),
+		Bevel:  x.Bevel.Or(d.of("tolerances.bevel")),
+		Slack:  sim.Radians(x.Slack.Or(d.of("tolerances.slack"))),
+		RunOut: x.RunOut.Or(d.of("tolerances.run_out")),
+	}
 }

@@ -29,7 +29,7 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 	}
 	var failed error
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
-		if failed != nil || strings.HasPrefix(path, "instruments.") || strings.HasPrefix(path, "limits.") || strings.HasPrefix(path, "riding.") {
+		if failed != nil || strings.HasPrefix(path, "instruments.") || strings.HasPrefix(path, "tolerances.") || strings.HasPrefix(path, "limits.") || strings.HasPrefix(path, "riding.") {
 			return
 		}
 		if d, ok := within[path]; ok && !q.Given {

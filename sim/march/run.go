@@ -8,6 +8,8 @@ import (
 	"chainpath/sim/engage"
 )
 
+const fullTurn = 2 * math.Pi
+
 // Kind is what happens to a link.
 type Kind int
 
@@ -60,6 +62,7 @@ type Place struct {
 type Report struct {
 	Event  func(Event)
 	Places func(angle float64, p []Place)
+	Step   func(angle float64, p []Place) // the same at every step
 	// Arrivals are called with every link that is judged: the offset from the
 	// tooth's middle, outboard positive, mm.
 	Arrival func(angle float64, at sim.Part, link int, offset float64)
@@ -120,7 +123,7 @@ func New(b *sim.Bike, r *sim.Result, g *sim.Gear, dir sim.Direction, s Set) (*Ge
 func (m *Gear) Direction() sim.Direction { return m.track.direction }
 
 // StepAngle returns the crank angle of one pitch of chain, rad.
-func (m *Gear) StepAngle() float64 { return 2 * math.Pi / m.track.perTurn }
+func (m *Gear) StepAngle() float64 { return fullTurn / m.track.perTurn }
 
 // fate is what a link does at a wheel.
 type fate int8
@@ -170,7 +173,7 @@ func (m *Gear) Run(seed, n uint64, tell Report) (Result, error) {
 			p := &t.phases[i]
 			now := float64(r.moved) + p.shift
 			if now > end {
-				r.out.Turned = 2 * math.Pi * m.set.Turns
+				r.out.Turned = fullTurn * m.set.Turns
 				return r.out, nil
 			}
 			if r.moved+i > 0 {
@@ -191,7 +194,7 @@ func (m *Gear) Run(seed, n uint64, tell Report) (Result, error) {
 
 // angle returns the crank angle at a phase, rad.
 func (r *runner) angle(p *phase) float64 {
-	return 2 * math.Pi * (float64(r.moved) + p.shift) / r.perTurn
+	return fullTurn * (float64(r.moved) + p.shift) / r.perTurn
 }
 
 // link returns the number of the link in a slot.
@@ -324,7 +327,7 @@ func (r *runner) clear(s *station, link int) float64 {
 // after it in proportion to the overlap.
 func (r *runner) seating(p *slot) float64 {
 	s := &r.stations[p.at]
-	return p.tension * 2 * math.Pi / float64(s.teeth) * math.Min(1, p.depth/s.full)
+	return p.tension * fullTurn / float64(s.teeth) * math.Min(1, p.depth/s.full)
 }
 
 // landed returns how much of a plate's edge lies on the tip, as a share of the
@@ -459,10 +462,13 @@ func (r *runner) say(p *phase, k Kind, j, at int, offset, depth float64) {
 
 // watch reports the chain's places at the angles that were asked for.
 func (r *runner) watch(p *phase) {
+	now := r.angle(p)
+	if r.tell.Step != nil {
+		r.tell.Step(now, r.places(p))
+	}
 	if r.tell.Places == nil {
 		return
 	}
-	now := r.angle(p)
 	if r.next >= len(r.set.Watch) || now < r.set.Watch[r.next]-1e-9 {
 		return
 	}
