@@ -81,7 +81,7 @@ func (o *figureOptions) also(s streams, f plots.Figure) error {
 	return o.render(s, []plots.Figure{f})
 }
 
-// render writes figures into the folder and says on standard error where.
+// render writes figures into the folder.
 func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 	files, order := map[string][]byte{}, []string(nil)
 	for _, f := range figs {
@@ -98,6 +98,11 @@ func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 			order = append(order, name)
 		}
 	}
+	return o.keep(s, files, order)
+}
+
+// keep writes files into the folder and says on standard error where.
+func (o *figureOptions) keep(s streams, files map[string][]byte, order []string) error {
 	if err := writeFiles(o.dir, files, order); err != nil {
 		return err
 	}

@@ -69,6 +69,11 @@ func TestGoldenOutput(t *testing.T) {
 		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
 		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
 		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
+		"march.txt":        "march trail --cog 51 --backwards --turns 1 --trials 20",
+		"march.json":       "march trail --cog 45 --backwards --turns 0.2 --trials 3 --places 0 --events 2 --format json",
+		"march.csv":        "march road --ring 50 --cog 28 --turns 0.3 --format csv",
+		"march-places.csv": "march single --turns 0.1 --places 10 --rows places --format csv",
+		"march-trials.csv": "march trail --cog 39 --backwards --turns 0.5 --trials 4 --rows trials --format csv",
 		"schema.json":      "schema",
 		"help.txt":         "--help",
 		"help-gears.txt":   "gears --help",
@@ -169,6 +174,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail",
 		"line rear --dropouts 141 --stack 41 --gap 3", "defaults",
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3",
+		"march trail --cog 51 --backwards --turns 0.5 --trials 2 --places 0",
 	} {
 		code, out, errs := run(strings.Fields(args + " --format json")...)
 		require.Equal(t, ExitDone, code, errs)
@@ -176,7 +182,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		walk(doc)
 	}
-	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader} {
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader} {
 		for _, name := range h {
 			assert.Contains(t, string(readme), "`"+name+"`", "README names the column %s", name)
 		}

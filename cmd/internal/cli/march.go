@@ -1,0 +1,246 @@
+package cli
+
+import (
+	"io"
+	"math"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+	"chainpath/sim"
+	"chainpath/sim/march"
+)
+
+type marchOptions struct {
+	ring, cog    int
+	backwards    bool
+	turns        float64
+	trials       int
+	trial, seed  uint64
+	events       int
+	places       []float64
+	format, rows string
+	load         loadFlags
+	fig          figureOptions
+}
+
+func newMarch(s streams) *cobra.Command {
+	var o marchOptions
+	c := &cobra.Command{
+		Use:   "march CASE",
+		Short: "Run the chain link by link through one gear",
+		Long: `march runs the real chain, every inner and outer link with tolerances of its own,
+over ring, cog and pulleys in steps of a part of a pitch, riding or backwards. It
+tells each link that a tooth tip reaches as clear, guided over its bevel or
+climbing, what becomes of those that climb, and whether and where the chain drops.
+--trials runs many chains and gives the chance of a drop.
+
+What one run does depends on the tolerances drawn: compare set-ups by their trials.
+The same seed gives the same result on every machine of a kind and any number of
+cores.
+
+` + cautions,
+		Example: `  chainpath march trail --cog 51 --backwards
+  chainpath march trail --cog 51 --backwards --turns 2 --trials 200 --figures figures
+  chainpath march trail --cog 45 --turns 1 --format csv --rows events`,
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	f := c.Flags()
+	f.IntVar(&o.ring, "ring", 0, "ring teeth; left out with one ring")
+	f.IntVar(&o.cog, "cog", 0, "cog teeth; left out with one cog")
+	f.BoolVar(&o.backwards, "backwards", false, "pedal backwards")
+	f.Float64Var(&o.turns, "turns", 10, "turns of the cranks, 0.01 to 100000")
+	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, for the chance of a drop")
+	f.Uint64Var(&o.seed, "seed", 1, "of the tolerances drawn")
+	f.Uint64Var(&o.trial, "trial", 0, "which of the seed's chains the log is of")
+	f.IntVar(&o.events, "events", 200, "how many events to keep of the log")
+	f.Float64SliceVar(&o.places, "places", nil, "crank angles in degrees at which every link's place is told")
+	f.StringVar(&o.rows, "rows", "events", "what the rows of CSV are: events, places or trials")
+	formatFlag(c, &o.format)
+	f.StringVar(&o.fig.dir, "figures", "", "also draw the figures into this folder")
+	o.fig.addImage(c)
+	o.load.add(c)
+	return c
+}
+
+func (o *marchOptions) check() error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if !(o.turns >= 0.01 && o.turns <= 100000) {
+		return usagef("--turns %g is out of range, want 0.01 to 100000", o.turns)
+	}
+	if o.trials < 0 || o.trials > 1000000 {
+		return usagef("--trials %d is out of range, want 0 to 1000000", o.trials)
+	}
+	if o.events < 0 || o.events > 10000000 {
+		return usagef("--events %d is out of range, want 0 to 10000000", o.events)
+	}
+	if !slices.Contains([]string{"events", "places", "trials"}, o.rows) {
+		return usagef("--rows %q, want events, places or trials", o.rows)
+	}
+	for _, a := range o.places {
+		if !(a >= 0 && a <= 360*o.turns) {
+			return usagef("--places %g is out of range, want 0 to %g, the turns marched", a, 360*o.turns)
+		}
+	}
+	if o.rows == "places" && len(o.places) == 0 {
+		return usagef("--rows places without --places")
+	}
+	if o.rows == "trials" && o.trials == 0 {
+		return usagef("--rows trials without --trials")
+	}
+	return o.fig.check()
+}
+
+// gear finds the gear that was asked for.
+func (o *marchOptions) gear(b *sim.Bike, r *sim.Result) (*sim.Gear, error) {
+	find := func(name string, teeth int, wheels []sim.Wheel) (int, error) {
+		var have []int
+		for _, w := range wheels {
+			have = append(have, w.Teeth)
+		}
+		if teeth == 0 && len(wheels) == 1 {
+			return 0, nil
+		}
+		if teeth == 0 {
+			return 0, usagef("--%s is missing: one of %v", name, have)
+		}
+		if i := slices.Index(have, teeth); i >= 0 {
+			return i, nil
+		}
+		return 0, usagef("--%s %d: no such %s, want one of %v", name, teeth, name, have)
+	}
+	ring, err := find("ring", o.ring, b.Rings)
+	if err != nil {
+		return nil, err
+	}
+	cog, err := find("cog", o.cog, b.Cogs)
+	if err != nil {
+		return nil, err
+	}
+	return &r.Gears[ring*len(b.Cogs)+cog], nil
+}
+
+func (o *marchOptions) run(s streams, name string) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	c, b, r, err := evaluate(s, name, &o.load)
+	if err != nil {
+		return err
+	}
+	g, err := o.gear(b, r)
+	if err != nil {
+		return err
+	}
+	d := sim.Riding
+	if o.backwards {
+		d = sim.Backwards
+	}
+	set := march.Set{Friction: c.Friction().Flank, Tolerance: c.Tolerances(), Turns: o.turns}
+	for _, a := range o.places {
+		set.Watch = append(set.Watch, sim.Radians(a))
+	}
+	slices.Sort(set.Watch)
+	m, err := march.New(b, r, g, d, set)
+	if err != nil {
+		return usageError{err}
+	}
+	doc := show.March{Case: c.Title, RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Direction: d.String(), Turns: o.turns, Seed: o.seed, Places: []show.MarchPlaces{}}
+	doc.Run.Events = []show.MarchEvent{}
+	var seen moment
+	out, err := m.Run(o.seed, o.trial, march.Report{
+		Event: func(e march.Event) {
+			seen.see(e)
+			if len(doc.Run.Events) < o.events || e.Kind == march.Drops {
+				doc.Run.Events = append(doc.Run.Events, show.Event(e))
+			} else {
+				doc.Run.LeftOut++
+			}
+		},
+		Places: func(angle float64, p []march.Place) { doc.Places = append(doc.Places, show.Places(angle, p)) },
+	})
+	if err != nil {
+		return err
+	}
+	doc.FromRun(o.trial, out)
+	var trials *march.Trials
+	if o.trials > 0 {
+		t, err := m.Try(o.seed, o.trials)
+		if err != nil {
+			return err
+		}
+		trials = &t
+		doc.FromTrials(t)
+	}
+	header, rows := show.MarchEventHeader, doc.EventRows
+	switch o.rows {
+	case "places":
+		header, rows = show.MarchPlaceHeader, doc.PlaceRows
+	case "trials":
+		header, rows = show.MarchTrialHeader, doc.TrialRows
+	}
+	p := output{doc, header, rows, func(w io.Writer) error { return show.MarchTable(w, &doc) }}
+	return p.print(s, o.format, func() error {
+		if o.fig.dir == "" {
+			return nil
+		}
+		return o.draw(s, plots.March{Title: c.Title, Gear: g, Direction: d, Chain: b.Chain.Chain, Moment: seen.of(d, out)}, m, out, trials)
+	})
+}
+
+// draw writes the march's figures: the map, the chain from above at the first
+// strike or the drop, the chance of a drop, and the moving picture.
+func (o *marchOptions) draw(s streams, in plots.March, m *march.Gear, out march.Result, trials *march.Trials) error {
+	var err error
+	in.Wheels, in.Length = m.Wheels()
+	// The map: a turn up to the end of the run, the moving picture: a few pitches
+	// up to the moment.
+	pitch := m.StepAngle()
+	if in.Map, err = m.Film(o.seed, o.trial, math.Max(0, out.Turned-2*math.Pi), out.Turned); err != nil {
+		return err
+	}
+	end := math.Min(out.Turned, in.Moment.Angle+1.5*pitch)
+	if in.Film, err = m.Film(o.seed, o.trial, math.Max(0, in.Moment.Angle-5*pitch), end); err != nil {
+		return err
+	}
+	figs := []plots.Figure{in.MapFigure(), in.AboveFigure()}
+	if trials != nil {
+		figs = append(figs, in.ChanceFigure(trials))
+	}
+	if err := o.fig.render(s, figs); err != nil {
+		return err
+	}
+	name := in.Name("links") + ".svg"
+	return o.fig.keep(s, map[string][]byte{name: in.Moving()}, []string{name})
+}
+
+// moment is what the figures show: the drop, or else the first climb at ring or
+// cog, or else the first strike; without any the start.
+type moment struct{ climb, strike *march.Event }
+
+func (k *moment) see(e march.Event) {
+	switch {
+	case e.Kind == march.Climbs && (e.At == sim.AtRing || e.At == sim.AtCog) && k.climb == nil:
+		k.climb = &e
+	case k.strike == nil:
+		k.strike = &e
+	}
+}
+
+func (k *moment) of(d sim.Direction, out march.Result) march.Event {
+	switch {
+	case out.Dropped:
+		return out.Drop
+	case k.climb != nil:
+		return *k.climb
+	case k.strike != nil:
+		return *k.strike
+	}
+	return march.Event{At: map[sim.Direction]sim.Part{sim.Riding: sim.AtRing, sim.Backwards: sim.AtCog}[d], Link: -1}
+}
