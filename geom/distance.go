@@ -111,43 +111,90 @@ func (s Strip) DiscGap(rim, at float64, side int, half func(depth float64) float
 // TorusGap returns the least signed distance between the strip and a torus
 // about the same axis (circle of radius major, tube of radius minor, middle at
 // place at) and the u at which it is reached. At each u the strip's whole
-// height counts. Method: a scan of the length in 32 steps, then golden-section
-// search around the best; the distance is unimodal between steps for a strip
-// that drifts by less than its length.
+// height counts.
+//
+// Method: where the strip spans the circle's radius the distance is that along
+// the axis, least at an end or where it is zero; nearer the axis and farther out
+// the squared distance (ρ - major)² + along² has its minimum where its derivative
+// is zero, found by Newton's method from the end beside that part.
 func (s Strip) TorusGap(major, minor, at float64) (gap, u float64) {
-	lo2 := math.Max(0, s.Height-s.Half)
-	lo2 *= lo2
-	hi2 := s.Height + s.Half
-	hi2 *= hi2
-	major2 := major * major
-	f := func(v float64) float64 { // squared distance to the circle
-		radial, v2 := 0.0, v*v
-		switch {
-		case v2+hi2 < major2:
-			radial = major - math.Sqrt(v2+hi2)
-		case v2+lo2 > major2:
-			radial = math.Sqrt(v2+lo2) - major
-		}
-		along := s.Start + s.Drift*v - at
-		return radial*radial + along*along
+	n := nearest{major: major, best: math.Inf(1)}
+	s.Start -= at
+	if s.To > 0 {
+		n.half(s, math.Max(s.From, 0), s.To, +1)
 	}
-	const n = 32
-	best, bi := math.Inf(1), 0
-	for i := 0; i <= n; i++ {
-		if d := f(s.at(i, n)); d < best {
-			best, bi = d, i
-		}
+	if s.From < 0 || s.To <= 0 {
+		s.Drift = -s.Drift
+		n.half(s, math.Max(-s.To, 0), -s.From, -1)
 	}
-	lo, hi := s.at(max(bi-1, 0), n), s.at(min(bi+1, n), n)
-	u = s.at(bi, n)
-	if v, d := golden(f, lo, hi); d < best {
-		best, u = d, v
-	}
-	return math.Sqrt(best) - minor, u
+	return math.Sqrt(n.best) - minor, n.u
 }
 
-// at returns the u of step i of n along the strip.
-func (s Strip) at(i, n int) float64 { return s.From + (s.To-s.From)*float64(i)/float64(n) }
+// nearest keeps the nearest point of a strip to a circle found so far.
+type nearest struct {
+	major, best, u float64 // best: distance squared
+}
+
+func (n *nearest) see(d, u float64) {
+	if d < n.best {
+		n.best, n.u = d, u
+	}
+}
+
+// half looks at the part of a strip between two u of at least 0; side is -1 for a
+// strip turned round.
+func (n *nearest) half(s Strip, from, to, side float64) {
+	lo, hi := math.Max(0, s.Height-s.Half), s.Height+s.Half
+	inner := math.Sqrt(math.Max(0, n.major*n.major-hi*hi))
+	outer := math.Sqrt(math.Max(0, n.major*n.major-lo*lo))
+	along := func(v float64) float64 { return s.Start + s.Drift*v }
+	if a, b := math.Max(from, inner), math.Min(to, outer); a <= b {
+		x, y := along(a), along(b)
+		n.see(x*x, side*a)
+		n.see(y*y, side*b)
+		if x*y < 0 {
+			n.see(0, side*(a-x/s.Drift))
+		}
+	}
+	if from < inner {
+		n.beside(s, from, math.Min(to, inner), hi, true, side)
+	}
+	if to > outer {
+		n.beside(s, math.Max(from, outer), to, lo, false, side)
+	}
+}
+
+// beside looks at a part in which the edge at height h is the nearest: nearer the
+// axis than the circle (inside), or farther.
+func (n *nearest) beside(s Strip, from, to, h float64, inside bool, side float64) {
+	f := func(v float64) float64 {
+		radial, along := math.Sqrt(v*v+h*h)-n.major, s.Start+s.Drift*v
+		return radial*radial + along*along
+	}
+	n.see(f(from), side*from)
+	n.see(f(to), side*to)
+	v := from
+	if inside {
+		v = to
+	}
+	for range 20 {
+		rho := math.Sqrt(v*v + h*h)
+		g := (rho-n.major)*v/rho + (s.Start+s.Drift*v)*s.Drift
+		rise := v*v/(rho*rho) + (rho-n.major)*h*h/(rho*rho*rho) + s.Drift*s.Drift
+		if rise < 0.1 { // far from the circle, or past where the method is sure
+			x, d := golden(f, from, to)
+			n.see(d, side*x)
+			return
+		}
+		next := math.Min(math.Max(v-g/rise, from), to)
+		if math.Abs(next-v) < 1e-9 {
+			v = next
+			break
+		}
+		v = next
+	}
+	n.see(f(v), side*v)
+}
 
 // golden returns the place and value of a minimum of f on [lo, hi] by
 // golden-section search to 1e-5 of the interval.

@@ -105,5 +105,17 @@ func PolygonRadius(side float64, n int) float64 {
 	if n < 3 || !(side > 0) || math.IsInf(side, 0) {
 		return 0
 	}
+	if n < len(chords) {
+		return side / chords[n]
+	}
 	return side / (2 * math.Sin(math.Pi/float64(n)))
 }
+
+// chords holds 2 sin(π/n), the side of a polygon in a circle of radius 1, for the
+// wheels there are.
+var chords = func() (c [128]float64) {
+	for n := 3; n < len(c); n++ {
+		c[n] = 2 * math.Sin(math.Pi/float64(n))
+	}
+	return c
+}()

@@ -59,8 +59,9 @@ func (b *Bike) Evaluate() (*Result, error) {
 	}
 	var s solver
 	for ring := range b.Rings {
+		var from near
 		for cog := range b.Cogs {
-			g, err := b.gear(&s, ring, cog, links)
+			g, err := b.gear(&s, ring, cog, links, &from)
 			if err != nil {
 				return nil, err
 			}
@@ -71,7 +72,7 @@ func (b *Bike) Evaluate() (*Result, error) {
 }
 
 // gear computes one gear.
-func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
+func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	g := Gear{
 		Ring: ring, Cog: cog,
 		RingTeeth: b.Rings[ring].Teeth, CogTeeth: b.Cogs[cog].Teeth,
@@ -79,7 +80,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int) (Gear, error) {
 	}
 	l := &g.Loop
 	var err error
-	if g.Fit, err = b.Close(l, ring, cog, links); err != nil {
+	if g.Fit, err = b.closeNear(l, ring, cog, links, from); err != nil {
 		return g, err
 	}
 	g.CageAngle, g.Stay = l.CageAngle(), l.StayLength()

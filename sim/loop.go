@@ -151,6 +151,19 @@ type Fit struct {
 // slot) holds the chain, the loop is drawn at the stop and the fit says by how
 // much. It allocates nothing except for an error, which wraps ErrOverlap.
 func (b *Bike) Close(l *Loop, ring, cog, links int) (Fit, error) {
+	return b.closeNear(l, ring, cog, links, &near{})
+}
+
+// near is the cage angle of the gear before, from which the search for the next
+// one's starts.
+type near struct {
+	angle float64 // rad
+	known bool
+}
+
+// closeNear is Close for gears in a row: it starts from the gear before and keeps
+// the angle for the next.
+func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error) {
 	if b.Tensioner == nil {
 		return b.closeSlot(l, ring, cog, links)
 	}
@@ -159,7 +172,15 @@ func (b *Bike) Close(l *Loop, ring, cog, links int) (Fit, error) {
 	}
 	t := b.Tensioner
 	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
-	return c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
+	if from.known {
+		ok, err := c.follow(from, t.Folded, t.Stretched, float64(links))
+		if ok || err != nil {
+			return Fit{Closes: ok}, err
+		}
+	}
+	fit, err := c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
+	*from = near{l.CageAngle(), fit.Closes && err == nil}
+	return fit, err
 }
 
 // lay puts cog, ring and guide pulley in their places and draws the spans that
@@ -220,7 +241,11 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 	}
 	l.wrap(int(AtRing))
 	l.wrap(int(AtTension))
-	l.wrap(int(AtGuide))
+	// The loop turns once round itself, which gives the last wrap.
+	l.Wraps[AtGuide] = l.Wraps[AtCog] + l.Wraps[AtRing] + l.Wraps[AtTension] - 2*math.Pi
+	if l.Wraps[AtGuide] < 0 || l.Wraps[AtGuide] >= 2*math.Pi {
+		l.wrap(int(AtGuide))
+	}
 	in, out := l.Spans[Bottom].Dir, l.Spans[Cage].Dir
 	slope = c.cage * ((in.X-out.X)*k + (in.Y-out.Y)*s) / l.pitch
 	length = c.fixed + l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi) +
@@ -230,6 +255,37 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 
 // angleTol ends the search, rad; with a long cage it is 1e-9 mm of chain.
 const angleTol = 1e-11
+
+// follow searches from the angle of the gear before: by Newton's method, then by
+// the secant. It reports false where that leads out of the stops or to where the
+// length no longer falls.
+func (c *cageRoot) follow(from *near, folded, stretched, links float64) (bool, error) {
+	x, x0, f0 := from.angle, 0.0, 0.0
+	for i := range 12 {
+		n, slope, err := c.at(x)
+		if err != nil {
+			return false, err
+		}
+		if slope > -1e-3 {
+			return false, nil
+		}
+		f := n - links
+		if i > 0 && x != x0 {
+			slope = (f - f0) / (x - x0)
+		}
+		x0, f0 = x, f
+		next := x - f/slope
+		if !(next > folded && next < stretched) {
+			return false, nil
+		}
+		if math.Abs(next-x) < angleTol {
+			from.angle = x
+			return true, nil
+		}
+		x = next
+	}
+	return false, nil
+}
 
 // find sets the loop to the cage angle in [folded, stretched] whose length is
 // the chain's. The length falls from the folded stop on, until the cage points

@@ -280,8 +280,9 @@ func firstZero(gap func(bend float64) (float64, bool, error), most, pitch float6
 func (e *Evaluator) Margins(to []Margin, b *Bike, links int) ([]Margin, error) {
 	var err error
 	for ring := range b.Rings {
+		var from near
 		for cog := range b.Cogs {
-			if to, err = e.Gear(to, b, ring, cog, links); err != nil {
+			if to, err = e.gear(to, b, ring, cog, links, &from); err != nil {
 				return to, err
 			}
 		}
@@ -297,8 +298,12 @@ func (e *Evaluator) Bends() (top, bottom float64) {
 
 // Gear appends the margins of one gear.
 func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, error) {
+	return e.gear(to, b, ring, cog, links, &near{})
+}
+
+func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near) ([]Margin, error) {
 	l := &e.loop
-	fit, err := b.Close(l, ring, cog, links)
+	fit, err := b.closeNear(l, ring, cog, links, from)
 	if err != nil {
 		return to, err
 	}
