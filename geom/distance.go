@@ -108,6 +108,64 @@ func (s Strip) DiscGap(rim, at float64, side int, half func(depth float64) float
 	return gap, u, true
 }
 
+// TaperGap is DiscGap for a straight strip beside a disc whose half thickness is
+// edge at the rim and grows by slope (> 0) with the depth below it until it is
+// full. It is exact: the gap is linear along the strip where the disc is full, and
+// convex where it tapers, so that its least value lies at an end, where the taper
+// ends, or where drift and taper balance.
+func (s Strip) TaperGap(rim, at float64, side int, edge, full, slope float64) (gap, u float64, ok bool) {
+	from, to, ok := s.Inside(rim)
+	if !ok {
+		return 0, 0, false
+	}
+	lo := math.Max(0, s.Height-s.Half)
+	gap = math.Inf(1)
+	see := func(v float64) {
+		if !(v >= from && v <= to) {
+			return
+		}
+		half := math.Min(full, edge+slope*math.Max(0, rim-math.Sqrt(v*v+lo*lo)))
+		if g := float64(side)*(s.Start+s.Drift*v-at) - half; g < gap {
+			gap, u = g, v
+		}
+	}
+	see(from)
+	see(to)
+	if knee := rim - (full-edge)/slope; knee > lo {
+		v := math.Sqrt(knee*knee - lo*lo)
+		see(v)
+		see(-v)
+	}
+	// side·drift + slope·v/√(v² + lo²) = 0.
+	if k := -float64(side) * s.Drift / slope; math.Abs(k) < 1 {
+		see(k * lo / math.Sqrt(1-k*k))
+	}
+	return gap, u, true
+}
+
+// TorusBeyond reports whether a torus is surely farther from the strip than a gap,
+// at little cost; false says nothing. It is for strips whose whole length lies on
+// one side of the torus's middle plane.
+func (s Strip) TorusBeyond(major, minor, at, gap float64) bool {
+	reach, hi := gap+minor, s.Height+s.Half
+	if reach < 0 {
+		return false
+	}
+	// Nearer the axis than this, the strip is out of reach of the circle.
+	out := 0.0
+	if r := major - reach; r > hi {
+		out = math.Sqrt(r*r - hi*hi)
+	}
+	if s.From < -out {
+		return false
+	}
+	a, b := s.Start+s.Drift*math.Max(out, s.From)-at, s.Start+s.Drift*s.To-at
+	if s.To < out {
+		return true
+	}
+	return math.Min(a, b) >= reach || math.Max(a, b) <= -reach
+}
+
 // TorusGap returns the least signed distance between the strip and a torus
 // about the same axis (circle of radius major, tube of radius minor, middle at
 // place at) and the u at which it is reached. At each u the strip's whole

@@ -124,13 +124,9 @@ func (n *neighbour) side() int {
 	return 1
 }
 
-// gap takes the chain as two bands: the outer plates in their full height, and
-// the rivet ends, as high as the pins and proud of the plates.
+// gap takes the strand along a profile.
 func (n *neighbour) gap(profile func(u float64) float64) (least Gap) {
-	for _, band := range [2]struct{ half, width float64 }{
-		{n.chain.PlateHalfHeight, n.chain.Width - 2*n.chain.Proud},
-		{n.chain.Pin / 2, n.chain.Width},
-	} {
+	for _, band := range n.bands() {
 		n.strand.Half = band.half
 		g, u, ok := n.strand.DiscGap(n.next.TipRadius(n.chain.Pitch), n.next.Line, n.side(), n.next.halfThickness, profile, profileStep)
 		least.less(Gap{Is: ok, MM: g - band.width/2, At: u})
@@ -138,7 +134,27 @@ func (n *neighbour) gap(profile func(u float64) float64) (least Gap) {
 	return least
 }
 
-func (n *neighbour) straight() Gap { return n.gap(nil) }
+// straight takes the strand as a straight strip, the pessimistic bound.
+func (n *neighbour) straight() (least Gap) {
+	edge, full, slope := n.next.taper()
+	rim := n.next.TipRadius(n.chain.Pitch)
+	for _, band := range n.bands() {
+		n.strand.Half = band.half
+		g, u, ok := n.strand.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
+		least.less(Gap{Is: ok, MM: g - band.width/2, At: u})
+	}
+	return least
+}
+
+// band is the chain at one height: how far it reaches up and down from the pins'
+// line, and how wide it is.
+type band struct{ half, width float64 }
+
+// bands are the outer plates in their full height, and the rivet ends, as high as
+// the pins and proud of the plates.
+func (n *neighbour) bands() [2]band {
+	return [2]band{{n.chain.PlateHalfHeight, n.chain.Width - 2*n.chain.Proud}, {n.chain.Pin / 2, n.chain.Width}}
+}
 
 // bowed takes the strand's sideways equilibrium on its own sprocket, from where
 // the chain leaves it, instead of a straight line; of the two ways the links can
@@ -169,11 +185,19 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 // height, to the tyre's torus, less the mud allowance, for the nearer of top
 // and bottom span.
 func (b *Bike) tyreGap(l *Loop) Gap {
+	var g Gap
+	b.nearerTyre(l, &g)
+	return g
+}
+
+// nearerTyre takes a loop's gap into g where it is smaller; spans that surely are
+// farther are passed over. It reports whether it was smaller.
+func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
 	t := b.Tyre
 	minor := t.Width / 2
 	major := t.OutsideDiameter()/2 - minor
 	axle := l.Wheels[AtCog].Centre
-	var g Gap
+	before := *g
 	for _, i := range [2]int{Top, Bottom} {
 		s := l.Spans[i]
 		// Along the span from the foot of the perpendicular from the axle.
@@ -188,10 +212,19 @@ func (b *Bike) tyreGap(l *Loop) Gap {
 			From:   from,
 			To:     from + s.Length,
 		}
+		if 2*from+s.Length < 0 { // travel runs towards the axle: count away from it
+			strip.From, strip.To, strip.Drift = -strip.To, -strip.From, -drift
+		}
+		if g.Is && strip.TorusBeyond(major, minor, t.Dish, g.MM+t.Mud) {
+			continue
+		}
 		d, u := strip.TorusGap(major, minor, t.Dish)
+		if strip.Drift != drift {
+			u = -u
+		}
 		g.less(Gap{Is: true, MM: d - t.Mud, At: -(s.From.X + (u-from)*s.Dir.X)})
 	}
-	return g
+	return *g != before
 }
 
 // faceAt returns the y of the stay's outer face a distance behind the bottom
@@ -220,33 +253,47 @@ func (b *Bike) ringStayGap() Gap {
 // edges and the middles of its four faces.
 func (b *Bike) chainStayGap(l *Loop) Gap {
 	var g Gap
+	b.nearerStay(l, &g)
+	return g
+}
+
+// nearerStay takes a loop's gap into g where it is smaller; strands that surely are
+// farther are passed over. It reports whether it was smaller.
+func (b *Bike) nearerStay(l *Loop, g *Gap) bool {
 	s := b.Stay
 	if s.Diameter <= 0 {
-		return g
+		return false
 	}
+	before := *g
 	axle := l.Wheels[AtCog].Centre
 	tube := geom.Segment{
 		A: r3.Vec{Y: s.faceAt(0) - s.Diameter/2},
 		B: r3.Vec{X: axle.X, Y: s.faceAt(-axle.X) - s.Diameter/2, Z: axle.Y},
 	}
+	corner := math.Hypot(b.Chain.Width/2, b.Chain.PlateHalfHeight)
 	for _, i := range [2]int{Top, Bottom} {
 		sp := l.Spans[i]
 		y0, y1 := l.Line[i], l.Line[l.next(i)]
+		edge := func(dy, up float64) geom.Segment {
+			ox, oz := -sp.Dir.Y*up, sp.Dir.X*up
+			return geom.Segment{
+				A: r3.Vec{X: sp.From.X + ox, Y: y0 + dy, Z: sp.From.Y + oz},
+				B: r3.Vec{X: sp.To.X + ox, Y: y1 + dy, Z: sp.To.Y + oz},
+			}
+		}
+		if d, _, _ := geom.SegmentDistance(edge(0, 0), tube); g.Is && d-corner-s.Diameter/2-s.Flex >= g.MM {
+			continue
+		}
 		for a := -1.0; a <= 1; a++ {
 			for c := -1.0; c <= 1; c++ {
 				if a == 0 && c == 0 {
 					continue
 				}
-				dy, up := a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight
-				ox, oz := -sp.Dir.Y*up, sp.Dir.X*up
-				edge := geom.Segment{
-					A: r3.Vec{X: sp.From.X + ox, Y: y0 + dy, Z: sp.From.Y + oz},
-					B: r3.Vec{X: sp.To.X + ox, Y: y1 + dy, Z: sp.To.Y + oz},
-				}
-				d, at, _ := geom.SegmentDistance(edge, tube)
-				g.less(Gap{Is: true, MM: d - s.Diameter/2 - s.Flex, At: -edge.At(at).X})
+				e := edge(a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight)
+				d, at, _ := geom.SegmentDistance(e, tube)
+				g.less(Gap{Is: true, MM: d - s.Diameter/2 - s.Flex, At: -e.At(at).X})
 			}
 		}
 	}
-	return g
+	return *g != before
 }

@@ -69,6 +69,7 @@ type Evaluator struct {
 	limit map[limitKey]*table
 	rub   map[rubKey]*table
 	loop  Loop
+	quick quick
 	known []known // wheels met before, so that they are not looked up by their whole shape
 }
 
@@ -187,7 +188,6 @@ const mostKept = 256
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
 // much as the gap at no bend lacks, as an angle over one pitch.
 func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, error) {
-	ow, nw := own.Entry(c.Pitch), next.Entry(c.Pitch)
 	solve := func(t float64) (float64, float64, error) {
 		n := neighbour{own: own, next: next, chain: c}
 		// Towards the next one: against the side the chain lies on.
@@ -205,9 +205,12 @@ func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, 
 		a, _, err := solve(t)
 		return a, err
 	}
-	k := rubKey{ow, nw, own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain}
-	a, _, err := tableOf(&e.rub, k).at(t, solve)
+	a, _, err := tableOf(&e.rub, e.rubKey(own, next, c)).at(t, solve)
 	return a, err
+}
+
+func (e *Evaluator) rubKey(own, next Wheel, c *Chain) rubKey {
+	return rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain}
 }
 
 // rubSign returns the gap to the next larger sprocket over a pitch: that of the

@@ -40,6 +40,16 @@ func (s Sprocket) halfThickness(depth float64) float64 {
 	return s.Tooth.Thickness(depth) / 2
 }
 
+// taper returns half the teeth's thickness at the tip and in full, mm, and how it
+// grows with the depth: of the wide teeth where there are any.
+func (s Sprocket) taper() (edge, full, slope float64) {
+	t := s.Tooth
+	if s.WideNarrow() {
+		t = s.Wide
+	}
+	return t.Tip / 2, t.Full / 2, math.Tan(t.Relief)
+}
+
 // Entry returns the wheel as an arriving chain sees it.
 func (s Sprocket) Entry(pitch float64) engage.Wheel {
 	w := engage.Wheel{

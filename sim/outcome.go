@@ -1,0 +1,307 @@
+package sim
+
+import (
+	"math"
+)
+
+// Extreme is the largest or least of a number over a bike's gears.
+type Extreme struct {
+	Is        bool
+	Value     float64
+	Ring, Cog int  // indices of the gear
+	At        Part // the wheel arrived at, where the number is of an arrival
+}
+
+func (x *Extreme) most(v float64, ring, cog int, at Part) {
+	if !x.Is || v > x.Value {
+		*x = Extreme{true, v, ring, cog, at}
+	}
+}
+
+func (x *Extreme) least(v float64, ring, cog int, at Part) {
+	if !x.Is || v < x.Value {
+		*x = Extreme{true, v, ring, cog, at}
+	}
+}
+
+// Outcome is a design in a few numbers: the worst over its gears.
+type Outcome struct {
+	Links      int
+	TopBend    Extreme    // largest, rad
+	BottomBend Extreme    // largest, rad
+	GuideBend  Extreme    // largest, rad; none without a tensioner
+	Quiet      [2]Extreme // by Direction: least of quiet limit less bend, rad
+	Climb      [2]Extreme // least of climb limit less bend, rad
+	NotQuiet   [2]int     // gears past a quiet limit, by Direction
+	MayClimb   [2]int     // gears past a climb limit
+	NextCog    Extreme    // least gap of the straight strand to the next larger cog, mm (level 1)
+	NextRing   Extreme    // the same to the next larger ring
+	Rubs       int        // gears whose bowed strand meets a neighbour in either direction (level 2)
+	Tyre       Extreme    // least gap to the tyre, mud allowed for, mm
+	Stay       Extreme    // least gap of ring or chain to the chainstay, flex allowed for, mm
+	TopPull    Extreme    // least pull of the top span when pedalling backwards, N
+	NoClose    int        // gears that the chain does not close
+	Cage       [2]Extreme // least and largest cage angle of gears that close, rad
+	Loop       float64    // length of chain round the largest ring and cog alone, mm
+}
+
+// quick holds what an evaluator looks up for the wheels of the design before, by
+// place: designs of a sweep share most of them.
+type quick struct {
+	chain  Chain
+	wheels []quickWheel
+	rubs   []quickRub
+	loops  []Loop
+}
+
+type quickWheel struct {
+	sprocket Sprocket
+	known    *known
+}
+
+type quickRub struct {
+	own, next Sprocket
+	apart     float64
+	table     *table
+	know      bool
+}
+
+// at returns the looked-up wheel of a place.
+func (q *quick) at(e *Evaluator, place int, s *Sprocket, c *Chain) *known {
+	for len(q.wheels) <= place {
+		q.wheels = append(q.wheels, quickWheel{})
+	}
+	w := &q.wheels[place]
+	if w.known == nil || w.sprocket != *s {
+		k := *e.know(*s, c.Chain)
+		*w = quickWheel{*s, &k}
+	}
+	return w.known
+}
+
+// rub returns the looked-up table of a neighbour.
+func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain) *table {
+	for len(q.rubs) <= place {
+		q.rubs = append(q.rubs, quickRub{})
+	}
+	r := &q.rubs[place]
+	apart := own.Line - next.Line
+	if !r.know || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
+		*r = quickRub{own.Sprocket, next.Sprocket, apart, tableOf(&e.rub, e.rubKey(*own, *next, c)), true}
+	}
+	return r.table
+}
+
+// tensionAt is a tension's place in every table.
+type tensionAt struct {
+	i int
+	w float64
+}
+
+func placeOf(t float64) tensionAt {
+	x := math.Min(math.Log2(math.Max(t, leastTension))*nodesPerOctave, tableNodes-1)
+	i := min(int(x), tableNodes-2)
+	return tensionAt{i, x - float64(i)}
+}
+
+// Outcome computes a design's numbers for a chain of links links. The bike must be
+// valid. It allocates nothing but for wheels and tensions that it has not met
+// before. Limits and rubbing are taken as Margins takes them, from tables or with
+// Exact from solves for the very tension; everything else is exact, the same
+// numbers as of Evaluate. Errors wrap ErrOverlap or come from package engage.
+func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
+	*o = Outcome{Links: links}
+	q := &e.quick
+	if q.chain != b.Chain {
+		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops}
+		clear(q.wheels[:cap(q.wheels)])
+		clear(q.rubs[:cap(q.rubs)])
+	}
+	for len(q.loops) < len(b.Cogs) {
+		q.loops = append(q.loops, Loop{})
+	}
+	for ring := range b.Rings {
+		var from near
+		for cog := range b.Cogs {
+			if err := e.outcomeGear(o, b, ring, cog, links, &from); err != nil {
+				return err
+			}
+		}
+		if b.Tyre != nil || b.Stay != nil {
+			e.outcomeClear(o, b, ring)
+		}
+	}
+	if b.Stay != nil {
+		o.Stay.least(b.ringStayGap().MM, len(b.Rings)-1, 0, AtRing)
+	}
+	n, err := b.slotLength(&e.loop, len(b.Rings)-1, len(b.Cogs)-1, b.Frame.Stay)
+	o.Loop = n * b.Chain.Pitch
+	return err
+}
+
+// outcomeClear measures the gears of a ring to tyre and stay, the largest cog
+// first, which most often comes nearest, so that others can be passed over.
+func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
+	tyre, stay := Gap{Is: o.Tyre.Is, MM: o.Tyre.Value}, Gap{Is: o.Stay.Is, MM: o.Stay.Value}
+	for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
+		l := &e.quick.loops[cog]
+		if b.Tyre != nil && b.nearerTyre(l, &tyre) {
+			o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
+		}
+		if b.Stay != nil && b.nearerStay(l, &stay) {
+			o.Stay = Extreme{true, stay.MM, ring, cog, AtCog}
+		}
+	}
+}
+
+func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from *near) error {
+	l := &e.quick.loops[cog]
+	fit, err := b.closeNear(l, ring, cog, links, from)
+	if err != nil {
+		return err
+	}
+	t := b.pulls(l, fit)
+	if fit.Closes {
+		a := l.CageAngle()
+		o.Cage[0].least(a, ring, cog, AtCog)
+		o.Cage[1].most(a, ring, cog, AtCog)
+	} else {
+		o.NoClose++
+	}
+	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	o.TopBend.most(top.Bend, ring, cog, AtRing)
+	o.BottomBend.most(bottom.Bend, ring, cog, AtRing)
+	var guide Span
+	if b.Tensioner != nil {
+		guide = spanOf(l, Guide, -1)
+		o.GuideBend.most(guide.Bend, ring, cog, AtCog)
+	}
+	o.TopPull.least(t.Top[Backwards], ring, cog, AtCog)
+	if err := e.outcomeArrivals(o, b, ring, cog, &t, top.Bend, bottom.Bend, guide.Bend); err != nil {
+		return err
+	}
+	return e.outcomeNeighbours(o, b, ring, cog, &t, top, bottom)
+}
+
+// arrivalsOf lists a gear's arrivals as Bike.plan does, by places of wheels: rings
+// come first, then cogs, guide and tension pulley.
+type arrivalOf struct {
+	d     Direction
+	at    Part
+	place int
+	wheel *Sprocket
+	bend  float64
+	pull  float64
+}
+
+func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensions, top, bottom, guide float64) error {
+	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
+	rp, cp := ring, len(b.Rings)+cog
+	list := [6]arrivalOf{
+		{Riding, AtRing, rp, rw, top, t.Top[Riding]},
+		{Riding, AtCog, cp, cw, bottom, t.Bottom[Riding]},
+		{Backwards, AtCog, cp, cw, top, t.Top[Backwards]},
+		{Backwards, AtRing, rp, rw, bottom, t.Bottom[Backwards]},
+	}
+	n := 4
+	if k := b.Tensioner; k != nil {
+		last := len(b.Rings) + len(b.Cogs)
+		list[1] = arrivalOf{Riding, AtTension, last + 1, &k.Tension, bottom, t.Bottom[Riding]}
+		list[4] = arrivalOf{Riding, AtCog, cp, cw, guide, t.Bottom[Riding]}
+		list[5] = arrivalOf{Backwards, AtGuide, last, &k.Guide, guide, t.Bottom[Backwards]}
+		n = 6
+	}
+	var worse [2][2]bool // by Direction: past quiet, past climb
+	pull, where := math.NaN(), tensionAt{}
+	for i := range list[:n] {
+		a := &list[i]
+		k := e.quick.at(e, a.place, a.wheel, &b.Chain)
+		var quiet, climb float64
+		if e.Exact {
+			var err error
+			if quiet, climb, err = e.limits(*a.wheel, b.Chain.Chain, a.pull); err != nil {
+				return err
+			}
+		} else {
+			if a.pull != pull {
+				pull, where = a.pull, placeOf(a.pull)
+			}
+			x, y := &k.table[where.i], &k.table[where.i+1]
+			if !x.set || !y.set {
+				if _, _, err := e.limits(*a.wheel, b.Chain.Chain, a.pull); err != nil {
+					return err
+				}
+			}
+			quiet, climb = x.a+where.w*(y.a-x.a), x.b+where.w*(y.b-x.b)
+		}
+		o.Quiet[a.d].least(quiet-a.bend, ring, cog, a.at)
+		o.Climb[a.d].least(climb-a.bend, ring, cog, a.at)
+		worse[a.d][0] = worse[a.d][0] || a.bend > quiet
+		worse[a.d][1] = worse[a.d][1] || a.bend > climb
+	}
+	for d := range worse {
+		if worse[d][0] {
+			o.NotQuiet[d]++
+		}
+		if worse[d][1] {
+			o.MayClimb[d]++
+		}
+	}
+	return nil
+}
+
+// outcomeNeighbours looks at the next larger cog and ring.
+func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, top, bottom Span) error {
+	rubs := false
+	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, at Part) error {
+		n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
+		if g := n.straight(); g.Is {
+			x.least(g.MM, ring, cog, at)
+		}
+		towards := drift
+		if own.Line > next.Line {
+			towards = -drift
+		}
+		if towards <= 0 || rubs {
+			return nil
+		}
+		bend := math.Atan(towards)
+		for _, pull := range pulls {
+			limit, err := e.rubAt(place, own, next, &b.Chain, pull)
+			if err != nil {
+				return err
+			}
+			rubs = rubs || bend > limit
+		}
+		return nil
+	}
+	if cog+1 < len(b.Cogs) {
+		if err := side(&o.NextCog, cog, &b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top, AtCog); err != nil {
+			return err
+		}
+	}
+	if ring+1 < len(b.Rings) {
+		place := len(b.Cogs) + ring
+		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -top.Across/top.Length, t.Top, AtRing); err != nil {
+			return err
+		}
+		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom, AtRing); err != nil {
+			return err
+		}
+	}
+	if rubs {
+		o.Rubs++
+	}
+	return nil
+}
+
+// rubAt is rubLimit by place.
+func (e *Evaluator) rubAt(place int, own, next *Wheel, c *Chain, pull float64) (float64, error) {
+	if !e.Exact {
+		w, t := placeOf(pull), e.quick.rub(e, place, own, next, c)
+		if x, y := &t[w.i], &t[w.i+1]; x.set && y.set {
+			return x.a + w.w*(y.a-x.a), nil
+		}
+	}
+	return e.rubLimit(*own, *next, c, pull)
+}

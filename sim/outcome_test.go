@@ -1,0 +1,179 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// outcomeOf takes the same numbers from a full evaluation.
+func outcomeOf(t require.TestingT, b *Bike) Outcome {
+	r, err := b.Evaluate()
+	require.NoError(t, err)
+	o := Outcome{Links: r.Links}
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		o.TopBend.most(g.Top.Bend, g.Ring, g.Cog, AtRing)
+		o.BottomBend.most(g.Bottom.Bend, g.Ring, g.Cog, AtRing)
+		if r.Tensioned {
+			o.GuideBend.most(g.Guide.Bend, g.Ring, g.Cog, AtCog)
+		}
+		o.TopPull.least(g.Tensions.Top[Backwards], g.Ring, g.Cog, AtCog)
+		if g.Fit.Closes {
+			o.Cage[0].least(g.CageAngle, g.Ring, g.Cog, AtCog)
+			o.Cage[1].most(g.CageAngle, g.Ring, g.Cog, AtCog)
+		} else {
+			o.NoClose++
+		}
+		rubs := false
+		for d := Riding; d <= Backwards; d++ {
+			quiet, climb := true, true
+			for _, a := range g.Arrivals[d] {
+				o.Quiet[d].least(a.Limits.Quiet-a.Bend, g.Ring, g.Cog, a.At)
+				o.Climb[d].least(a.Limits.Climb-a.Bend, g.Ring, g.Cog, a.At)
+				quiet = quiet && a.Bend <= a.Limits.Quiet
+				climb = climb && a.Bend <= a.Limits.Climb
+			}
+			if !quiet {
+				o.NotQuiet[d]++
+			}
+			if !climb {
+				o.MayClimb[d]++
+			}
+			rubs = rubs || g.Has(d, RubsCog) || g.Has(d, RubsRing)
+		}
+		if rubs {
+			o.Rubs++
+		}
+		c := g.Clearances
+		if c.NextCogStraight.Is {
+			o.NextCog.least(c.NextCogStraight.MM, g.Ring, g.Cog, AtCog)
+		}
+		if c.NextRingStraight.Is {
+			o.NextRing.least(c.NextRingStraight.MM, g.Ring, g.Cog, AtRing)
+		}
+		if b.Tyre != nil {
+			o.Tyre.least(c.Tyre.MM, g.Ring, g.Cog, AtCog)
+		}
+		if s := c.Stay(); b.Stay != nil {
+			o.Stay.least(s.MM, g.Ring, g.Cog, AtCog)
+		}
+	}
+	return o
+}
+
+func near2(t assert.TestingT, what string, want, got Extreme, tol float64) {
+	assert.Equal(t, want.Is, got.Is, what)
+	if tol == 0 {
+		assert.Equal(t, want.Value, got.Value, what)
+	} else {
+		assert.InDelta(t, want.Value, got.Value, tol, what)
+	}
+}
+
+func checkOutcome(t require.TestingT, b *Bike, tabled, exact *Evaluator) {
+	want := outcomeOf(t, b)
+	var o Outcome
+	for _, e := range []*Evaluator{exact, tabled} {
+		require.NoError(t, e.Outcome(&o, b, want.Links))
+		near2(t, "top", want.TopBend, o.TopBend, 0)
+		near2(t, "bottom", want.BottomBend, o.BottomBend, 0)
+		near2(t, "guide", want.GuideBend, o.GuideBend, 0)
+		near2(t, "pull", want.TopPull, o.TopPull, 0)
+		near2(t, "cage", want.Cage[0], o.Cage[0], 0)
+		near2(t, "cage", want.Cage[1], o.Cage[1], 0)
+		near2(t, "next cog", want.NextCog, o.NextCog, 1e-9)
+		near2(t, "next ring", want.NextRing, o.NextRing, 1e-9)
+		near2(t, "tyre", want.Tyre, o.Tyre, 0)
+		near2(t, "stay", want.Stay, o.Stay, 0)
+		assert.Equal(t, want.NoClose, o.NoClose)
+		tol := 0.0
+		if e == tabled {
+			tol = TableError
+		} else {
+			assert.Equal(t, want.NotQuiet, o.NotQuiet)
+			assert.Equal(t, want.MayClimb, o.MayClimb)
+			assert.Equal(t, want.Rubs, o.Rubs)
+		}
+		for d := range want.Quiet {
+			near2(t, "quiet", want.Quiet[d], o.Quiet[d], tol)
+			near2(t, "climb", want.Climb[d], o.Climb[d], tol)
+		}
+	}
+}
+
+// The kernel's numbers are those of the full evaluation, bit for bit with exact
+// limits; with tabulated ones margins lie within TableError.
+func TestOutcomeIsThatOfEvaluate(t *testing.T) {
+	for _, b := range []*Bike{trail(), double(), single()} {
+		checkOutcome(t, b, &Evaluator{}, &Evaluator{Exact: true})
+	}
+	tabled, exact := &Evaluator{}, &Evaluator{Exact: true}
+	rapid.Check(t, func(t *rapid.T) {
+		b := trail()
+		f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		b.Rings[0].Line = f(38, 60, "front")
+		b.Frame.Stay = f(405, 460, "stay")
+		b.Frame.Drop = f(20, 80, "drop")
+		b.Load.FreehubDrag = f(0, 600, "drag")
+		if rapid.Bool().Draw(t, "tyre") {
+			b.Tyre = &Tyre{BeadSeat: 622, Section: f(35, 65, "section"), Width: f(35, 65, "width"), Dish: f(-3, 3, "dish"), Mud: 6}
+		}
+		if rapid.Bool().Draw(t, "stay?") {
+			b.Stay = &Stay{Face: f(35, 50, "face"), Radius: 80, Angle: f(-0.02, 0.2, "angle"), Flex: 1, Diameter: f(0, 25, "diameter")}
+		}
+		if b.Validate() != nil {
+			return
+		}
+		checkOutcome(t, b, tabled, exact)
+	})
+}
+
+func TestOutcomeAllocatesNothing(t *testing.T) {
+	b := trail()
+	b.Tyre = &Tyre{BeadSeat: 622, Section: 57, Width: 58, Mud: 6}
+	b.Stay = &Stay{Face: 45, Radius: 70, Angle: 0.07, Flex: 1, Diameter: 20}
+	links, err := b.ChooseLinks()
+	require.NoError(t, err)
+	var e Evaluator
+	var o Outcome
+	i := 0.0
+	for i = 0; i < 400; i++ {
+		b.Rings[0].Line = 50 + math.Mod(i, 40)*0.1
+		require.NoError(t, e.Outcome(&o, b, links))
+	}
+	assert.Zero(t, testing.AllocsPerRun(200, func() {
+		b.Rings[0].Line = 50 + math.Mod(i, 40)*0.1
+		i++
+		_ = e.Outcome(&o, b, links)
+	}))
+}
+
+// BenchmarkOutcome is a design of twelve gears in both directions: bare, geometry
+// and limits alone; full, with the distances to tyre and stay as well.
+func BenchmarkOutcome(b *testing.B) {
+	for _, name := range []string{"bare", "full"} {
+		b.Run(name, func(b *testing.B) {
+			bike := trail()
+			bike.Tyre, bike.Stay = nil, nil
+			if name == "full" {
+				bike.Tyre = &Tyre{BeadSeat: 622, Section: 57, Width: 58, Mud: 6}
+				bike.Stay = &Stay{Face: 45, Radius: 70, Angle: 0.07, Flex: 1, Diameter: 20}
+			}
+			links, _ := bike.ChooseLinks()
+			var e Evaluator
+			var o Outcome
+			i := 0
+			b.ReportAllocs()
+			for b.Loop() {
+				bike.Rings[0].Line = 50 + 0.01*float64(i%400)
+				bike.Frame.Stay = 430 + 0.01*float64(i%700)
+				_ = e.Outcome(&o, bike, links)
+				i++
+			}
+		})
+	}
+}
