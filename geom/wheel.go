@@ -59,27 +59,35 @@ func (s Span) Reversed() Span {
 // It returns ErrOverlap when |D| <= |q| and ErrNumber for input that is not
 // finite or a negative radius.
 func Tangent(a, b Wheel) (Span, error) {
+	var s Span
+	err := s.Between(&a, &b)
+	return s, err
+}
+
+// Between sets the span to the one that Tangent returns; on an error the span is
+// left as it was.
+func (s *Span) Between(a, b *Wheel) error {
 	dx, dy := b.Centre.X-a.Centre.X, b.Centre.Y-a.Centre.Y
 	ra, rb := float64(a.Sense)*a.Radius, float64(b.Sense)*b.Radius
 	q := ra - rb
 	d2 := dx*dx + dy*dy
 	l2 := d2 - q*q
 	if !(a.Radius >= 0 && b.Radius >= 0) || math.IsInf(l2, 0) || math.IsNaN(l2) {
-		return Span{}, ErrNumber
+		return ErrNumber
 	}
 	if l2 <= 0 {
-		return Span{}, ErrOverlap
+		return ErrOverlap
 	}
 	l := math.Sqrt(l2)
 	// As complex numbers m = -i d, so D = d (L - i q) and d = D (L + i q)/|D|².
-	ux := (dx*l - dy*q) / d2
-	uy := (dy*l + dx*q) / d2
-	return Span{
-		From:   r2.Vec{X: a.Centre.X + ra*uy, Y: a.Centre.Y - ra*ux},
-		To:     r2.Vec{X: b.Centre.X + rb*uy, Y: b.Centre.Y - rb*ux},
-		Dir:    r2.Vec{X: ux, Y: uy},
-		Length: l,
-	}, nil
+	over := 1 / d2
+	ux := (dx*l - dy*q) * over
+	uy := (dy*l + dx*q) * over
+	s.From = r2.Vec{X: a.Centre.X + ra*uy, Y: a.Centre.Y - ra*ux}
+	s.To = r2.Vec{X: b.Centre.X + rb*uy, Y: b.Centre.Y - rb*ux}
+	s.Dir = r2.Vec{X: ux, Y: uy}
+	s.Length = l
+	return nil
 }
 
 // Wrap returns the angle in [0, 2π) over which a band lies on a wheel of sense

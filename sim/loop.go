@@ -69,11 +69,9 @@ func (l *Loop) side(i int) float64 { return l.Line[l.next(i)] - l.Line[i] }
 // span computes span i; the error names the two parts.
 func (l *Loop) span(i int) error {
 	j := l.next(i)
-	s, err := geom.Tangent(l.Wheels[i], l.Wheels[j])
-	if err != nil {
+	if err := l.Spans[i].Between(&l.Wheels[i], &l.Wheels[j]); err != nil {
 		return fmt.Errorf("%w: %s and %s: %w", ErrOverlap, Part(i).Name(), Part(j).Name(), err)
 	}
-	l.Spans[i] = s
 	return nil
 }
 
@@ -154,11 +152,24 @@ func (b *Bike) Close(l *Loop, ring, cog, links int) (Fit, error) {
 	return b.closeNear(l, ring, cog, links, &near{})
 }
 
-// near is the cage angle of the gear before, from which the search for the next
-// one's starts.
+// near is the cage angle of the gear before, and how it changed with the cog's
+// radius, from which the search for the next one's starts.
 type near struct {
-	angle float64 // rad
-	known bool
+	angle, radius, rise float64 // rad, mm, rad/mm
+	known               bool
+	hung                bool // the gear before was too slack for the cage
+}
+
+// guess returns where the search for a cog's cage angle starts.
+func (n *near) guess(radius float64) float64 { return n.angle + n.rise*(radius-n.radius) }
+
+// keep takes a cog's cage angle.
+func (n *near) keep(angle, radius float64, closes bool) {
+	rise := 0.0
+	if n.known && radius != n.radius {
+		rise = (angle - n.angle) / (radius - n.radius)
+	}
+	*n = near{angle: angle, radius: radius, rise: rise, known: closes}
 }
 
 // closeNear is Close for gears in a row: it starts from the gear before and keeps
@@ -173,13 +184,26 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 	t := b.Tensioner
 	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
 	if from.known {
-		ok, err := c.follow(from, t.Folded, t.Stretched, float64(links))
+		angle, ok, err := c.follow(from.guess(l.Wheels[AtCog].Radius), t.Folded, t.Stretched, float64(links))
+		if ok {
+			from.keep(angle, l.Wheels[AtCog].Radius, true)
+		}
 		if ok || err != nil {
 			return Fit{Closes: ok}, err
 		}
 	}
+	if from.hung { // likely this one too
+		n, _, err := c.at(t.Folded)
+		if err != nil {
+			return Fit{}, err
+		}
+		if n < float64(links) {
+			return Fit{Slack: (float64(links) - n) * l.pitch}, nil
+		}
+	}
 	fit, err := c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
-	*from = near{l.CageAngle(), fit.Closes && err == nil}
+	from.keep(l.CageAngle(), l.Wheels[AtCog].Radius, fit.Closes && err == nil)
+	from.hung = fit.Slack > 0
 	return fit, err
 }
 
@@ -256,18 +280,21 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 // angleTol ends the search, rad; with a long cage it is 1e-9 mm of chain.
 const angleTol = 1e-11
 
-// follow searches from the angle of the gear before: by Newton's method, then by
-// the secant. It reports false where that leads out of the stops or to where the
+// follow searches from a guess: by Newton's method, then by the secant, whose error
+// is about the product of the last two steps (angles near 1 rad: the factor is of
+// order 1). It reports false where that leads out of the stops or to where the
 // length no longer falls.
-func (c *cageRoot) follow(from *near, folded, stretched, links float64) (bool, error) {
-	x, x0, f0 := from.angle, 0.0, 0.0
+func (c *cageRoot) follow(x, folded, stretched, links float64) (angle float64, ok bool, err error) {
+	const enough = 1e-11
+	x0, f0, step0 := 0.0, 0.0, 1.0
+	last := false
 	for i := range 12 {
 		n, slope, err := c.at(x)
-		if err != nil {
-			return false, err
+		if err != nil || slope > -1e-3 {
+			return 0, false, err
 		}
-		if slope > -1e-3 {
-			return false, nil
+		if last {
+			return x, true, nil
 		}
 		f := n - links
 		if i > 0 && x != x0 {
@@ -276,15 +303,16 @@ func (c *cageRoot) follow(from *near, folded, stretched, links float64) (bool, e
 		x0, f0 = x, f
 		next := x - f/slope
 		if !(next > folded && next < stretched) {
-			return false, nil
+			return 0, false, nil
 		}
-		if math.Abs(next-x) < angleTol {
-			from.angle = x
-			return true, nil
+		step := math.Abs(next - x)
+		if step < angleTol {
+			return x, true, nil
 		}
-		x = next
+		last = i > 0 && step*step0 < enough
+		x, step0 = next, step
 	}
-	return false, nil
+	return 0, false, nil
 }
 
 // find sets the loop to the cage angle in [folded, stretched] whose length is

@@ -52,6 +52,7 @@ type quick struct {
 	wheels []quickWheel
 	rubs   []quickRub
 	loops  []Loop
+	pulls  pullsAt
 }
 
 type quickWheel struct {
@@ -104,6 +105,30 @@ func placeOf(t float64) tensionAt {
 	return tensionAt{i, x - float64(i)}
 }
 
+// pullsAt are the places of a gear's tensions; those that stay from gear to gear are
+// not looked up again.
+type pullsAt struct {
+	of          Tensions
+	top, bottom [2]tensionAt
+}
+
+func (q *quick) pullsAt(t *Tensions) *pullsAt {
+	p := &q.pulls
+	for d := range t.Top {
+		if t.Top[d] != p.of.Top[d] {
+			p.top[d] = placeOf(t.Top[d])
+		}
+		switch {
+		case d == int(Backwards) && t.Bottom[d] == t.Bottom[Riding]:
+			p.bottom[d] = p.bottom[Riding]
+		case t.Bottom[d] != p.of.Bottom[d]:
+			p.bottom[d] = placeOf(t.Bottom[d])
+		}
+	}
+	p.of = *t
+	return p
+}
+
 // Outcome computes a design's numbers for a chain of links links. The bike must be
 // valid. It allocates nothing but for wheels and tensions that it has not met
 // before. Limits and rubbing are taken as Margins takes them, from tables or with
@@ -114,6 +139,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	q := &e.quick
 	if q.chain != b.Chain {
 		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops}
+		q.pulls.of = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 		clear(q.wheels[:cap(q.wheels)])
 		clear(q.rubs[:cap(q.rubs)])
 	}
@@ -177,10 +203,11 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		o.GuideBend.most(guide.Bend, ring, cog, AtCog)
 	}
 	o.TopPull.least(t.Top[Backwards], ring, cog, AtCog)
-	if err := e.outcomeArrivals(o, b, ring, cog, &t, top.Bend, bottom.Bend, guide.Bend); err != nil {
+	w := e.quick.pullsAt(&t)
+	if err := e.outcomeArrivals(o, b, ring, cog, &t, w, top.Bend, bottom.Bend, guide.Bend); err != nil {
 		return err
 	}
-	return e.outcomeNeighbours(o, b, ring, cog, &t, top, bottom)
+	return e.outcomeNeighbours(o, b, ring, cog, &t, w, top, bottom)
 }
 
 // arrivalsOf lists a gear's arrivals as Bike.plan does, by places of wheels: rings
@@ -192,27 +219,27 @@ type arrivalOf struct {
 	wheel *Sprocket
 	bend  float64
 	pull  float64
+	where tensionAt
 }
 
-func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensions, top, bottom, guide float64) error {
+func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom, guide float64) error {
 	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
 	rp, cp := ring, len(b.Rings)+cog
 	list := [6]arrivalOf{
-		{Riding, AtRing, rp, rw, top, t.Top[Riding]},
-		{Riding, AtCog, cp, cw, bottom, t.Bottom[Riding]},
-		{Backwards, AtCog, cp, cw, top, t.Top[Backwards]},
-		{Backwards, AtRing, rp, rw, bottom, t.Bottom[Backwards]},
+		{Riding, AtRing, rp, rw, top, t.Top[Riding], w.top[Riding]},
+		{Riding, AtCog, cp, cw, bottom, t.Bottom[Riding], w.bottom[Riding]},
+		{Backwards, AtCog, cp, cw, top, t.Top[Backwards], w.top[Backwards]},
+		{Backwards, AtRing, rp, rw, bottom, t.Bottom[Backwards], w.bottom[Backwards]},
 	}
 	n := 4
 	if k := b.Tensioner; k != nil {
 		last := len(b.Rings) + len(b.Cogs)
-		list[1] = arrivalOf{Riding, AtTension, last + 1, &k.Tension, bottom, t.Bottom[Riding]}
-		list[4] = arrivalOf{Riding, AtCog, cp, cw, guide, t.Bottom[Riding]}
-		list[5] = arrivalOf{Backwards, AtGuide, last, &k.Guide, guide, t.Bottom[Backwards]}
+		list[1] = arrivalOf{Riding, AtTension, last + 1, &k.Tension, bottom, t.Bottom[Riding], w.bottom[Riding]}
+		list[4] = arrivalOf{Riding, AtCog, cp, cw, guide, t.Bottom[Riding], w.bottom[Riding]}
+		list[5] = arrivalOf{Backwards, AtGuide, last, &k.Guide, guide, t.Bottom[Backwards], w.bottom[Backwards]}
 		n = 6
 	}
 	var worse [2][2]bool // by Direction: past quiet, past climb
-	pull, where := math.NaN(), tensionAt{}
 	for i := range list[:n] {
 		a := &list[i]
 		k := e.quick.at(e, a.place, a.wheel, &b.Chain)
@@ -223,9 +250,7 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensi
 				return err
 			}
 		} else {
-			if a.pull != pull {
-				pull, where = a.pull, placeOf(a.pull)
-			}
+			where := a.where
 			x, y := &k.table[where.i], &k.table[where.i+1]
 			if !x.set || !y.set {
 				if _, _, err := e.limits(*a.wheel, b.Chain.Chain, a.pull); err != nil {
@@ -251,9 +276,9 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensi
 }
 
 // outcomeNeighbours looks at the next larger cog and ring.
-func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, top, bottom Span) error {
+func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom Span) error {
 	rubs := false
-	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, at Part) error {
+	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, where [2]tensionAt, at Part) error {
 		n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
 		if g := n.straight(); g.Is {
 			x.least(g.MM, ring, cog, at)
@@ -266,8 +291,8 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 			return nil
 		}
 		bend := math.Atan(towards)
-		for _, pull := range pulls {
-			limit, err := e.rubAt(place, own, next, &b.Chain, pull)
+		for d, pull := range pulls {
+			limit, err := e.rubAt(place, own, next, &b.Chain, pull, where[d])
 			if err != nil {
 				return err
 			}
@@ -276,16 +301,16 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 		return nil
 	}
 	if cog+1 < len(b.Cogs) {
-		if err := side(&o.NextCog, cog, &b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top, AtCog); err != nil {
+		if err := side(&o.NextCog, cog, &b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top, w.top, AtCog); err != nil {
 			return err
 		}
 	}
 	if ring+1 < len(b.Rings) {
 		place := len(b.Cogs) + ring
-		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -top.Across/top.Length, t.Top, AtRing); err != nil {
+		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -top.Across/top.Length, t.Top, w.top, AtRing); err != nil {
 			return err
 		}
-		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom, AtRing); err != nil {
+		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom, w.bottom, AtRing); err != nil {
 			return err
 		}
 	}
@@ -296,9 +321,9 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 }
 
 // rubAt is rubLimit by place.
-func (e *Evaluator) rubAt(place int, own, next *Wheel, c *Chain, pull float64) (float64, error) {
+func (e *Evaluator) rubAt(place int, own, next *Wheel, c *Chain, pull float64, w tensionAt) (float64, error) {
 	if !e.Exact {
-		w, t := placeOf(pull), e.quick.rub(e, place, own, next, c)
+		t := e.quick.rub(e, place, own, next, c)
 		if x, y := &t[w.i], &t[w.i+1]; x.set && y.set {
 			return x.a + w.w*(y.a-x.a), nil
 		}
