@@ -65,7 +65,10 @@ func (c *Case) Explain(err error) error {
 func (c *Case) Bike() (*sim.Bike, error) {
 	d := defaultsFor(c.Speeds)
 	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d)}
-	b.Frame = sim.Frame{Stay: c.Frame.Stay.Value, Drop: c.Frame.Drop.Or(d.of("frame.drop"))}
+	var err error
+	if b.Frame, err = c.frame(d); err != nil {
+		return nil, err
+	}
 	if s := c.Frame.Slot; s != nil {
 		b.Slot = sim.Slot{Forward: s.Forward.Or(d.of("frame.slot.forward")), Back: s.Back.Or(d.of("frame.slot.back"))}
 	}
@@ -110,16 +113,25 @@ func (c *Case) chain(d defaults) sim.Chain {
 	}
 }
 
-// sprocket returns a wheel with the teeth of a group of fields; group names the
+// teethOf names the defaults of a group of wheels.
+type teethOf struct{ height, tip, full, relief, wideTip, wide string }
+
+func teethIn(group string) teethOf {
+	return teethOf{group + ".tip_height", group + ".tip_thickness", group + ".thickness", group + ".relief", group + ".wide_tip_thickness", group + ".wide_thickness"}
+}
+
+var frontTeeth, rearTeeth, pulleyTeeth = teethIn("front.tooth"), teethIn("rear.tooth"), teethIn("tensioner.tooth")
+
+// sprocket returns a wheel with the teeth of a group of fields; of names its
 // defaults.
-func (c *Case) sprocket(t Tooth, group string, teeth int, wideNarrow bool, d defaults) sim.Sprocket {
+func (c *Case) sprocket(t Tooth, of *teethOf, teeth int, wideNarrow bool, d defaults) sim.Sprocket {
 	s := sim.Sprocket{
 		Teeth:     teeth,
-		TipHeight: d.of(group + ".tip_height"),
+		TipHeight: d.of(of.height),
 		Tooth: engage.Tooth{
-			Tip:    d.of(group + ".tip_thickness"),
-			Full:   d.of(group + ".thickness"),
-			Relief: sim.Radians(d.of(group + ".relief")),
+			Tip:    d.of(of.tip),
+			Full:   d.of(of.full),
+			Relief: sim.Radians(d.of(of.relief)),
 		},
 	}
 	if t.Profile == "iso606" {
@@ -133,12 +145,28 @@ func (c *Case) sprocket(t Tooth, group string, teeth int, wideNarrow bool, d def
 	}
 	if wideNarrow {
 		s.Wide = engage.Tooth{
-			Tip:    t.WideTip.Or(d.of(group + ".wide_tip_thickness")),
-			Full:   t.Wide.Or(d.of(group + ".wide_thickness")),
+			Tip:    t.WideTip.Or(d.of(of.wideTip)),
+			Full:   t.Wide.Or(d.of(of.wide)),
 			Relief: s.Tooth.Relief,
 		}
 	}
 	return s
+}
+
+// wheels returns wheels of one group at their lines; but for the teeth's number,
+// and with ISO 606 their height, they are alike.
+func (c *Case) wheels(t Tooth, of *teethOf, teeth []int, lines []float64, wideNarrow bool, d defaults) []sim.Wheel {
+	out := make([]sim.Wheel, len(teeth))
+	for i, n := range teeth {
+		if i == 0 || t.Profile == "iso606" {
+			out[i].Sprocket = c.sprocket(t, of, n, wideNarrow, d)
+		} else {
+			out[i].Sprocket = out[0].Sprocket
+			out[i].Teeth = n
+		}
+		out[i].Line = lines[i]
+	}
+	return out
 }
 
 func (c *Case) front(b *sim.Bike, d defaults) error {
@@ -162,9 +190,7 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
 	}
-	for i, teeth := range f.Rings {
-		b.Rings = append(b.Rings, sim.Wheel{Sprocket: c.sprocket(f.Tooth, "front.tooth", teeth, f.Form == "wide_narrow", d), Line: lines[i]})
-	}
+	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, f.Form == "wide_narrow", d)
 	if f.Bolts != nil {
 		b.Bolts = sim.Bolts{Radius: f.Bolts.Radius.Value, Depth: f.Bolts.Depth.Value}
 	}
@@ -192,9 +218,7 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
-	for i, teeth := range r.Cogs {
-		b.Cogs = append(b.Cogs, sim.Wheel{Sprocket: c.sprocket(r.Tooth, "rear.tooth", teeth, false, d), Line: lines[i]})
-	}
+	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
 	return nil
 }
 
@@ -203,23 +227,20 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	if t == nil {
 		return nil
 	}
-	pair := func(q []Quantity, name string) (v [2]float64, err error) {
-		for i := range v {
-			v[i] = d.of(fmt.Sprintf("tensioner.%s[%d]", name, i))
+	pair := func(q []Quantity, name, first, second string) (v [2]float64, err error) {
+		switch len(q) {
+		case 0:
+			return [2]float64{d.of(first), d.of(second)}, nil
+		case 2:
+			return [2]float64{q[0].Value, q[1].Value}, nil
 		}
-		if len(q) == 0 {
-			return v, nil
-		}
-		if len(q) != 2 {
-			return v, c.fail("tensioner."+name, "%d given, want two", len(q))
-		}
-		return [2]float64{q[0].Value, q[1].Value}, nil
+		return v, c.fail(name, "%d given, want two", len(q))
 	}
-	gaps, err := pair(t.Gaps, "gaps")
+	gaps, err := pair(t.Gaps, "tensioner.gaps", "tensioner.gaps[0]", "tensioner.gaps[1]")
 	if err != nil {
 		return err
 	}
-	stops, err := pair(t.Stops, "stops")
+	stops, err := pair(t.Stops, "tensioner.stops", "tensioner.stops[0]", "tensioner.stops[1]")
 	if err != nil {
 		return err
 	}
@@ -230,8 +251,8 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 		return int(d.of(path))
 	}
 	b.Tensioner = &sim.Tensioner{
-		Guide:       c.sprocket(t.Tooth, "tensioner.tooth", teeth(t.Guide, "tensioner.guide_teeth"), false, d),
-		Tension:     c.sprocket(t.Tooth, "tensioner.tooth", teeth(t.Tension, "tensioner.tension_teeth"), false, d),
+		Guide:       c.sprocket(t.Tooth, &pulleyTeeth, teeth(t.Guide, "tensioner.guide_teeth"), false, d),
+		Tension:     c.sprocket(t.Tooth, &pulleyTeeth, teeth(t.Tension, "tensioner.tension_teeth"), false, d),
 		Cage:        t.Cage.Or(d.of("tensioner.cage")),
 		Direction:   sim.Radians(t.Direction.Or(d.of("tensioner.direction"))),
 		Gap:         gaps,

@@ -32,9 +32,18 @@ type pos struct{ line, col int }
 
 // Frame is the frame.
 type Frame struct {
-	Stay Quantity `yaml:"stay" dim:"length" need:"y" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre"`
-	Drop Quantity `yaml:"drop" dim:"length" range:"-60..120" doc:"bottom-bracket drop below the axle line"`
-	Slot *Slot    `yaml:"slot" doc:"horizontal dropout: how far the axle can go from the stated stay"`
+	Stay   Quantity    `yaml:"stay" dim:"length" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre"`
+	Drop   Quantity    `yaml:"drop" dim:"length" range:"-60..120" doc:"bottom-bracket drop below the axle line"`
+	Slot   *Slot       `yaml:"slot" doc:"horizontal dropout: how far the axle can go from the stated stay"`
+	Path   []AxlePoint `yaml:"axle_path" doc:"where rear suspension takes the axle, from top-out on, instead of stay and drop"`
+	Travel Quantity    `yaml:"travel" dim:"length" range:"0..400" doc:"how far rear suspension is compressed along axle_path; left out, not at all"`
+}
+
+// AxlePoint is a point of an axle path.
+type AxlePoint struct {
+	Travel Quantity `yaml:"travel" dim:"length" need:"y" range:"0..400" doc:"travel from top-out"`
+	Stay   Quantity `yaml:"stay" dim:"length" need:"y" range:"300..700" doc:"bottom-bracket centre to axle centre there"`
+	Drop   Quantity `yaml:"drop" dim:"length" need:"y" range:"-60..250" doc:"bottom-bracket centre below the axle there"`
 }
 
 // Slot is a horizontal dropout.

@@ -2,6 +2,8 @@ package cases
 
 import "chainpath/sim"
 
+var faces = map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}
+
 // FrontLine returns the front line in mm as given or measured.
 func (c *Case) FrontLine() (float64, error) {
 	f, m := c.Front, c.Front.Measured
@@ -25,8 +27,8 @@ func (c *Case) FrontLine() (float64, error) {
 	} else if !m.Gap.Given {
 		return 0, c.fail("front.measured", "neither gap nor readings, want one of the two")
 	}
-	face := map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}[m.Face]
-	thick := c.sprocket(f.Tooth, "front.tooth", 30, f.Form == "wide_narrow", defaultsFor(c.Speeds)).Thickness()
+	face := faces[m.Face]
+	thick := c.sprocket(f.Tooth, &frontTeeth, 30, f.Form == "wide_narrow", defaultsFor(c.Speeds)).Thickness()
 	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
 }
 

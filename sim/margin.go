@@ -132,8 +132,8 @@ type node struct {
 type table [tableNodes]node
 
 // mostTables bounds the tables an evaluator keeps of each kind, so that designs
-// that all differ in their chain or teeth do not fill the memory: 20 MB.
-const mostTables = 1024
+// that all differ in their chain or teeth do not fill the memory: 7 MB.
+const mostTables = 384
 
 // tableOf returns the table of a key, a new one at the first time.
 func tableOf[K comparable](m *map[K]*table, k K) *table {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 )
@@ -42,4 +43,24 @@ func writeFiles(dir string, files map[string][]byte, order []string) (err error)
 		delete(temps, name)
 	}
 	return nil
+}
+
+// writeWhole writes a file under a temporary name, which becomes its own when all of
+// it is written.
+func writeWhole(name string, write func(w io.Writer) error) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name())
+	if err = write(f); err == nil {
+		err = f.Chmod(0o644)
+	}
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), name)
 }

@@ -20,7 +20,7 @@ func TestImportsPointOneWay(t *testing.T) {
 		"geom":       {gonum},
 		"sim/engage": {gonum, "chainpath/geom"},
 		"sim":        {gonum, "chainpath/geom", "chainpath/sim/"},
-		"cases":      {"chainpath/sim", "go.yaml.in/yaml/v3"},
+		"cases":      {gonum, "chainpath/sim", "go.yaml.in/yaml/v3"},
 		"plots":      {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "golang.org/x/image/"},
 		"cmd":        {"chainpath/", "github.com/spf13/", "golang.org/x/term", testify, "github.com/rogpeppe/go-internal/"},
 	}

@@ -1,0 +1,323 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/signal"
+	"regexp"
+	"strconv"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+	"chainpath/sim/loss"
+	"chainpath/sim/sweep"
+)
+
+type sweepOptions struct {
+	plan, sample, shard, out, format string
+	vary, where                      []string
+	seed                             uint64
+	resume, exact, window, loss      bool
+	quiet                            bool
+	workers                          int
+	load                             loadFlags
+}
+
+func newSweep(s streams) *cobra.Command {
+	var o sweepOptions
+	c := &cobra.Command{
+		Use:   "sweep CASE",
+		Short: "Thousands to millions of designs, one row each",
+		Long: `sweep computes a design for every combination of the values of case fields, or for
+samples of them, and writes a row of each: the worst bend, margins to the limits,
+clearances, chain length, cage range. Any number in a case can be varied by its
+path. Rows stream to the output as they are done; what is kept in memory does not
+grow with their number.
+
+Ctrl-C ends with a readable file; --resume goes on with it, and the end is the same,
+byte for byte, as without the break. --shard I/N computes every N-th block of 256
+designs; sweep merge puts the shards together. --shard auto takes I and N from the
+job array of a cluster scheduler (see cmd/cluster).
+
+Limits are taken from tables that hold exact solutions, within 0.02°; --exact solves
+each.`,
+		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 --vary frame.stay=420:450:1 -o rows.csv
+  chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv
+  chainpath sweep trail --plan plan.yaml --shard 0/8 -o part-0.csv
+  chainpath sweep full-suspension --vary frame.travel=0:140:5 -o travel.csv`,
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	f := c.Flags()
+	f.StringArrayVar(&o.vary, "vary", nil, "PATH=FROM:TO:STEP or PATH=VALUE,VALUE,...; FROM:TO alone with --sample")
+	f.StringVar(&o.plan, "plan", "", "YAML file with what to vary, instead of --vary")
+	f.StringVar(&o.sample, "sample", "", "random:COUNT or sobol:COUNT instead of a grid")
+	f.Uint64Var(&o.seed, "seed", 0, "of the samples")
+	f.StringArrayVar(&o.where, "where", nil, "keep designs with PATH or COLUMN >= or <= a number, such as 'may_climb_backwards<=0'")
+	f.StringVarP(&o.out, "out", "o", "", "file for the rows; left out, standard output")
+	f.StringVar(&o.format, "format", "csv", "csv, or jsonl: a JSON object a line")
+	f.BoolVar(&o.resume, "resume", false, "go on with the file of --out")
+	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
+	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
+	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
+	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
+	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
+	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"csv", "jsonl"}, cobra.ShellCompDirectiveNoFileComp))
+	o.load.add(c)
+	c.AddCommand(newMerge(s))
+	return c
+}
+
+func (o *sweepOptions) run(s streams, name string) error {
+	if o.format != "csv" && o.format != "jsonl" {
+		return usagef("--format %q, want csv or jsonl", o.format)
+	}
+	if o.workers < 0 || o.workers > 4096 {
+		return usagef("--workers %d is out of range, want 0 to 4096", o.workers)
+	}
+	if o.resume && o.out == "" {
+		return usagef("--resume without --out")
+	}
+	shard, err := shardOf(o.shard, os.Getenv)
+	if err != nil {
+		return err
+	}
+	c, err := cases.Load(name, s.in)
+	if err != nil {
+		return err
+	}
+	if err := o.load.apply(c); err != nil {
+		return err
+	}
+	w, err := o.ready(c)
+	if err != nil {
+		return err
+	}
+	format := show.NewSweepFormat(w.Columns, o.window, o.loss, o.format == "jsonl")
+	for i, b := range w.Bounds {
+		if !format.Has(b.Of) {
+			return usagef("--where: no field varied and no column %q; columns of numbers are %s", w.Bounds[i].Of, strings.Join(numbersOf(format), ", "))
+		}
+	}
+	rows := &rower{w: w, format: format, o: o, friction: c.Friction()}
+	job := sweep.Job{Designs: w.Plan.Designs(), Shard: shard, Workers: o.workers}
+	return o.write(s, rows, job)
+}
+
+// ready reads the plan and makes it ready for the case.
+func (o *sweepOptions) ready(c *cases.Case) (*cases.Sweep, error) {
+	p := &cases.SweepPlan{}
+	if o.plan != "" {
+		if len(o.vary) > 0 {
+			return nil, usagef("--plan with --vary, want one of the two")
+		}
+		var err error
+		if p, err = cases.LoadSweep(o.plan); err != nil {
+			return nil, err
+		}
+	}
+	for _, text := range o.vary {
+		v, err := cases.VaryFlag(text)
+		if err != nil {
+			return nil, usagef("--vary %w", err)
+		}
+		p.Vary = append(p.Vary, v)
+	}
+	if len(p.Vary) == 0 {
+		return nil, usagef("nothing is varied: --vary or --plan")
+	}
+	if o.sample != "" {
+		method, count, ok := strings.Cut(o.sample, ":")
+		n, err := strconv.Atoi(count)
+		if !ok || err != nil || n < 1 || n > 900000000 || method != "random" && method != "sobol" {
+			return nil, usagef("--sample %q, want random:COUNT or sobol:COUNT with 1 to 900000000", o.sample)
+		}
+		p.Sample = &cases.Sample{Method: method, Count: n}
+	}
+	if o.seed != 0 && p.Sample == nil {
+		return nil, usagef("--seed without --sample")
+	}
+	if o.seed != 0 {
+		p.Sample.Seed = int(o.seed)
+	}
+	for _, text := range o.where {
+		b, err := boundFlag(text)
+		if err != nil {
+			return nil, err
+		}
+		p.Where = append(p.Where, b)
+	}
+	w, err := p.For(c)
+	var bad *cases.Error
+	if errors.As(err, &bad) && o.plan == "" {
+		return nil, usagef("--vary: %s", bad.Problem)
+	}
+	return w, err
+}
+
+var boundForm = regexp.MustCompile(`^\s*([a-z0-9_.\[\]]+)\s*(<=|>=)\s*([-+0-9.eE]+)\s*$`)
+
+func boundFlag(text string) (b cases.Bound, err error) {
+	m := boundForm.FindStringSubmatch(text)
+	if m == nil {
+		return b, usagef("--where %q, want NAME>=NUMBER or NAME<=NUMBER", text)
+	}
+	x, err := strconv.ParseFloat(m[3], 64)
+	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
+		return b, usagef("--where %q: %s is not a finite number", text, m[3])
+	}
+	b.Of = m[1]
+	if m[2] == ">=" {
+		b.Least = cases.Q(x)
+	} else {
+		b.Most = cases.Q(x)
+	}
+	return b, nil
+}
+
+func numbersOf(f *show.SweepFormat) (out []string) {
+	for _, n := range f.Names() {
+		if f.Has(n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// rower computes rows.
+type rower struct {
+	w        *cases.Sweep
+	format   *show.SweepFormat
+	o        *sweepOptions
+	friction loss.Friction
+}
+
+// worker returns what one goroutine does with a block.
+func (r *rower) worker() func(buf []byte, b sweep.Block) []byte {
+	d := r.w.Designer()
+	e := &sim.Evaluator{Exact: r.o.exact}
+	x := make([]float64, len(r.w.Plan.Variables))
+	var scratch []byte
+	row := &show.SweepRow{Values: x}
+	return func(buf []byte, b sweep.Block) []byte {
+		for n := b.From; n < b.To; n++ {
+			r.compute(row, d, e, n)
+			if r.kept(row, scratch) {
+				buf = r.format.Append(buf, row)
+			}
+		}
+		return buf
+	}
+}
+
+// compute fills a row with a design.
+func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator, n int) {
+	r.w.Plan.Design(row.Values, n)
+	row.Design, row.Status = n, "ok"
+	err := r.outcome(row, d, e)
+	if err != nil {
+		row.Status = strings.TrimPrefix(strings.TrimPrefix(err.Error(), "sim: "), "bike: ")
+	}
+}
+
+func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator) (err error) {
+	if row.Bike, err = d.Bike(row.Values); err != nil {
+		return err
+	}
+	links, err := row.Bike.ChooseLinks()
+	if err != nil {
+		return err
+	}
+	if err := e.Outcome(&row.Outcome, row.Bike, links); err != nil {
+		return err
+	}
+	if r.o.window {
+		w, err := decide.FindWindow(row.Bike, links)
+		if err != nil {
+			return err
+		}
+		row.Safe = [2]float64{math.NaN(), math.NaN()}
+		if o := w.Safe; !o.Empty {
+			if !w.Bars[o.Lo].Lo.Open {
+				row.Safe[0] = o.From
+			}
+			if !w.Bars[o.Hi].Hi.Open {
+				row.Safe[1] = o.To
+			}
+		}
+	}
+	if r.o.loss {
+		result, err := row.Bike.Evaluate()
+		if err != nil {
+			return err
+		}
+		row.Loss, row.Wear = 0, 0
+		for i := range result.Gears {
+			l, err := loss.Of(row.Bike, &result.Gears[i], r.friction)
+			if err != nil {
+				return err
+			}
+			row.Loss, row.Wear = math.Max(row.Loss, 100*l.Share()), math.Max(row.Wear, l.Wear)
+		}
+	}
+	return nil
+}
+
+// kept reports whether a row is within every bound.
+func (r *rower) kept(row *show.SweepRow, scratch []byte) bool {
+	for _, b := range r.w.Bounds {
+		x, ok := r.format.Value(row, b.Of, scratch)
+		if !ok || b.Least.Given && !(x >= b.Least.Value) || b.Most.Given && !(x <= b.Most.Value) {
+			return false
+		}
+	}
+	return true
+}
+
+// write runs the sweep into the output.
+func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
+	out, err := o.open(s, rows, &job)
+	if err != nil {
+		return err
+	}
+	defer out.close()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	// A closed pipe is an error of a write, not the end of the process.
+	pipe := make(chan os.Signal, 1)
+	signal.Notify(pipe, syscall.SIGPIPE)
+	defer signal.Stop(pipe)
+	p := newTally(s, o.quiet, job)
+	err = sweep.Run(ctx, job, rows.worker, func(r []byte, b sweep.Block) error {
+		if err := out.write(r); err != nil {
+			return err
+		}
+		return p.done(b.To-b.From, out.sync)
+	})
+	switch {
+	case errors.Is(err, context.Canceled):
+		if err := out.sync(); err != nil {
+			return err
+		}
+		p.last()
+		if o.out == "" {
+			return errors.New("stopped before the end")
+		}
+		return fmt.Errorf("stopped before the end; --resume goes on with %s", o.out)
+	case err != nil:
+		return fmt.Errorf("%s: %w; whole rows up to here are kept", out.name, err)
+	}
+	p.last()
+	return out.finish()
+}

@@ -1,0 +1,239 @@
+package show
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"chainpath/sim"
+)
+
+// SweepRow is a design with what came out.
+type SweepRow struct {
+	Design  int
+	Values  []float64 // of the varied fields
+	Status  string    // "ok", or why the design cannot be
+	Bike    *sim.Bike
+	Outcome sim.Outcome
+	Safe    [2]float64 // safe window of the front line, mm; NaN: open or none
+	Loss    float64    // largest loss of a gear, %
+	Wear    float64    // largest wear index of a gear
+}
+
+// SweepFormat lays rows out. It is not changed by use.
+type SweepFormat struct {
+	Varied       []string // columns of the varied fields
+	Window, Loss bool     // whether those columns are there
+	JSON         bool     // JSON Lines instead of CSV
+	columns      []sweepColumn
+}
+
+type sweepColumn struct {
+	name string
+	text bool
+	of   func(b []byte, r *SweepRow) []byte // appends the cell
+}
+
+// NewSweepFormat returns a format for a sweep's varied columns.
+func NewSweepFormat(varied []string, window, loss, lines bool) *SweepFormat {
+	f := &SweepFormat{Varied: varied, Window: window, Loss: loss, JSON: lines}
+	add := func(name string, text bool, of func(b []byte, r *SweepRow) []byte) {
+		f.columns = append(f.columns, sweepColumn{name, text, of})
+	}
+	add("design", false, func(b []byte, r *SweepRow) []byte { return strconv.AppendInt(b, int64(r.Design), 10) })
+	for i, name := range varied {
+		add(name, false, func(b []byte, r *SweepRow) []byte { return strconv.AppendFloat(b, r.Values[i], 'f', -1, 64) })
+	}
+	add("status", true, func(b []byte, r *SweepRow) []byte { return append(b, r.Status...) })
+	whole := func(name string, of func(o *sim.Outcome) int) {
+		add(name, false, func(b []byte, r *SweepRow) []byte { return strconv.AppendInt(b, int64(of(&r.Outcome)), 10) })
+	}
+	angle := func(name string, gear string, of func(o *sim.Outcome) *sim.Extreme) {
+		add(name, false, func(b []byte, r *SweepRow) []byte {
+			return appendExtreme(b, of(&r.Outcome), 180/math.Pi)
+		})
+		f.gear(gear, of)
+	}
+	length := func(name, gear string, of func(o *sim.Outcome) *sim.Extreme) {
+		add(name, false, func(b []byte, r *SweepRow) []byte { return appendExtreme(b, of(&r.Outcome), 1) })
+		f.gear(gear, of)
+	}
+	whole("links", func(o *sim.Outcome) int { return o.Links })
+	angle("top_bend_deg", "top_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.TopBend })
+	angle("bottom_bend_deg", "bottom_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.BottomBend })
+	angle("guide_bend_deg", "guide_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.GuideBend })
+	for d, way := range []string{"riding", "backwards"} {
+		angle("quiet_margin_"+way+"_deg", "quiet_gear_"+way, func(o *sim.Outcome) *sim.Extreme { return &o.Quiet[d] })
+		angle("climb_margin_"+way+"_deg", "climb_gear_"+way, func(o *sim.Outcome) *sim.Extreme { return &o.Climb[d] })
+		whole("not_quiet_"+way, func(o *sim.Outcome) int { return o.NotQuiet[d] })
+		whole("may_climb_"+way, func(o *sim.Outcome) int { return o.MayClimb[d] })
+	}
+	length("next_cog_straight_mm", "next_cog_gear", func(o *sim.Outcome) *sim.Extreme { return &o.NextCog })
+	length("next_ring_straight_mm", "next_ring_gear", func(o *sim.Outcome) *sim.Extreme { return &o.NextRing })
+	whole("rubbing_gears", func(o *sim.Outcome) int { return o.Rubs })
+	length("tyre_mm", "tyre_gear", func(o *sim.Outcome) *sim.Extreme { return &o.Tyre })
+	length("stay_mm", "stay_gear", func(o *sim.Outcome) *sim.Extreme { return &o.Stay })
+	length("top_pull_backwards_n", "top_pull_gear", func(o *sim.Outcome) *sim.Extreme { return &o.TopPull })
+	whole("cannot_close", func(o *sim.Outcome) int { return o.NoClose })
+	for i, name := range []string{"cage_least_deg", "cage_most_deg"} {
+		add(name, false, func(b []byte, r *SweepRow) []byte { return appendExtreme(b, &r.Outcome.Cage[i], 180/math.Pi) })
+	}
+	add("ring_cog_loop_mm", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Outcome.Loop) })
+	if window {
+		for i, name := range []string{"safe_from_mm", "safe_to_mm"} {
+			add(name, false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Safe[i]) })
+		}
+	}
+	if loss {
+		add("loss_percent_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Loss) })
+		add("wear_index_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Wear) })
+	}
+	return f
+}
+
+func (f *SweepFormat) gear(name string, of func(o *sim.Outcome) *sim.Extreme) {
+	f.columns = append(f.columns, sweepColumn{name, true, func(b []byte, r *SweepRow) []byte {
+		x := of(&r.Outcome)
+		if !x.Is {
+			return b
+		}
+		b = strconv.AppendInt(b, int64(r.Bike.Rings[x.Ring].Teeth), 10)
+		b = append(b, '/')
+		return strconv.AppendInt(b, int64(r.Bike.Cogs[x.Cog].Teeth), 10)
+	}})
+}
+
+func appendExtreme(b []byte, x *sim.Extreme, scale float64) []byte {
+	if !x.Is {
+		return b
+	}
+	return appendNumber(b, x.Value*scale)
+}
+
+// appendNumber writes a number as every machine output does, to six decimals; none
+// for one that is not finite.
+func appendNumber(b []byte, x float64) []byte {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return b
+	}
+	return strconv.AppendFloat(b, round(x), 'f', -1, 64)
+}
+
+// Names returns the columns.
+func (f *SweepFormat) Names() []string {
+	var out []string
+	for _, c := range f.columns {
+		out = append(out, c.name)
+	}
+	return out
+}
+
+// Header returns what stands before the rows: the columns in CSV, nothing in JSON
+// Lines.
+func (f *SweepFormat) Header() []byte {
+	if f.JSON {
+		return nil
+	}
+	return []byte(strings.Join(f.Names(), ",") + "\n")
+}
+
+// Append writes a row at the end of b.
+func (f *SweepFormat) Append(b []byte, r *SweepRow) []byte {
+	ok := r.Status == "ok"
+	if f.JSON {
+		b = append(b, '{')
+	}
+	for i := range f.columns {
+		c := &f.columns[i]
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if f.JSON {
+			b = append(b, '"')
+			b = append(b, c.name...)
+			b = append(b, `":`...)
+		}
+		before := len(b)
+		if ok || i <= len(f.Varied)+1 {
+			if f.JSON && c.text {
+				b = append(b, '"')
+			}
+			b = c.of(b, r)
+			if c.text {
+				b = f.close(b, before)
+			}
+		} else if f.JSON && c.text {
+			b = append(b, `""`...)
+		}
+		if f.JSON && len(b) == before {
+			b = append(b, "null"...)
+		}
+	}
+	if f.JSON {
+		b = append(b, '}')
+	}
+	return append(b, '\n')
+}
+
+// close makes a text cell, begun at a place, one of the format: quoted where it
+// must be.
+func (f *SweepFormat) close(b []byte, from int) []byte {
+	if f.JSON {
+		if plainText(b[from+1:]) {
+			return append(b, '"')
+		}
+		text, _ := json.Marshal(string(b[from+1:])) // text always has a form
+		return append(b[:from], text...)
+	}
+	if plainText(b[from:]) {
+		return b
+	}
+	text := strings.ReplaceAll(string(b[from:]), `"`, `""`)
+	return append(append(append(b[:from], '"'), text...), '"')
+}
+
+// plainText reports whether a text needs no quoting in either format.
+func plainText(b []byte) bool {
+	for _, c := range b {
+		if c == ',' || c == '"' || c == '\\' || c < ' ' {
+			return false
+		}
+	}
+	return true
+}
+
+// Value returns a column of a row as a number, and whether it has one.
+func (f *SweepFormat) Value(r *SweepRow, column string, scratch []byte) (float64, bool) {
+	for i := range f.columns {
+		if f.columns[i].name == column && !f.columns[i].text {
+			if r.Status != "ok" && i > len(f.Varied) {
+				return 0, false
+			}
+			x, err := strconv.ParseFloat(string(f.columns[i].of(scratch[:0], r)), 64)
+			return x, err == nil
+		}
+	}
+	return 0, false
+}
+
+// Has reports whether there is a column of numbers of a name.
+func (f *SweepFormat) Has(column string) bool {
+	for _, c := range f.columns {
+		if c.name == column && !c.text {
+			return true
+		}
+	}
+	return false
+}
+
+// Progress says how far a sweep is, for people.
+func Progress(done, all int, perSecond float64) string {
+	left := "?"
+	if perSecond > 0 {
+		s := int(float64(all-done)/perSecond + 0.5)
+		left = fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%d of %d designs (%.0f %%), %.0f a second, %s left", done, all, 100*float64(done)/float64(max(all, 1)), perSecond, left)
+}

@@ -1,0 +1,112 @@
+package sweep
+
+import (
+	"context"
+	"runtime"
+	"sync"
+)
+
+// Shard is every N-th block of a sweep, from block I on.
+type Shard struct{ I, N int }
+
+// BlockSize is how many designs are worked on at a time, and what shards are made
+// of.
+const BlockSize = 256
+
+// Job says what part of a sweep to run.
+type Job struct {
+	Designs int   // of the whole sweep
+	From    int   // first design to work on
+	Shard   Shard // zero: all blocks
+	Workers int   // 0: one for each core
+}
+
+// Block is a run of designs.
+type Block struct{ From, To int }
+
+// Owns reports whether a design is the shard's.
+func (s Shard) Owns(design int) bool { return s.N <= 1 || design/BlockSize%s.N == s.I }
+
+// Count returns how many designs of a job there are to do.
+func (j Job) Count() int {
+	n := 0
+	j.blocks(func(b Block) bool { n += b.To - b.From; return true })
+	return n
+}
+
+// blocks calls f with each block of a job in order until it returns false.
+func (j Job) blocks(f func(Block) bool) {
+	step, first := 1, j.From/BlockSize
+	if j.Shard.N > 1 {
+		step = j.Shard.N
+		first += ((j.Shard.I-first)%step + step) % step
+	}
+	for k := first; k*BlockSize < j.Designs; k += step {
+		if !f(Block{max(k*BlockSize, j.From), min((k+1)*BlockSize, j.Designs)}) {
+			return
+		}
+	}
+}
+
+// Run works on a job's blocks on several cores and hands their results over in
+// order. worker is called once for each goroutine and returns what it does with a
+// block: appending the block's rows to a buffer. emit gets each block's rows, and
+// may keep nothing of them. A cancelled context ends the run with its error, after
+// blocks that were begun have been handed over; so does an error of emit, at once.
+// What is kept at a time does not depend on the number of designs.
+func Run(ctx context.Context, j Job, worker func() func(buf []byte, b Block) []byte, emit func(rows []byte, b Block) error) error {
+	n := j.Workers
+	if n <= 0 {
+		n = runtime.GOMAXPROCS(0)
+	}
+	type task struct {
+		block Block
+		done  chan []byte
+	}
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	todo, order := make(chan task), make(chan task, 2*n)
+	buffers := sync.Pool{New: func() any { return new([]byte) }}
+	var wg sync.WaitGroup
+	for range n {
+		work := worker()
+		wg.Go(func() {
+			for t := range todo {
+				b := buffers.Get().(*[]byte)
+				t.done <- work((*b)[:0], t.block)
+			}
+		})
+	}
+	wg.Go(func() {
+		defer close(todo)
+		defer close(order)
+		j.blocks(func(b Block) bool {
+			if ctx.Err() != nil {
+				return false
+			}
+			t := task{b, make(chan []byte, 1)}
+			select {
+			case order <- t:
+			case <-ctx.Done():
+				return false
+			}
+			todo <- t
+			return true
+		})
+	})
+	var failed error
+	for t := range order {
+		rows := <-t.done
+		if failed == nil {
+			if failed = emit(rows, t.block); failed != nil {
+				stop(failed)
+			}
+		}
+		buffers.Put(&rows)
+	}
+	wg.Wait()
+	if failed != nil {
+		return failed
+	}
+	return context.Cause(ctx)
+}

@@ -1,0 +1,106 @@
+package sweep
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"sort"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func numbers() func(buf []byte, b Block) []byte {
+	return func(buf []byte, b Block) []byte {
+		if rand.IntN(4) == 0 {
+			time.Sleep(time.Millisecond) // blocks end in any order
+		}
+		for i := b.From; i < b.To; i++ {
+			buf = fmt.Appendf(buf, "%d\n", i)
+		}
+		return buf
+	}
+}
+
+func rows(t require.TestingT, j Job) string {
+	var out bytes.Buffer
+	require.NoError(t, Run(context.Background(), j, numbers, func(r []byte, _ Block) error { out.Write(r); return nil }))
+	return out.String()
+}
+
+func all(from, to int) string {
+	var b strings.Builder
+	for i := from; i < to; i++ {
+		fmt.Fprintln(&b, i)
+	}
+	return b.String()
+}
+
+func TestRowsComeInOrder(t *testing.T) {
+	for _, workers := range []int{1, 2, 7} {
+		assert.Equal(t, all(0, 5000), rows(t, Job{Designs: 5000, Workers: workers}))
+	}
+	assert.Empty(t, rows(t, Job{Designs: 100, From: 100}))
+}
+
+// Going on from anywhere gives the rest, and shards share out every design once.
+func TestResumeAndShards(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 3000).Draw(t, "designs")
+		from := rapid.IntRange(0, n).Draw(t, "from")
+		assert.Equal(t, all(from, n), rows(t, Job{Designs: n, From: from, Workers: 3}))
+		shards := rapid.IntRange(1, 6).Draw(t, "shards")
+		var lines []string
+		sum := 0
+		for i := range shards {
+			j := Job{Designs: n, From: from, Shard: Shard{i, shards}, Workers: 2}
+			part := strings.Fields(rows(t, j))
+			assert.Len(t, part, j.Count())
+			sum += j.Count()
+			for _, l := range part {
+				var k int
+				_, _ = fmt.Sscan(l, &k)
+				assert.True(t, j.Shard.Owns(k))
+			}
+			lines = append(lines, part...)
+		}
+		assert.Equal(t, n-from, sum)
+		sort.Slice(lines, func(a, b int) bool {
+			return len(lines[a]) < len(lines[b]) || len(lines[a]) == len(lines[b]) && lines[a] < lines[b]
+		})
+		assert.Equal(t, strings.Fields(all(from, n)), append([]string{}, lines...))
+	})
+}
+
+func TestStops(t *testing.T) {
+	full := errors.New("disk full")
+	var out bytes.Buffer
+	err := Run(context.Background(), Job{Designs: 1e9, Workers: 3}, numbers, func(r []byte, b Block) error {
+		if b.From >= 2000 {
+			return full
+		}
+		out.Write(r)
+		return nil
+	})
+	assert.ErrorIs(t, err, full)
+	assert.Equal(t, all(0, 2048), out.String())
+
+	ctx, cancel := context.WithCancel(context.Background())
+	out.Reset()
+	last := 0
+	err = Run(ctx, Job{Designs: 1e9, Workers: 3}, numbers, func(r []byte, b Block) error {
+		out.Write(r)
+		if last = b.To; last > 3000 {
+			cancel()
+		}
+		return nil
+	})
+	assert.ErrorIs(t, err, context.Canceled)
+	assert.Equal(t, all(0, last), out.String(), "what was handed over is whole")
+}
