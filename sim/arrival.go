@@ -144,6 +144,8 @@ func (s Span) Side() string {
 // forward along it, -1 where it runs back.
 func spanOf(l *Loop, i int, forward float64) Span {
 	s := Span{Length: l.Spans[i].Length, Across: forward * l.side(i)}
-	s.Bend = math.Atan(math.Abs(s.Across) / s.Length)
+	if s.Across != 0 {
+		s.Bend = math.Atan(math.Abs(s.Across) / s.Length)
+	}
 	return s
 }

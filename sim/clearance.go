@@ -247,53 +247,66 @@ func (b *Bike) ringStayGap() Gap {
 	return g
 }
 
-// chainStayGap returns the least distance from the chain's top and bottom
-// strand to the stay, taken as a round tube from the bottom bracket's height to
-// the axle whose outer face spreads as stated. The strand counts with its four
-// edges and the middles of its four faces.
-func (b *Bike) chainStayGap(l *Loop) Gap {
-	var g Gap
-	b.nearerStay(l, &g)
-	return g
-}
-
-// nearerStay takes a loop's gap into g where it is smaller; strands that surely are
-// farther are passed over. It reports whether it was smaller.
-func (b *Bike) nearerStay(l *Loop, g *Gap) bool {
-	s := b.Stay
-	if s.Diameter <= 0 {
-		return false
-	}
-	before := *g
-	axle := l.Wheels[AtCog].Centre
-	tube := geom.Segment{
+// tube returns the axis of the chainstay, a round tube from the bottom bracket's
+// height to the axle whose outer face spreads as stated.
+func (s *Stay) tube(axle r2.Vec) geom.Segment {
+	return geom.Segment{
 		A: r3.Vec{Y: s.faceAt(0) - s.Diameter/2},
 		B: r3.Vec{X: axle.X, Y: s.faceAt(-axle.X) - s.Diameter/2, Z: axle.Y},
 	}
-	corner := math.Hypot(b.Chain.Width/2, b.Chain.PlateHalfHeight)
-	for _, i := range [2]int{Top, Bottom} {
-		sp := l.Spans[i]
-		y0, y1 := l.Line[i], l.Line[l.next(i)]
-		edge := func(dy, up float64) geom.Segment {
-			ox, oz := -sp.Dir.Y*up, sp.Dir.X*up
-			return geom.Segment{
-				A: r3.Vec{X: sp.From.X + ox, Y: y0 + dy, Z: sp.From.Y + oz},
-				B: r3.Vec{X: sp.To.X + ox, Y: y1 + dy, Z: sp.To.Y + oz},
+}
+
+// chainStayGap returns the least distance from the chain's top and bottom
+// strand to the stay. The strand counts with its four edges and the middles of its
+// four faces.
+func (b *Bike) chainStayGap(l *Loop) Gap {
+	var g Gap
+	if b.Stay.Diameter > 0 {
+		tube := b.Stay.tube(l.Wheels[AtCog].Centre)
+		g.less(b.strandStay(l, Top, tube))
+		g.less(b.strandStay(l, Bottom, tube))
+	}
+	return g
+}
+
+// edgeOf returns a line along a strand, off its middle line.
+func (l *Loop) edgeOf(span int, across, up float64) geom.Segment {
+	sp := &l.Spans[span]
+	ox, oz := -sp.Dir.Y*up, sp.Dir.X*up
+	return geom.Segment{
+		A: r3.Vec{X: sp.From.X + ox, Y: l.Line[span] + across, Z: sp.From.Y + oz},
+		B: r3.Vec{X: sp.To.X + ox, Y: l.Line[l.next(span)] + across, Z: sp.To.Y + oz},
+	}
+}
+
+// strandStay returns the distance of one strand to the stay.
+func (b *Bike) strandStay(l *Loop, span int, tube geom.Segment) (g Gap) {
+	for a := -1.0; a <= 1; a++ {
+		for c := -1.0; c <= 1; c++ {
+			if a == 0 && c == 0 {
+				continue
 			}
-		}
-		if d, _, _ := geom.SegmentDistance(edge(0, 0), tube); g.Is && d-corner-s.Diameter/2-s.Flex >= g.MM {
-			continue
-		}
-		for a := -1.0; a <= 1; a++ {
-			for c := -1.0; c <= 1; c++ {
-				if a == 0 && c == 0 {
-					continue
-				}
-				e := edge(a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight)
-				d, at, _ := geom.SegmentDistance(e, tube)
-				g.less(Gap{Is: true, MM: d - s.Diameter/2 - s.Flex, At: -e.At(at).X})
-			}
+			e := l.edgeOf(span, a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight)
+			d, at, _ := geom.SegmentDistance(e, tube)
+			g.less(Gap{Is: true, MM: d - b.Stay.Diameter/2 - b.Stay.Flex, At: -e.At(at).X})
 		}
 	}
-	return *g != before
+	return g
+}
+
+// strandStayLeast returns what strandStay surely is at least, mm. The direction n
+// between the nearest points of the two middle lines parts them everywhere; the
+// strand reaches no farther along it than its half width and half height seen
+// along n.
+func (b *Bike) strandStayLeast(l *Loop, span int, tube geom.Segment) float64 {
+	middle := l.edgeOf(span, 0, 0)
+	d, tp, tq := geom.SegmentDistance(middle, tube)
+	if d <= 0 {
+		return math.Inf(-1)
+	}
+	n := r3.Sub(middle.At(tp), tube.At(tq))
+	dir := l.Spans[span].Dir
+	up := -n.X*dir.Y + n.Z*dir.X
+	reach := (math.Abs(n.Y)*b.Chain.Width/2 + math.Abs(up)*b.Chain.PlateHalfHeight) / d
+	return d - reach - b.Stay.Diameter/2 - b.Stay.Flex
 }

@@ -52,6 +52,7 @@ type quick struct {
 	wheels []quickWheel
 	rubs   []quickRub
 	loops  []Loop
+	least  []float64
 	pulls  pullsAt
 }
 
@@ -138,7 +139,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	*o = Outcome{Links: links}
 	q := &e.quick
 	if q.chain != b.Chain {
-		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops}
+		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, least: q.least}
 		q.pulls.of = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 		clear(q.wheels[:cap(q.wheels)])
 		clear(q.rubs[:cap(q.rubs)])
@@ -165,18 +166,40 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	return err
 }
 
-// outcomeClear measures the gears of a ring to tyre and stay, the largest cog
-// first, which most often comes nearest, so that others can be passed over.
+// outcomeClear measures the gears of a ring to tyre and stay: to the tyre the
+// largest cog first, which most often comes nearest, so that others can be passed
+// over; to the stay those first that surely come no nearer than others.
 func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
-	tyre, stay := Gap{Is: o.Tyre.Is, MM: o.Tyre.Value}, Gap{Is: o.Stay.Is, MM: o.Stay.Value}
-	for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
-		l := &e.quick.loops[cog]
-		if b.Tyre != nil && b.nearerTyre(l, &tyre) {
-			o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
+	q := &e.quick
+	if b.Tyre != nil {
+		tyre := Gap{Is: o.Tyre.Is, MM: o.Tyre.Value}
+		for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
+			if b.nearerTyre(&q.loops[cog], &tyre) {
+				o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
+			}
 		}
-		if b.Stay != nil && b.nearerStay(l, &stay) {
-			o.Stay = Extreme{true, stay.MM, ring, cog, AtCog}
+	}
+	if b.Stay == nil || b.Stay.Diameter <= 0 {
+		return
+	}
+	q.least = q.least[:0]
+	tube := b.Stay.tube(q.loops[0].Wheels[AtCog].Centre)
+	for cog := range b.Cogs {
+		q.least = append(q.least, b.strandStayLeast(&q.loops[cog], Top, tube), b.strandStayLeast(&q.loops[cog], Bottom, tube))
+	}
+	for range q.least {
+		next := 0
+		for i, x := range q.least {
+			if x < q.least[next] {
+				next = i
+			}
 		}
+		if o.Stay.Is && q.least[next] >= o.Stay.Value {
+			return
+		}
+		q.least[next] = math.Inf(1)
+		cog := next / 2
+		o.Stay.least(b.strandStay(&q.loops[cog], [2]int{Top, Bottom}[next%2], tube).MM, ring, cog, AtCog)
 	}
 }
 
