@@ -6,7 +6,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/optimize"
 	"pgregory.net/rapid"
+
+	"chainpath/sim/engage"
 )
 
 // outcomeOf takes the same numbers from a full evaluation.
@@ -175,5 +178,47 @@ func BenchmarkOutcome(b *testing.B) {
 				i++
 			}
 		})
+	}
+}
+
+// BenchmarkStraightforward is the same design done simply, to compare with
+// BenchmarkOutcome in one run: the cage angle by a general minimiser
+// (gonum/optimize, Nelder-Mead on the squared error in length), every limit solved.
+func BenchmarkStraightforward(b *testing.B) {
+	bike := trail()
+	links, _ := bike.ChooseLinks()
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		bike.Rings[0].Line = 50 + 0.01*float64(i%400)
+		bike.Frame.Stay = 430 + 0.01*float64(i%700)
+		i++
+		for cog := range bike.Cogs {
+			var l Loop
+			if err := bike.lay(&l, 0, cog); err != nil {
+				b.Fatal(err)
+			}
+			c := cageRoot{loop: &l, cage: bike.Tensioner.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
+			off := func(x []float64) float64 {
+				n, _, err := c.at(math.Max(bike.Tensioner.Folded, math.Min(bike.Tensioner.Stretched, x[0])))
+				if err != nil {
+					return 1e9
+				}
+				return (n - float64(links)) * (n - float64(links))
+			}
+			r, err := optimize.Minimize(optimize.Problem{Func: off}, []float64{0}, nil, &optimize.NelderMead{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			off(r.X)
+			t := bike.tensions(&l)
+			plan, n := bike.plan(0, cog, spanOf(&l, Top, 1), spanOf(&l, Bottom, -1), spanOf(&l, Guide, -1), t)
+			var e engage.Entry
+			for _, p := range plan[:n] {
+				if _, err := engage.FindLimits(&e, p.wheel.Entry(12.7), bike.Chain.Chain, math.Max(p.pull, leastTension)); err != nil {
+					b.Fatal(err)
+				}
+			}
+		}
 	}
 }

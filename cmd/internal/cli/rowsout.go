@@ -114,13 +114,15 @@ func (r *rowsOut) finish() error {
 // behind it, and moves the job's start behind its design. The row is computed anew
 // and must be the same: else the file is of another sweep.
 func (r *rowsOut) resume(rows *rower, job *sweep.Job) error {
-	last, end, err := lastLine(r.f)
+	last, end, cut, err := lastLine(r.f)
 	if err != nil {
 		return err
 	}
 	head := rows.format.Header()
-	if err := r.f.Truncate(end); err != nil {
-		return err
+	if cut {
+		if err := r.f.Truncate(end); err != nil {
+			return err
+		}
 	}
 	if _, err := r.f.Seek(end, io.SeekStart); err != nil {
 		return err
@@ -150,24 +152,25 @@ func (r *rowsOut) resume(rows *rower, job *sweep.Job) error {
 	return nil
 }
 
-// lastLine returns the last line that has its end, with it, and where that is.
-func lastLine(f *os.File) (line []byte, end int64, err error) {
+// lastLine returns the last line that has its end, with it, where that is, and
+// whether something stands behind it.
+func lastLine(f *os.File) (line []byte, end int64, cut bool, err error) {
 	st, err := f.Stat()
 	if err != nil {
-		return nil, 0, err
+		return nil, 0, false, err
 	}
 	const most = 1 << 20
 	from := max(0, st.Size()-most)
 	tail := make([]byte, st.Size()-from)
 	if _, err := f.ReadAt(tail, from); err != nil && err != io.EOF {
-		return nil, 0, err
+		return nil, 0, false, err
 	}
 	k := bytes.LastIndexByte(tail, '\n')
 	if k < 0 {
-		return nil, 0, nil
+		return nil, 0, st.Size() > 0, nil
 	}
 	tail = tail[:k+1]
-	return tail[bytes.LastIndexByte(tail[:k], '\n')+1:], from + int64(k) + 1, nil
+	return tail[bytes.LastIndexByte(tail[:k], '\n')+1:], from + int64(k) + 1, from+int64(k)+1 < st.Size(), nil
 }
 
 // designOf reads a row's design number, in either format.

@@ -27,7 +27,7 @@ type sweepOptions struct {
 	vary, where                      []string
 	seed                             uint64
 	resume, exact, window, loss      bool
-	quiet                            bool
+	quiet, oneChain                  bool
 	workers                          int
 	load                             loadFlags
 }
@@ -53,7 +53,7 @@ each.`,
 		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 --vary frame.stay=420:450:1 -o rows.csv
   chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv
   chainpath sweep trail --plan plan.yaml --shard 0/8 -o part-0.csv
-  chainpath sweep full-suspension --vary frame.travel=0:140:5 -o travel.csv`,
+  chainpath sweep full-suspension --vary frame.travel=0:140:5 --one-chain -o travel.csv`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
@@ -70,6 +70,7 @@ each.`,
 	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
 	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
+	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes, as for travel")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
@@ -111,6 +112,15 @@ func (o *sweepOptions) run(s streams, name string) error {
 		}
 	}
 	rows := &rower{w: w, format: format, o: o, friction: c.Friction()}
+	if o.oneChain {
+		b, err := c.Bike()
+		if err != nil {
+			return err
+		}
+		if rows.links, err = b.ChooseLinks(); err != nil {
+			return c.Explain(err)
+		}
+	}
 	job := sweep.Job{Designs: w.Plan.Designs(), Shard: shard, Workers: o.workers}
 	return o.write(s, rows, job)
 }
@@ -201,6 +211,7 @@ type rower struct {
 	format   *show.SweepFormat
 	o        *sweepOptions
 	friction loss.Friction
+	links    int // 0: each design's own
 }
 
 // worker returns what one goroutine does with a block.
@@ -234,6 +245,9 @@ func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator,
 func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator) (err error) {
 	if row.Bike, err = d.Bike(row.Values); err != nil {
 		return err
+	}
+	if r.links > 0 {
+		row.Bike.Chain.Links = r.links
 	}
 	links, err := row.Bike.ChooseLinks()
 	if err != nil {

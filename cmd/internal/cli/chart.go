@@ -1,0 +1,310 @@
+package cli
+
+import (
+	"bufio"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+	"chainpath/sim/sweep"
+)
+
+type chartOptions struct {
+	x, y, front, effects, title string
+	z                           []string
+	levels                      []float64
+	feasible                    []string
+	format                      string
+	fig                         figureOptions
+}
+
+func newChart(s streams) *cobra.Command {
+	var o chartOptions
+	c := &cobra.Command{
+		Use:   "chart ROWS",
+		Short: "Figures and effects from a sweep's rows",
+		Long: `chart draws what a sweep wrote, from its columns: a result over one variable, or over
+two with the contours of levels and the feasible region outlined, or two results
+against each other with the designs that no other beats. --effects tells how much of
+a result's variance goes with each variable, and with pairs of them beyond that: the
+first-order sensitivity index, from means of groups.`,
+		Example: `  chainpath chart rows.csv --x front_line_mm --z climb_margin_backwards_deg --level 0
+  chainpath chart rows.csv --x front_line_mm --y frame_stay_mm --z top_bend_deg --feasible 'stay_mm>=0' --feasible 'tyre_mm>=0'
+  chainpath chart travel.csv --x frame_travel_mm --z ring_cog_loop_mm,cage_most_deg,top_bend_deg
+  chainpath chart rows.csv --front top_bend_deg:less,stay_mm:more
+  chainpath chart rows.csv --x front_line_mm --y chain_slack_deg --effects climb_margin_backwards_deg`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	f := c.Flags()
+	f.StringVar(&o.x, "x", "", "column along")
+	f.StringVar(&o.y, "y", "", "column up, for a map")
+	f.StringSliceVar(&o.z, "z", nil, "column of the result; several: a figure each")
+	f.Float64SliceVar(&o.levels, "level", nil, "levels of the result to draw")
+	f.StringArrayVar(&o.feasible, "feasible", nil, "COLUMN>=NUMBER or COLUMN<=NUMBER: the region to outline; more than once: all")
+	f.StringVar(&o.front, "front", "", "two results, COLUMN:less,COLUMN:more")
+	f.StringVar(&o.effects, "effects", "", "result whose variance to share out over the varied columns (those before status)")
+	f.StringVar(&o.title, "title", "", "above the figures; left out, the file's name")
+	f.StringVarP(&o.fig.dir, "out", "o", "figures", "folder for the figures")
+	o.fig.addImage(c)
+	formatFlag(c, &o.format)
+	return c
+}
+
+// table is a sweep's rows by columns of numbers.
+type table struct {
+	names []string
+	x     [][]float64
+	vary  int // columns 1 to vary are varied
+}
+
+func (t *table) column(flag, name string) (plots.Column, error) {
+	if i := slices.Index(t.names, name); i >= 0 {
+		return plots.Column{Name: name, X: t.x[i]}, nil
+	}
+	return plots.Column{}, usagef("--%s: no column %q, there are %s", flag, name, strings.Join(t.names, ", "))
+}
+
+// readRows reads CSV or JSON Lines; what is no number is NaN.
+func readRows(name string) (*table, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, usageError{err}
+	}
+	defer f.Close()
+	r := bufio.NewReaderSize(f, 1<<16)
+	first, err := r.Peek(1)
+	if err != nil {
+		return nil, usagef("%s: no rows", name)
+	}
+	t := &table{}
+	add := func(row []string) {
+		for i := range t.names {
+			v, err := strconv.ParseFloat(row[i], 64)
+			if err != nil || math.IsInf(v, 0) {
+				v = math.NaN()
+			}
+			t.x[i] = append(t.x[i], v)
+		}
+	}
+	head := func(names []string) error {
+		t.names, t.x = names, make([][]float64, len(names))
+		t.vary = slices.Index(names, "status") - 1
+		if t.vary < 1 || names[0] != "design" {
+			return usagef("%s: not the rows of a sweep", name)
+		}
+		return nil
+	}
+	if first[0] == '{' {
+		return t, jsonRows(name, r, head, add)
+	}
+	c := csv.NewReader(r)
+	c.ReuseRecord = true
+	names, err := c.Read()
+	if err != nil {
+		return nil, usagef("%s: %w", name, err)
+	}
+	if err := head(slices.Clone(names)); err != nil {
+		return nil, err
+	}
+	for {
+		row, err := c.Read()
+		if errors.Is(err, io.EOF) {
+			return t, nil
+		}
+		if err != nil {
+			return nil, usagef("%s: %w", name, err)
+		}
+		add(row)
+	}
+}
+
+// jsonRows reads objects a line, whose keys stand in one order.
+func jsonRows(name string, r io.Reader, head func([]string) error, add func([]string)) error {
+	d := json.NewDecoder(r)
+	d.UseNumber()
+	first := true
+	for line := 1; ; line++ {
+		var names, cells []string
+		tok, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		for err == nil && tok != json.Delim('}') {
+			if tok, err = d.Token(); err == nil && tok != json.Delim('}') {
+				names = append(names, fmt.Sprint(tok))
+				var v any
+				err = d.Decode(&v)
+				cells = append(cells, fmt.Sprint(v))
+			}
+		}
+		if err != nil {
+			return usagef("%s:%d: %w", name, line, err)
+		}
+		if first {
+			if err := head(names); err != nil {
+				return err
+			}
+			first = false
+		}
+		add(cells)
+	}
+}
+
+func (o *chartOptions) run(s streams, name string) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if err := o.fig.check(); err != nil {
+		return err
+	}
+	if len(o.z) == 0 && o.front == "" && o.effects == "" {
+		return usagef("nothing to draw: --z with --x, --front or --effects")
+	}
+	if len(o.z) > 0 && o.x == "" {
+		return usagef("--z without --x")
+	}
+	t, err := readRows(name)
+	if err != nil {
+		return err
+	}
+	g := plots.Chart{Title: o.title, Levels: o.levels}
+	if g.Title == "" {
+		g.Title = filepath.Base(name)
+	}
+	if err := o.region(t, &g); err != nil {
+		return err
+	}
+	var figs []plots.Figure
+	for _, z := range o.z {
+		f, err := o.over(t, g, z)
+		if err != nil {
+			return err
+		}
+		figs = append(figs, f)
+	}
+	if o.front != "" {
+		f, err := o.beaten(t, g)
+		if err != nil {
+			return err
+		}
+		figs = append(figs, f)
+	}
+	draw := func() error {
+		if len(figs) == 0 {
+			return nil
+		}
+		return o.fig.render(s, figs)
+	}
+	if o.effects == "" {
+		return draw()
+	}
+	doc, err := o.shares(t, name)
+	if err != nil {
+		return err
+	}
+	out := output{doc, show.EffectsHeader, doc.Rows, func(w io.Writer) error { return show.EffectsTable(w, &doc) }}
+	return out.print(s, o.format, draw)
+}
+
+// region finds the feasible rows.
+func (o *chartOptions) region(t *table, g *plots.Chart) error {
+	if len(o.feasible) == 0 {
+		return nil
+	}
+	g.Said, g.Feasible = strings.Join(o.feasible, " and "), make([]bool, len(t.x[0]))
+	for i := range g.Feasible {
+		g.Feasible[i] = true
+	}
+	for _, text := range o.feasible {
+		b, err := boundFlag(text)
+		if err != nil {
+			return usagef("--feasible %q, want COLUMN>=NUMBER or COLUMN<=NUMBER", text)
+		}
+		c, err := t.column("feasible", b.Of)
+		if err != nil {
+			return err
+		}
+		for i, v := range c.X {
+			g.Feasible[i] = g.Feasible[i] && within(v, b)
+		}
+	}
+	return nil
+}
+
+func within(v float64, b cases.Bound) bool {
+	return !math.IsNaN(v) && (!b.Least.Given || v >= b.Least.Value) && (!b.Most.Given || v <= b.Most.Value)
+}
+
+func (o *chartOptions) over(t *table, g plots.Chart, of string) (f plots.Figure, err error) {
+	var x, y, z plots.Column
+	if x, err = t.column("x", o.x); err != nil {
+		return f, err
+	}
+	if z, err = t.column("z", of); err != nil {
+		return f, err
+	}
+	if o.y == "" {
+		return g.Curve(x, z), nil
+	}
+	if y, err = t.column("y", o.y); err != nil {
+		return f, err
+	}
+	return g.Map(x, y, z), nil
+}
+
+func (o *chartOptions) beaten(t *table, g plots.Chart) (f plots.Figure, err error) {
+	parts := strings.Split(o.front, ",")
+	if len(parts) != 2 {
+		return f, usagef("--front %q, want COLUMN:less,COLUMN:more", o.front)
+	}
+	var c [2]plots.Column
+	var up [2]bool
+	for i, p := range parts {
+		name, way, _ := strings.Cut(p, ":")
+		if way != "" && way != "less" && way != "more" {
+			return f, usagef("--front %q: %q, want less or more", o.front, way)
+		}
+		up[i] = way == "more"
+		if c[i], err = t.column("front", name); err != nil {
+			return f, err
+		}
+	}
+	return g.Front(c[0], c[1], up, sweep.Front(c[0].X, c[1].X, up)), nil
+}
+
+func (o *chartOptions) shares(t *table, name string) (show.Effects, error) {
+	z, err := t.column("effects", o.effects)
+	if err != nil {
+		return show.Effects{}, err
+	}
+	var x [][]float64
+	var of []float64
+	for range t.vary {
+		x = append(x, nil)
+	}
+	for i, v := range z.X {
+		if math.IsNaN(v) {
+			continue
+		}
+		of = append(of, v)
+		for k := range x {
+			x[k] = append(x[k], t.x[1+k][i])
+		}
+	}
+	main, pairs := sweep.Effects(x, of)
+	return show.FromEffects(filepath.Base(name), o.effects, t.names[1:1+t.vary], len(of), main, pairs), nil
+}

@@ -1,0 +1,292 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim/sweep"
+)
+
+// sweepText runs a sweep in memory.
+func sweepText(t testing.TB, r *rower, from int, shard sweep.Shard) string {
+	var out bytes.Buffer
+	if from == 0 {
+		out.Write(r.format.Header())
+	}
+	job := sweep.Job{Designs: r.w.Plan.Designs(), From: from, Shard: shard}
+	require.NoError(t, sweep.Run(context.Background(), job, r.worker, func(b []byte, _ sweep.Block) error { out.Write(b); return nil }))
+	return out.String()
+}
+
+// A thousand random designs, each made into a case and asked of the gears command's
+// document: the same digits. Limits are exact with --exact; without, margins lie
+// within the tables' bound.
+func TestSweepRowsAreWhatGearsSays(t *testing.T) {
+	n := 1000
+	if testing.Short() {
+		n = 100
+	}
+	vary := []string{"front.line=44:58", "frame.stay=415:455", "frame.drop=30:75", "rear.line=44:49", "chainstay.gap=2:9", "tensioner.index_error=-0.8:0.8", "load.freehub_drag=0:0.3"}
+	for _, exact := range []bool{true, false} {
+		o := &sweepOptions{vary: vary, sample: fmt.Sprintf("random:%d", n), seed: 5, exact: exact, format: "jsonl"}
+		r := rowerFor(t, "trail", o)
+		lines := strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n")
+		require.Len(t, lines, n)
+		rng := rand.New(rand.NewPCG(1, 1))
+		d := r.w.Designer()
+		x := make([]float64, len(vary))
+		for i, l := range lines {
+			if !exact && rng.IntN(5) > 0 {
+				continue // the geometry is the same code, look at some
+			}
+			var row map[string]any
+			require.NoError(t, json.Unmarshal([]byte(l), &row), l)
+			r.w.Plan.Design(x, i)
+			b, err := d.Bike(x)
+			if err != nil {
+				assert.NotEqual(t, "ok", row["status"])
+				continue
+			}
+			require.Equal(t, "ok", row["status"], l)
+			result, err := b.Evaluate()
+			require.NoError(t, err)
+			doc, err := show.FromResult(d.Case(), b, result, nil)
+			require.NoError(t, err)
+			compareRow(t, row, &doc, exact)
+		}
+	}
+}
+
+// compareRow takes a row's numbers from a gears document.
+func compareRow(t *testing.T, row map[string]any, doc *show.Gears, exact bool) {
+	top, bottom, guide := 0.0, 0.0, 0.0
+	quiet, climb := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(1), math.Inf(1)}
+	notQuiet, mayClimb := [2]int{}, [2]int{}
+	cog, tyre, stay, closes := math.Inf(1), math.Inf(1), math.Inf(1), 0
+	rubs := 0
+	for i := range doc.Gears {
+		g := &doc.Gears[i]
+		top, bottom, guide = math.Max(top, g.Top.Bend), math.Max(bottom, g.Bottom.Bend), math.Max(guide, g.Guide.Bend)
+		for d, list := range [][]show.Arrival{g.Riding, g.Backwards} {
+			q, c := false, false
+			for _, a := range list {
+				quiet[d], climb[d] = math.Min(quiet[d], a.Quiet-a.Bend), math.Min(climb[d], a.Climb-a.Bend)
+				q, c = q || a.Bend > a.Quiet, c || a.Bend > a.Climb
+			}
+			if q {
+				notQuiet[d]++
+			}
+			if c {
+				mayClimb[d]++
+			}
+		}
+		if s := g.Clearances.NextCogStraight; s != nil {
+			cog = math.Min(cog, *s)
+		}
+		tyre, stay = math.Min(tyre, *g.Clearances.Tyre), math.Min(stay, *g.Clearances.Stay)
+		if !g.Closes {
+			closes++
+		}
+		for _, v := range g.Verdicts {
+			if strings.HasPrefix(v.Code, "rubs_next") {
+				rubs++
+				break
+			}
+		}
+	}
+	for name, want := range map[string]float64{
+		"top_bend_deg": top, "bottom_bend_deg": bottom, "guide_bend_deg": guide, "next_cog_straight_mm": cog, "tyre_mm": tyre, "stay_mm": stay,
+		"cannot_close": float64(closes), "links": float64(doc.Chain.Links),
+	} {
+		assert.Equal(t, want, row[name], name)
+	}
+	for d, way := range []string{"riding", "backwards"} {
+		tol := 2.1e-6 // each of limit and bend was rounded
+		if !exact {
+			tol = 0.0201
+		}
+		assert.InDelta(t, quiet[d], row["quiet_margin_"+way+"_deg"], tol)
+		assert.InDelta(t, climb[d], row["climb_margin_"+way+"_deg"], tol)
+		if exact {
+			assert.Equal(t, float64(notQuiet[d]), row["not_quiet_"+way])
+			assert.Equal(t, float64(mayClimb[d]), row["may_climb_"+way])
+		}
+	}
+	if exact {
+		assert.Equal(t, float64(rubs), row["rubbing_gears"])
+	}
+}
+
+// Broken off anywhere, even in the middle of a line, and gone on with: the same
+// bytes. Shards merged: the same bytes.
+func TestResumeAndMergeAreBitIdentical(t *testing.T) {
+	dir := t.TempDir()
+	path := func(n string) string { return filepath.Join(dir, n) }
+	for _, format := range []string{"csv", "jsonl"} {
+		args := []string{"sweep", "trail", "--vary", "front.line=46:56:0.25", "--vary", "frame.stay=415:445:1.5", "--where", "may_climb_backwards<=5", "--format", format, "-q"}
+		whole := path("whole." + format)
+		code, _, errs := run(append(args, "-o", whole)...)
+		require.Equal(t, ExitDone, code, errs)
+		want, err := os.ReadFile(whole)
+		require.NoError(t, err)
+		require.Greater(t, bytes.Count(want, []byte("\n")), 300)
+		rng := rand.New(rand.NewPCG(2, 3))
+		for range 6 {
+			part := path("part." + format)
+			require.NoError(t, os.WriteFile(part, want[:rng.IntN(len(want))], 0o644))
+			code, _, errs := run(append(args, "-o", part, "--resume")...)
+			require.Equal(t, ExitDone, code, errs)
+			got, err := os.ReadFile(part)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(want, got))
+		}
+		var shards []string
+		for i := range 3 {
+			name := path(fmt.Sprintf("shard-%d.%s", i, format))
+			code, _, errs := run(append(args, "-o", name, "--shard", fmt.Sprintf("%d/3", i))...)
+			require.Equal(t, ExitDone, code, errs)
+			shards = append(shards, name)
+		}
+		code, out, errs := run(append([]string{"sweep", "merge"}, shards...)...)
+		require.Equal(t, ExitDone, code, errs)
+		assert.Equal(t, string(want), out)
+		code, _, errs = run("sweep", "merge", shards[0], shards[0])
+		assert.Equal(t, ExitBadInput, code)
+		assert.Contains(t, errs, "is in")
+		// A file of another sweep is not gone on with.
+		code, _, errs = run("sweep", "trail", "--vary", "front.line=46:56:0.25", "--vary", "frame.stay=415:445:2", "--format", format, "-q", "-o", whole, "--resume")
+		assert.Equal(t, ExitBadInput, code)
+		assert.Contains(t, errs, "is not one of this sweep")
+	}
+}
+
+// A full disk is one clear error, and whole rows are kept.
+func TestFullDisk(t *testing.T) {
+	if _, err := os.Stat("/dev/full"); err != nil {
+		t.Skip("no /dev/full")
+	}
+	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.1", "-q", "-o", "/dev/full", "--resume")
+	assert.Equal(t, ExitFailed, code)
+	assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
+	assert.Contains(t, errs, "/dev/full: no space left on device")
+}
+
+func TestShardFromJobArrays(t *testing.T) {
+	for _, c := range []struct {
+		flag string
+		env  map[string]string
+		want sweep.Shard
+		bad  string
+	}{
+		{"", nil, sweep.Shard{}, ""},
+		{"2/5", nil, sweep.Shard{I: 2, N: 5}, ""},
+		{"5/5", nil, sweep.Shard{}, "want I/N"},
+		{"x", nil, sweep.Shard{}, "want I/N"},
+		{"auto", nil, sweep.Shard{}, "no job array"},
+		{"auto", map[string]string{"SLURM_ARRAY_TASK_ID": "7", "SLURM_ARRAY_TASK_MIN": "4", "SLURM_ARRAY_TASK_COUNT": "8"}, sweep.Shard{I: 3, N: 8}, ""},
+		{"auto", map[string]string{"SLURM_ARRAY_TASK_ID": "9", "SLURM_ARRAY_TASK_MIN": "1", "SLURM_ARRAY_TASK_STEP": "4", "SLURM_ARRAY_TASK_COUNT": "3"}, sweep.Shard{I: 2, N: 3}, ""},
+		{"auto", map[string]string{"JOB_COMPLETION_INDEX": "3"}, sweep.Shard{}, "want auto/N"},
+		{"auto/4", map[string]string{"JOB_COMPLETION_INDEX": "3"}, sweep.Shard{I: 3, N: 4}, ""},
+		{"auto/3", map[string]string{"JOB_COMPLETION_INDEX": "3"}, sweep.Shard{}, "out of range"},
+		{"auto", map[string]string{"SGE_TASK_ID": "2", "SGE_TASK_FIRST": "1", "SGE_TASK_LAST": "6", "SGE_TASK_STEPSIZE": "1"}, sweep.Shard{I: 1, N: 6}, ""},
+		{"auto/6", map[string]string{"SGE_TASK_ID": "undefined"}, sweep.Shard{}, "no job array"},
+		{"auto/6", map[string]string{"LSB_JOBINDEX": "6"}, sweep.Shard{I: 5, N: 6}, ""},
+		{"auto/6", map[string]string{"PBS_ARRAY_INDEX": "0"}, sweep.Shard{I: 0, N: 6}, ""},
+	} {
+		got, err := shardOf(c.flag, func(k string) string { return c.env[k] })
+		if c.bad != "" {
+			assert.ErrorContains(t, err, c.bad, "%+v", c)
+			continue
+		}
+		assert.NoError(t, err, "%+v", c)
+		assert.Equal(t, c.want, got)
+	}
+}
+
+// Every number in a case can be varied by its path.
+func TestEveryNumberCanBeVaried(t *testing.T) {
+	for _, v := range []string{
+		"frame.stay=430:440:5", "rear.cogs[11]=48:52:2", "front.rings[0]=30:34:2", "chain.slack=0.5:1:0.5", "chain.links=114,118", "tyre.width=50,60",
+		"tensioner.gaps[1]=5,7", "load.torque=20:60:20", "rear.measured.gap=2:4:1", "front.tooth.wide_thickness=3.3,3.5", "speeds=11,12", "chainstay.angle=2,4",
+	} {
+		r := rowerFor(t, "trail", &sweepOptions{vary: []string{v}})
+		text := sweepText(t, r, 0, sweep.Shard{})
+		lines := strings.Split(strings.TrimSpace(text), "\n")
+		assert.GreaterOrEqual(t, len(lines), 3)
+		for _, l := range lines[1:] {
+			assert.Contains(t, l, ",ok,", v)
+		}
+	}
+}
+
+// A design that cannot be is a row that says why.
+func TestDesignsThatCannotBe(t *testing.T) {
+	code, out, errs := run("sweep", "trail", "--vary", "front.rings[0]=31,32", "-q")
+	require.Equal(t, ExitDone, code, errs)
+	assert.Contains(t, out, "\n0,31,\"front.rings: ring of 31 teeth: wide and narrow teeth alternate, want an even number\",,")
+	assert.Contains(t, out, "\n1,32,ok,")
+}
+
+// Travel of rear suspension: the stay follows the path, and the loop grows with it.
+func TestTravel(t *testing.T) {
+	r := rowerFor(t, "full-suspension", &sweepOptions{vary: []string{"frame.travel=0:140:35"}, format: "jsonl"})
+	c, err := cases.Load("full-suspension", nil)
+	require.NoError(t, err)
+	for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
+		var row map[string]any
+		require.NoError(t, json.Unmarshal([]byte(l), &row))
+		d := r.w.Designer()
+		b, err := d.Bike([]float64{35 * float64(i)})
+		require.NoError(t, err)
+		// At a point of the path the path's own numbers.
+		assert.InDelta(t, c.Frame.Path[i].Stay.Value, b.Frame.Stay, 1e-9)
+		assert.InDelta(t, c.Frame.Path[i].Drop.Value, b.Frame.Drop, 1e-9)
+		assert.Zero(t, row["cannot_close"], "the chain is long enough, travel "+strconv.Itoa(35*i))
+		loop, _ := row["ring_cog_loop_mm"].(float64)
+		assert.Greater(t, loop, 1300.0)
+	}
+}
+
+// FuzzSweepPlan: a plan is read or refused with an error that names its file.
+func FuzzSweepPlan(f *testing.F) {
+	f.Add("chainpath_sweep: 1\nvary:\n- {path: front.line, from: 46, to: 56, step: 1}\nwhere:\n- {of: front.line, at_least: 47}\n")
+	f.Add("chainpath_sweep: 1\nvary:\n- {path: chain.slack, values: [0.5, 1]}\nlinked: [{path: frame.drop, follows: chain.slack, factor: 2, offset: 50}]\nsample: {method: sobol, count: 8}\n")
+	c, err := cases.Load("trail", nil)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		p, err := cases.ParseSweep("plan.yaml", []byte(text))
+		var w *cases.Sweep
+		if err == nil {
+			w, err = p.For(c)
+		}
+		if err != nil {
+			assert.Contains(t, err.Error(), "plan.yaml")
+			return
+		}
+		x := make([]float64, len(w.Plan.Variables))
+		d := w.Designer()
+		for _, n := range []int{0, w.Plan.Designs() / 2, w.Plan.Designs() - 1} {
+			w.Plan.Design(x, n)
+			_, _ = d.Bike(x)
+			for _, v := range x {
+				assert.False(t, math.IsNaN(v) || math.IsInf(v, 0))
+			}
+		}
+	})
+}

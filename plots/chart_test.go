@@ -1,0 +1,63 @@
+package plots
+
+import (
+	"bytes"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// rows are an invented sweep: z falls with x and y; one design has no result.
+func rows() (x, y, z Column, ok []bool) {
+	x, y, z = Column{Name: "front_line_mm"}, Column{Name: "frame_stay_mm"}, Column{Name: "margin_deg"}
+	for i := range 9 {
+		for j := range 7 {
+			a, b := 45+float64(i), 420+5*float64(j)
+			x.X, y.X, z.X = append(x.X, a), append(y.X, b), append(z.X, 2-0.3*float64(i)+0.05*float64(j))
+			ok = append(ok, i > 2 && j < 5)
+		}
+	}
+	z.X[10] = math.NaN()
+	return x, y, z, ok
+}
+
+func TestChartFigures(t *testing.T) {
+	x, y, z, ok := rows()
+	g := Chart{Title: "rows.csv", Levels: []float64{0, 1}, Feasible: ok, Said: "stay_mm>=0"}
+	for _, f := range []Figure{g.Curve(x, z), g.Map(x, y, z), g.Front(x, z, [2]bool{false, true}, []int{0, 6})} {
+		for _, format := range Formats {
+			a, err := f.Render(format)
+			require.NoError(t, err)
+			b, err := f.Render(format)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(a, b), f.Name)
+			if format == "svg" {
+				assert.NoError(t, wellFormed(a))
+				assert.Contains(t, string(a), "front_line_mm")
+				assert.Contains(t, string(a), "rows.csv")
+			}
+		}
+	}
+}
+
+func TestFieldAndCells(t *testing.T) {
+	x, y, z, ok := rows()
+	f := Chart{Feasible: ok}.field(x, y, z)
+	require.Len(t, f.x, 9)
+	require.Len(t, f.y, 7)
+	assert.InDelta(t, 2-0.3*4+0.05*2, f.z[2][4], 1e-12)
+	assert.True(t, math.IsNaN(f.z[3][1]), "the design without a result")
+	assert.True(t, f.wrong[3][1])
+	assert.False(t, f.wrong[2][4])
+	assert.True(t, f.wrong[6][4])
+	assert.Equal(t, []float64{-0.5, 0.5, 2, 4}, edges([]float64{0, 1, 3}))
+	assert.Equal(t, 1, nearestCell([]float64{0, 1, 3}, 1.9))
+	assert.Equal(t, 2, nearestCell([]float64{0, 1, 3}, 2.1))
+	many := make([]float64, 1000)
+	for i := range many {
+		many[i] = float64(i)
+	}
+	assert.Len(t, middles(many), 40)
+}
