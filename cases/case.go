@@ -152,7 +152,7 @@ type Tyre struct {
 
 // Stay is the chainstay near the rings.
 type Stay struct {
-	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-2..40" doc:"ring's inner face to the stay's outer face, largest ring"`
+	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-20..40" doc:"ring's inner face to the stay's outer face, largest ring"`
 	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the ring's tips"`
 	Angle    Quantity `yaml:"angle" dim:"angle" range:"-5..20" doc:"how the stay spreads outboard going back"`
 	Flex     Quantity `yaml:"flex" dim:"length" range:"0..10" doc:"room asked for under load"`

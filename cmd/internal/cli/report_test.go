@@ -16,7 +16,7 @@ import (
 	"chainpath/cmd/internal/show"
 )
 
-func page(t *testing.T, args ...string) string {
+func reportText(t *testing.T, args ...string) string {
 	out := filepath.Join(t.TempDir(), "page.html")
 	code, _, errs := run(append(append([]string{"report"}, args...), "-o", out)...)
 	require.Equal(t, ExitDone, code, errs)
@@ -26,7 +26,7 @@ func page(t *testing.T, args ...string) string {
 }
 
 func TestReportLoadsNothingFromElsewhere(t *testing.T) {
-	text := page(t, "trail", "trail-short", "--parts", "trail-parts")
+	text := reportText(t, "trail", "trail-short", "--parts", "trail-parts")
 	for _, m := range regexp.MustCompile(`(?:src|href|url)\s*[=(]\s*["']?([^"')\s]{0,12})`).FindAllStringSubmatch(text, -1) {
 		assert.True(t, strings.HasPrefix(m[1], "data:image"), m[0])
 	}
@@ -36,13 +36,13 @@ func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 	assert.Contains(t, text, "Side by side")
 	assert.Contains(t, text, "What a change does")
 	assert.Contains(t, text, "Caution")
-	assert.Equal(t, text, page(t, "trail", "trail-short", "--parts", "trail-parts"), "the same page every time")
+	assert.Equal(t, text, reportText(t, "trail", "trail-short", "--parts", "trail-parts"), "the same page every time")
 }
 
 // The page shows the numbers of gears for every shipped case.
 func TestReportSaysWhatGearsSays(t *testing.T) {
 	for _, name := range cases.Shipped() {
-		text := page(t, name)
+		text := reportText(t, name)
 		_, out, _ := run("gears", name, "--format", "json")
 		var doc show.Gears
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
@@ -69,5 +69,5 @@ func TestReportEscapes(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "evil.yaml")
 	evil := strings.Replace(string(text), "title: Single speed without tensioner", `title: '<img src="x" onerror="alert(1)">'`, 1)
 	require.NoError(t, os.WriteFile(file, []byte(evil), 0o600))
-	assert.NotContains(t, page(t, file), "<img src=\"x\"")
+	assert.NotContains(t, reportText(t, file), "<img src=\"x\"")
 }

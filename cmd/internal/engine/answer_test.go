@@ -1,0 +1,63 @@
+package engine
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+)
+
+func ask(t *testing.T, q request) answer {
+	text, err := json.Marshal(q)
+	require.NoError(t, err)
+	var a answer
+	require.NoError(t, json.Unmarshal(Answer(text), &a))
+	return a
+}
+
+func TestEveryShippedCaseComputes(t *testing.T) {
+	list := ask(t, request{Op: "shipped"}).Cases
+	require.Len(t, list, len(cases.Shipped()))
+	for _, n := range list {
+		text := ask(t, request{Op: "text", Name: n.Name}).YAML
+		a := ask(t, request{Op: "compute", YAML: text, Window: n.Name == "single"})
+		require.Empty(t, a.Error, n.Name)
+		assert.Equal(t, n.Title, a.Document.Case)
+		assert.Equal(t, text, a.YAML)
+		assert.Len(t, a.Shape.Gears, len(a.Document.Gears))
+		assert.GreaterOrEqual(t, len(a.Inputs), 6)
+		if n.Name == "single" {
+			assert.NotEmpty(t, a.Window.Constraints)
+		}
+		// An edit moves what it should, and its YAML reads back.
+		for _, in := range a.Inputs {
+			if in.Path == "front.line" {
+				b := ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"front.line", "48.25"}}})
+				require.Empty(t, b.Error)
+				if n.Name != "road" && n.Name != "tourer" {
+					assert.Equal(t, 48.25, b.Document.Lines.Front)
+				}
+				require.NotEmpty(t, b.YAML)
+				again := ask(t, request{Op: "compute", YAML: b.YAML})
+				require.Empty(t, again.Error, b.YAML)
+				assert.Equal(t, b.Document, again.Document)
+			}
+		}
+	}
+}
+
+// What is wrong comes back in the words of the command line.
+func TestErrors(t *testing.T) {
+	assert.Contains(t, ask(t, request{Op: "nonsense"}).Error, "no op")
+	assert.Contains(t, ask(t, request{Op: "compute", YAML: "chainpath: 7"}).Error, "case:1:12: chainpath")
+	assert.Contains(t, ask(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
+	text := ask(t, request{Op: "text", Name: "trail"}).YAML
+	assert.Contains(t, ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
+	assert.Contains(t, ask(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
+	var a answer
+	require.NoError(t, json.Unmarshal(Answer([]byte("{")), &a))
+	assert.NotEmpty(t, a.Error)
+}

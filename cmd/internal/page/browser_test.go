@@ -1,0 +1,407 @@
+package page
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+)
+
+// browser is a page in a real browser.
+type browser struct {
+	t       *testing.T
+	ctx     context.Context
+	address string
+	stop    func() // of the server
+	mu      sync.Mutex
+	console []string
+}
+
+// find returns the browser's program; without one the test is skipped, but in CI it
+// fails.
+func find(t *testing.T) string {
+	for _, n := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if p, err := exec.LookPath(n); err == nil {
+			return p
+		}
+	}
+	if os.Getenv("CI") != "" {
+		t.Fatal("no Chromium")
+	}
+	t.Skip("no Chromium on this machine")
+	return ""
+}
+
+// open serves the page and opens it at a size, with a fragment.
+func open(t *testing.T, width, height int64, fragment string) *browser {
+	program := find(t)
+	serving, stop := context.WithCancel(context.Background())
+	ready, served := make(chan string, 1), make(chan error, 1)
+	go func() { served <- Serve(serving, 0, func(a string) { ready <- a }) }()
+	b := &browser{t: t, address: <-ready}
+	b.stop = sync.OnceFunc(func() { stop(); assert.NoError(t, <-served) })
+	t.Cleanup(b.stop)
+	alloc, cancel := chromedp.NewExecAllocator(context.Background(),
+		chromedp.ExecPath(program), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true), chromedp.WSURLReadTimeout(60*time.Second), chromedp.UserDataDir(t.TempDir()))
+	t.Cleanup(cancel)
+	ctx, cancel := chromedp.NewContext(alloc)
+	t.Cleanup(func() { _ = chromedp.Cancel(ctx); cancel() })
+	ctx, cancel = context.WithTimeout(ctx, 150*time.Second)
+	t.Cleanup(cancel)
+	b.ctx = ctx
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height)))
+	messages := chromedp.Console(ctx)
+	go func() {
+		for m, err := range messages {
+			if err != nil {
+				return
+			}
+			if m.IsException() || m.Type == "error" || m.Type == "warning" {
+				b.mu.Lock()
+				b.console = append(b.console, m.String())
+				b.mu.Unlock()
+			}
+		}
+	}()
+	b.load(fragment)
+	t.Cleanup(func() {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		assert.Empty(t, b.console, "the console has no errors")
+	})
+	return b
+}
+
+// load opens the address with a fragment and waits until the engine has answered.
+func (b *browser) load(fragment string) {
+	b.do(chromedp.Navigate("about:blank"), chromedp.Navigate(b.address+fragment))
+	b.until(`document.documentElement.dataset.ready === 'yes'`)
+}
+
+func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	require.NoError(b.t, chromedp.Do(b.ctx, steps...))
+}
+
+func value[T any](b *browser, js string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js))
+	require.NoError(b.t, err, js)
+	return v
+}
+
+func (b *browser) until(js string) {
+	b.t.Helper()
+	for range 600 {
+		if value[bool](b, js) {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	b.t.Fatalf("never came true: %s", js)
+}
+
+// set gives a control a value as a hand would, with its events.
+func (b *browser) set(id, v string) {
+	b.t.Helper()
+	ok := value[bool](b, fmt.Sprintf(`(() => { const e = document.getElementById(%q); if (!e) return false; e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', {bubbles: true})); return true; })()`, id, v))
+	require.True(b.t, ok, "no control %s", id)
+}
+
+func (b *browser) click(id string) { b.do(chromedp.Click("#" + id)) }
+
+func (b *browser) html(id string) string {
+	return value[string](b, fmt.Sprintf(`document.getElementById(%q).innerHTML`, id))
+}
+
+// shot keeps a screenshot where SCREENSHOTS names a folder, to be looked at.
+func (b *browser) shot(name string) {
+	dir := os.Getenv("SCREENSHOTS")
+	if dir == "" {
+		return
+	}
+	img, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	require.NoError(b.t, err)
+	require.NoError(b.t, os.WriteFile(filepath.Join(dir, name+".png"), img, 0o644))
+}
+
+// The numbers on the page are those of gears --format json, for every shipped case:
+// the document to its printed digits, the table's cells to theirs.
+func TestNumbersAreThoseOfGears(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	for _, name := range cases.Shipped() {
+		b.set("shipped", name)
+		c, err := cases.Load(name, nil)
+		require.NoError(t, err)
+		bike, err := c.Bike()
+		require.NoError(t, err)
+		r, err := bike.Evaluate()
+		require.NoError(t, err)
+		shares, err := c.Shares(bike)
+		require.NoError(t, err)
+		doc, err := show.FromResult(c, bike, r, shares)
+		require.NoError(t, err)
+		text, err := json.Marshal(doc)
+		require.NoError(t, err)
+		var want, got any
+		require.NoError(t, json.Unmarshal(text, &want))
+		require.NoError(t, json.Unmarshal([]byte(value[string](b, `JSON.stringify(window.chainpathPage.document)`)), &got))
+		same(t, name, want, got)
+		rows := value[[][]string](b, `[...document.querySelectorAll('#gears tbody tr')].map(r => [...r.cells].map(c => c.textContent))`)
+		require.Len(t, rows, len(doc.Gears))
+		for i, g := range doc.Gears {
+			assert.Equal(t, []string{fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth)}, rows[i][:2])
+			assert.Equal(t, fmt.Sprintf("%.2f", g.Top.Bend), rows[i][3], "%s %d/%d", name, g.RingTeeth, g.CogTeeth)
+			assert.Equal(t, fmt.Sprintf("%.2f", g.Bottom.Bend), rows[i][4])
+			for _, v := range g.Verdicts {
+				k := 9
+				if v.Direction == "backwards" {
+					k = 10
+				}
+				assert.Contains(t, rows[i][k], v.Words)
+			}
+		}
+	}
+	b.shot("desktop")
+}
+
+// same compares two documents; numbers may differ by one in the last printed digit,
+// because the browser's exponential function may by an ulp.
+func same(t *testing.T, path string, want, got any) {
+	switch w := want.(type) {
+	case map[string]any:
+		g, ok := got.(map[string]any)
+		require.True(t, ok, path)
+		require.Len(t, g, len(w), path)
+		for k := range w {
+			same(t, path+"."+k, w[k], g[k])
+		}
+	case []any:
+		g, ok := got.([]any)
+		require.True(t, ok, path)
+		require.Len(t, g, len(w), path)
+		for i := range w {
+			same(t, fmt.Sprintf("%s[%d]", path, i), w[i], g[i])
+		}
+	case float64:
+		assert.InDelta(t, w, got, 1.01e-6, path)
+	default:
+		assert.Equal(t, want, got, path)
+	}
+}
+
+// Every control moves the chart or a view; undo takes it back.
+func TestEveryControlMoves(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	took := []float64{}
+	for id, v := range map[string]string{
+		"front-line-range": "48", "frame-stay-range": "450", "rear-line-range": "44", "front-rings-0--range": "36", "chain-slack-range": "1.5",
+		"load-torque-range": "5", "tyre-width-range": "70", "front-line-number": "49.5", "frame-stay-number": "441", "rear-line-number": "45", "front-rings-0--number": "34",
+		"chain-slack-number": "1.2", "load-torque-number": "90", "tyre-width-number": "50", "cluster": "12-speed, 11-50",
+	} {
+		before := b.html("results")
+		b.set(id, v)
+		assert.NotEqual(t, before, b.html("results"), id)
+		assert.True(t, value[bool](b, `document.getElementById('message').hidden`), "%s: %s", id, b.html("message"))
+		took = append(took, value[float64](b, `window.chainpathLast`))
+		b.click("undo")
+		assert.Equal(t, before, b.html("results"), "undo of %s", id)
+	}
+	b.click("redo")
+	b.click("undo")
+	for id, v := range map[string]string{"direction": "backwards", "cog": "10"} {
+		before := b.html("chart") + b.html("side")
+		b.set(id, v)
+		assert.NotEqual(t, before, b.html("chart")+b.html("side"), id)
+	}
+	// The chain moves, forwards and backwards, and stops.
+	b.click("play")
+	b.until(`document.getElementById('moving').getAttribute('stroke-dashoffset') > 0`)
+	b.set("direction", "riding")
+	b.until(`document.getElementById('moving').getAttribute('stroke-dashoffset') < 0`)
+	b.click("play")
+	// In space: by keys.
+	before := b.html("space")
+	b.do(chromedp.Focus("#space"), chromedp.KeyEvent(kb.ArrowRight))
+	assert.NotEqual(t, before, b.html("space"))
+	// The window follows the front line.
+	b.until(`document.querySelectorAll('#window line').length > 5`)
+	window := b.html("window")
+	b.set("front-line-range", "45")
+	b.until(`document.getElementById('window').innerHTML !== ` + fmt.Sprintf("%q", window))
+	slices.Sort(took)
+	t.Logf("a slider's step to new chart and views: median %.1f ms, longest %.1f ms", took[len(took)/2], took[len(took)-1])
+}
+
+// Two rings have a choice of the ring.
+func TestTwoRings(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	b.set("shipped", "road")
+	assert.False(t, value[bool](b, `document.getElementById('ring-label').hidden`))
+	before := b.html("chart")
+	b.set("ring", "34")
+	assert.NotEqual(t, before, b.html("chart"))
+}
+
+// The lesson runs through by the keyboard alone, and every step shows something new.
+func TestLessonByKeyboard(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	b.do(chromedp.Focus("#lesson"), chromedp.KeyEvent(kb.Enter))
+	seen := map[string]bool{}
+	for i := range 7 {
+		assert.Equal(t, fmt.Sprintf("%d of 7", i+1), b.html("lesson-at"))
+		assert.False(t, seen[b.html("lesson-text")])
+		seen[b.html("lesson-text")] = true
+		assert.True(t, value[bool](b, `document.getElementById('message').hidden`), b.html("message"))
+		if i == 3 {
+			assert.Contains(t, b.html("verdict"), "may climb")
+			b.shot("lesson")
+		}
+		b.do(chromedp.Focus("#lesson-next"), chromedp.KeyEvent(kb.Enter))
+	}
+	assert.True(t, value[bool](b, `document.getElementById('lesson-box').hidden`))
+}
+
+// By Tab every control is reached, in the order of the page, and each has a name.
+func TestKeyboardReachesEverything(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	want := value[[]string](b, `[...document.querySelectorAll('a,button,select,input,textarea,summary,[tabindex="0"]')].filter(e => !e.disabled && e.getClientRects().length && (e.tagName === 'SUMMARY' || !e.closest('details:not([open])'))).map(e => e.id || e.tagName)`)
+	got := []string{}
+	for range len(want) + 2 {
+		b.do(chromedp.KeyEvent(kb.Tab))
+		got = append(got, value[string](b, `document.activeElement.id || document.activeElement.tagName`))
+	}
+	for _, id := range want {
+		assert.Contains(t, got, id)
+	}
+	nameless := value[[]string](b, `[...document.querySelectorAll('button,select,input,textarea')].filter(e => !(e.textContent.trim() && e.tagName === 'BUTTON') && !e.labels?.length && !e.getAttribute('aria-label')).map(e => e.id)`)
+	assert.Empty(t, nameless)
+	// A slider moves by its keys.
+	before := b.html("chart")
+	b.do(chromedp.Focus("#front-line-range"), chromedp.KeyEvent(kb.ArrowRight))
+	assert.NotEqual(t, before, b.html("chart"))
+}
+
+// At 360 px nothing is wider than the screen.
+func TestNarrowScreen(t *testing.T) {
+	b := open(t, 360, 740, "")
+	for _, name := range []string{"trail", "tourer", "single"} {
+		b.set("shipped", name)
+		time.Sleep(400 * time.Millisecond) // the window is drawn a little later
+		assert.LessOrEqual(t, value[int](b, `document.documentElement.scrollWidth`), 360, name)
+	}
+	b.set("shipped", "trail")
+	b.shot("narrow")
+}
+
+// A link carries the case; a malformed one is said, with the first case in its place;
+// a mistake in the text is told in the command line's words and nothing is lost.
+func TestLinksAndMistakes(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	b.set("front-line-range", "47.5")
+	b.click("share")
+	b.until(`location.hash.startsWith('#case=')`)
+	hash, yaml := value[string](b, `location.hash`), value[string](b, `window.chainpathPage.yaml`)
+	b.load(hash)
+	assert.Equal(t, yaml, value[string](b, `window.chainpathPage.yaml`))
+	for _, bad := range []string{"#case=%%%", "#case=!!", "#nonsense", "#case=" + strings.Repeat("A", 999), "#case="} {
+		b.load(bad)
+		assert.NotEmpty(t, b.html("message"), bad)
+		assert.Contains(t, b.html("title"), "front line", "%s: the page is not blank", bad)
+	}
+	title := b.html("title")
+	for text, want := range map[string]string{
+		"chainpath: 7":             "case:1:12: chainpath: 7 is out of range, want 1",
+		": [":                      "not YAML",
+		"":                         "empty file",
+		"chainpath: 1\ntitel: x\n": "did you mean \"title\"?",
+	} {
+		value[bool](b, fmt.Sprintf(`(document.getElementById('yaml').value = %q, document.getElementById('apply').click(), true)`, text))
+		assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), want)
+		assert.Equal(t, title, b.html("title"))
+	}
+	b.set("front-line-number", "400")
+	assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), "front.line: 400 mm is out of range, want 20 mm to 90 mm")
+}
+
+// After loading, the server may go: everything still works.
+func TestOfflineAfterLoad(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	b.stop()
+	before := b.html("chart")
+	b.set("front-line-range", "47")
+	assert.NotEqual(t, before, b.html("chart"))
+	b.click("lesson")
+	assert.Contains(t, b.html("lesson-at"), "1 of 7")
+}
+
+// Text stands out from its ground by 4.5 to 1 (WCAG 2.1, 1.4.3) in light and dark.
+func TestContrast(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	for _, scheme := range []string{"light", "dark"} {
+		b.media("prefers-color-scheme", scheme)
+		b.set("direction", "backwards")
+		low := value[[]string](b, `(() => {
+			const parse = (c) => c.match(/[\d.]+/g).map(Number);
+			const lum = ([r, g, b]) => [r, g, b].map((v) => { v /= 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }).reduce((s, v, i) => s + v * [0.2126, 0.7152, 0.0722][i], 0);
+			const ground = (e) => { for (; e; e = e.parentElement) { const c = parse(getComputedStyle(e).backgroundColor); if (c.length < 4 || c[3] > 0) return c; } return [255, 255, 255]; };
+			const out = [];
+			for (const e of document.querySelectorAll('h1,h2,p,label,button:not(:disabled),select,input:not([type=range]),small,td,th,strong,footer,summary,svg text')) {
+				if (!e.getClientRects().length) continue;
+				const s = getComputedStyle(e), a = lum(parse(e.namespaceURI.endsWith('svg') ? s.fill : s.color)), g = lum(ground(e));
+				const ratio = (Math.max(a, g) + 0.05) / (Math.min(a, g) + 0.05);
+				if (ratio < 4.5) out.push(e.tagName + ' ' + (e.id || e.textContent.slice(0, 20)) + ' ' + ratio.toFixed(2));
+			}
+			return out;
+		})()`)
+		assert.Empty(t, low, scheme)
+		b.shot(scheme)
+	}
+}
+
+// media emulates a media feature.
+func (b *browser) media(name, value string) {
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: name, Value: value}}})
+	require.NoError(b.t, err)
+}
+
+// With reduced motion asked for, the chain goes on by a link a second instead of
+// gliding.
+func TestReducedMotion(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	b.media("prefers-reduced-motion", "reduce")
+	b.click("play")
+	seen := map[string]bool{}
+	for range 30 {
+		seen[value[string](b, `document.getElementById('moving').getAttribute('stroke-dashoffset') || ''`)] = true
+		time.Sleep(50 * time.Millisecond)
+	}
+	assert.LessOrEqual(t, len(seen), 4)
+	assert.Greater(t, len(seen), 1)
+}
+
+// How long until the page answers, told, not judged.
+func TestLoadTime(t *testing.T) {
+	b := open(t, 1280, 900, "")
+	begun := time.Now()
+	b.load("")
+	t.Logf("interactive after %v; a browser loads %.2f MB, compressed", time.Since(begun).Round(time.Millisecond), float64(Size())/1e6)
+}
