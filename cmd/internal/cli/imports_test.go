@@ -22,7 +22,7 @@ func TestImportsPointOneWay(t *testing.T) {
 		"sim":        {gonum, "chainpath/geom", "chainpath/sim/"},
 		"cases":      {gonum, "chainpath/sim", "go.yaml.in/yaml/v3"},
 		"plots":      {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "golang.org/x/image/"},
-		"cmd":        {"chainpath/", "github.com/spf13/", "golang.org/x/term", testify, "github.com/rogpeppe/go-internal/"},
+		"cmd":        {"chainpath/", gonum, "github.com/spf13/", "golang.org/x/term", testify, "github.com/rogpeppe/go-internal/", "github.com/chromedp/", "codeberg.org/go-pdf/fpdf", "codeberg.org/go-fonts/liberation"},
 	}
 	seen := map[string]bool{}
 	err := filepath.WalkDir("../../..", func(path string, d fs.DirEntry, err error) error {

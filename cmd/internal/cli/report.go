@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,31 +20,36 @@ import (
 	"chainpath/sim/decide"
 )
 
-type reportOptions struct{ to, parts string }
+type reportOptions struct{ to, parts, paper string }
 
 func newReport(s streams) *cobra.Command {
 	var o reportOptions
 	c := &cobra.Command{
 		Use:   "report CASE [CASE...]",
 		Short: "One self-contained page for the customer or the class",
-		Long: `report writes one HTML file that loads nothing from elsewhere: what was measured
+		Long: `report writes one HTML or PDF file that loads nothing from elsewhere: what was measured
 and how, every gear, the figures, the line window, with --parts what changes do, with
 two cases or more the set-ups side by side, and how far to trust it. It prints on
-A4 and Letter from any browser. The footer names version and case, so that the page
+A4 and Letter from any browser; PDF is set on the --paper. The footer names version and case, so that the page
 can be made again.`,
 		Example:           "  chainpath report trail -o trail.html --parts trail-parts\n  chainpath report before.yaml after.yaml -o change.html",
 		Args:              cobra.RangeArgs(1, plots.MaxSetUps),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
-	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html")
+	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html or .pdf")
+	c.Flags().StringVar(&o.paper, "paper", "A4", "of a PDF: A4 or Letter")
 	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
 	return c
 }
 
 func (o *reportOptions) run(s streams, names []string) error {
-	if ext := strings.ToLower(filepath.Ext(o.to)); ext != ".html" && ext != ".htm" {
-		return usagef("--out %q, want a file that ends in .html", o.to)
+	ext := strings.ToLower(filepath.Ext(o.to))
+	if ext != ".html" && ext != ".htm" && ext != ".pdf" {
+		return usagef("--out %q, want a file that ends in .html or .pdf", o.to)
+	}
+	if !slices.Contains(show.Papers, o.paper) {
+		return usagef("--paper %q, want %s", o.paper, strings.Join(show.Papers, " or "))
 	}
 	r := show.Report{Version: Version}
 	var sets []show.SetUp
@@ -53,7 +59,7 @@ func (o *reportOptions) run(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		bike, err := reportBike(c, b, res)
+		bike, err := reportBike(c, b, res, ext == ".pdf")
 		if err != nil {
 			return err
 		}
@@ -68,15 +74,18 @@ func (o *reportOptions) run(s streams, names []string) error {
 	}
 	r.Title = strings.Join(titles, " and ")
 	if len(sets) > 1 {
-		svg, err := plots.Compare("Side by side", drawn(sets)).Render("svg")
+		f, err := reportFigure(plots.Compare("Side by side", drawn(sets)), "bends of the set-ups against the ratio", ext == ".pdf")
 		if err != nil {
 			return err
 		}
-		f := show.NewReportFigure(svg, "bends of the set-ups against the ratio")
 		r.Compare = &f
 	}
 	var page bytes.Buffer
-	if err := r.Write(&page); err != nil {
+	write := func() error { return r.Write(&page) }
+	if ext == ".pdf" {
+		write = func() error { return r.PDF(&page, o.paper) }
+	}
+	if err := write(); err != nil {
 		return err
 	}
 	dir, name := filepath.Split(o.to)
@@ -91,7 +100,7 @@ func (o *reportOptions) run(s streams, names []string) error {
 }
 
 // reportBike gathers one bike's part of the page.
-func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result) (show.ReportBike, error) {
+func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.ReportBike, error) {
 	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds}
 	text, err := cases.Format(c)
 	if err != nil {
@@ -120,17 +129,27 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result) (show.ReportBike, e
 	bike.Window = show.WindowWords(b, w, doubt)
 	in := plots.Input{Title: c.Title, Bike: b, Result: res, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
 	for _, f := range append(plots.Figures(in, len(res.Gears)-1), plots.Window(c.Title, b, w, doubt)) {
-		svg, err := f.Render("svg")
-		if err != nil {
-			return bike, err
-		}
 		alt := map[string]string{"bends": "bend at each arrival against the cogs, with limits", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]
 		if alt == "" {
 			alt = "chain path of a gear from the drive side"
 		}
-		bike.Figures = append(bike.Figures, show.NewReportFigure(svg, alt))
+		fig, err := reportFigure(f, alt, paper)
+		if err != nil {
+			return bike, err
+		}
+		bike.Figures = append(bike.Figures, fig)
 	}
 	return bike, nil
+}
+
+// reportFigure renders a figure for the screen, or for paper.
+func reportFigure(f plots.Figure, alt string, paper bool) (show.ReportFigure, error) {
+	if !paper {
+		svg, err := f.Render("svg")
+		return show.NewReportFigure(svg, alt), err
+	}
+	png, err := f.Render("png")
+	return show.ReportFigure{Alt: alt, PNG: png}, err
 }
 
 // reportParts ranks a catalogue's changes.

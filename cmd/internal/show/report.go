@@ -47,11 +47,12 @@ type ReportInput struct{ Path, Value, Unit, U, From string }
 type ReportFigure struct {
 	Source template.URL
 	Alt    string
+	PNG    []byte // for paper
 }
 
 // NewReportFigure puts an SVG into the page as data, so that nothing is loaded.
 func NewReportFigure(svg []byte, alt string) ReportFigure {
-	return ReportFigure{template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)), alt}
+	return ReportFigure{Source: template.URL("data:image/svg+xml;base64," + base64.StdEncoding.EncodeToString(svg)), Alt: alt}
 }
 
 // Difference returns how the lines lie to each other in words.

@@ -1,0 +1,60 @@
+package cli
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/exchange"
+)
+
+func newExport(s streams) *cobra.Command {
+	var as, out string
+	var gears []string
+	c := &cobra.Command{
+		Use:   "export CASE",
+		Short: "True-scale geometry for CAD and other programs",
+		Long: `export writes the geometry of a case in mm, x forward, y to the drive side, z up, from
+the bottom bracket's centre on the frame's middle plane: front line, rear line, pitch
+and tip circles, the chain's path and envelope in each gear, tyre and chainstay, each
+in a layer of its own. dxf has lines and circles, svg two views, gltf solids (in
+metres, as its standard wants), csv points.`,
+		Example:           "  chainpath export trail --as dxf\n  chainpath export trail --as gltf --gear 32/51 -o trail.gltf",
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if !slices.Contains(exchange.Formats, as) {
+				return usagef("--as %q, want %s", as, strings.Join(exchange.Formats, ", "))
+			}
+			c, b, r, err := evaluate(s, args[0], nil)
+			if err != nil {
+				return err
+			}
+			pick := make([]int, len(r.Gears))
+			for i := range pick {
+				pick[i] = i
+			}
+			if len(gears) > 0 {
+				if pick, err = (&figureOptions{gears: gears, flag: "gear"}).pick(r); err != nil {
+					return err
+				}
+			}
+			data, err := exchange.Draw(c.Title, b, r, pick).Write(as)
+			if err != nil {
+				return err
+			}
+			if out == "" {
+				_, err = s.out.Write(data)
+				return err
+			}
+			return writeFiles(filepath.Dir(out), map[string][]byte{filepath.Base(out): data}, []string{filepath.Base(out)})
+		},
+	}
+	c.Flags().StringVar(&as, "as", "dxf", "dxf, svg, gltf or csv")
+	c.Flags().StringVarP(&out, "out", "o", "", "file to write; left out, standard output")
+	c.Flags().StringSliceVar(&gears, "gear", nil, "gears as RING/COG; left out, all")
+	_ = c.RegisterFlagCompletionFunc("as", cobra.FixedCompletions(exchange.Formats, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}

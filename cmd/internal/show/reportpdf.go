@@ -1,0 +1,257 @@
+//go:build !js
+
+package show
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"codeberg.org/go-pdf/fpdf"
+)
+
+// sheet is a report set on paper.
+type sheet struct {
+	*fpdf.Fpdf
+	width  float64      // between the margins, mm
+	widths map[int]bool // of the images, pixels
+}
+
+const edge = 15.0 // mm
+
+// Papers are the paper sizes a report can be set on.
+var Papers = []string{"A4", "Letter"}
+
+// PDF sets the report on paper, one of Papers. The same report gives the same bytes.
+func (r *Report) PDF(w io.Writer, paper string) error {
+	r.Caveat = Caveat
+	f := fpdf.New("P", "mm", paper, "")
+	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	f.SetCreationDate(fixed)
+	f.SetModificationDate(fixed)
+	f.SetCatalogSort(true)
+	f.SetTitle(r.Title, true)
+	f.SetCreator("chainpath "+r.Version, true)
+	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
+	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
+	f.SetMargins(edge, edge, edge)
+	f.SetAutoPageBreak(true, edge+6)
+	f.AliasNbPages("{pages}")
+	pw, _ := f.GetPageSize()
+	s := &sheet{Fpdf: f, width: pw - 2*edge, widths: map[int]bool{}}
+	foot := "chainpath " + r.Version
+	for _, b := range r.Bikes {
+		foot += fmt.Sprintf("; %s, sha256 %s", b.Name, b.Hash[:16])
+	}
+	f.SetFooterFunc(func() {
+		f.SetY(-edge)
+		f.SetFont("sans", "", 7)
+		f.CellFormat(s.width-25, 4, s.cut(foot, s.width-27), "", 0, "L", false, 0, "")
+		f.CellFormat(25, 4, fmt.Sprintf("%d of {pages}", f.PageNo()), "", 0, "R", false, 0, "")
+	})
+	f.AddPage()
+	s.text("B", 16, r.Title)
+	for _, b := range r.Bikes {
+		s.bike(b, len(r.Bikes) > 1)
+	}
+	if r.Compare != nil {
+		s.head("Side by side")
+		s.figure(*r.Compare)
+	}
+	if len(r.Best) > 0 {
+		s.best(r.Best)
+	}
+	s.head("How far to trust this")
+	s.text("", 9.5, "Bends, lengths and clearances are geometry (level 1), exact for the dimensions given. Limits and the verdicts that follow are mechanics on stated assumptions (level 2). "+r.Caveat)
+	s.Ln(2)
+	s.text("B", 9.5, "Caution")
+	s.text("", 9.5, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	return f.Output(w)
+}
+
+// cut shortens a text to a width at the present size.
+func (s *sheet) cut(text string, width float64) string {
+	r := []rune(text)
+	for len(r) > 1 && s.GetStringWidth(string(r)) > width {
+		r = append(r[:len(r)-2], '…')
+	}
+	return string(r)
+}
+
+func (s *sheet) text(style string, size float64, words string) {
+	s.SetFont("sans", style, size)
+	s.MultiCell(s.width, size*0.48, words, "", "L", false)
+}
+
+func (s *sheet) head(words string) {
+	s.room(22)
+	s.Ln(3)
+	s.text("B", 12, words)
+	s.SetDrawColor(0, 0x55, 0x66)
+	s.Line(edge, s.GetY()+0.5, edge+s.width, s.GetY()+0.5)
+	s.Ln(2)
+}
+
+// room begins a new page where less than a height is left.
+func (s *sheet) room(height float64) {
+	_, ph := s.GetPageSize()
+	if s.GetY()+height > ph-edge-6 {
+		s.AddPage()
+	}
+}
+
+func (s *sheet) bike(b ReportBike, several bool) {
+	if several {
+		s.head(b.Name)
+	}
+	if b.About != "" {
+		s.text("", 10, strings.TrimSpace(b.About))
+		s.Ln(1)
+	}
+	how := "given"
+	if b.Gears.Chain.Chosen {
+		how = "chosen"
+	}
+	s.text("", 10, fmt.Sprintf("Front line %.1f mm, rear line %.1f mm: %s. Chain %d links (%s).", b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Difference(), b.Gears.Chain.Links, how))
+	s.head("What was given, and how it was read")
+	rows := [][]string{}
+	for _, g := range b.Given {
+		rows = append(rows, []string{g.Path, g.Value, g.Unit, g.U, g.From})
+	}
+	s.table([]string{"field", "value", "unit", "u", "from"}, []float64{5, 1.6, 1.3, 1.3, 5}, "LRLRL", rows, nil)
+	s.text("", 8.5, fmt.Sprintf("u is a standard uncertainty. Everything else has the tool's defaults for %d speeds: standards, common practice of the trade, and assumptions.", b.Speeds))
+	s.head("Every gear")
+	rows, bold := [][]string{}, []bool{}
+	for _, g := range b.Rows() {
+		rows = append(rows, []string{strconv.Itoa(g.Ring), strconv.Itoa(g.Cog), g.Ratio, g.Top, g.Bottom, g.Riding, g.Backwards, g.Loss, g.NextCog, g.Tyre, g.Stay})
+		bold = append(bold, g.BadRiding || g.BadBack)
+	}
+	s.table([]string{"ring", "cog", "ratio", "top °", "bottom °", "riding", "pedalling backwards", "loss %", "next cog mm", "tyre mm", "stay mm"},
+		[]float64{1, 1, 1.1, 1.1, 1.4, 4.3, 4.3, 1.2, 1.4, 1.3, 1.2}, "RRRRRLLRRRR", rows, bold)
+	for _, f := range b.Figures {
+		s.figure(f)
+	}
+	s.head("Where the ring may stand")
+	for _, w := range b.Window {
+		s.text("", 10, w)
+	}
+}
+
+func (s *sheet) best(best []PartsBest) {
+	s.head("What a change does")
+	rows := [][]string{}
+	for i, b := range best {
+		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.Itoa(b.Complaint), strconv.Itoa(b.Breaks), fmt.Sprintf("%.2f", b.Price), strconv.Itoa(b.NotQuiet), b.Name()})
+	}
+	s.table([]string{"rank", "complaint left", "newly wrong", "price", "not quiet", "changes"}, []float64{0.8, 1.6, 1.5, 1.2, 1.2, 9}, "RRRRRL", rows, nil)
+	s.text("", 8.5, "None of these is beaten by another in every column. Check with the makers what fits together; try first what can be undone.")
+}
+
+// table sets rows under a head that is set again on every page; columns take shares
+// of the width, and cells that are too long go on in more lines.
+func (s *sheet) table(head []string, shares []float64, align string, rows [][]string, bold []bool) {
+	const size, line = 7.6, 3.5
+	sum := 0.0
+	for _, x := range shares {
+		sum += x
+	}
+	width := make([]float64, len(shares))
+	for i, x := range shares {
+		width[i] = x / sum * s.width
+	}
+	row := func(cells []string, style string) {
+		s.SetFont("sans", style, size)
+		most := 1
+		var split [][]string
+		for i, c := range cells {
+			l := s.SplitText(c, width[i]-1.6)
+			split = append(split, l)
+			most = max(most, len(l))
+		}
+		height := float64(most)*line + 0.8
+		_, ph := s.GetPageSize()
+		if s.GetY()+height > ph-edge-6 {
+			s.AddPage()
+			s.SetFont("sans", style, size)
+		}
+		x, y := edge, s.GetY()
+		for i, l := range split {
+			for k, t := range l {
+				s.SetXY(x, y+0.4+float64(k)*line)
+				s.CellFormat(width[i], line, t, "", 0, align[i:i+1], false, 0, "")
+			}
+			x += width[i]
+		}
+		s.SetDrawColor(0xcc, 0xcc, 0xcc)
+		s.Line(edge, y+height, edge+s.width, y+height)
+		s.SetXY(edge, y+height)
+	}
+	row(head, "B")
+	for i, r := range rows {
+		style := ""
+		if bold != nil && bold[i] {
+			style = "B"
+		}
+		page := s.PageNo()
+		if _, ph := s.GetPageSize(); s.GetY()+3*line > ph-edge-6 {
+			s.AddPage()
+		}
+		if s.PageNo() != page {
+			row(head, "B")
+		}
+		row(r, style)
+	}
+	s.Ln(1)
+}
+
+// unlike returns an image that is as wide as no other of the report, by white columns
+// at its right: the PDF writer sorts images by width, and leaves those alike in an
+// order that changes from run to run.
+func (s *sheet) unlike(data []byte) []byte {
+	img, err := png.Decode(bytes.NewReader(data))
+	if err != nil {
+		return data
+	}
+	b := img.Bounds()
+	width := b.Dx()
+	for s.widths[width] {
+		width++
+	}
+	s.widths[width] = true
+	if width == b.Dx() {
+		return data
+	}
+	wider := image.NewRGBA(image.Rect(0, 0, width, b.Dy()))
+	draw.Draw(wider, wider.Bounds(), image.White, image.Point{}, draw.Src)
+	draw.Draw(wider, b.Sub(b.Min), img, b.Min, draw.Src)
+	var out bytes.Buffer
+	if err := png.Encode(&out, wider); err != nil {
+		return data
+	}
+	return out.Bytes()
+}
+
+// figure sets an image over the width, on a page where it fits.
+func (s *sheet) figure(f ReportFigure) {
+	if f.PNG == nil {
+		return
+	}
+	name := "figure" + strconv.Itoa(len(s.widths))
+	info := s.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: "PNG"}, bytes.NewReader(s.unlike(f.PNG)))
+	if info == nil {
+		return
+	}
+	height := s.width * info.Height() / info.Width()
+	s.room(height + 4)
+	s.Ln(2)
+	s.ImageOptions(name, edge, s.GetY(), s.width, height, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
+	s.SetXY(edge, s.GetY()+height+2)
+}
