@@ -88,9 +88,6 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	return b, c.loadGiven()
 }
 
-// gravity is standard gravity, m/s² (ISO 80000-3).
-const gravity = 9.80665
-
 func (c *Case) chain(d defaults) sim.Chain {
 	x := c.Chain
 	return sim.Chain{
@@ -109,7 +106,7 @@ func (c *Case) chain(d defaults) sim.Chain {
 		Links:    x.Links,
 		HalfLink: x.HalfLink,
 		Margin:   x.Margin.Or(d.of("chain.margin")),
-		Weight:   x.Mass.Or(d.of("chain.link_mass")) / 1000 * gravity / d.of("chain.pitch"),
+		Weight:   x.Mass.Or(d.of("chain.link_mass")) / 1000 * sim.Gravity / d.of("chain.pitch"),
 	}
 }
 

@@ -1,17 +1,9 @@
 package cli
 
 import (
-	"bufio"
-	"encoding/csv"
-	"encoding/json"
-	"errors"
-	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
-	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -62,106 +54,6 @@ first-order sensitivity index, from means of groups.`,
 	o.fig.addImage(c)
 	formatFlag(c, &o.format)
 	return c
-}
-
-// table is a sweep's rows by columns of numbers.
-type table struct {
-	names []string
-	x     [][]float64
-	vary  int // columns 1 to vary are varied
-}
-
-func (t *table) column(flag, name string) (plots.Column, error) {
-	if i := slices.Index(t.names, name); i >= 0 {
-		return plots.Column{Name: name, X: t.x[i]}, nil
-	}
-	return plots.Column{}, usagef("--%s: no column %q, there are %s", flag, name, strings.Join(t.names, ", "))
-}
-
-// readRows reads CSV or JSON Lines; what is no number is NaN.
-func readRows(name string) (*table, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, usageError{err}
-	}
-	defer f.Close()
-	r := bufio.NewReaderSize(f, 1<<16)
-	first, err := r.Peek(1)
-	if err != nil {
-		return nil, usagef("%s: no rows", name)
-	}
-	t := &table{}
-	add := func(row []string) {
-		for i := range t.names {
-			v, err := strconv.ParseFloat(row[i], 64)
-			if err != nil || math.IsInf(v, 0) {
-				v = math.NaN()
-			}
-			t.x[i] = append(t.x[i], v)
-		}
-	}
-	head := func(names []string) error {
-		t.names, t.x = names, make([][]float64, len(names))
-		t.vary = slices.Index(names, "status") - 1
-		if t.vary < 1 || names[0] != "design" {
-			return usagef("%s: not the rows of a sweep", name)
-		}
-		return nil
-	}
-	if first[0] == '{' {
-		return t, jsonRows(name, r, head, add)
-	}
-	c := csv.NewReader(r)
-	c.ReuseRecord = true
-	names, err := c.Read()
-	if err != nil {
-		return nil, usagef("%s: %w", name, err)
-	}
-	if err := head(slices.Clone(names)); err != nil {
-		return nil, err
-	}
-	for {
-		row, err := c.Read()
-		if errors.Is(err, io.EOF) {
-			return t, nil
-		}
-		if err != nil {
-			return nil, usagef("%s: %w", name, err)
-		}
-		add(row)
-	}
-}
-
-// jsonRows reads objects a line, whose keys stand in one order.
-func jsonRows(name string, r io.Reader, head func([]string) error, add func([]string)) error {
-	d := json.NewDecoder(r)
-	d.UseNumber()
-	first := true
-	for line := 1; ; line++ {
-		var names, cells []string
-		tok, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		for err == nil && tok != json.Delim('}') {
-			if tok, err = d.Token(); err == nil && tok != json.Delim('}') {
-				names = append(names, fmt.Sprint(tok))
-				var v any
-				err = d.Decode(&v)
-				cells = append(cells, fmt.Sprint(v))
-			}
-		}
-		if err != nil {
-			return usagef("%s:%d: %w", name, line, err)
-		}
-		if first {
-			if err := head(names); err != nil {
-				return err
-			}
-			first = false
-		}
-		add(cells)
-	}
 }
 
 func (o *chartOptions) run(s streams, name string) error {

@@ -22,9 +22,6 @@ type slackOptions struct {
 	format string
 }
 
-// gravity is standard gravity, m/s² (ISO 80000-3).
-const gravity = 9.80665
-
 func newSlack(s streams) *cobra.Command {
 	var o slackOptions
 	c := &cobra.Command{
@@ -78,7 +75,7 @@ func (o *slackOptions) run(s streams) error {
 		return err
 	}
 	r, err := budget.FirstOrder(func(x, y []float64) error {
-		w := x[2] / 1000 * gravity
+		w := x[2] / 1000 * sim.Gravity
 		a := engage.Cantilever{Links: o.links[0], Pitch: sim.Pitch, Weight: w}
 		b := engage.Cantilever{Links: o.links[1], Pitch: sim.Pitch, Weight: w}
 		slack, stiff, err := engage.FromSags(a, b, x[0], x[1])

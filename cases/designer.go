@@ -1,0 +1,104 @@
+package cases
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"reflect"
+	"strconv"
+
+	"chainpath/sim"
+)
+
+// Designer builds a sweep's designs, for one goroutine.
+type Designer struct {
+	s   *Sweep
+	c   *Case
+	set []setter
+	fol []setter
+}
+
+// setter is where a field of a copy of the case stands.
+type setter struct {
+	q *Quantity
+	n *int
+}
+
+func (w setter) to(x float64) {
+	if w.n != nil {
+		*w.n = int(math.Round(x))
+		return
+	}
+	w.q.Value, w.q.Given = x, true
+}
+
+// Designer returns a fresh one.
+func (s *Sweep) Designer() *Designer {
+	d := &Designer{s: s, c: s.base.clone()}
+	at := func(path string) setter {
+		switch path { // a line given as such replaces its measurements
+		case "front.line":
+			d.c.Front.Measured, d.c.Front.Lines = nil, nil
+		case "rear.line":
+			d.c.Rear.Measured, d.c.Rear.Lines = nil, nil
+		}
+		v, _, _ := field(d.c, path)
+		if v.Kind() == reflect.Int {
+			return setter{n: v.Addr().Interface().(*int)}
+		}
+		return setter{q: v.Addr().Interface().(*Quantity)}
+	}
+	for _, t := range s.vars {
+		d.set = append(d.set, at(t.path))
+	}
+	for _, f := range s.linked {
+		d.fol = append(d.fol, at(f.path))
+	}
+	return d
+}
+
+// Bike returns the model of a design. The chainstay stays where it was measured,
+// unless it is varied. An error says why the design cannot be.
+func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
+	for i, w := range d.set {
+		w.to(x[i])
+	}
+	for i, w := range d.fol {
+		f := &d.s.linked[i]
+		y := f.factor*x[f.of] + f.offset
+		if f.ranged && !(y >= f.lo && y <= f.hi) {
+			return nil, fmt.Errorf("%s becomes %s, want %g to %g", f.path, strconv.FormatFloat(y, 'g', 6, 64), f.lo, f.hi)
+		}
+		if f.whole && y != math.Trunc(y) {
+			return nil, fmt.Errorf("%s becomes %g, want a whole number", f.path, y)
+		}
+		w.to(y)
+	}
+	b, err := d.c.Bike()
+	if err != nil {
+		return nil, plain(err)
+	}
+	if d.s.stay != nil && b.Stay != nil {
+		b.Stay = d.s.stay
+	}
+	if err := b.Validate(); err != nil {
+		return nil, plain(d.c.Explain(err))
+	}
+	return b, nil
+}
+
+// Case returns the copy of the case that the last Bike call was made from.
+func (d *Designer) Case() *Case { return d.c }
+
+// plain takes file and line off an error: in a sweep they are those of the case,
+// not of what is wrong.
+func plain(err error) error {
+	var e *Error
+	if errors.As(err, &e) {
+		if e.Path == "" {
+			return errors.New(e.Problem)
+		}
+		return errors.New(e.Path + ": " + e.Problem)
+	}
+	return err
+}

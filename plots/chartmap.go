@@ -1,0 +1,246 @@
+package plots
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"slices"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// field is a result on the cells of two variables.
+type field struct {
+	x, y  []float64 // middles of the cells, rising
+	z     [][]float64
+	wrong [][]bool // not feasible
+}
+
+// mostCells is the largest number of cells of an axis; more values are put together.
+const mostCells = 160
+
+// middles returns the cells of a variable: its values, or equal bins of many.
+func middles(x []float64) []float64 {
+	v := slices.Clone(x)
+	v = slices.DeleteFunc(v, math.IsNaN)
+	slices.Sort(v)
+	v = slices.Compact(v)
+	if len(v) <= mostCells {
+		return v
+	}
+	const bins = 40
+	lo, hi := v[0], v[len(v)-1]
+	v = v[:0]
+	for i := range bins {
+		v = append(v, lo+(float64(i)+0.5)*(hi-lo)/bins)
+	}
+	return v
+}
+
+// nearestCell returns the index of the nearest of rising numbers.
+func nearestCell(v []float64, x float64) int {
+	i, _ := slices.BinarySearch(v, x)
+	if i == len(v) || i > 0 && x-v[i-1] < v[i]-x {
+		i--
+	}
+	return i
+}
+
+func (g Chart) field(x, y, z Column) field {
+	f := field{x: middles(x.X), y: middles(y.X)}
+	n := make([][]float64, len(f.y))
+	for range f.y {
+		f.z, f.wrong = append(f.z, make([]float64, len(f.x))), append(f.wrong, make([]bool, len(f.x)))
+	}
+	for i := range n {
+		n[i] = make([]float64, len(f.x))
+	}
+	for k := range z.X {
+		if math.IsNaN(x.X[k]) || math.IsNaN(y.X[k]) {
+			continue
+		}
+		i, j := nearestCell(f.y, y.X[k]), nearestCell(f.x, x.X[k])
+		if g.Feasible != nil && !g.Feasible[k] {
+			f.wrong[i][j] = true
+		}
+		if !math.IsNaN(z.X[k]) {
+			f.z[i][j] += z.X[k]
+			n[i][j]++
+		}
+	}
+	for i := range n {
+		for j := range n[i] {
+			f.z[i][j] /= n[i][j] // NaN for an empty cell
+			if n[i][j] == 0 {
+				f.wrong[i][j] = true
+			}
+		}
+	}
+	return f
+}
+
+// edges returns the borders between cells with the given middles.
+func edges(m []float64) []float64 {
+	if len(m) == 1 {
+		return []float64{m[0] - 0.5, m[0] + 0.5}
+	}
+	e := []float64{m[0] - (m[1]-m[0])/2}
+	for i := 1; i < len(m); i++ {
+		e = append(e, (m[i-1]+m[i])/2)
+	}
+	return append(e, m[len(m)-1]+(m[len(m)-1]-m[len(m)-2])/2)
+}
+
+// Map draws a result over two variables as shaded cells, dark to light, with the
+// contours of levels and the border of the feasible region.
+func (g Chart) Map(x, y, z Column) Figure {
+	d := g.field(x, y, z)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, row := range d.z {
+		for _, v := range row {
+			if !math.IsNaN(v) {
+				lo, hi = math.Min(lo, v), math.Max(hi, v)
+			}
+		}
+	}
+	f := Figure{Name: "map-" + z.Name, Width: 24 * vg.Centimeter, Height: 18 * vg.Centimeter}
+	f.draw = func(c draw.Canvas) {
+		p := plot.New()
+		dress(p)
+		p.X.Label.Text, p.Y.Label.Text = x.Name, y.Name
+		ex, ey := edges(d.x), edges(d.y)
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = ex[0], ex[len(ex)-1], ey[0], ey[len(ey)-1]
+		step := (hi - lo) / float64(len(shades))
+		p.Add(heat{d, ex, ey, lo, step})
+		var entries []entry
+		for i := range shades {
+			l := line(shades[i], 9, nil)
+			entries = append(entries, entry{"from " + number(lo+float64(i)*step), &l, nil})
+		}
+		border := line(color.White, 3.4, nil)
+		inner := line(ink, 1.6, nil)
+		if g.Feasible != nil {
+			p.Add(outline{d, ex, ey, border}, outline{d, ex, ey, inner})
+			entries = append(entries, entry{g.Said, &inner, nil})
+		}
+		thin, under := line(ink, 0.9, nil), line(color.White, 2.6, nil)
+		for _, l := range g.Levels {
+			p.Add(contour{d, l, under, ""}, contour{d, l, thin, number(l)})
+		}
+		if len(g.Levels) > 0 {
+			entries = append(entries, entry{"level, with its value", &thin, nil})
+		}
+		p.Draw(header(c, g.Title, fmt.Sprintf("%s from %s to %s, %d designs", z.Name, number(lo), number(hi), len(z.X)), entries))
+	}
+	return f
+}
+
+// heat draws the cells.
+type heat struct {
+	field
+	ex, ey   []float64
+	lo, step float64
+}
+
+// Plot draws them.
+func (h heat) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	for i, row := range h.z {
+		for j, v := range row {
+			if math.IsNaN(v) {
+				continue
+			}
+			k := 0
+			if h.step > 0 {
+				k = min(int((v-h.lo)/h.step), len(shades)-1)
+			}
+			const seam = 0.25
+			a, b, e, f := tx(h.ex[j]), tx(h.ex[j+1])+seam, ty(h.ey[i]), ty(h.ey[i+1])+seam
+			c.FillPolygon(shades[k], []vg.Point{{X: a, Y: e}, {X: b, Y: e}, {X: b, Y: f}, {X: a, Y: f}})
+		}
+	}
+}
+
+// outline draws the borders between feasible and other cells.
+type outline struct {
+	field
+	ex, ey []float64
+	line   draw.LineStyle
+}
+
+// Plot draws them.
+func (o outline) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	ok := func(i, j int) bool {
+		return i >= 0 && j >= 0 && i < len(o.y) && j < len(o.x) && !o.wrong[i][j]
+	}
+	for i := range o.y {
+		for j := range o.x {
+			if !ok(i, j) {
+				continue
+			}
+			a, b, e, f := tx(o.ex[j]), tx(o.ex[j+1]), ty(o.ey[i]), ty(o.ey[i+1])
+			if !ok(i, j-1) {
+				c.StrokeLine2(o.line, a, e, a, f)
+			}
+			if !ok(i, j+1) {
+				c.StrokeLine2(o.line, b, e, b, f)
+			}
+			if !ok(i-1, j) {
+				c.StrokeLine2(o.line, a, e, b, e)
+			}
+			if !ok(i+1, j) {
+				c.StrokeLine2(o.line, a, f, b, f)
+			}
+		}
+	}
+}
+
+// contour draws where a field crosses a level, linear between the cells' middles.
+type contour struct {
+	field
+	level float64
+	line  draw.LineStyle
+	text  string // set once on the line
+}
+
+// Plot draws it.
+func (k contour) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	var places []vg.Point
+	for i := 0; i+1 < len(k.y); i++ {
+		for j := 0; j+1 < len(k.x); j++ {
+			// Two triangles, each crossed by at most one piece.
+			a, b := r3v{k.x[j], k.y[i], k.z[i][j]}, r3v{k.x[j+1], k.y[i], k.z[i][j+1]}
+			e, f := r3v{k.x[j], k.y[i+1], k.z[i+1][j]}, r3v{k.x[j+1], k.y[i+1], k.z[i+1][j+1]}
+			for _, t := range [2][3]r3v{{a, b, f}, {a, f, e}} {
+				var cut []vg.Point
+				for s := range 3 {
+					u, v := t[s], t[(s+1)%3]
+					if (u.z < k.level) != (v.z < k.level) && !math.IsNaN(u.z+v.z) {
+						w := (k.level - u.z) / (v.z - u.z)
+						cut = append(cut, vg.Point{X: tx(u.x + w*(v.x-u.x)), Y: ty(u.y + w*(v.y-u.y))})
+					}
+				}
+				if len(cut) == 2 {
+					c.StrokeLine2(k.line, cut[0].X, cut[0].Y, cut[1].X, cut[1].Y)
+					places = append(places, cut[0])
+				}
+			}
+		}
+	}
+	if k.text == "" || len(places) == 0 {
+		return
+	}
+	at := places[len(places)/2]
+	st := style(8, ink)
+	w, h := st.Width(k.text)/2+vg.Points(2), vg.Points(6)
+	at.X = min(max(at.X, c.Min.X+w), c.Max.X-w)
+	at.Y = min(max(at.Y, c.Min.Y+h), c.Max.Y-h)
+	c.FillPolygon(color.White, []vg.Point{{X: at.X - w, Y: at.Y - h}, {X: at.X + w, Y: at.Y - h}, {X: at.X + w, Y: at.Y + h}, {X: at.X - w, Y: at.Y + h}})
+	write(c, 8, draw.XCenter, draw.YCenter, at, k.text)
+}
+
+type r3v struct{ x, y, z float64 }

@@ -1,0 +1,78 @@
+package march
+
+import "chainpath/sim"
+
+// Kind is what happens to a link.
+type Kind int
+
+// The kinds of event, from harmless to the chain's loss.
+const (
+	Guided    Kind = iota // a tip rubs in over the bevel: clatter
+	Climbs                // a plate lands on a tip
+	FallsBack             // a link on a tip is pulled back over its tooth
+	SlidesOff             // a link on a tip is pulled off it, beside the wheel
+	Drops                 // two links in a row are on the tips or off: the chain is lost
+)
+
+func (k Kind) String() string {
+	return [...]string{"guided", "climbs", "falls_back", "slides_off", "drops"}[k]
+}
+
+// Event is something that happens to a link.
+type Event struct {
+	Kind   Kind
+	Angle  float64 // of the cranks, turned since the start, rad, >= 0
+	Link   int
+	Inner  bool // kind of the link
+	At     sim.Part
+	Tooth  int     // of that wheel, counted from where it stood at the start
+	Offset float64 // of the link's middle from the tooth's, outboard positive, mm
+	Depth  float64 // Guided: how far over the bevel, 0 to 1; else 0
+	To     string  // Drops: where the chain falls
+}
+
+// Set is what a march needs besides the gear.
+type Set struct {
+	Friction  float64 // of a plate on a tooth's tip
+	Tolerance Tolerance
+	Turns     float64   // of the cranks, > 0
+	Watch     []float64 // crank angles at which the chain's places are wanted, rad, rising
+}
+
+// Place is where a link is.
+type Place struct {
+	Link    int
+	Inner   bool
+	Along   float64 // of its middle, from the middle of the ring's seat, mm
+	Y       float64 // of its middle, mm
+	Off     float64 // Y less the straight path, mm
+	At      string  // wheel whose tooth stands in it, or ""
+	Overlap float64 // with that tooth, mm
+}
+
+// Report takes what a run sees, while it runs. Nil functions are left out.
+type Report struct {
+	Event  func(Event)
+	Places func(angle float64, p []Place)
+	Step   func(angle float64, p []Place) // the same at every step
+	// Arrivals are called with every link that is judged: the offset from the
+	// tooth's middle, outboard positive, mm.
+	Arrival func(angle float64, at sim.Part, link int, offset float64)
+}
+
+// Tally counts what happened at one wheel.
+type Tally struct {
+	Arrivals, Guided, Climbs, FallsBack, SlidesOff int
+}
+
+// Result is what a run came to.
+type Result struct {
+	Turned  float64    // rad
+	Steps   int        // equilibria solved
+	At      [4]Tally   // by sim.Part
+	Dropped bool       // whether the chain was lost, which ends a run
+	Drop    Event      // how
+	Pull    Pull       // of the run
+	Deepest [4]float64 // the largest offset seen at first overlap, mm, by sim.Part
+	Parts   []sim.Part // the wheels there are
+}

@@ -1,0 +1,58 @@
+package sim
+
+import "math"
+
+// near is the cage angle of the gear before, and how it changed with the cog's
+// radius, from which the search for the next one's starts.
+type near struct {
+	angle, radius, rise float64 // rad, mm, rad/mm
+	known               bool
+	hung                bool // the gear before was too slack for the cage
+}
+
+// guess returns where the search for a cog's cage angle starts.
+func (n *near) guess(radius float64) float64 { return n.angle + n.rise*(radius-n.radius) }
+
+// keep takes a cog's cage angle.
+func (n *near) keep(angle, radius float64, closes bool) {
+	rise := 0.0
+	if n.known && radius != n.radius {
+		rise = (angle - n.angle) / (radius - n.radius)
+	}
+	*n = near{angle: angle, radius: radius, rise: rise, known: closes}
+}
+
+// follow searches from a guess: by Newton's method, then by the secant, whose error
+// is about the product of the last two steps (angles near 1 rad: the factor is of
+// order 1). It reports false where that leads out of the stops or to where the
+// length no longer falls.
+func (c *cageRoot) follow(x, folded, stretched, links float64) (angle float64, ok bool, err error) {
+	const enough = 1e-11
+	x0, f0, step0 := 0.0, 0.0, 1.0
+	last := false
+	for i := range 12 {
+		n, slope, err := c.at(x)
+		if err != nil || slope > -1e-3 {
+			return 0, false, err
+		}
+		if last {
+			return x, true, nil
+		}
+		f := n - links
+		if i > 0 && x != x0 {
+			slope = (f - f0) / (x - x0)
+		}
+		x0, f0 = x, f
+		next := x - f/slope
+		if !(next > folded && next < stretched) {
+			return 0, false, nil
+		}
+		step := math.Abs(next - x)
+		if step < angleTol {
+			return x, true, nil
+		}
+		last = i > 0 && step*step0 < enough
+		x, step0 = next, step
+	}
+	return 0, false, nil
+}

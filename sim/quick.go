@@ -1,0 +1,88 @@
+package sim
+
+import "math"
+
+// quick holds what an evaluator looks up for the wheels of the design before, by
+// place: designs of a sweep share most of them.
+type quick struct {
+	chain  Chain
+	wheels []quickWheel
+	rubs   []quickRub
+	loops  []Loop
+	least  []float64
+	pulls  pullsAt
+}
+
+type quickWheel struct {
+	sprocket Sprocket
+	known    *known
+}
+
+type quickRub struct {
+	own, next Sprocket
+	apart     float64
+	table     *table
+	know      bool
+}
+
+// at returns the looked-up wheel of a place.
+func (q *quick) at(e *Evaluator, place int, s *Sprocket, c *Chain) *known {
+	for len(q.wheels) <= place {
+		q.wheels = append(q.wheels, quickWheel{})
+	}
+	w := &q.wheels[place]
+	if w.known == nil || w.sprocket != *s {
+		k := *e.know(*s, c.Chain)
+		*w = quickWheel{*s, &k}
+	}
+	return w.known
+}
+
+// rub returns the looked-up table of a neighbour.
+func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain) *table {
+	for len(q.rubs) <= place {
+		q.rubs = append(q.rubs, quickRub{})
+	}
+	r := &q.rubs[place]
+	apart := own.Line - next.Line
+	if !r.know || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
+		*r = quickRub{own.Sprocket, next.Sprocket, apart, tableOf(&e.rub, e.rubKey(*own, *next, c)), true}
+	}
+	return r.table
+}
+
+// tensionAt is a tension's place in every table.
+type tensionAt struct {
+	i int
+	w float64
+}
+
+func placeOf(t float64) tensionAt {
+	x := math.Min(math.Log2(math.Max(t, leastTension))*nodesPerOctave, tableNodes-1)
+	i := min(int(x), tableNodes-2)
+	return tensionAt{i, x - float64(i)}
+}
+
+// pullsAt are the places of a gear's tensions; those that stay from gear to gear are
+// not looked up again.
+type pullsAt struct {
+	of          Tensions
+	top, bottom [2]tensionAt
+}
+
+func (q *quick) pullsAt(t *Tensions) *pullsAt {
+	p := &q.pulls
+	for d := range t.Top {
+		if t.Top[d] != p.of.Top[d] {
+			p.top[d] = placeOf(t.Top[d])
+		}
+		switch {
+		case d == int(Backwards) && t.Bottom[d] == t.Bottom[Riding]:
+			p.bottom[d] = p.bottom[Riding]
+		case t.Bottom[d] != p.of.Bottom[d]:
+			p.bottom[d] = placeOf(t.Bottom[d])
+		}
+	}
+	p.of = *t
+	return p
+}
