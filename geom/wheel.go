@@ -94,9 +94,19 @@ func (s *Span) Between(a, b *Wheel) error {
 // s that it reaches in direction in and leaves in direction out (unit vectors):
 // s·(angle of out - angle of in) modulo 2π.
 func Wrap(s Sense, in, out r2.Vec) float64 {
-	cross := in.X*out.Y - in.Y*out.X
+	cross := float64(s) * (in.X*out.Y - in.Y*out.X)
 	dot := in.X*out.X + in.Y*out.Y
-	w := math.Atan2(float64(s)*cross, dot)
+	var w float64
+	switch {
+	case math.Abs(cross) <= dot:
+		w = math.Atan(cross / dot)
+	case math.Abs(cross) <= -dot:
+		w = math.Pi + math.Atan(cross/dot)
+	case cross > 0:
+		w = math.Pi/2 - math.Atan(dot/cross)
+	case cross < 0:
+		w = 3*math.Pi/2 - math.Atan(dot/cross)
+	}
 	if w < 0 {
 		w += 2 * math.Pi
 		if w >= 2*math.Pi { // -1e-17 rounds up to a full turn: it is none

@@ -163,7 +163,7 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 	}
 	t := b.Tensioner
 	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
-	if from.known {
+	if from.known > 0 {
 		angle, ok, err := c.follow(from.guess(l.Wheels[AtCog].Radius), t.Folded, t.Stretched, float64(links))
 		if ok {
 			from.keep(angle, l.Wheels[AtCog].Radius, true)

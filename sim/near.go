@@ -2,24 +2,39 @@ package sim
 
 import "math"
 
-// near is the cage angle of the gear before, and how it changed with the cog's
-// radius, from which the search for the next one's starts.
+// near is the cage angles of the gears before, from which the search for the next
+// one's starts: by Newton's divided differences over the cog's radius, through up to
+// three of them.
 type near struct {
-	angle, radius, rise float64 // rad, mm, rad/mm
-	known               bool
-	hung                bool // the gear before was too slack for the cage
+	angle, radius, rise float64 // of the last: rad, mm, rad/mm
+	before, curve       float64 // radius of the one before; second difference
+	known               int     // gears in a row that closed
+	hung                bool    // the gear before was too slack for the cage
 }
 
 // guess returns where the search for a cog's cage angle starts.
-func (n *near) guess(radius float64) float64 { return n.angle + n.rise*(radius-n.radius) }
+func (n *near) guess(radius float64) float64 {
+	d := radius - n.radius
+	return n.angle + d*(n.rise+n.curve*(radius-n.before))
+}
 
 // keep takes a cog's cage angle.
 func (n *near) keep(angle, radius float64, closes bool) {
-	rise := 0.0
-	if n.known && radius != n.radius {
-		rise = (angle - n.angle) / (radius - n.radius)
+	if !closes || radius == n.radius {
+		*n = near{angle: angle, radius: radius, before: radius}
+		if closes {
+			n.known = 1
+		}
+		return
 	}
-	*n = near{angle: angle, radius: radius, rise: rise, known: closes}
+	next := near{angle: angle, radius: radius, before: n.radius, known: n.known + 1}
+	if n.known > 0 {
+		next.rise = (angle - n.angle) / (radius - n.radius)
+	}
+	if n.known > 1 && radius != n.before {
+		next.curve = (next.rise - n.rise) / (radius - n.before)
+	}
+	*n = next
 }
 
 // follow searches from a guess: by Newton's method, then by the secant, whose error

@@ -213,13 +213,28 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensi
 	return nil
 }
 
+// straightLeast returns what a straight strand's gap to the next larger sprocket
+// surely is at least, mm: with the whole width and the full teeth, where the drift
+// has come nearest by the time the plates leave the tips.
+func straightLeast(own, next *Wheel, c *Chain, drift float64) float64 {
+	apart := own.Line - next.Line
+	if apart < 0 {
+		apart, drift = -apart, -drift
+	}
+	lo, rim := own.PitchRadius(c.Pitch)-c.PlateHalfHeight, next.TipRadius(c.Pitch)
+	reach := math.Sqrt(math.Max(0, rim*rim-lo*lo))
+	return apart + math.Min(0, drift*reach) - (c.Width+next.Thickness())/2
+}
+
 // outcomeNeighbours looks at the next larger cog and ring.
 func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom Span) error {
 	rubs := false
 	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, where [2]tensionAt, at Part) error {
-		n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
-		if g := n.straight(); g.Is {
-			x.least(g.MM, ring, cog, at)
+		if !x.Is || straightLeast(own, next, &b.Chain, drift) < x.Value {
+			n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
+			if g := n.straight(); g.Is {
+				x.least(g.MM, ring, cog, at)
+			}
 		}
 		towards := drift
 		if own.Line > next.Line {
