@@ -41,7 +41,11 @@ func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 
 // The page shows the numbers of gears for every shipped case.
 func TestReportSaysWhatGearsSays(t *testing.T) {
-	for _, name := range cases.Shipped() {
+	names := cases.Shipped()
+	if testing.Short() {
+		names = names[:2]
+	}
+	for _, name := range names {
 		text := reportText(t, name)
 		_, out, _ := run("gears", name, "--format", "json")
 		var doc show.Gears
