@@ -28,15 +28,15 @@ func rowerFor(t testing.TB, name string, o *sweepOptions) *rower {
 func BenchmarkSweep(b *testing.B) {
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers-%d", workers), func(b *testing.B) {
-			r := rowerFor(b, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.01"}})
+			r := rowerFor(b, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}})
 			b.ReportAllocs()
 			n := 0
 			for b.Loop() {
-				job := sweep.Job{Designs: n + 20*sweep.BlockSize, From: n, Workers: workers}
+				job := sweep.Job{Designs: n + 100*sweep.BlockSize, From: n, Workers: workers}
 				if err := sweep.Run(context.Background(), job, r.worker, func([]byte, sweep.Block) error { return nil }); err != nil {
 					b.Fatal(err)
 				}
-				n += 20 * sweep.BlockSize
+				n += 100 * sweep.BlockSize
 			}
 			b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "designs/s")
 		})
