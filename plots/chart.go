@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
@@ -43,6 +44,33 @@ func axisSpan(x []float64, extra ...float64) (lo, hi float64) {
 	return lo - 0.03*(hi-lo), hi + 0.03*(hi-lo)
 }
 
+// rounded ticks an axis at about six round numbers, each printed with the digits that
+// tell it from its neighbours.
+type rounded struct{}
+
+// Ticks returns the ticks.
+func (rounded) Ticks(lo, hi float64) (t []plot.Tick) {
+	if !(hi > lo) || math.IsInf(hi-lo, 0) {
+		return nil
+	}
+	step := math.Pow(10, math.Floor(math.Log10((hi-lo)/6)))
+	for _, k := range []float64{1, 2, 5, 10} {
+		if k*step*6.5 >= hi-lo {
+			step *= k
+			break
+		}
+	}
+	digits := max(0, int(-math.Floor(math.Log10(step)+1e-9)))
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+1e-9*step; i++ {
+		v := i * step
+		if v == 0 {
+			v = 0 // not its negative
+		}
+		t = append(t, plot.Tick{Value: v, Label: strconv.FormatFloat(v, 'f', digits, 64)})
+	}
+	return t
+}
+
 // number prints a number for a legend.
 func number(x float64) string { return fmt.Sprintf("%.4g", x) }
 
@@ -72,6 +100,7 @@ func (g Chart) Curve(x, z Column) Figure {
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
+		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
 		p.X.Label.Text, p.Y.Label.Text = x.Name, z.Name
 		p.X.Min, p.X.Max = axisSpan(x.X)
 		p.Y.Min, p.Y.Max = axisSpan(z.X, g.Levels...)
@@ -125,6 +154,7 @@ func (g Chart) Front(a, b Column, up [2]bool, front []int) Figure {
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
+		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
 		better := func(more bool) string {
 			if more {
 				return "more is better"

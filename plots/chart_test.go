@@ -61,3 +61,16 @@ func TestFieldAndCells(t *testing.T) {
 	}
 	assert.Len(t, middles(many), 40)
 }
+
+func TestRoundedTicks(t *testing.T) {
+	labels := func(lo, hi float64) (out []string) {
+		for _, x := range (rounded{}).Ticks(lo, hi) {
+			out = append(out, x.Label)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"0", "20", "40", "60", "80", "100", "120"}, labels(0, 125))
+	assert.Equal(t, []string{"3.29", "3.30", "3.31", "3.32"}, labels(3.286, 3.328))
+	assert.Equal(t, []string{"-0.4", "-0.2", "0.0", "0.2"}, labels(-0.5, 0.3))
+	assert.Empty(t, labels(1, 1))
+}

@@ -109,6 +109,7 @@ func (g Chart) Map(x, y, z Column) Figure {
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
+		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
 		p.X.Label.Text, p.Y.Label.Text = x.Name, y.Name
 		ex, ey := edges(d.x), edges(d.y)
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = ex[0], ex[len(ex)-1], ey[0], ey[len(ey)-1]

@@ -96,7 +96,7 @@ func (m March) MapFigure() Figure {
 		p.X.Label.Text = "along the chain in the direction of travel, mm from the middle of the ring's seat"
 		p.Y.Label.Text = "crank angle, °"
 		p.X.Min, p.X.Max = 0, m.Length
-		p.X.Tick.Marker = every{100}
+		p.X.Tick.Marker, p.Y.Tick.Marker = every{100}, rounded{}
 		first, last := rows[0].Angle, rows[len(rows)-1].Angle
 		pitch := 2 * math.Pi / float64(m.Gear.RingTeeth)
 		p.Y.Min, p.Y.Max = sim.Degrees(first), sim.Degrees(last+pitch)
@@ -285,7 +285,7 @@ func (m March) ChanceFigure(t *march.Trials) Figure {
 		dress(p)
 		p.X.Label.Text, p.Y.Label.Text = "crank angle, turns", "trials dropped, %"
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, t.Turns, 0, 100
-		p.Y.Tick.Marker = every{20}
+		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, every{20}
 		const n = 240
 		var at, lo, hi []r2.Vec
 		for i := range n + 1 {
