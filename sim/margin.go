@@ -148,35 +148,48 @@ func tableOf[K comparable](m *map[K]*table, k K) *table {
 	return t
 }
 
-// at returns the two values of a table at a tension, filling nodes by solve.
-func (tab *table) at(t float64, solve func(tension float64) (a, b float64, err error)) (a, b float64, err error) {
-	x := math.Min(math.Log2(t)*nodesPerOctave, tableNodes-1)
-	i := min(int(x), tableNodes-2)
-	for j := i; j <= i+1; j++ {
-		if n := &tab[j]; !n.set {
-			if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
-				return 0, 0, err
-			}
-			n.set = true
-		}
-	}
-	w := x - float64(i)
-	return tab[i].a + w*(tab[i+1].a-tab[i].a), tab[i].b + w*(tab[i+1].b-tab[i].b), nil
+// tensionAt is a tension's place in every table.
+type tensionAt struct {
+	i int
+	w float64
 }
 
-// limits returns a wheel's quiet and climb limit, rad.
-func (e *Evaluator) limits(s Sprocket, c engage.Chain, pull float64) (quiet, climb float64, err error) {
-	k, t := e.know(s, c), math.Max(pull, leastTension)
+// placeOf returns the place of a pull, N, which counts as leastTension at least.
+func placeOf(pull float64) tensionAt {
+	x := math.Min(math.Log2(math.Max(pull, leastTension))*nodesPerOctave, tableNodes-1)
+	i := min(int(x), tableNodes-2)
+	return tensionAt{i, x - float64(i)}
+}
+
+// at returns the two values of a table at a place, filling nodes by solve.
+func (tab *table) at(p tensionAt, solve func(tension float64) (a, b float64, err error)) (a, b float64, err error) {
+	x, y := &tab[p.i], &tab[p.i+1]
+	if !x.set || !y.set {
+		for j := p.i; j <= p.i+1; j++ {
+			if n := &tab[j]; !n.set {
+				if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
+					return 0, 0, err
+				}
+				n.set = true
+			}
+		}
+	}
+	return x.a + p.w*(y.a-x.a), x.b + p.w*(y.b-x.b), nil
+}
+
+// limits returns the quiet and climb limit, rad, of a wheel that was looked up, at a
+// pull and its place. What is missing in the wheel's own table is filled in: an
+// evaluator may have let go of it meanwhile.
+func (e *Evaluator) limits(k *known, pull float64, p tensionAt) (quiet, climb float64, err error) {
 	if e.Exact {
 		if len(e.s.limits) > mostKept {
 			clear(e.s.limits)
 		}
-		l, err := e.s.limitsOf(k.wheel, c, t)
+		l, err := e.s.limitsOf(k.wheel, k.chain, math.Max(pull, leastTension))
 		return l.Quiet, l.Climb, err
 	}
-	wheel := k.wheel
-	return k.table.at(t, func(t float64) (float64, float64, error) {
-		l, err := engage.FindLimits(&e.s.entry, wheel, c, t)
+	return k.table.at(p, func(t float64) (float64, float64, error) {
+		l, err := engage.FindLimits(&e.s.entry, k.wheel, k.chain, t)
 		return l.Quiet, l.Climb, err
 	})
 }
@@ -186,31 +199,35 @@ const mostKept = 256
 
 // rubLimit returns the bend towards the next larger sprocket at which the bowed
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
-// much as the gap at no bend lacks, as an angle over one pitch.
-func (e *Evaluator) rubLimit(own, next Wheel, c *Chain, pull float64) (float64, error) {
+// much as the gap at no bend lacks, as an angle over one pitch. Not with Exact, it is
+// taken from a table, that of the pair.
+func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, pull float64, p tensionAt) (float64, error) {
 	solve := func(t float64) (float64, float64, error) {
-		n := neighbour{own: own, next: next, chain: c}
+		n := neighbour{own: *own, next: *next, chain: c}
 		// Towards the next one: against the side the chain lies on.
 		to := -float64(n.side())
 		gap := func(bend float64) (float64, bool, error) {
-			n.strand = strandAt(own, c, to*math.Tan(bend))
+			n.strand = strandAt(*own, c, to*math.Tan(bend))
 			g, err := n.bowed(&e.s, t)
 			return g.MM, g.Is, err
 		}
 		x, err := firstZero(gap, engage.MaxAngle, c.Pitch)
 		return x, 0, err
 	}
-	t := math.Max(pull, leastTension)
 	if e.Exact {
-		a, _, err := solve(t)
+		a, _, err := solve(math.Max(pull, leastTension))
 		return a, err
 	}
-	a, _, err := tableOf(&e.rub, e.rubKey(own, next, c)).at(t, solve)
+	a, _, err := tab.at(p, solve)
 	return a, err
 }
 
-func (e *Evaluator) rubKey(own, next Wheel, c *Chain) rubKey {
-	return rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain}
+// rubTable returns the table of a pair.
+func (e *Evaluator) rubTable(own, next *Wheel, c *Chain) *table {
+	if e.Exact {
+		return nil
+	}
+	return tableOf(&e.rub, rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain})
 }
 
 // rubSign returns the gap to the next larger sprocket over a pitch: that of the
@@ -325,7 +342,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	plan, n := b.plan(ring, cog, top, bottom, guide, t)
 	for i := range plan[:n] {
 		a := &plan[i]
-		quiet, climb, err := e.limits(a.wheel, c, a.pull)
+		quiet, climb, err := e.limits(e.know(a.wheel, c), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}
@@ -342,7 +359,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 			add(k, d, at, g)
 			return err
 		}
-		limit, err := e.rubLimit(own, next, &b.Chain, pull)
+		limit, err := e.rubLimit(e.rubTable(&own, &next, &b.Chain), &own, &next, &b.Chain, pull, placeOf(pull))
 		add(k, d, at, limit-math.Max(towards, 0))
 		return err
 	}

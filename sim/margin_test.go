@@ -82,9 +82,9 @@ func TestTableErrorIsBounded(t *testing.T) {
 		for _, slack := range []float64{0.3, 0.6, 1.5} {
 			c.Slack = Radians(slack)
 			for pull := 1.0; pull < 2500; pull *= 1.0731 {
-				q, m, err := fast.limits(w, c.Chain, pull)
+				q, m, err := fast.limits(fast.know(w, c.Chain), pull, placeOf(pull))
 				require.NoError(t, err)
-				q0, m0, err := exact.limits(w, c.Chain, pull)
+				q0, m0, err := exact.limits(exact.know(w, c.Chain), pull, placeOf(pull))
 				require.NoError(t, err)
 				worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
 			}
@@ -92,9 +92,9 @@ func TestTableErrorIsBounded(t *testing.T) {
 	}
 	for pull := 1.0; pull < 2500; pull *= 1.31 {
 		b := trail()
-		x, err := fast.rubLimit(b.Cogs[3], b.Cogs[4], &b.Chain, pull)
+		x, err := fast.rubLimit(fast.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain), &b.Cogs[3], &b.Cogs[4], &b.Chain, pull, placeOf(pull))
 		require.NoError(t, err)
-		y, err := exact.rubLimit(b.Cogs[3], b.Cogs[4], &b.Chain, pull)
+		y, err := exact.rubLimit(exact.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain), &b.Cogs[3], &b.Cogs[4], &b.Chain, pull, placeOf(pull))
 		require.NoError(t, err)
 		worst = math.Max(worst, math.Abs(x-y))
 	}
@@ -151,9 +151,9 @@ func TestEvaluatorKeepsABoundedNumberOfTables(t *testing.T) {
 	}
 	assert.LessOrEqual(t, len(e.limit), mostTables)
 	assert.LessOrEqual(t, len(e.known), mostKept+1)
-	q, m, err := e.limits(sprocket(20), c, 30)
+	q, m, err := e.limits(e.know(sprocket(20), c), 30, placeOf(30))
 	require.NoError(t, err)
-	q0, m0, err := fresh.limits(sprocket(20), c, 30)
+	q0, m0, err := fresh.limits(fresh.know(sprocket(20), c), 30, placeOf(30))
 	require.NoError(t, err)
 	assert.Equal(t, [2]float64{q0, m0}, [2]float64{q, m})
 }

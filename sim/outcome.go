@@ -181,21 +181,9 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensi
 	for i := range list[:n] {
 		a := &list[i]
 		k := e.quick.at(e, a.place, a.wheel, &b.Chain)
-		var quiet, climb float64
-		if e.Exact {
-			var err error
-			if quiet, climb, err = e.limits(*a.wheel, b.Chain.Chain, a.pull); err != nil {
-				return err
-			}
-		} else {
-			where := a.where
-			x, y := &k.table[where.i], &k.table[where.i+1]
-			if !x.set || !y.set {
-				if _, _, err := e.limits(*a.wheel, b.Chain.Chain, a.pull); err != nil {
-					return err
-				}
-			}
-			quiet, climb = x.a+where.w*(y.a-x.a), x.b+where.w*(y.b-x.b)
+		quiet, climb, err := e.limits(k, a.pull, a.where)
+		if err != nil {
+			return err
 		}
 		o.Quiet[a.d].least(quiet-a.bend, ring, cog, a.at)
 		o.Climb[a.d].least(climb-a.bend, ring, cog, a.at)
@@ -245,7 +233,7 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 		}
 		bend := math.Atan(towards)
 		for d, pull := range pulls {
-			limit, err := e.rubAt(place, own, next, &b.Chain, pull, where[d])
+			limit, err := e.rubLimit(e.quick.rub(e, place, own, next, &b.Chain), own, next, &b.Chain, pull, where[d])
 			if err != nil {
 				return err
 			}
@@ -271,15 +259,4 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 		o.Rubs++
 	}
 	return nil
-}
-
-// rubAt is rubLimit by place.
-func (e *Evaluator) rubAt(place int, own, next *Wheel, c *Chain, pull float64, w tensionAt) (float64, error) {
-	if !e.Exact {
-		t := e.quick.rub(e, place, own, next, c)
-		if x, y := &t[w.i], &t[w.i+1]; x.set && y.set {
-			return x.a + w.w*(y.a-x.a), nil
-		}
-	}
-	return e.rubLimit(*own, *next, c, pull)
 }

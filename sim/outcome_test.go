@@ -222,3 +222,29 @@ func BenchmarkStraightforward(b *testing.B) {
 		}
 	}
 }
+
+// What an evaluator keeps is bounded; when it lets go of tables in the middle of a
+// design, the numbers are still those of a fresh one.
+func TestOutcomeDoesNotDependOnWhatWasBefore(t *testing.T) {
+	var e Evaluator
+	var o Outcome
+	b := double()
+	b.Cogs = b.Cogs[:2]
+	links, err := b.ChooseLinks()
+	require.NoError(t, err)
+	// Cogs' teeth differ from design to design, the ring's stay: its table is let go of
+	// while it is still in use, and the torque asks for tensions not met before.
+	for i := range 2*mostTables + 40 {
+		for k := range b.Cogs {
+			b.Cogs[k].Tooth.Tip = 0.9 + 1e-4*float64(i)
+		}
+		b.Load.Torque = 30000 + 40*float64(i)
+		require.NoError(t, e.Outcome(&o, b, links))
+		if i > mostKept && i%16 == 0 {
+			var fresh Evaluator
+			var want Outcome
+			require.NoError(t, fresh.Outcome(&want, b, links))
+			require.Equal(t, want, o, "design %d", i)
+		}
+	}
+}

@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // quick holds what an evaluator looks up for the wheels of the design before, by
 // place: designs of a sweep share most of them.
 type quick struct {
@@ -46,21 +44,9 @@ func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain) *table 
 	r := &q.rubs[place]
 	apart := own.Line - next.Line
 	if !r.know || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
-		*r = quickRub{own.Sprocket, next.Sprocket, apart, tableOf(&e.rub, e.rubKey(*own, *next, c)), true}
+		*r = quickRub{own.Sprocket, next.Sprocket, apart, e.rubTable(own, next, c), true}
 	}
 	return r.table
-}
-
-// tensionAt is a tension's place in every table.
-type tensionAt struct {
-	i int
-	w float64
-}
-
-func placeOf(t float64) tensionAt {
-	x := math.Min(math.Log2(math.Max(t, leastTension))*nodesPerOctave, tableNodes-1)
-	i := min(int(x), tableNodes-2)
-	return tensionAt{i, x - float64(i)}
 }
 
 // pullsAt are the places of a gear's tensions; those that stay from gear to gear are
