@@ -66,7 +66,7 @@ var shades = []color.Color{
 	color.RGBA{0xd9, 0xb0, 0x6a, 0xff}, color.RGBA{0xf0, 0xd0, 0x98, 0xff}, color.RGBA{0xff, 0xee, 0xd0, 0xff},
 }
 
-// shadeOf returns the shade of an offset in steps, and the text of each.
+// shadeOf returns the shade of an offset, in steps from 0.
 func shadeOf(off, step float64) color.Color {
 	i := int(math.Round(off/step)) + len(shades)/2
 	return shades[min(max(i, 0), len(shades)-1)]

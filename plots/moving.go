@@ -98,7 +98,7 @@ func (m March) movingRange(w march.Wheel) (lo, hi float64) {
 	return lo, hi
 }
 
-// kindOf returns a link's kind and the name of its class.
+// linkKind returns a link's kind and the name of its class.
 func linkKind(inner bool) (engage.Link, string) {
 	if inner {
 		return engage.Inner, "inner"

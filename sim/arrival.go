@@ -93,32 +93,38 @@ func (s *solver) arrive(at Part, w engage.Wheel, c engage.Chain, bend, pull floa
 
 // planned is an arrival before it is judged.
 type planned struct {
-	direction  Direction
-	at         Part
-	wheel      Sprocket
-	bend, pull float64
-	driven     bool
+	direction Direction
+	at        Part
+	wheel     *Sprocket
+	place     int // of the wheel on the bike: rings, cogs, guide and tension pulley
+	bend      float64
+	pull      float64
+	top       bool // of the top span, not of the bottom run
 }
 
-// plan lists a gear's arrivals and their number. Riding: top to ring, bottom to
+// driven reports whether the arrival carries the drive.
+func (p *planned) driven() bool { return p.top && p.direction == Riding }
+
+// plan puts a gear's arrivals into p and returns their number. Riding: top to ring, bottom to
 // tension pulley, guide to cog. Backwards: top to cog with no pulley to guide it,
 // bottom to ring, cog to guide pulley. Without a tensioner the bottom span joins
-// cog and ring.
-func (b *Bike) plan(ring, cog int, top, bottom, guide Span, t Tensions) (p [6]planned, n int) {
-	cw, rw := b.Cogs[cog].Sprocket, b.Rings[ring].Sprocket
-	p = [6]planned{
-		{Riding, AtRing, rw, top.Bend, t.Top[Riding], true},
-		{Riding, AtCog, cw, bottom.Bend, t.Bottom[Riding], false},
-		{Backwards, AtCog, cw, top.Bend, t.Top[Backwards], false},
-		{Backwards, AtRing, rw, bottom.Bend, t.Bottom[Backwards], false},
+// cog and ring. top, bottom and guide are the spans' bends, rad.
+func (b *Bike) plan(p *[6]planned, ring, cog int, top, bottom, guide float64, t *Tensions) int {
+	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
+	rp, cp := ring, len(b.Rings)+cog
+	p[0] = planned{Riding, AtRing, rw, rp, top, t.Top[Riding], true}
+	p[1] = planned{Riding, AtCog, cw, cp, bottom, t.Bottom[Riding], false}
+	p[2] = planned{Backwards, AtCog, cw, cp, top, t.Top[Backwards], true}
+	p[3] = planned{Backwards, AtRing, rw, rp, bottom, t.Bottom[Backwards], false}
+	k := b.Tensioner
+	if k == nil {
+		return 4
 	}
-	if b.Tensioner == nil {
-		return p, 4
-	}
-	p[1].at, p[1].wheel = AtTension, b.Tensioner.Tension
-	p[4] = planned{Riding, AtCog, cw, guide.Bend, t.Bottom[Riding], false}
-	p[5] = planned{Backwards, AtGuide, b.Tensioner.Guide, guide.Bend, t.Bottom[Backwards], false}
-	return p, 6
+	last := len(b.Rings) + len(b.Cogs)
+	p[1].at, p[1].wheel, p[1].place = AtTension, &k.Tension, last+1
+	p[4] = planned{Riding, AtCog, cw, cp, guide, t.Bottom[Riding], false}
+	p[5] = planned{Backwards, AtGuide, &k.Guide, last, guide, t.Bottom[Backwards], false}
+	return 6
 }
 
 // Span is a straight piece of chain (level 1).

@@ -37,7 +37,7 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 	}
 	in, out := l.Spans[Bottom].Dir, l.Spans[Cage].Dir
 	slope = c.cage * ((in.X-out.X)*k + (in.Y-out.Y)*s) / l.pitch
-	length = c.fixed + l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi) +
+	length = c.fixed + l.Seat(AtCog) +
 		l.part(int(AtRing)) + l.part(int(AtTension)) + l.part(int(AtGuide))
 	return length, slope, nil
 }

@@ -102,9 +102,10 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 // arrivals judges every wheel a span runs onto.
 func (b *Bike) arrivals(s *solver, g *Gear) error {
 	c := b.Chain.Chain
-	plan, n := b.plan(g.Ring, g.Cog, g.Top, g.Bottom, g.Guide, g.Tensions)
+	var plan [6]planned
+	n := b.plan(&plan, g.Ring, g.Cog, g.Top.Bend, g.Bottom.Bend, g.Guide.Bend, &g.Tensions)
 	for _, p := range plan[:n] {
-		a, err := s.arrive(p.at, p.wheel.Entry(c.Pitch), c, p.bend, p.pull, p.driven)
+		a, err := s.arrive(p.at, p.wheel.Entry(c.Pitch), c, p.bend, p.pull, p.driven())
 		if err != nil {
 			return err
 		}

@@ -25,7 +25,7 @@ func (b *Bike) Hang(l *Loop) Hang {
 	if t == nil || t.pull(l) >= h.Bottom {
 		return h
 	}
-	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
+	c := cageRoot{loop: l, cage: t.Cage, fixed: l.SpanPitches(Top)}
 	lo, hi := l.CageAngle(), t.Stretched
 	length, _, err := c.at(lo)
 	if err != nil {

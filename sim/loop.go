@@ -87,8 +87,7 @@ func (l *Loop) wrap(i int) {
 // part returns the chain length of span i and wheel i in pitches:
 // √(L² + Δy²)/p + N·wrap/2π (the pitch polygon, not the circle's arc).
 func (l *Loop) part(i int) float64 {
-	dy, s := l.side(i), l.Spans[i].Length
-	return math.Sqrt(s*s+dy*dy)/l.pitch + l.teeth[i]*l.Wraps[i]*(1/(2*math.Pi))
+	return l.SpanPitches(i) + l.Seat(Part(i))
 }
 
 // Pitch returns the chain pitch, mm.
@@ -162,7 +161,7 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 		return Fit{}, err
 	}
 	t := b.Tensioner
-	c := cageRoot{loop: l, cage: t.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
+	c := cageRoot{loop: l, cage: t.Cage, fixed: l.SpanPitches(Top)}
 	if from.known > 0 {
 		angle, ok, err := c.follow(from.guess(l.Wheels[AtCog].Radius), t.Folded, t.Stretched, float64(links))
 		if ok {
@@ -223,8 +222,9 @@ func (b *Bike) guideGap(cog int) float64 {
 
 // SpanPitches returns the length of span i in space, √(L² + Δy²), in pitches.
 func (l *Loop) SpanPitches(i int) float64 {
-	return math.Hypot(l.Spans[i].Length, l.side(i)) / l.pitch
+	dy, s := l.side(i), l.Spans[i].Length
+	return math.Sqrt(s*s+dy*dy) / l.pitch
 }
 
 // Seat returns the chain that lies on a wheel, N·wrap/2π, in pitches.
-func (l *Loop) Seat(p Part) float64 { return l.teeth[p] * l.Wraps[p] / (2 * math.Pi) }
+func (l *Loop) Seat(p Part) float64 { return l.teeth[p] * l.Wraps[p] * (1 / (2 * math.Pi)) }

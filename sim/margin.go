@@ -339,10 +339,11 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	if b.Tensioner != nil {
 		guide = spanOf(l, Guide, -1)
 	}
-	plan, n := b.plan(ring, cog, top, bottom, guide, t)
+	var plan [6]planned
+	n := b.plan(&plan, ring, cog, top.Bend, bottom.Bend, guide.Bend, &t)
 	for i := range plan[:n] {
 		a := &plan[i]
-		quiet, climb, err := e.limits(e.know(a.wheel, c), a.pull, placeOf(a.pull))
+		quiet, climb, err := e.limits(e.know(*a.wheel, c), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}

@@ -55,7 +55,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	q := &e.quick
 	if q.chain != b.Chain {
 		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, least: q.least}
-		q.pulls.of = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
+		q.pulls.pulls = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 		clear(q.wheels[:cap(q.wheels)])
 		clear(q.rubs[:cap(q.rubs)])
 	}
@@ -148,47 +148,21 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 	return e.outcomeNeighbours(o, b, ring, cog, &t, w, top, bottom)
 }
 
-// arrivalsOf lists a gear's arrivals as Bike.plan does, by places of wheels: rings
-// come first, then cogs, guide and tension pulley.
-type arrivalOf struct {
-	d     Direction
-	at    Part
-	place int
-	wheel *Sprocket
-	bend  float64
-	pull  float64
-	where tensionAt
-}
-
 func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom, guide float64) error {
-	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
-	rp, cp := ring, len(b.Rings)+cog
-	list := [6]arrivalOf{
-		{Riding, AtRing, rp, rw, top, t.Top[Riding], w.top[Riding]},
-		{Riding, AtCog, cp, cw, bottom, t.Bottom[Riding], w.bottom[Riding]},
-		{Backwards, AtCog, cp, cw, top, t.Top[Backwards], w.top[Backwards]},
-		{Backwards, AtRing, rp, rw, bottom, t.Bottom[Backwards], w.bottom[Backwards]},
-	}
-	n := 4
-	if k := b.Tensioner; k != nil {
-		last := len(b.Rings) + len(b.Cogs)
-		list[1] = arrivalOf{Riding, AtTension, last + 1, &k.Tension, bottom, t.Bottom[Riding], w.bottom[Riding]}
-		list[4] = arrivalOf{Riding, AtCog, cp, cw, guide, t.Bottom[Riding], w.bottom[Riding]}
-		list[5] = arrivalOf{Backwards, AtGuide, last, &k.Guide, guide, t.Bottom[Backwards], w.bottom[Backwards]}
-		n = 6
-	}
+	var plan [6]planned
+	n := b.plan(&plan, ring, cog, top, bottom, guide, t)
 	var worse [2][2]bool // by Direction: past quiet, past climb
-	for i := range list[:n] {
-		a := &list[i]
+	for i := range plan[:n] {
+		a := &plan[i]
 		k := e.quick.at(e, a.place, a.wheel, &b.Chain)
-		quiet, climb, err := e.limits(k, a.pull, a.where)
+		quiet, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err
 		}
-		o.Quiet[a.d].least(quiet-a.bend, ring, cog, a.at)
-		o.Climb[a.d].least(climb-a.bend, ring, cog, a.at)
-		worse[a.d][0] = worse[a.d][0] || a.bend > quiet
-		worse[a.d][1] = worse[a.d][1] || a.bend > climb
+		o.Quiet[a.direction].least(quiet-a.bend, ring, cog, a.at)
+		o.Climb[a.direction].least(climb-a.bend, ring, cog, a.at)
+		worse[a.direction][0] = worse[a.direction][0] || a.bend > quiet
+		worse[a.direction][1] = worse[a.direction][1] || a.bend > climb
 	}
 	for d := range worse {
 		if worse[d][0] {

@@ -198,7 +198,7 @@ func BenchmarkStraightforward(b *testing.B) {
 			if err := bike.lay(&l, 0, cog); err != nil {
 				b.Fatal(err)
 			}
-			c := cageRoot{loop: &l, cage: bike.Tensioner.Cage, fixed: l.part(int(AtCog)) - l.teeth[AtCog]*l.Wraps[AtCog]/(2*math.Pi)}
+			c := cageRoot{loop: &l, cage: bike.Tensioner.Cage, fixed: l.SpanPitches(Top)}
 			off := func(x []float64) float64 {
 				n, _, err := c.at(math.Max(bike.Tensioner.Folded, math.Min(bike.Tensioner.Stretched, x[0])))
 				if err != nil {
@@ -212,7 +212,8 @@ func BenchmarkStraightforward(b *testing.B) {
 			}
 			off(r.X)
 			t := bike.tensions(&l)
-			plan, n := bike.plan(0, cog, spanOf(&l, Top, 1), spanOf(&l, Bottom, -1), spanOf(&l, Guide, -1), t)
+			var plan [6]planned
+			n := bike.plan(&plan, 0, cog, spanOf(&l, Top, 1).Bend, spanOf(&l, Bottom, -1).Bend, spanOf(&l, Guide, -1).Bend, &t)
 			var e engage.Entry
 			for _, p := range plan[:n] {
 				if _, err := engage.FindLimits(&e, p.wheel.Entry(12.7), bike.Chain.Chain, math.Max(p.pull, leastTension)); err != nil {

@@ -52,23 +52,31 @@ func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain) *table 
 // pullsAt are the places of a gear's tensions; those that stay from gear to gear are
 // not looked up again.
 type pullsAt struct {
-	of          Tensions
+	pulls       Tensions
 	top, bottom [2]tensionAt
+}
+
+// of returns the place of an arrival's pull.
+func (p *pullsAt) of(a *planned) tensionAt {
+	if a.top {
+		return p.top[a.direction]
+	}
+	return p.bottom[a.direction]
 }
 
 func (q *quick) pullsAt(t *Tensions) *pullsAt {
 	p := &q.pulls
 	for d := range t.Top {
-		if t.Top[d] != p.of.Top[d] {
+		if t.Top[d] != p.pulls.Top[d] {
 			p.top[d] = placeOf(t.Top[d])
 		}
 		switch {
 		case d == int(Backwards) && t.Bottom[d] == t.Bottom[Riding]:
 			p.bottom[d] = p.bottom[Riding]
-		case t.Bottom[d] != p.of.Bottom[d]:
+		case t.Bottom[d] != p.pulls.Bottom[d]:
 			p.bottom[d] = placeOf(t.Bottom[d])
 		}
 	}
-	p.of = *t
+	p.pulls = *t
 	return p
 }

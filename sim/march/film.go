@@ -34,7 +34,6 @@ func (m *Gear) Film(seed, n uint64, from, to float64) ([]Frame, error) {
 type Wheel struct {
 	Part     sim.Part
 	From, To float64 // the arc on which the chain lies, mm
-	Early    float64 // the first overlap before it, mm
 	Line     float64 // y, mm
 	Entry    engage.Wheel
 }
@@ -43,7 +42,7 @@ type Wheel struct {
 func (m *Gear) Wheels() (w []Wheel, length float64) {
 	p := m.track.pitch
 	for _, s := range m.track.stations {
-		w = append(w, Wheel{s.part, s.from * p, s.to * p, s.early * p, s.line, s.wheel})
+		w = append(w, Wheel{s.part, s.from * p, s.to * p, s.line, s.wheel})
 	}
 	return w, float64(m.track.links) * p
 }

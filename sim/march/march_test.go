@@ -410,6 +410,4 @@ func TestTrialsCountAndMedian(t *testing.T) {
 	c := tr.By(2)
 	assert.Equal(t, 2, c.Drops)
 	assert.Equal(t, 0.5, c.P)
-	assert.True(t, c.Observable)
-	assert.False(t, tr.By(7).Observable)
 }

@@ -44,9 +44,6 @@ func New(b *sim.Bike, r *sim.Result, g *sim.Gear, dir sim.Direction, s Set) (*Ge
 	return m, nil
 }
 
-// Direction returns the way the cranks turn.
-func (m *Gear) Direction() sim.Direction { return m.track.direction }
-
 // StepAngle returns the crank angle of one pitch of chain, rad.
 func (m *Gear) StepAngle() float64 { return fullTurn / m.track.perTurn }
 

@@ -63,17 +63,15 @@ func median(angles []float64) float64 {
 
 // Chance is a probability with its 95 % confidence interval.
 type Chance struct {
-	Drops, Of  int
-	P, Lo, Hi  float64
-	WithinRad  float64 // crank angle it is for
-	Observable bool    // whether the trials went that far
+	Drops, Of int
+	P, Lo, Hi float64
 }
 
 // By returns the chance of a drop within a crank angle (rad): the share of trials
 // that dropped by then, with the interval of Clopper and Pearson (Biometrika 26,
 // 1934), which never claims more than it covers.
 func (t *Trials) By(angle float64) Chance {
-	c := Chance{Of: t.Runs, WithinRad: angle, Observable: angle <= 2*math.Pi*t.Turns*(1+1e-12)}
+	c := Chance{Of: t.Runs}
 	for _, a := range t.Angles {
 		if a <= angle {
 			c.Drops++

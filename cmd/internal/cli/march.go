@@ -74,8 +74,8 @@ func (o *marchOptions) check() error {
 	if !(o.turns >= 0.01 && o.turns <= 100000) {
 		return usagef("--turns %g is out of range, want 0.01 to 100000", o.turns)
 	}
-	if o.trials < 0 || o.trials > 1000000 {
-		return usagef("--trials %d is out of range, want 0 to 1000000", o.trials)
+	if o.trials < 0 || o.trials > 100000 { // each one's end is kept
+		return usagef("--trials %d is out of range, want 0 to 100000", o.trials)
 	}
 	if o.events < 0 || o.events > 10000000 {
 		return usagef("--events %d is out of range, want 0 to 10000000", o.events)
