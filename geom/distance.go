@@ -56,13 +56,6 @@ type Strip struct {
 	From, To float64 // the u between which the strip exists, From <= To
 }
 
-// radii returns the nearest and farthest distance from the axis at u.
-func (s Strip) radii(u float64) (near, far float64) {
-	lo := math.Max(0, s.Height-s.Half)
-	hi := s.Height + s.Half
-	return math.Sqrt(u*u + lo*lo), math.Sqrt(u*u + hi*hi)
-}
-
 // Inside returns the u between which the strip's nearer edge is within radius r
 // of the axis; ok is false where it never is.
 func (s Strip) Inside(r float64) (from, to float64, ok bool) {
@@ -75,42 +68,12 @@ func (s Strip) Inside(r float64) (from, to float64, ok bool) {
 	return from, to, from < to
 }
 
-// DiscGap returns the least signed gap along the axis between the strip and a
-// coaxial disc, and the u at which it is reached. The disc has the given rim
-// radius and faces whose half thickness depends on the depth below the rim: the
-// function half(depth) must not fall with depth. The disc's middle is at place
-// at; side is +1 when the strip lies on the disc's positive side, -1 when on
-// the other. ok is false when the strip never lies below the rim.
-//
-// profile gives the strip's place along the axis at u; nil means the straight
-// Start + Drift·u. The minimum is taken over steps of step along the part below
-// the rim, both ends included; between steps a profile as flat as a chain's
-// differs from its chord by less than 1e-3 step.
-func (s Strip) DiscGap(rim, at float64, side int, half func(depth float64) float64, profile func(u float64) float64, step float64) (gap, u float64, ok bool) {
-	from, to, ok := s.Inside(rim)
-	if !ok || !(step > 0) {
-		return 0, 0, false
-	}
-	n := int(math.Ceil((to-from)/step)) + 1
-	gap = math.Inf(1)
-	for i := 0; i <= n; i++ {
-		v := from + (to-from)*float64(i)/float64(n)
-		near, _ := s.radii(v)
-		place := s.Start + s.Drift*v
-		if profile != nil {
-			place = profile(v)
-		}
-		g := float64(side)*(place-at) - half(math.Max(0, rim-near))
-		if g < gap {
-			gap, u = g, v
-		}
-	}
-	return gap, u, true
-}
-
-// TaperGap is DiscGap for a straight strip beside a disc whose half thickness is
-// edge at the rim and grows by slope (> 0) with the depth below it until it is
-// full. It is exact: the gap is linear along the strip where the disc is full, and
+// TaperGap returns the least signed gap along the axis between the strip and a coaxial
+// disc, and the u at which it is reached. The disc has the given rim radius and its
+// middle at place at; half its thickness is edge at the rim and grows by slope (> 0)
+// with the depth below it until it is full. side is +1 when the strip lies on the disc's
+// positive side, -1 when on the other. ok is false when the strip never lies below the
+// rim. It is exact: the gap is linear along the strip where the disc is full, and
 // convex where it tapers, so that its least value lies at an end, where the taper
 // ends, or where drift and taper balance.
 func (s Strip) TaperGap(rim, at float64, side int, edge, full, slope float64) (gap, u float64, ok bool) {

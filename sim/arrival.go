@@ -12,28 +12,35 @@ type Grade int
 // The grades, each worse than the one before.
 const (
 	Quiet    Grade = iota // nothing is touched
-	Clatters              // a tip rubs in over the bevel
-	Wears                 // the same under the drive's pull
-	MayClimb              // the plate lands on the tip: drop risk
+	Touches               // a tip touches a plate; that alone is not audible
+	Rattles               // links land on the tips of a wheel that the chain cannot leave
+	MayClimb              // links land on the tips: the chain may come off
 )
 
 func (g Grade) String() string {
-	return [...]string{"quiet", "clatters", "wears", "may_climb"}[g]
+	return [...]string{"quiet", "touches", "rattles", "may_climb"}[g]
 }
 
 // Arrival is a chain running onto a wheel (levels 1 and 2).
 type Arrival struct {
 	At     Part
 	Bend   float64       // level 1, >= 0, rad
-	Offset float64       // of the link that sets the limits, at first overlap, >= 0, mm (level 2)
-	Link   engage.Link   // that link
+	Offset float64       // of an inner link at first overlap, >= 0, mm (level 2)
+	Link   engage.Link   // the kind of link that sets the climb limit
+	Held   bool          // whether plates, a cage or a wall keep the chain on the wheel
 	Limits engage.Limits // of this wheel at this tension (level 2)
 	Pull   float64       // tension of the arriving span, N; <= 0: it hangs slack
 	Grade  Grade
 }
 
-// nearer reports whether the arrival takes more of its climb limit than another.
-func (a Arrival) nearer(b Arrival) bool { return a.Bend*b.Limits.Climb > b.Bend*a.Limits.Climb }
+// nearer reports whether the arrival takes more of its climb limit than another; one
+// that the chain cannot leave is the farther.
+func (a Arrival) nearer(b Arrival) bool {
+	if a.Held != b.Held {
+		return b.Held
+	}
+	return a.Bend*b.Limits.Climb > b.Bend*a.Limits.Climb
+}
 
 // solver is the scratch of evaluations: the sideways equilibrium and the limits
 // found so far, each exact for its wheel and tension.
@@ -47,48 +54,38 @@ type solvedKey struct {
 	tension float64
 }
 
-func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) (engage.Limits, error) {
+func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) engage.Limits {
 	k := solvedKey{limitKey{w, c}, tension}
 	if l, ok := s.limits[k]; ok {
-		return l, nil
-	}
-	l, err := engage.FindLimits(&s.entry, w, c, tension)
-	if err != nil {
-		return l, err
+		return l
 	}
 	if s.limits == nil {
 		s.limits = make(map[solvedKey]engage.Limits)
 	}
+	l := w.Limits(c, tension)
 	s.limits[k] = l
-	return l, nil
+	return l
 }
 
-// arrive judges a chain that runs onto a wheel with a bend in rad under a pull
-// in N; driven says whether it carries the drive.
-func (s *solver) arrive(at Part, w engage.Wheel, c engage.Chain, bend, pull float64, driven bool) (Arrival, error) {
-	a := Arrival{At: at, Bend: bend, Pull: pull}
-	t := math.Max(pull, leastTension)
-	var err error
-	if a.Limits, err = s.limitsOf(w, c, t); err != nil {
-		return a, err
-	}
+// arrive judges an arrival.
+func (s *solver) arrive(p *planned, c engage.Chain, length float64) Arrival {
+	a := Arrival{At: p.at, Bend: p.bend, Pull: p.pull, Held: p.held}
+	w := p.entry(c.Pitch)
+	t := math.Max(p.pull, leastTension)
+	a.Limits = s.limitsOf(w, c, t)
 	a.Link = a.Limits.ClimbLink
-	if err = s.entry.Set(w, c, a.Link, t); err != nil {
-		return a, err
-	}
-	var st engage.Status
-	if a.Offset, st = s.entry.Offset(bend); st != engage.Solved {
-		return a, st.Err()
+	if p.bend > 0 {
+		a.Offset = w.Arrive(c, p.bend, t, length).Inner
 	}
 	switch {
-	case bend > a.Limits.Climb:
+	case p.bend > a.Limits.Climb && p.held:
+		a.Grade = Rattles
+	case p.bend > a.Limits.Climb:
 		a.Grade = MayClimb
-	case bend > a.Limits.Quiet && driven:
-		a.Grade = Wears
-	case bend > a.Limits.Quiet:
-		a.Grade = Clatters
+	case p.bend > a.Limits.Quiet:
+		a.Grade = Touches
 	}
-	return a, nil
+	return a
 }
 
 // planned is an arrival before it is judged.
@@ -100,30 +97,63 @@ type planned struct {
 	bend      float64
 	pull      float64
 	top       bool // of the top span, not of the bottom run
+	held      bool // the chain cannot leave the wheel
 }
 
 // driven reports whether the arrival carries the drive.
 func (p *planned) driven() bool { return p.top && p.direction == Riding }
 
+// entry returns the wheel as the arriving chain sees it.
+func (p *planned) entry(pitch float64) engage.Wheel {
+	w := p.wheel.Entry(pitch)
+	w.Driven = p.driven() && p.at == AtRing
+	return w
+}
+
+// climb returns the climb limit of an arrival's wheel, or none where the chain cannot
+// leave it.
+func (p *planned) climb(limit float64) float64 {
+	if p.held {
+		return engage.MaxAngle
+	}
+	return limit
+}
+
+// quiet returns the bend from which an arrival is audible: reports tell of it on the
+// driven ring alone, else none.
+func (p *planned) quiet(b *Bike) float64 {
+	if p.driven() && p.at == AtRing && b.NoiseFrom > 0 {
+		return b.NoiseFrom
+	}
+	return engage.MaxAngle
+}
+
 // plan puts a gear's arrivals into p and returns their number. Riding: top to ring, bottom to
 // tension pulley, guide to cog. Backwards: top to cog with no pulley to guide it,
 // bottom to ring, cog to guide pulley. Without a tensioner the bottom span joins
 // cog and ring. top, bottom and guide are the spans' bends, rad.
+//
+// Pulleys stand between plates: the chain rattles there and cannot leave. Towards a
+// larger cog or ring stands a wall; with more than one ring a front cage is taken to
+// stand about the top run.
 func (b *Bike) plan(p *[6]planned, ring, cog int, top, bottom, guide float64, t *Tensions) int {
 	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
 	rp, cp := ring, len(b.Rings)+cog
-	p[0] = planned{Riding, AtRing, rw, rp, top, t.Top[Riding], true}
-	p[1] = planned{Riding, AtCog, cw, cp, bottom, t.Bottom[Riding], false}
-	p[2] = planned{Backwards, AtCog, cw, cp, top, t.Top[Backwards], true}
-	p[3] = planned{Backwards, AtRing, rw, rp, bottom, t.Bottom[Backwards], false}
+	outboard := b.Rings[ring].Line >= b.Cogs[cog].Line
+	wallAtRing := !outboard && ring < len(b.Rings)-1
+	wallAtCog := !outboard && cog < len(b.Cogs)-1
+	p[0] = planned{Riding, AtRing, rw, rp, top, t.Top[Riding], true, wallAtRing || len(b.Rings) > 1}
+	p[1] = planned{Riding, AtCog, cw, cp, bottom, t.Bottom[Riding], false, false}
+	p[2] = planned{Backwards, AtCog, cw, cp, top, t.Top[Backwards], true, wallAtCog}
+	p[3] = planned{Backwards, AtRing, rw, rp, bottom, t.Bottom[Backwards], false, wallAtRing}
 	k := b.Tensioner
 	if k == nil {
 		return 4
 	}
 	last := len(b.Rings) + len(b.Cogs)
-	p[1].at, p[1].wheel, p[1].place = AtTension, &k.Tension, last+1
-	p[4] = planned{Riding, AtCog, cw, cp, guide, t.Bottom[Riding], false}
-	p[5] = planned{Backwards, AtGuide, &k.Guide, last, guide, t.Bottom[Backwards], false}
+	p[1].at, p[1].wheel, p[1].place, p[1].held = AtTension, &k.Tension, last+1, true
+	p[4] = planned{Riding, AtCog, cw, cp, guide, t.Bottom[Riding], false, false}
+	p[5] = planned{Backwards, AtGuide, &k.Guide, last, guide, t.Bottom[Backwards], false, true}
 	return 6
 }
 

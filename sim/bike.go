@@ -117,6 +117,9 @@ type Bike struct {
 	Tyre      *Tyre
 	Stay      *Stay
 	Load      Load
+	CogRoom   float64 // what relief, chamfer and thin tips give beside the next cog beyond full plates and teeth, mm
+	NoiseFrom float64 // bend of the top run from which a ride is called noisy, rad; 0: not looked at
+	RingPins  float64 // how far shift pins and ramps of the next ring stand proud of it, mm
 }
 
 // FrontLine returns the ring set's line: the ring's, the middle of two, the

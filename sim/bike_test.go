@@ -19,9 +19,10 @@ func chain12() Chain {
 // trail is an invented 1×12: front line 53, rear line 47.
 func trail() *Bike {
 	b := &Bike{
-		Chain: chain12(),
-		Frame: Frame{Stay: 435, Drop: 45},
-		Rings: []Wheel{{sprocket(32), 53}},
+		NoiseFrom: Radians(2.5),
+		Chain:     chain12(),
+		Frame:     Frame{Stay: 435, Drop: 45},
+		Rings:     []Wheel{{sprocket(32), 53}},
 		Tensioner: &Tensioner{
 			Guide: sprocket(12), Tension: sprocket(14), Cage: 93, Direction: Radians(15),
 			Gap: [2]float64{10, 6}, Folded: Radians(-45), Stretched: Radians(75), Spring: 1200, SpringRate: 250,

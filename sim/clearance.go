@@ -46,15 +46,11 @@ func (c Clearances) Stay() Gap {
 	return g
 }
 
-// profileStep is how finely a strand is looked at where it passes a neighbour,
-// mm; the strand curves over many times that.
-const profileStep = 0.5
-
 // clearances measures a drawn gear.
 func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Clearances, error) {
 	var c Clearances
 	if cog+1 < len(b.Cogs) {
-		n := neighbour{own: b.Cogs[cog], next: b.Cogs[cog+1], chain: &b.Chain}
+		n := neighbour{own: b.Cogs[cog], next: b.Cogs[cog+1], chain: &b.Chain, room: b.CogRoom}
 		n.strand = strand(l, Top, AtCog, b.Chain.PlateHalfHeight)
 		c.NextCogStraight.less(n.straight())
 		for d := range t.Top {
@@ -66,7 +62,7 @@ func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Cleara
 		}
 	}
 	if ring+1 < len(b.Rings) {
-		n := neighbour{own: b.Rings[ring], next: b.Rings[ring+1], chain: &b.Chain}
+		n := neighbour{own: b.Rings[ring], next: b.Rings[ring+1], chain: &b.Chain, room: -b.RingPins}
 		for span, pulls := range [2][2]float64{t.Top, t.Bottom} { // Top, Bottom
 			n.strand = strand(l, span, AtRing, b.Chain.PlateHalfHeight)
 			c.NextRingStraight.less(n.straight())
@@ -113,6 +109,7 @@ type neighbour struct {
 	own, next Wheel
 	chain     *Chain
 	strand    geom.Strip
+	room      float64 // put onto the level 2 gap, mm: see Bike.CogRoom, less for RingPins
 }
 
 // side is +1 where the chain lies outboard of the next sprocket.
@@ -123,12 +120,26 @@ func (n *neighbour) side() int {
 	return 1
 }
 
-// gap takes the strand along a profile.
-func (n *neighbour) gap(profile func(u float64) float64) (least Gap) {
+// along takes the strand as it lies in a solved entry, from link to link, each straight.
+func (n *neighbour) along(e *engage.Entry, sign float64) (least Gap) {
+	edge, full, slope := n.next.taper()
+	rim, seat := n.next.TipRadius(n.chain.Pitch), e.At(0)
 	for _, band := range n.bands() {
-		n.strand.Half = band.half
-		g, u, ok := n.strand.DiscGap(n.next.TipRadius(n.chain.Pitch), n.next.Line, n.side(), n.next.halfThickness, profile, profileStep)
-		least.less(Gap{Is: ok, MM: g - band.width/2, At: u})
+		strip := n.strand
+		strip.Half = band.half
+		from, to, ok := strip.Inside(rim)
+		if !ok {
+			continue
+		}
+		for u, y := from, e.At(from); u < to; {
+			v := math.Min(e.NextPin(u), to)
+			z := e.At(v)
+			strip.From, strip.To, strip.Drift = u, v, sign*(z-y)/(v-u)
+			strip.Start = n.own.Line + sign*(y-seat) - strip.Drift*u
+			g, at, ok := strip.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
+			least.less(Gap{Is: ok, MM: g - band.width/2, At: at})
+			u, y = v, z
+		}
 	}
 	return least
 }
@@ -168,14 +179,17 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 			return worst, err
 		}
 		if bend == 0 {
-			worst.less(n.straight())
+			g := n.straight()
+			g.MM += n.room
+			worst.less(g)
 			continue
 		}
 		if _, st := s.entry.Offset(bend); st != engage.Solved {
 			return worst, st.Err()
 		}
-		sign, seat := math.Copysign(1, bend), s.entry.At(0)
-		worst.less(n.gap(func(u float64) float64 { return n.own.Line + sign*(s.entry.At(u)-seat) }))
+		g := n.along(&s.entry, math.Copysign(1, bend))
+		g.MM += n.room
+		worst.less(g)
 	}
 	return worst, nil
 }

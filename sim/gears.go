@@ -15,17 +15,18 @@ type Gear struct {
 	Arrivals           [2][]Arrival // by Direction
 	Clearances         Clearances
 	Verdicts           []Verdict
+	noiseFrom          float64
 }
 
 // Ratio returns ring teeth over cog teeth.
 func (g *Gear) Ratio() float64 { return float64(g.RingTeeth) / float64(g.CogTeeth) }
 
-// Worst returns the arrival of a direction that is worst graded, of equals the
-// one nearest to its climb limit in proportion, or furthest past it.
+// Worst returns the arrival of a direction that is nearest to its climb limit in
+// proportion, or furthest past it; those that the chain can leave come first.
 func (g *Gear) Worst(d Direction) Arrival {
 	worst := g.Arrivals[d][0]
 	for _, a := range g.Arrivals[d][1:] {
-		if a.Grade > worst.Grade || a.Grade == worst.Grade && a.nearer(worst) {
+		if a.nearer(worst) {
 			worst = a
 		}
 	}
@@ -71,6 +72,15 @@ func (b *Bike) Evaluate() (*Result, error) {
 	return r, nil
 }
 
+// Gear computes one gear alone, rings and cogs by index, with a chain of so many
+// links. The bike must be valid. Errors are Evaluate's.
+func (b *Bike) Gear(ring, cog, links int) (*Gear, error) {
+	var s solver
+	var from near
+	g, err := b.gear(&s, ring, cog, links, &from)
+	return &g, err
+}
+
 // gear computes one gear.
 func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	g := Gear{
@@ -89,27 +99,29 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 		g.Guide = spanOf(l, Guide, -1)
 	}
 	g.Tensions = b.pulls(l, g.Fit)
-	if err = b.arrivals(s, &g); err != nil {
-		return g, err
-	}
+	b.arrivals(s, &g)
 	if g.Clearances, err = b.clearances(s, l, ring, cog, g.Tensions); err != nil {
 		return g, err
 	}
+	g.noiseFrom = b.NoiseFrom
 	g.judge()
 	return g, nil
 }
 
 // arrivals judges every wheel a span runs onto.
-func (b *Bike) arrivals(s *solver, g *Gear) error {
+func (b *Bike) arrivals(s *solver, g *Gear) {
 	c := b.Chain.Chain
 	var plan [6]planned
 	n := b.plan(&plan, g.Ring, g.Cog, g.Top.Bend, g.Bottom.Bend, g.Guide.Bend, &g.Tensions)
-	for _, p := range plan[:n] {
-		a, err := s.arrive(p.at, p.wheel.Entry(c.Pitch), c, p.bend, p.pull, p.driven())
-		if err != nil {
-			return err
+	for i := range plan[:n] {
+		p := &plan[i]
+		length := g.Guide.Length
+		switch {
+		case p.top:
+			length = g.Top.Length
+		case p.at == AtTension || p.at == AtRing || b.Tensioner == nil:
+			length = g.Bottom.Length
 		}
-		g.Arrivals[p.direction] = append(g.Arrivals[p.direction], a)
+		g.Arrivals[p.direction] = append(g.Arrivals[p.direction], s.arrive(p, c, length))
 	}
-	return nil
 }

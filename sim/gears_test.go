@@ -105,20 +105,20 @@ func TestMirroredLinesGiveTheSameBends(t *testing.T) {
 func TestGradesFollowTheLimits(t *testing.T) {
 	for _, g := range evaluate(t, trail()).Gears {
 		for d, as := range g.Arrivals {
-			for i, a := range as {
-				driven := Direction(d) == Riding && i == 0
+			for _, a := range as {
 				want := Quiet
 				switch {
+				case a.Bend > a.Limits.Climb && a.Held:
+					want = Rattles
 				case a.Bend > a.Limits.Climb:
 					want = MayClimb
-				case a.Bend > a.Limits.Quiet && driven:
-					want = Wears
 				case a.Bend > a.Limits.Quiet:
-					want = Clatters
+					want = Touches
 				}
 				assert.Equal(t, want, a.Grade)
-				if a.Grade != Quiet {
-					assert.True(t, g.Has(Direction(d), Code(a.Grade)))
+				assert.Equal(t, a.Grade == MayClimb || g.Has(Direction(d), IsClimbing), g.Has(Direction(d), IsClimbing))
+				if a.At == AtTension || a.At == AtGuide {
+					assert.True(t, a.Held, "a cage's plates hold the chain on its pulleys")
 				}
 			}
 		}

@@ -1,8 +1,8 @@
 package sim
 
-// FrontFromTube returns the front line from a tube that is symmetrical about
-// the middle plane: half its width and the distance from its face to the ring's
-// centre, mm. Check: 76 and 15 give 53 (common practice, no published source).
+// FrontFromTube returns the front line from a tube that reaches equally far to
+// both sides of the frame's middle plane: half its width and the distance from
+// its face to the ring's centre, mm.
 func FrontFromTube(tubeWidth, gap float64) float64 { return tubeWidth/2 + gap }
 
 // Face tells which face of a ring a reading was taken on.
@@ -43,8 +43,7 @@ func FrontFromRings(tubeWidth float64, readings []float64, face Face, thickness 
 // inside faces, less the gap from the drive-side face to the smallest cog's
 // outer face and half the stack, mm. The stack is measured from the largest
 // cog's back to the smallest cog's outer face; what a rivet or carrier stands
-// proud of the back is taken off it first. Check: 141, 41, 0, 3 give 47 (common
-// practice, no published source).
+// proud of the back is taken off it first.
 func RearFromFaces(dropouts, stack, protrusion, gap float64) float64 {
 	return dropouts/2 - (gap + (stack-protrusion)/2)
 }

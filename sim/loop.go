@@ -143,6 +143,10 @@ type Fit struct {
 	Slot   bool    // whether the axle in its slot takes up the chain, not a cage
 }
 
+// Mounts reports whether the chain goes round the gear at all; what is too short has no
+// bends, losses and verdicts but that. A loop that hangs slack does have them.
+func (f Fit) Mounts() bool { return f.Short == 0 }
+
 // Close computes the loop of a ring and cog, given by index, for a chain of so
 // many links. When no cage angle (without a tensioner: no axle place in the
 // slot) holds the chain, the loop is drawn at the stop and the fit says by how

@@ -57,7 +57,7 @@ func (m Margin) Same(n Margin) bool {
 // wheel, chain and tension. Exact solves each anew for its very tension; else
 // limits are taken from a table over tension, whose nodes are exact solves and
 // between which it is linear in the tension's logarithm: within TableError of
-// the exact one. An Evaluator is for one goroutine; its results do not depend on
+// the exact one; above mostTabled it is solved. An Evaluator is for one goroutine; its results do not depend on
 // what it was used for before.
 //
 // With Signs set, margins to neighbours (ToCog, ToRing) only have the right sign:
@@ -77,22 +77,24 @@ type Evaluator struct {
 type known struct {
 	sprocket Sprocket
 	chain    engage.Chain
-	wheel    engage.Wheel // canonical
+	wheel    engage.Wheel
+	driven   bool
 	table    *table
 }
 
 // know returns the entry of a wheel and chain.
-func (e *Evaluator) know(s Sprocket, c engage.Chain) *known {
+func (e *Evaluator) know(s Sprocket, c engage.Chain, driven bool) *known {
 	for i := range e.known {
-		if k := &e.known[i]; k.sprocket == s && k.chain == c {
+		if k := &e.known[i]; k.sprocket == s && k.chain == c && k.driven == driven {
 			return k
 		}
 	}
 	if len(e.known) > mostKept {
 		e.known = e.known[:0]
 	}
-	w := s.Entry(c.Pitch).Canonical(c)
-	k := known{sprocket: s, chain: c, wheel: w}
+	w := s.Entry(c.Pitch)
+	w.Driven = driven
+	k := known{sprocket: s, chain: c, wheel: w, driven: driven}
 	if !e.Exact {
 		k.table = tableOf(&e.limit, limitKey{w, c})
 	}
@@ -106,10 +108,13 @@ func (e *Evaluator) know(s Sprocket, c engage.Chain) *known {
 // TestTableErrorIsBounded.
 const TableError = 0.02 * math.Pi / 180
 
-// The table's nodes: tensions from 1 N on, sixty-four to a doubling, to 4096 N.
+// The table's nodes: tensions from 1 N on, sixty-four to a doubling, to 8192 N: more
+// than the tension that a case can name. A small ring under the largest torque pulls
+// harder; there limits are solved.
 const (
 	nodesPerOctave = 64
-	tableNodes     = 12*nodesPerOctave + 1
+	tableNodes     = 13*nodesPerOctave + 1
+	mostTabled     = 8192 // N
 )
 
 type limitKey struct {
@@ -120,19 +125,32 @@ type limitKey struct {
 type rubKey struct {
 	own, next engage.Wheel
 	apart     float64    // lines apart, mm
-	width     [3]float64 // overall width, rivets proud, pin, mm
+	width     [4]float64 // overall width, rivets proud, pin, room, mm
 	chain     engage.Chain
 }
 
 type node struct {
 	set  bool
+	way  way // to the next node
 	a, b float64
 }
 
-type table [tableNodes]node
+// way is what lies between two nodes: nothing known yet, a line, or what was looked at.
+type way uint8
+
+const (
+	unknownWay way = iota
+	lineWay
+	steepWay
+)
+
+type table struct {
+	nodes [tableNodes]node
+	cuts  map[int][2]cut // of both values, by the node before
+}
 
 // mostTables bounds the tables an evaluator keeps of each kind, so that designs
-// that all differ in their chain or teeth do not fill the memory: 7 MB.
+// that all differ in their chain or teeth do not fill the memory: 8 MB.
 const mostTables = 384
 
 // tableOf returns the table of a key, a new one at the first time.
@@ -150,47 +168,69 @@ func tableOf[K comparable](m *map[K]*table, k K) *table {
 
 // tensionAt is a tension's place in every table.
 type tensionAt struct {
-	i int
+	i int // pastTable: past the last node
 	w float64
 }
 
+const pastTable = -1
+
 // placeOf returns the place of a pull, N, which counts as leastTension at least.
 func placeOf(pull float64) tensionAt {
+	if pull > mostTabled {
+		return tensionAt{i: pastTable}
+	}
 	x := math.Min(math.Log2(math.Max(pull, leastTension))*nodesPerOctave, tableNodes-1)
 	i := min(int(x), tableNodes-2)
 	return tensionAt{i, x - float64(i)}
 }
 
-// at returns the two values of a table at a place, filling nodes by solve.
+// at returns the two values of a table at a place, filling nodes by solve. Where they
+// jump between two nodes, from a limit to none, the place of the jump is found first.
 func (tab *table) at(p tensionAt, solve func(tension float64) (a, b float64, err error)) (a, b float64, err error) {
-	x, y := &tab[p.i], &tab[p.i+1]
-	if !x.set || !y.set {
-		for j := p.i; j <= p.i+1; j++ {
-			if n := &tab[j]; !n.set {
-				if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
-					return 0, 0, err
-				}
-				n.set = true
-			}
+	x, y := &tab.nodes[p.i], &tab.nodes[p.i+1]
+	if x.way == unknownWay {
+		if err := tab.fill(p.i, solve); err != nil {
+			return 0, 0, err
 		}
 	}
+	if x.way == steepWay {
+		return tab.steep(p, solve)
+	}
 	return x.a + p.w*(y.a-x.a), x.b + p.w*(y.b-x.b), nil
+}
+
+// fill solves for a node and the next.
+func (tab *table) fill(i int, solve func(tension float64) (a, b float64, err error)) (err error) {
+	for j := i; j <= i+1; j++ {
+		if n := &tab.nodes[j]; !n.set {
+			if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
+				return err
+			}
+			n.set = true
+		}
+	}
+	x, y := &tab.nodes[i], &tab.nodes[i+1]
+	x.way = lineWay
+	if math.Abs(y.a-x.a) > jump || math.Abs(y.b-x.b) > jump {
+		x.way = steepWay
+	}
+	return nil
 }
 
 // limits returns the quiet and climb limit, rad, of a wheel that was looked up, at a
 // pull and its place. What is missing in the wheel's own table is filled in: an
 // evaluator may have let go of it meanwhile.
 func (e *Evaluator) limits(k *known, pull float64, p tensionAt) (quiet, climb float64, err error) {
-	if e.Exact {
+	if e.Exact || p.i == pastTable {
 		if len(e.s.limits) > mostKept {
 			clear(e.s.limits)
 		}
-		l, err := e.s.limitsOf(k.wheel, k.chain, math.Max(pull, leastTension))
-		return l.Quiet, l.Climb, err
+		l := e.s.limitsOf(k.wheel, k.chain, math.Max(pull, leastTension))
+		return l.Quiet, l.Climb, nil
 	}
 	return k.table.at(p, func(t float64) (float64, float64, error) {
-		l, err := engage.FindLimits(&e.s.entry, k.wheel, k.chain, t)
-		return l.Quiet, l.Climb, err
+		l := k.wheel.Limits(k.chain, t)
+		return l.Quiet, l.Climb, nil
 	})
 }
 
@@ -201,9 +241,9 @@ const mostKept = 256
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
 // much as the gap at no bend lacks, as an angle over one pitch. Not with Exact, it is
 // taken from a table, that of the pair.
-func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, pull float64, p tensionAt) (float64, error) {
+func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, room, pull float64, p tensionAt) (float64, error) {
 	solve := func(t float64) (float64, float64, error) {
-		n := neighbour{own: *own, next: *next, chain: c}
+		n := neighbour{own: *own, next: *next, chain: c, room: room}
 		// Towards the next one: against the side the chain lies on.
 		to := -float64(n.side())
 		gap := func(bend float64) (float64, bool, error) {
@@ -214,7 +254,7 @@ func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, pull float6
 		x, err := firstZero(gap, engage.MaxAngle, c.Pitch)
 		return x, 0, err
 	}
-	if e.Exact {
+	if e.Exact || p.i == pastTable {
 		a, _, err := solve(math.Max(pull, leastTension))
 		return a, err
 	}
@@ -223,19 +263,20 @@ func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, pull float6
 }
 
 // rubTable returns the table of a pair.
-func (e *Evaluator) rubTable(own, next *Wheel, c *Chain) *table {
+func (e *Evaluator) rubTable(own, next *Wheel, c *Chain, room float64) *table {
 	if e.Exact {
 		return nil
 	}
-	return tableOf(&e.rub, rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [3]float64{c.Width, c.Proud, c.Pin}, c.Chain})
+	return tableOf(&e.rub, rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [4]float64{c.Width, c.Proud, c.Pin, room}, c.Chain})
 }
 
 // rubSign returns the gap to the next larger sprocket over a pitch: that of the
 // straight strand where it clears, because the bowed one never comes nearer, else
 // that of the bowed.
-func (e *Evaluator) rubSign(own, next Wheel, c *Chain, drift, pull float64) (float64, error) {
-	n := neighbour{own: own, next: next, chain: c, strand: strandAt(own, c, drift)}
+func (e *Evaluator) rubSign(own, next Wheel, c *Chain, room, drift, pull float64) (float64, error) {
+	n := neighbour{own: own, next: next, chain: c, strand: strandAt(own, c, drift), room: room}
 	g := n.straight()
+	g.MM += room
 	if g.Is && g.MM < 0 {
 		var err error
 		if g, err = n.bowed(&e.s, pull); err != nil {
@@ -246,6 +287,18 @@ func (e *Evaluator) rubSign(own, next Wheel, c *Chain, drift, pull float64) (flo
 		return engage.MaxAngle, nil
 	}
 	return g.MM / c.Pitch, nil
+}
+
+// rubsLeadingAway reports whether a strand that runs away from the next larger sprocket
+// meets it all the same, in either direction: a wide chain does before it has got away.
+func (e *Evaluator) rubsLeadingAway(own, next *Wheel, c *Chain, room, drift float64, pulls [2]float64) (bool, error) {
+	for _, pull := range pulls {
+		g, err := e.rubSign(*own, *next, c, room, drift, pull)
+		if err != nil || g < 0 {
+			return true, err
+		}
+	}
+	return false, nil
 }
 
 // firstZero returns the bend in [0, most] at which a gap that falls with the
@@ -343,24 +396,31 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	n := b.plan(&plan, ring, cog, top.Bend, bottom.Bend, guide.Bend, &t)
 	for i := range plan[:n] {
 		a := &plan[i]
-		quiet, climb, err := e.limits(e.know(*a.wheel, c), a.pull, placeOf(a.pull))
+		_, climb, err := e.limits(e.know(*a.wheel, c, a.driven() && a.at == AtRing), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}
-		add(ToQuiet, a.direction, a.at, quiet-a.bend)
-		add(ToClimb, a.direction, a.at, climb-a.bend)
+		add(ToQuiet, a.direction, a.at, a.quiet(b)-a.bend)
+		add(ToClimb, a.direction, a.at, a.climb(climb)-a.bend)
 	}
 	rub := func(k Kind, d Direction, at Part, own, next Wheel, drift, pull float64) error {
+		room := b.CogRoom
+		if k == ToRing {
+			room = -b.RingPins
+		}
 		towards := math.Atan(drift)
 		if own.Line > next.Line {
 			towards = -towards
 		}
 		if e.Signs {
-			g, err := e.rubSign(own, next, &b.Chain, drift, pull)
+			g, err := e.rubSign(own, next, &b.Chain, room, drift, pull)
 			add(k, d, at, g)
 			return err
 		}
-		limit, err := e.rubLimit(e.rubTable(&own, &next, &b.Chain), &own, &next, &b.Chain, pull, placeOf(pull))
+		limit, err := e.rubLimit(e.rubTable(&own, &next, &b.Chain, room), &own, &next, &b.Chain, room, pull, placeOf(pull))
+		if err == nil && limit <= 0 && towards < 0 { // it may have got away by its own drift
+			limit, err = e.rubSign(own, next, &b.Chain, room, drift, pull)
+		}
 		add(k, d, at, limit-math.Max(towards, 0))
 		return err
 	}

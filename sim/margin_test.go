@@ -33,6 +33,7 @@ func TestMarginsAgreeWithVerdicts(t *testing.T) {
 			b.Rings[i].Line += shift
 		}
 		b.Load.FreehubDrag = rapid.Float64Range(0, 400).Draw(t, "drag")
+		b.Chain.Width += rapid.SampledFrom([]float64{0, 0, 0.8, 1.5, 2, 2.5, 3}).Draw(t, "wider")
 		b.Frame.Stay = rapid.Float64Range(410, 460).Draw(t, "stay")
 		r := evaluate(t, b)
 		e := Evaluator{Exact: true, Signs: rapid.Bool().Draw(t, "signs")}
@@ -76,25 +77,33 @@ func TestMarginsAgreeWithVerdicts(t *testing.T) {
 func TestTableErrorIsBounded(t *testing.T) {
 	var fast Evaluator
 	exact := Evaluator{Exact: true}
-	c := chain12()
-	worst := 0.0
-	for _, w := range []Sprocket{sprocket(11), sprocket(32), {Teeth: 32, TipHeight: 2.3, Tooth: tooth, Wide: engage.Tooth{Tip: 2.4, Full: 3.5, Relief: tooth.Relief}}} {
-		for _, slack := range []float64{0.3, 0.6, 1.5} {
-			c.Slack = Radians(slack)
-			for pull := 1.0; pull < 2500; pull *= 1.0731 {
-				q, m, err := fast.limits(fast.know(w, c.Chain), pull, placeOf(pull))
-				require.NoError(t, err)
-				q0, m0, err := exact.limits(exact.know(w, c.Chain), pull, placeOf(pull))
-				require.NoError(t, err)
-				worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
+	worst, moved := 0.0, 0.0
+	for _, c := range []Chain{chain12(), single().Chain} {
+		for _, w := range []Sprocket{sprocket(11), sprocket(32), {Teeth: 32, TipHeight: 2.3, Tooth: tooth, Wide: engage.Tooth{Tip: 2.4, Full: 3.5, Relief: tooth.Relief}}, single().Rings[0].Sprocket, single().Cogs[0].Sprocket} {
+			for _, slack := range []float64{0.3, 0.6, 1.5} {
+				c.Slack = Radians(slack)
+				for _, driven := range []bool{false, true} {
+					least, most := math.Inf(1), math.Inf(-1)
+					// 400 N·m on nine teeth are 22 kN, 2500 W at 10 1/min 129 kN.
+					for pull := 1.0; pull < 150000; pull *= 1.0731 {
+						q, m, err := fast.limits(fast.know(w, c.Chain, driven), pull, placeOf(pull))
+						require.NoError(t, err)
+						q0, m0, err := exact.limits(exact.know(w, c.Chain, driven), pull, placeOf(pull))
+						require.NoError(t, err)
+						worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
+						least, most = math.Min(least, m0), math.Max(most, m0)
+					}
+					moved = math.Max(moved, most-least)
+				}
 			}
 		}
 	}
-	for pull := 1.0; pull < 2500; pull *= 1.31 {
+	assert.Greater(t, moved, 10*TableError, "limits that hang on the tension")
+	for pull := 1.0; pull < 150000; pull *= 1.31 {
 		b := trail()
-		x, err := fast.rubLimit(fast.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain), &b.Cogs[3], &b.Cogs[4], &b.Chain, pull, placeOf(pull))
+		x, err := fast.rubLimit(fast.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain, 0), &b.Cogs[3], &b.Cogs[4], &b.Chain, 0, pull, placeOf(pull))
 		require.NoError(t, err)
-		y, err := exact.rubLimit(exact.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain), &b.Cogs[3], &b.Cogs[4], &b.Chain, pull, placeOf(pull))
+		y, err := exact.rubLimit(exact.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain, 0), &b.Cogs[3], &b.Cogs[4], &b.Chain, 0, pull, placeOf(pull))
 		require.NoError(t, err)
 		worst = math.Max(worst, math.Abs(x-y))
 	}
@@ -147,13 +156,13 @@ func TestEvaluatorKeepsABoundedNumberOfTables(t *testing.T) {
 	c := chain12().Chain
 	for i := range 3 * mostTables {
 		c.Slack = 0.005 + 1e-6*float64(i)
-		e.know(sprocket(20), c)
+		e.know(sprocket(20), c, false)
 	}
 	assert.LessOrEqual(t, len(e.limit), mostTables)
 	assert.LessOrEqual(t, len(e.known), mostKept+1)
-	q, m, err := e.limits(e.know(sprocket(20), c), 30, placeOf(30))
+	q, m, err := e.limits(e.know(sprocket(20), c, false), 30, placeOf(30))
 	require.NoError(t, err)
-	q0, m0, err := fresh.limits(fresh.know(sprocket(20), c), 30, placeOf(30))
+	q0, m0, err := fresh.limits(fresh.know(sprocket(20), c, false), 30, placeOf(30))
 	require.NoError(t, err)
 	assert.Equal(t, [2]float64{q0, m0}, [2]float64{q, m})
 }

@@ -54,13 +54,14 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	*o = Outcome{Links: links}
 	q := &e.quick
 	if q.chain != b.Chain {
-		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, least: q.least}
+		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, off: q.off, least: q.least}
 		q.pulls.pulls = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 		clear(q.wheels[:cap(q.wheels)])
 		clear(q.rubs[:cap(q.rubs)])
 	}
 	for len(q.loops) < len(b.Cogs) {
 		q.loops = append(q.loops, Loop{})
+		q.off = append(q.off, false)
 	}
 	for ring := range b.Rings {
 		var from near
@@ -89,7 +90,7 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 	if b.Tyre != nil {
 		tyre := Gap{Is: o.Tyre.Is, MM: o.Tyre.Value}
 		for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
-			if b.nearerTyre(&q.loops[cog], &tyre) {
+			if !q.off[cog] && b.nearerTyre(&q.loops[cog], &tyre) {
 				o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
 			}
 		}
@@ -100,6 +101,10 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 	q.least = q.least[:0]
 	tube := b.Stay.tube(q.loops[0].Wheels[AtCog].Centre)
 	for cog := range b.Cogs {
+		if q.off[cog] {
+			q.least = append(q.least, math.Inf(1), math.Inf(1))
+			continue
+		}
 		q.least = append(q.least, b.strandStayLeast(&q.loops[cog], Top, tube), b.strandStayLeast(&q.loops[cog], Bottom, tube))
 	}
 	for range q.least {
@@ -109,7 +114,7 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 				next = i
 			}
 		}
-		if o.Stay.Is && q.least[next] >= o.Stay.Value {
+		if math.IsInf(q.least[next], 1) || o.Stay.Is && q.least[next] >= o.Stay.Value {
 			return
 		}
 		q.least[next] = math.Inf(1)
@@ -131,6 +136,9 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		o.Cage[1].most(a, ring, cog, AtCog)
 	} else {
 		o.NoClose++
+	}
+	if e.quick.off[cog] = !fit.Mounts(); e.quick.off[cog] {
+		return nil
 	}
 	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
 	o.TopBend.most(top.Bend, ring, cog, AtRing)
@@ -154,11 +162,12 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensi
 	var worse [2][2]bool // by Direction: past quiet, past climb
 	for i := range plan[:n] {
 		a := &plan[i]
-		k := e.quick.at(e, a.place, a.wheel, &b.Chain)
-		quiet, climb, err := e.limits(k, a.pull, w.of(a))
+		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven() && a.at == AtRing)
+		_, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err
 		}
+		quiet, climb := a.quiet(b), a.climb(climb)
 		o.Quiet[a.direction].least(quiet-a.bend, ring, cog, a.at)
 		o.Climb[a.direction].least(climb-a.bend, ring, cog, a.at)
 		worse[a.direction][0] = worse[a.direction][0] || a.bend > quiet
@@ -191,8 +200,10 @@ func straightLeast(own, next *Wheel, c *Chain, drift float64) float64 {
 // outcomeNeighbours looks at the next larger cog and ring.
 func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom Span) error {
 	rubs := false
+	room := b.CogRoom
 	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, where [2]tensionAt, at Part) error {
-		if !x.Is || straightLeast(own, next, &b.Chain, drift) < x.Value {
+		least := straightLeast(own, next, &b.Chain, drift)
+		if !x.Is || least < x.Value {
 			n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
 			if g := n.straight(); g.Is {
 				x.least(g.MM, ring, cog, at)
@@ -202,12 +213,20 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 		if own.Line > next.Line {
 			towards = -drift
 		}
-		if towards <= 0 || rubs {
+		if rubs {
 			return nil
+		}
+		if towards <= 0 {
+			if least+room >= 0 { // the bowed strand never comes nearer than the straight one
+				return nil
+			}
+			var err error
+			rubs, err = e.rubsLeadingAway(own, next, &b.Chain, room, drift, pulls)
+			return err
 		}
 		bend := math.Atan(towards)
 		for d, pull := range pulls {
-			limit, err := e.rubLimit(e.quick.rub(e, place, own, next, &b.Chain), own, next, &b.Chain, pull, where[d])
+			limit, err := e.rubLimit(e.quick.rub(e, place, own, next, &b.Chain, room), own, next, &b.Chain, room, pull, where[d])
 			if err != nil {
 				return err
 			}
@@ -222,6 +241,7 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 	}
 	if ring+1 < len(b.Rings) {
 		place := len(b.Cogs) + ring
+		room = -b.RingPins
 		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -top.Across/top.Length, t.Top, w.top, AtRing); err != nil {
 			return err
 		}

@@ -19,6 +19,10 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 	o := Outcome{Links: r.Links}
 	for i := range r.Gears {
 		g := &r.Gears[i]
+		if !g.Fit.Mounts() {
+			o.NoClose++
+			continue
+		}
 		o.TopBend.most(g.Top.Bend, g.Ring, g.Cog, AtRing)
 		o.BottomBend.most(g.Bottom.Bend, g.Ring, g.Cog, AtRing)
 		if r.Tensioned {
@@ -33,17 +37,25 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 		}
 		rubs := false
 		for d := Riding; d <= Backwards; d++ {
-			quiet, climb := true, true
-			for _, a := range g.Arrivals[d] {
-				o.Quiet[d].least(a.Limits.Quiet-a.Bend, g.Ring, g.Cog, a.At)
-				o.Climb[d].least(a.Limits.Climb-a.Bend, g.Ring, g.Cog, a.At)
-				quiet = quiet && a.Bend <= a.Limits.Quiet
-				climb = climb && a.Bend <= a.Limits.Climb
+			quiet, climbs := true, true
+			for i, a := range g.Arrivals[d] {
+				noisy := engage.MaxAngle
+				if d == Riding && i == 0 && b.NoiseFrom > 0 {
+					noisy = b.NoiseFrom
+				}
+				o.Quiet[d].least(noisy-a.Bend, g.Ring, g.Cog, a.At)
+				climb := a.Limits.Climb
+				if a.Held {
+					climb = engage.MaxAngle
+				}
+				o.Climb[d].least(climb-a.Bend, g.Ring, g.Cog, a.At)
+				quiet = quiet && a.Bend <= noisy
+				climbs = climbs && a.Bend <= climb
 			}
 			if !quiet {
 				o.NotQuiet[d]++
 			}
-			if !climb {
+			if !climbs {
 				o.MayClimb[d]++
 			}
 			rubs = rubs || g.Has(d, RubsCog) || g.Has(d, RubsRing)
@@ -64,6 +76,9 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 		if s := c.Stay(); b.Stay != nil {
 			o.Stay.least(s.MM, g.Ring, g.Cog, AtCog)
 		}
+	}
+	if b.Stay != nil { // the ring's own gap needs no chain
+		o.Stay.least(b.ringStayGap().MM, len(b.Rings)-1, 0, AtRing)
 	}
 	return o
 }
@@ -122,6 +137,8 @@ func TestOutcomeIsThatOfEvaluate(t *testing.T) {
 		b.Frame.Stay = f(405, 460, "stay")
 		b.Frame.Drop = f(20, 80, "drop")
 		b.Load.FreehubDrag = f(0, 600, "drag")
+		b.Chain.Width += rapid.SampledFrom([]float64{0, 0, 0.8, 1.5, 2, 2.5, 3}).Draw(t, "wider")
+		b.Chain.Links = rapid.SampledFrom([]int{0, 0, 96, 104, 110, 112, 114, 120}).Draw(t, "links")
 		if rapid.Bool().Draw(t, "tyre") {
 			b.Tyre = &Tyre{BeadSeat: 622, Section: f(35, 65, "section"), Width: f(35, 65, "width"), Dish: f(-3, 3, "dish"), Mud: 6}
 		}
@@ -133,6 +150,44 @@ func TestOutcomeIsThatOfEvaluate(t *testing.T) {
 		}
 		checkOutcome(t, b, tabled, exact)
 	})
+}
+
+// A chain so wide that it meets the next cog though it leads away from it counts in
+// the kernel, in margins and in verdicts alike.
+func TestWideChainRubsAlike(t *testing.T) {
+	counts := map[int]bool{}
+	for _, line := range []float64{40, 46, 52, 58} {
+		for wider := 0.0; wider < 4; wider += 0.25 {
+			b := trail()
+			b.Rings[0].Line = line
+			b.Chain.Width += wider
+			require.NoError(t, b.Validate())
+			r, err := b.Evaluate()
+			require.NoError(t, err)
+			want := 0
+			for i := range r.Gears {
+				if g := &r.Gears[i]; g.Has(Riding, RubsCog) || g.Has(Backwards, RubsCog) {
+					want++
+				}
+			}
+			counts[want] = true
+			for _, exact := range []bool{true, false} {
+				var o Outcome
+				require.NoError(t, (&Evaluator{Exact: exact}).Outcome(&o, b, r.Links))
+				assert.Equal(t, want, o.Rubs, "line %g, %g wider", line, wider)
+			}
+			ms, err := (&Evaluator{Exact: true}).Margins(nil, b, r.Links)
+			require.NoError(t, err)
+			rubs := map[int]bool{}
+			for _, m := range ms {
+				if m.Kind == ToCog && m.Value < 0 {
+					rubs[m.Cog] = true
+				}
+			}
+			assert.Len(t, rubs, want, "line %g, %g wider", line, wider)
+		}
+	}
+	assert.Greater(t, len(counts), 5, "from no gear to all of them")
 }
 
 func TestOutcomeAllocatesNothing(t *testing.T) {
@@ -213,13 +268,12 @@ func BenchmarkStraightforward(b *testing.B) {
 			off(r.X)
 			t := bike.tensions(&l)
 			var plan [6]planned
+			var limited engage.Limits
 			n := bike.plan(&plan, 0, cog, spanOf(&l, Top, 1).Bend, spanOf(&l, Bottom, -1).Bend, spanOf(&l, Guide, -1).Bend, &t)
-			var e engage.Entry
 			for _, p := range plan[:n] {
-				if _, err := engage.FindLimits(&e, p.wheel.Entry(12.7), bike.Chain.Chain, math.Max(p.pull, leastTension)); err != nil {
-					b.Fatal(err)
-				}
+				limited = p.entry(12.7).Limits(bike.Chain.Chain, math.Max(p.pull, leastTension))
 			}
+			_ = limited
 		}
 	}
 }

@@ -7,6 +7,7 @@ type quick struct {
 	wheels []quickWheel
 	rubs   []quickRub
 	loops  []Loop
+	off    []bool // by cog: the chain does not go round it
 	least  []float64
 	pulls  pullsAt
 }
@@ -19,32 +20,37 @@ type quickWheel struct {
 type quickRub struct {
 	own, next Sprocket
 	apart     float64
+	room      float64
 	table     *table
 	know      bool
 }
 
 // at returns the looked-up wheel of a place.
-func (q *quick) at(e *Evaluator, place int, s *Sprocket, c *Chain) *known {
+func (q *quick) at(e *Evaluator, place int, s *Sprocket, c *Chain, driven bool) *known {
+	place *= 2
+	if driven {
+		place++
+	}
 	for len(q.wheels) <= place {
 		q.wheels = append(q.wheels, quickWheel{})
 	}
 	w := &q.wheels[place]
 	if w.known == nil || w.sprocket != *s {
-		k := *e.know(*s, c.Chain)
+		k := *e.know(*s, c.Chain, driven)
 		*w = quickWheel{*s, &k}
 	}
 	return w.known
 }
 
 // rub returns the looked-up table of a neighbour.
-func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain) *table {
+func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain, room float64) *table {
 	for len(q.rubs) <= place {
 		q.rubs = append(q.rubs, quickRub{})
 	}
 	r := &q.rubs[place]
 	apart := own.Line - next.Line
-	if !r.know || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
-		*r = quickRub{own.Sprocket, next.Sprocket, apart, e.rubTable(own, next, c), true}
+	if !r.know || r.room != room || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
+		*r = quickRub{own.Sprocket, next.Sprocket, apart, room, e.rubTable(own, next, c, room), true}
 	}
 	return r.table
 }

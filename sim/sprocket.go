@@ -16,6 +16,7 @@ type Sprocket struct {
 	TipHeight float64      // tip circle above the pitch circle, mm
 	Tooth     engage.Tooth // every tooth, or the narrow ones of a wide/narrow wheel
 	Wide      engage.Tooth // the wide ones, which stand in outer links; zero for a plain wheel
+	Allowance float64      // what shift gates and cut teeth take off its hold, mm, >= 0
 }
 
 // WideNarrow reports whether wide and narrow teeth alternate.
@@ -30,15 +31,6 @@ func (s Sprocket) TipRadius(pitch float64) float64 { return s.PitchRadius(pitch)
 
 // Thickness returns the thickest part of the teeth, mm.
 func (s Sprocket) Thickness() float64 { return max(s.Tooth.Full, s.Wide.Full) }
-
-// halfThickness returns half the tooth's thickness at a depth below the tip,
-// mm: of the wide teeth where there are any.
-func (s Sprocket) halfThickness(depth float64) float64 {
-	if s.WideNarrow() {
-		return s.Wide.Thickness(depth) / 2
-	}
-	return s.Tooth.Thickness(depth) / 2
-}
 
 // taper returns half the teeth's thickness at the tip and in full, mm, and how it
 // grows with the depth: of the wide teeth where there are any.
@@ -56,6 +48,7 @@ func (s Sprocket) Entry(pitch float64) engage.Wheel {
 		PitchRadius: s.PitchRadius(pitch),
 		TipRadius:   s.TipRadius(pitch),
 		Teeth:       [2]engage.Tooth{s.Tooth, s.Tooth},
+		Allowance:   s.Allowance,
 	}
 	if s.WideNarrow() {
 		w.Teeth[engage.Outer] = s.Wide

@@ -8,8 +8,7 @@ type Code int
 // The verdicts, from best to worst as far as they can be ordered.
 const (
 	IsQuiet Code = iota
-	IsClattering
-	IsWearing
+	IsNoisy
 	IsClimbing
 	TopSlack
 	RubsCog
@@ -20,13 +19,13 @@ const (
 )
 
 func (c Code) String() string {
-	return [...]string{"quiet", "clatters", "wears", "may_climb", "top_slack", "rubs_next_cog",
+	return [...]string{"quiet", "noisy", "may_climb", "top_slack", "rubs_next_cog",
 		"rubs_next_ring", "rubs_tyre", "hits_stay", "cannot_close"}[c]
 }
 
 // Words returns the verdict as a mechanic would say it.
 func (c Code) Words() string {
-	return [...]string{"quiet", "clatters", "wears", "may climb (drop risk)", "top span slack", "rubs next cog",
+	return [...]string{"quiet", "noisy", "may come off", "top span slack", "rubs next cog",
 		"rubs next ring", "rubs tyre", "hits stay", "cannot close"}[c]
 }
 
@@ -58,7 +57,13 @@ func (g *Gear) judge() {
 		if !g.Fit.Closes {
 			say(CannotClose, "%s", g.Fit.Reason())
 		}
+		if !g.Fit.Mounts() {
+			continue
+		}
 		g.judgeArrivals(d, say)
+		if from := g.noiseFrom; d == Riding && from > 0 && g.Top.Bend > from {
+			say(IsNoisy, "top run bent %.2f° onto the ring, past the %.2f° from which reports call it noisy", Degrees(g.Top.Bend), Degrees(from))
+		}
 		if d == Backwards && g.Tensions.Top[d] <= 0 {
 			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.Tensions.Top[d])
 		}
@@ -79,35 +84,30 @@ func (g *Gear) judge() {
 			say(HitsStay, "chain %.1f mm into the room kept beside the chainstay, %.0f mm behind the bottom bracket", -c.ChainStay.MM, c.ChainStay.At)
 		}
 		if len(g.Verdicts) == before {
-			say(IsQuiet, "every bend is below its quiet limit: at most %.2f° (%s, limit %.2f°)",
-				Degrees(g.Worst(d).Bend), g.Worst(d).At.Name(), Degrees(g.Worst(d).Limits.Quiet))
+			most := g.Arrivals[d][0]
+			for _, a := range g.Arrivals[d] {
+				if a.Bend > most.Bend {
+					most = a
+				}
+			}
+			say(IsQuiet, "no bend is past its climb limit: at most %.2f° (%s, limit %.2f°)",
+				Degrees(most.Bend), most.At.Name(), Degrees(most.Limits.Climb))
 		}
 	}
 }
 
-// judgeArrivals says for each grade that occurs in a direction which arrival is
-// the worst of it.
+// judgeArrivals says which arrival of a direction the chain may come off at, the worst of
+// them. A pulley that rattles is no verdict.
 func (g *Gear) judgeArrivals(d Direction, say func(Code, string, ...any)) {
-	for _, c := range [3]Code{IsClimbing, IsWearing, IsClattering} {
-		var worst *Arrival
-		for i, a := range g.Arrivals[d] {
-			if Code(a.Grade) == c && (worst == nil || a.nearer(*worst)) {
-				worst = &g.Arrivals[d][i]
-			}
+	var worst *Arrival
+	for i, a := range g.Arrivals[d] {
+		if a.Grade == MayClimb && (worst == nil || a.nearer(*worst)) {
+			worst = &g.Arrivals[d][i]
 		}
-		if worst == nil {
-			continue
-		}
-		bend, quiet, climb := Degrees(worst.Bend), Degrees(worst.Limits.Quiet), Degrees(worst.Limits.Climb)
-		switch c {
-		case IsClimbing:
-			say(c, "%.2f° at the %s, past its climb limit %.2f°: %s links land on the tooth tips %.2f mm off centre",
-				bend, worst.At.Name(), climb, worst.Link, worst.Offset)
-		case IsWearing:
-			say(c, "%.2f° at the %s, past its quiet limit %.2f°: tips rub in over the plates' bevels under %.0f N", bend, worst.At.Name(), quiet, worst.Pull)
-		case IsClattering:
-			say(c, "%.2f° at the %s, past its quiet limit %.2f°: tips rub in over the plates' bevels", bend, worst.At.Name(), quiet)
-		}
+	}
+	if worst != nil {
+		say(IsClimbing, "%.2f° at the %s, past its climb limit %.2f°: links land on the tooth tips, inner ones %.2f mm off centre",
+			Degrees(worst.Bend), worst.At.Name(), Degrees(worst.Limits.Climb), worst.Offset)
 	}
 }
 

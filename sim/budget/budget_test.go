@@ -1,8 +1,10 @@
 package budget
 
 import (
+	"context"
 	"errors"
 	"math"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -77,7 +79,7 @@ func TestFourInputs(t *testing.T) {
 			r, err := FirstOrder(sum4(), in, 1)
 			require.NoError(t, err)
 			assert.InDelta(t, c.first, r[0].Expanded(0.95), 0.05)
-			s, err := MonteCarlo(sum4, in, 1, 200000, 7, 2)
+			s, err := MonteCarlo(context.Background(), sum4, in, 1, 200000, 7, 2, nil)
 			require.NoError(t, err)
 			lo, hi := s.Interval(0, 0.95)
 			assert.InDelta(t, c.monte, hi, c.tol)
@@ -90,14 +92,14 @@ func TestFourInputs(t *testing.T) {
 
 func TestMonteCarloIsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 	in := []Input{{Name: "a", U: 1}, {Name: "b", U: 2, Dist: Rectangular}, {Name: "c", U: 1, Dist: Triangular}, {Name: "d", U: 1, Dist: Repeated, DOF: 3}}
-	one, err := MonteCarlo(sum4, in, 1, 1000, 42, 1)
+	one, err := MonteCarlo(context.Background(), sum4, in, 1, 1000, 42, 1, nil)
 	require.NoError(t, err)
 	for _, w := range []int{2, 3, 7} {
-		more, err := MonteCarlo(sum4, in, 1, 1000, 42, w)
+		more, err := MonteCarlo(context.Background(), sum4, in, 1, 1000, 42, w, nil)
 		require.NoError(t, err)
 		assert.Equal(t, one, more) // bit for bit
 	}
-	other, err := MonteCarlo(sum4, in, 1, 1000, 43, 1)
+	other, err := MonteCarlo(context.Background(), sum4, in, 1, 1000, 43, 1, nil)
 	require.NoError(t, err)
 	assert.NotEqual(t, one, other)
 }
@@ -110,7 +112,7 @@ func TestShapesHaveTheirStandardUncertainty(t *testing.T) {
 		want float64
 	}{{Normal, 2}, {Rectangular, 2}, {Triangular, 2}, {Repeated, 2 * math.Sqrt(9.0/7)}} {
 		f := func() Model { return func(x, y []float64) error { y[0], y[1] = x[0], x[0]*x[0]; return nil } }
-		s, err := MonteCarlo(f, []Input{{Name: "x", U: 2, Dist: c.d, DOF: 9}}, 2, 100000, 1, 2)
+		s, err := MonteCarlo(context.Background(), f, []Input{{Name: "x", U: 2, Dist: c.d, DOF: 9}}, 2, 100000, 1, 2, nil)
 		require.NoError(t, err)
 		assert.InDelta(t, 0, s.Mean(0), 0.03)
 		assert.InDelta(t, c.want, math.Sqrt(s.Mean(1)), 0.03, c.d.String())
@@ -135,15 +137,91 @@ func TestBadInputs(t *testing.T) {
 	for _, in := range []Input{{Value: math.NaN()}, {U: -1}, {U: math.Inf(1)}, {DOF: -1}, {Dist: Repeated}} {
 		_, err := FirstOrder(sum4(), []Input{in}, 1)
 		assert.ErrorIs(t, err, ErrInput)
-		_, err = MonteCarlo(sum4, []Input{in}, 1, 10, 1, 1)
+		_, err = MonteCarlo(context.Background(), sum4, []Input{in}, 1, 10, 1, 1, nil)
 		assert.ErrorIs(t, err, ErrInput)
 	}
 	boom := errors.New("boom")
 	bad := func() Model { return func(x, y []float64) error { return boom } }
-	_, err := MonteCarlo(bad, []Input{{U: 1}}, 1, 200, 1, 2)
+	_, err := MonteCarlo(context.Background(), bad, []Input{{U: 1}}, 1, 200, 1, 2, nil)
 	assert.ErrorIs(t, err, boom)
 	nan := func(x, y []float64) error { y[0] = math.NaN(); return nil }
 	_, err = FirstOrder(nan, []Input{{U: 1}}, 1)
 	assert.ErrorContains(t, err, "output 0 is NaN")
 	assert.Zero(t, Result{}.Expanded(0.95))
+}
+
+// Stopped early, the draws so far are the first ones of the whole run.
+func TestMonteCarloStops(t *testing.T) {
+	in := []Input{{Name: "x", U: 2}}
+	model := func() Model { return func(x, y []float64) error { y[0] = x[0]; return nil } }
+	whole, err := MonteCarlo(context.Background(), model, in, 1, 5000, 3, 2, nil)
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	var done atomic.Int64
+	stopping := func() Model {
+		return func(x, y []float64) error {
+			if y[0] = x[0]; done.Load() > 1000 {
+				cancel()
+			}
+			return nil
+		}
+	}
+	part, err := MonteCarlo(ctx, stopping, in, 1, 5000, 3, 2, &done)
+	require.ErrorIs(t, err, ErrStopped)
+	require.Greater(t, len(part.Y), 1000)
+	require.Less(t, len(part.Y), 5000)
+	assert.EqualValues(t, len(part.Y), done.Load())
+	assert.Equal(t, whole.Y[:len(part.Y)], part.Y)
+}
+
+// Between bounds a normal is the truncated normal: mean and variance by its closed
+// form (from memory after Johnson, Kotz and Balakrishnan, Continuous Univariate
+// Distributions 1, 1994), at μ = 1, σ = 2 on [0, 3].
+func TestBoundsTruncate(t *testing.T) {
+	f := func() Model { return func(x, y []float64) error { y[0], y[1] = x[0], x[0]*x[0]; return nil } }
+	s, err := MonteCarlo(context.Background(), f, []Input{{Value: 1, U: 2, Hi: 3}}, 2, 200000, 9, 2, nil)
+	require.NoError(t, err)
+	phi := func(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
+	cum := func(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
+	a, b := -0.5, 1.0
+	z := cum(b) - cum(a)
+	d := (phi(a) - phi(b)) / z
+	mean, variance := 1+2*d, 4*(1+(a*phi(a)-b*phi(b))/z-d*d)
+	assert.InDelta(t, mean, s.Mean(0), 0.006)
+	assert.InDelta(t, variance, s.Mean(1)-s.Mean(0)*s.Mean(0), 0.012)
+	lo, hi := s.Interval(0, 1)
+	assert.GreaterOrEqual(t, lo, 0.0)
+	assert.LessOrEqual(t, hi, 3.0)
+	// At a bound the derivative is taken from inside.
+	r, err := FirstOrder(func(x, y []float64) error {
+		if x[0] < 0 {
+			return ErrCannot
+		}
+		y[0] = 3 * x[0]
+		return nil
+	}, []Input{{U: 0.5, Hi: 3}}, 1)
+	require.NoError(t, err)
+	assert.InDelta(t, 1.5, r[0].U, 1e-12)
+	_, err = FirstOrder(f(), []Input{{Value: 4, U: 1, Lo: 1, Hi: 3}}, 2)
+	assert.ErrorIs(t, err, ErrInput)
+}
+
+// Draws that cannot be are made again, and counted.
+func TestDrawsThatCannotBe(t *testing.T) {
+	f := func() Model {
+		return func(x, y []float64) error {
+			if x[0]+x[1] > 0 {
+				return ErrCannot
+			}
+			y[0] = x[0] + x[1]
+			return nil
+		}
+	}
+	s, err := MonteCarlo(context.Background(), f, []Input{{U: 1}, {U: 1}}, 1, 20000, 2, 2, nil)
+	require.NoError(t, err)
+	assert.InDelta(t, -math.Sqrt2*math.Sqrt(2/math.Pi), s.Mean(0), 0.02, "half of a normal of √2")
+	assert.InDelta(t, 20000, s.Redrawn, 600)
+	_, err = MonteCarlo(context.Background(), func() Model { return func(x, y []float64) error { return ErrCannot } }, []Input{{U: 1}}, 1, 100, 2, 2, nil)
+	assert.ErrorIs(t, err, ErrCannot)
 }

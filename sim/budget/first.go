@@ -66,17 +66,26 @@ func FirstOrder(f Model, in []Input, m int) ([]Result, error) {
 			continue
 		}
 		h := step * p.U
-		x[i] = p.Value - h
+		least, most := p.bounds()
+		from, to := math.Max(p.Value-h, least), math.Min(p.Value+h, most)
+		if !(to > from) {
+			continue
+		}
+		over := 2 * h
+		if from > p.Value-h || to < p.Value+h {
+			over = to - from
+		}
+		x[i] = from
 		if err := call(f, x, lo); err != nil {
 			return nil, err
 		}
-		x[i] = p.Value + h
+		x[i] = to
 		if err := call(f, x, hi); err != nil {
 			return nil, err
 		}
 		x[i] = p.Value
 		for j := range out {
-			c := (hi[j] - lo[j]) / (2 * h)
+			c := (hi[j] - lo[j]) / over
 			u := math.Abs(c) * p.U
 			out[j].Shares = append(out[j].Shares, Share{Input: i, Sensitivity: c, U: u})
 			out[j].U += u * u

@@ -33,6 +33,17 @@ type Input struct {
 	U     float64 // standard uncertainty, >= 0
 	Dist  Dist
 	DOF   float64 // degrees of freedom, > 0; 0 means infinitely many
+	// Bounds between which the value surely lies, which cut the distribution off; none
+	// when both are 0.
+	Lo, Hi float64
+}
+
+// bounds returns the bounds, infinite without any.
+func (in Input) bounds() (lo, hi float64) {
+	if in.Lo == 0 && in.Hi == 0 {
+		return math.Inf(-1), math.Inf(1)
+	}
+	return in.Lo, in.Hi
 }
 
 // ErrInput reports an input that cannot be.
@@ -46,6 +57,9 @@ func (in Input) Validate() error {
 		return fmt.Errorf("%w: %s %g ± %g", ErrInput, in.Name, in.Value, in.U)
 	case !(in.DOF >= 0) || in.Dist == Repeated && in.DOF < 1:
 		return fmt.Errorf("%w: %s with %g degrees of freedom", ErrInput, in.Name, in.DOF)
+	}
+	if lo, hi := in.bounds(); !(lo <= in.Value && in.Value <= hi) {
+		return fmt.Errorf("%w: %s %g outside of %g to %g", ErrInput, in.Name, in.Value, lo, hi)
 	}
 	return nil
 }
@@ -81,8 +95,22 @@ func FromReadings(name string, x []float64) (Input, error) {
 	return in, in.Validate()
 }
 
-// draw returns a sample of the input.
+// mostRedraws bounds how often a draw is made again.
+const mostRedraws = 1000
+
+// draw returns a sample of the input, drawn again while it is outside its bounds.
 func (in Input) draw(r *rand.Rand) float64 {
+	lo, hi := in.bounds()
+	for range mostRedraws {
+		if x := in.sample(r); lo <= x && x <= hi {
+			return x
+		}
+	}
+	return in.Value
+}
+
+// sample returns a sample of the distribution without its bounds.
+func (in Input) sample(r *rand.Rand) float64 {
 	switch in.Dist {
 	case Rectangular:
 		return in.Value + in.U*math.Sqrt(3)*(2*r.Float64()-1)

@@ -12,15 +12,16 @@ import (
 	"chainpath/sim/engage"
 )
 
-// bike is an invented 1×7 with few gears, so that a window exists.
+// bike is an invented 1×5 with few gears, so that a window exists, and teeth that hold
+// little, so that it has ends.
 func bike() *sim.Bike {
 	tooth := engage.Tooth{Tip: 1, Full: 1.6, Relief: sim.Radians(17)}
 	wheel := func(teeth int, line float64) sim.Wheel {
-		return sim.Wheel{Sprocket: sim.Sprocket{Teeth: teeth, TipHeight: 2.3, Tooth: tooth}, Line: line}
+		return sim.Wheel{Sprocket: sim.Sprocket{Teeth: teeth, TipHeight: 2.3, Tooth: tooth, Allowance: 0.25}, Line: line}
 	}
 	b := &sim.Bike{
 		Chain: sim.Chain{
-			Chain: engage.Chain{Pitch: 12.7, InnerWidth: 2.18, OuterWidth: 4, PlateHalfHeight: 4, Bevel: 0.4, Slack: sim.Radians(0.6), Stiffness: 1e4},
+			Chain: engage.Chain{Pitch: 12.7, InnerWidth: 2.18, OuterWidth: 4, PlateHalfHeight: 4, Bevel: 0.15, Slack: sim.Radians(1.2), Stiffness: 3e4, Contact: 3.9, Seat: 0.1},
 			Width: 5.2, Proud: 0.2, Pin: 3.66, Margin: 1,
 		},
 		Frame:     sim.Frame{Stay: 440, Drop: 58},
@@ -29,6 +30,7 @@ func bike() *sim.Bike {
 		Tyre:      &sim.Tyre{BeadSeat: 622, Section: 50, Width: 52, Mud: 6},
 		Stay:      &sim.Stay{Face: 40, Radius: 70, Angle: 0.06, Flex: 1, Diameter: 18},
 		Load:      sim.Load{Torque: 40000, FreehubDrag: 80},
+		NoiseFrom: sim.Radians(1.2),
 	}
 	for i, y := range sim.CogLines(47, 3.65, 5) {
 		b.Cogs = append(b.Cogs, wheel([]int{13, 16, 19, 23, 28}[i], y))
@@ -123,7 +125,7 @@ func TestWindowShrinksWithWorseParts(t *testing.T) {
 	base, _ := window(t, bike())
 	width := func(o Overlap) float64 { return o.To - o.From }
 	worn := bike()
-	worn.Chain.Slack *= 2
+	worn.Chain.Slack *= 1.3
 	w, _ := window(t, worn)
 	assert.Less(t, width(w.Safe), width(base.Safe))
 	short := bike()

@@ -70,7 +70,8 @@ type Move struct {
 type Remedy struct {
 	Risk     Risk
 	Shift    float64
-	Possible bool    // whether any shift within Reach does
+	Possible bool    // whether any shift does that is within Reach and meets neither stay nor tyre
+	Wall     string  // stay or tyre, where it is met before the nearest shift that would do; else empty
 	StayLeft float64 // gap that the stay keeps then, mm; +1e6 where no stay is known
 	Harms    int     // gear and risk pairs that get newly wrong by it, quiet left out
 }
@@ -288,25 +289,38 @@ func (d *diagnosis) remedy(c Cause) (Remedy, error) {
 		}
 		return true, nil
 	}
+	var after map[[2]int][]float64
+	var closed [2]bool // a wall was met on that side: further off it stands all the more
 	for step := 0.25; step <= Reach/2 && !r.Possible; step += 0.25 {
-		for _, side := range [2]float64{-1, 1} {
+		for i, side := range [2]float64{-1, 1} {
+			if closed[i] {
+				continue
+			}
 			good, err := ok(side * step)
 			if err != nil {
 				return r, err
 			}
-			if good {
+			if !good {
+				continue
+			}
+			if after, err = d.table(shifted(d.bike, side*step)); err != nil {
+				return r, err
+			}
+			wall := d.wall(after)
+			if wall == "" {
 				r.Shift, r.Possible = side*step, true
 				break
 			}
+			if r.Wall == "" {
+				r.Wall = wall
+			}
+			closed[i] = true
 		}
 	}
 	if !r.Possible {
 		return r, nil
 	}
-	after, err := d.table(shifted(d.bike, r.Shift))
-	if err != nil {
-		return r, err
-	}
+	r.Wall = ""
 	for g, o := range after {
 		for k, risk := range Risks {
 			if Safe(risk) && wrong(o[k]) && !wrong(d.now[g][k]) {
@@ -318,4 +332,19 @@ func (d *diagnosis) remedy(c Cause) (Remedy, error) {
 		}
 	}
 	return r, nil
+}
+
+// wall names the stay or tyre that margins meet, and by more than today; "": neither.
+func (d *diagnosis) wall(after map[[2]int][]float64) string {
+	for k, risk := range Risks {
+		if risk.Kind != sim.ToStay && risk.Kind != sim.ToTyre {
+			continue
+		}
+		for g, o := range after {
+			if wrong(o[k]) && o[k] < d.now[g][k] {
+				return risk.Kind.String()
+			}
+		}
+	}
+	return ""
 }

@@ -67,7 +67,7 @@ func TestSymptomNothingExplains(t *testing.T) {
 // A margin that is positive by less than its uncertainty: the input that would
 // turn it is named, and turned by that much it does.
 func TestInputWithinItsUncertaintyExplains(t *testing.T) {
-	s := Symptom{Noise, sim.Backwards, cogs(4)}
+	s := Symptom{Noise, sim.Riding, cogs(4)}
 	front := 0.0
 	for front = 40; front < 50; front += 0.1 { // the last line at which the largest cog is just quiet
 		if f := diagnose(t, front+0.1, inputs, s); len(f.Explained) > 0 {
@@ -84,4 +84,43 @@ func TestInputWithinItsUncertaintyExplains(t *testing.T) {
 	assert.NotEmpty(t, moved.Explained)
 	assert.NotEmpty(t, f.Measure)
 	assert.Equal(t, "front", f.Measure[0].Input.Name)
+}
+
+func TestRemedyStaysWithinTheUsefulTravel(t *testing.T) {
+	s := Symptom{Drop, sim.Backwards, cogs(4)}
+	free := diagnose(t, 58, inputs, s).Remedies[0]
+	require.True(t, free.Possible)
+	assert.Empty(t, free.Wall)
+	// The stay comes nearer until it leaves less gap than the shift takes.
+	in := append([]budget.Input(nil), inputs...)
+	in[0].Value = 58
+	left := free.StayLeft
+	for raise := 0.1; raise < 40; raise += 0.1 {
+		near := func() Maker {
+			return func(x []float64) (*sim.Bike, error) {
+				b, err := maker()(x)
+				if err != nil {
+					return nil, err
+				}
+				stay := *b.Stay
+				stay.Face += raise
+				b.Stay = &stay
+				return b, nil
+			}
+		}
+		f, err := Diagnose(near, in, 112, []Symptom{s})
+		require.NoError(t, err)
+		r := f[0].Remedies[0]
+		require.Equal(t, free.Risk, r.Risk)
+		if !r.Possible {
+			assert.Equal(t, "stay", r.Wall)
+			assert.Zero(t, r.Shift)
+			assert.Less(t, left, 0.2)
+			return
+		}
+		require.Equal(t, free.Shift, r.Shift)
+		require.GreaterOrEqual(t, r.StayLeft, 0.0)
+		left = r.StayLeft
+	}
+	t.Fatal("the stay is never met")
 }

@@ -1,8 +1,12 @@
 package decide
 
 import (
+	"context"
+	"errors"
+	"fmt"
 	"math"
 	"sort"
+	"sync/atomic"
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -60,6 +64,7 @@ type Doubt struct {
 	// to one half; Gear is -1 when every verdict is certain.
 	Gear, Risk int
 	Draws      int
+	Redrawn    int // draws made again, because such a bicycle cannot be
 	Seed       uint64
 }
 
@@ -69,8 +74,9 @@ type Maker func(x []float64) (*sim.Bike, error)
 
 // FindDoubt propagates the inputs through the model, to first order and with n
 // Monte Carlo draws on so many workers, for a chain of links links. The result is
-// the same for any number of workers.
-func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint64, workers int) (*Doubt, error) {
+// the same for any number of workers. done, where it is not nil, counts the draws.
+// When the context ends first, the doubt by the draws so far comes with ErrStopped.
+func FindDoubt(ctx context.Context, newMaker func() Maker, in []budget.Input, links, n int, seed uint64, workers int, done *atomic.Int64) (*Doubt, error) {
 	b, err := newMaker()(nominal(in))
 	if err != nil {
 		return nil, err
@@ -84,12 +90,15 @@ func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint
 		return func(x, y []float64) error {
 			b, err := m(x)
 			if err != nil {
-				return err
+				return fmt.Errorf("%w: %w", budget.ErrCannot, err)
 			}
 			at := 0
 			for ring := range b.Rings {
 				for cog := range b.Cogs {
-					if buf, err = e.Gear(buf[:0], b, ring, cog, links); err != nil {
+					if buf, err = e.Gear(buf[:0], b, ring, cog, links); errors.Is(err, sim.ErrOverlap) {
+						return fmt.Errorf("%w: %w", budget.ErrCannot, err)
+					}
+					if err != nil {
 						return err
 					}
 					o := y[at*per : (at+1)*per]
@@ -105,11 +114,15 @@ func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint
 	if err != nil {
 		return nil, err
 	}
-	s, err := budget.MonteCarlo(model, in, gears*per, n, seed, workers)
-	if err != nil {
+	s, err := budget.MonteCarlo(ctx, model, in, gears*per, n, seed, workers, done)
+	stopped := errors.Is(err, budget.ErrStopped)
+	if stopped && len(s.Y) == 0 {
+		return nil, ErrStopped
+	}
+	if err != nil && !stopped {
 		return nil, err
 	}
-	d := &Doubt{Gear: -1, Draws: n, Seed: seed}
+	d := &Doubt{Gear: -1, Draws: len(s.Y), Redrawn: s.Redrawn, Seed: seed}
 	nearest := 0.5
 	for g := range gears {
 		o := g * per
@@ -125,6 +138,9 @@ func FindDoubt(newMaker func() Maker, in []budget.Input, links, n int, seed uint
 		d.Gears = append(d.Gears, gd)
 	}
 	d.share(in, first, per)
+	if stopped {
+		return d, ErrStopped
+	}
 	return d, nil
 }
 

@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -27,9 +28,9 @@ var inputs = []budget.Input{
 }
 
 func TestDoubt(t *testing.T) {
-	d, err := FindDoubt(maker, inputs, 112, 400, 5, 2)
+	d, err := FindDoubt(context.Background(), maker, inputs, 112, 400, 5, 2, nil)
 	require.NoError(t, err)
-	again, err := FindDoubt(maker, inputs, 112, 400, 5, 1)
+	again, err := FindDoubt(context.Background(), maker, inputs, 112, 400, 5, 1, nil)
 	require.NoError(t, err)
 	assert.Equal(t, d, again, "one worker and two agree bit for bit")
 
@@ -62,7 +63,7 @@ func TestNoDoubtWithoutUncertainty(t *testing.T) {
 	for i := range sure {
 		sure[i].U = 0
 	}
-	d, err := FindDoubt(maker, sure, 112, 20, 1, 2)
+	d, err := FindDoubt(context.Background(), maker, sure, 112, 20, 1, 2, nil)
 	require.NoError(t, err)
 	assert.Equal(t, -1, d.Gear)
 	for _, g := range d.Gears {

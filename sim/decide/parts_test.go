@@ -84,13 +84,8 @@ func TestSearchAgainstBruteForce(t *testing.T) {
 					wrong[[3]int{i, int(v.Direction), int(v.Code)}] = true
 				}
 			}
-			for d := range g.Arrivals {
-				for _, a := range g.Arrivals[d] {
-					if a.Bend > a.Limits.Quiet {
-						quiet++
-						break
-					}
-				}
+			if g.Top.Bend > b.NoiseFrom {
+				quiet++
 			}
 		}
 		return wrong, quiet

@@ -54,7 +54,7 @@ func Weigh(r *sim.Result, share []float64) Weighted {
 		g, s := &r.Gears[i], share[i]
 		w.Top += s * g.Top.Bend
 		w.Bottom += s * g.Bottom.Bend
-		if g.Worst(sim.Riding).Grade > sim.Quiet {
+		if g.Has(sim.Riding, sim.IsNoisy) {
 			w.NotQuiet += s
 		}
 		if g.Has(sim.Riding, sim.IsClimbing) {

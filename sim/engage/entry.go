@@ -32,6 +32,8 @@ type Chain struct {
 	Bevel           float64 // b, width of the bevel on a plate's edge, mm, >= 0
 	Slack           float64 // φ0, free sideways turn of a joint either way, rad, >= 0
 	Stiffness       float64 // k, sideways stiffness of a joint beyond it, N·mm/rad, >= 0
+	Contact         float64 // l, length over which pin and bush bear, mm, >= 0
+	Seat            float64 // μ between a seated link and its tooth, >= 0
 }
 
 // Width returns the width inside the plates of a kind of link, mm.
@@ -61,6 +63,8 @@ type Wheel struct {
 	PitchRadius float64 // mm
 	TipRadius   float64 // mm, > PitchRadius
 	Teeth       [2]Tooth
+	Allowance   float64 // what shift gates and cut teeth take off its hold, mm, >= 0
+	Driven      bool    // whether the drive pulls on it as the chain arrives
 }
 
 // FirstOverlap returns how far before the tangent point, along the chain in mm,
@@ -111,17 +115,11 @@ func (e *Entry) Set(w Wheel, c Chain, link Link, tension float64) error {
 }
 
 func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare int) error {
-	if !(w.PitchRadius > c.PlateHalfHeight && c.PlateHalfHeight > 0 && w.TipRadius > w.PitchRadius-c.PlateHalfHeight) || math.IsInf(w.TipRadius, 0) {
-		return fmt.Errorf("%w: pitch radius %g mm, tip radius %g mm, plate half height %g mm", ErrEntry, w.PitchRadius, w.TipRadius, c.PlateHalfHeight)
+	if err := checkWheel(w, c); err != nil {
+		return err
 	}
-	if !(tension > 0) || math.IsInf(tension, 0) || !(c.Pitch > 0) || !(c.Stiffness >= 0) || !(c.Slack >= 0) || !(c.Bevel >= 0) {
-		return fmt.Errorf("%w: tension %g N, pitch %g mm, stiffness %g N·mm/rad, slack %g rad, bevel %g mm", ErrEntry, tension, c.Pitch, c.Stiffness, c.Slack, c.Bevel)
-	}
-	for l := Inner; l <= Outer; l++ {
-		t := w.Teeth[l]
-		if !(t.Tip > 0 && t.Full >= t.Tip && t.Relief > 0 && t.Relief < math.Pi/2 && c.Width(l) >= t.Full) {
-			return fmt.Errorf("%w: %s link %g mm wide inside on a tooth %g mm thick, %g mm at the tip, relief %g rad", ErrEntry, l, c.Width(l), t.Full, t.Tip, t.Relief)
-		}
+	if !(tension > 0) || math.IsInf(tension, 0) {
+		return fmt.Errorf("%w: tension %g N", ErrEntry, tension)
 	}
 	e.wheel, e.chain, e.link, e.solved = w, c, link, false
 	e.s1 = FirstOverlap(w, c.PlateHalfHeight)
@@ -140,19 +138,35 @@ func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare 
 			if (e.arrive-i)%2 == 1 {
 				l = link.Other()
 			}
-			t := w.Teeth[l].Thickness(e.depth(e.s1 - float64(e.arrive-i)*c.Pitch))
+			t := w.Teeth[l].Thickness(w.depth(e.s1-float64(e.arrive-i)*c.Pitch, c.PlateHalfHeight))
 			e.row.Play[i] = (c.Width(l) - t) / 2
 		}
 	}
 	return nil
 }
 
-// depth returns how far below the tip the plates' lower edge is at a distance s
-// before the tangent point: o(s) = ra·cos(s/r) - (r - h); past the tangent point
-// the plate has come down as far as it goes.
-func (e *Entry) depth(s float64) float64 {
-	w := e.wheel
-	return w.TipRadius*math.Cos(math.Max(s, 0)/w.PitchRadius) - (w.PitchRadius - e.chain.PlateHalfHeight)
+// checkWheel returns an error wrapping ErrEntry where a chain cannot run on a wheel.
+func checkWheel(w Wheel, c Chain) error {
+	if !(w.PitchRadius > c.PlateHalfHeight && c.PlateHalfHeight > 0 && w.TipRadius > w.PitchRadius-c.PlateHalfHeight) || math.IsInf(w.TipRadius, 0) {
+		return fmt.Errorf("%w: pitch radius %g mm, tip radius %g mm, plate half height %g mm", ErrEntry, w.PitchRadius, w.TipRadius, c.PlateHalfHeight)
+	}
+	if !(c.Pitch > 0) || !(c.Stiffness >= 0) || !(c.Slack >= 0) || !(c.Bevel >= 0) {
+		return fmt.Errorf("%w: pitch %g mm, stiffness %g N·mm/rad, slack %g rad, bevel %g mm", ErrEntry, c.Pitch, c.Stiffness, c.Slack, c.Bevel)
+	}
+	for l := Inner; l <= Outer; l++ {
+		t := w.Teeth[l]
+		if !(t.Tip > 0 && t.Full >= t.Tip && t.Relief > 0 && t.Relief < math.Pi/2 && c.Width(l) >= t.Full) {
+			return fmt.Errorf("%w: %s link %g mm wide inside on a tooth %g mm thick, %g mm at the tip, relief %g rad", ErrEntry, l, c.Width(l), t.Full, t.Tip, t.Relief)
+		}
+	}
+	return nil
+}
+
+// depth returns how far below the tip the plates' lower edge, h below the pins, is at
+// a distance s before the tangent point, mm: o(s) = ra·cos(s/r) - (r - h); past the
+// tangent point the plate has come down as far as it goes.
+func (w Wheel) depth(s, h float64) float64 {
+	return w.TipRadius*math.Cos(math.Max(s, 0)/w.PitchRadius) - (w.PitchRadius - h)
 }
 
 // spanLinks returns how many links of the open span the row needs: those up to
@@ -235,6 +249,16 @@ func (e *Entry) At(s float64) float64 {
 	}
 	y := e.solver.y
 	return y[i] + (x-float64(i))*(y[i+1]-y[i])
+}
+
+// NextPin returns the distance before the tangent point of the first pin farther from
+// it than s, mm; +Inf beyond the last.
+func (e *Entry) NextPin(s float64) float64 {
+	x := math.Floor((s-e.s1)/e.chain.Pitch+float64(e.arrive)+0.5+1e-9) + 1
+	if x > float64(len(e.row.Load)-1) {
+		return math.Inf(1)
+	}
+	return (x-float64(e.arrive)-0.5)*e.chain.Pitch + e.s1
 }
 
 // Clear returns the offset up to which the arriving link meets nothing:

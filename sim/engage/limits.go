@@ -2,84 +2,97 @@ package engage
 
 import "math"
 
-// Limits are a sprocket's own bend limits for one tension: the angles from
-// which on an arriving link is no longer clear, and no longer guided.
+// Limits are a wheel's bend limits for one tension, by the response of arriving links.
 type Limits struct {
-	Quiet, Climb         float64 // rad, in [0, MaxAngle]
-	QuietLink, ClimbLink Link    // the kind of link that sets each
+	Quiet     float64 // from which on an inner link touches the tip, rad, in [0, MaxAngle]; that alone is not audible
+	Climb     float64 // from which on the chain may come off, rad, in [0, MaxAngle]
+	ClimbLink Link    // the link that comes last past its guided band, and so sets Climb
 }
 
-// FindLimits returns the limits of a wheel for a chain under a tension (N): for
-// each kind of arriving link the angle at which its offset at first overlap
-// reaches the clear and the guided band, and of the two kinds the smaller.
-// The Entry is scratch. Errors wrap ErrEntry, ErrStalled or ErrBadInput.
-func FindLimits(e *Entry, w Wheel, c Chain, tension float64) (Limits, error) {
-	w = w.Canonical(c)
+// limitRun is the length of run that limits are for, mm. From 330 to 650 mm they
+// change by less than the response is sure of.
+const limitRun = 430
+
+// limitSteps is how many bends limits are looked for at, up to the last that the
+// response knows; between two of them offsets are taken as linear.
+const limitSteps = 24
+
+// Limits returns a wheel's limits for a chain under a tension in N, > 0: the least
+// bends at which an inner link arrives beyond its clear band, and at which an inner
+// link and the outer one behind it both arrive beyond their guided bands less the
+// wheel's allowance. MaxAngle stands for none up to the response's last bend.
+func (w Wheel) Limits(c Chain, tension float64) Limits {
+	q := w.query(c, tension)
+	load := w.load()
 	l := Limits{Quiet: MaxAngle, Climb: MaxAngle}
-	for kind := Inner; kind <= Outer; kind++ {
-		if err := e.Set(w, c, kind, tension); err != nil {
-			return Limits{}, err
+	last := responseRanges[load][0][1] * math.Pi / 180
+	clear, over := math.Inf(-1), math.Inf(-1)
+	for i := range limitSteps + 1 {
+		bend := last * float64(i) / limitSteps
+		q.Bend = bend
+		a := q.Arrive(load)
+		in, out := w.Beyond(c, a)
+		touch := a.Inner - w.Clear(c, Inner)
+		step := last / limitSteps
+		if l.Quiet == MaxAngle && touch > 0 {
+			l.Quiet = crossing(bend, step, clear, touch)
 		}
-		if err := lower(e, e.Clear(), &l.Quiet, &l.QuietLink); err != nil {
-			return Limits{}, err
+		if least := math.Min(in, out); least > 0 {
+			l.Climb = crossing(bend, step, over, least)
+			if in < out {
+				l.ClimbLink = Inner
+			} else {
+				l.ClimbLink = Outer
+			}
+			break
+		} else {
+			over = least
 		}
-		if err := lower(e, e.Guided(), &l.Climb, &l.ClimbLink); err != nil {
-			return Limits{}, err
-		}
+		clear = touch
 	}
-	return l, nil
+	return l
 }
 
-// canonicalRadius is the pitch radius of a canonical wheel, mm, and canonicalTip
-// how far its tips stand above it: on it the link behind the arriving one is
-// seated to the full thickness of any tooth whose relief is not deeper.
-const (
-	canonicalRadius = 60.0
-	canonicalTip    = 3.0
-)
-
-// Canonical returns the wheel that stands for all with the same limits. Where the
-// link behind the arriving one already has the tooth's full thickness between
-// its plates, the size of the wheel no longer matters: the same plays stand in
-// the same order, and only the teeth's cross-section is kept. Other wheels are
-// returned as they are.
-func (w Wheel) Canonical(c Chain) Wheel {
-	k := Wheel{PitchRadius: canonicalRadius, TipRadius: canonicalRadius + canonicalTip, Teeth: w.Teeth}
-	if w.seatsNext(c) && k.seatsNext(c) {
-		return k
+// crossing returns where a margin that was before a step ago, and is now, passed zero.
+func crossing(at, step, before, now float64) float64 {
+	if math.IsInf(before, -1) || before >= 0 {
+		return at
 	}
-	return w
+	return at - step*now/(now-before)
 }
 
-// seatsNext reports whether the link one pitch behind the arriving one has its
-// tooth in it to the full thickness.
-func (w Wheel) seatsNext(c Chain) bool {
-	s := FirstOverlap(w, c.PlateHalfHeight) - c.Pitch
-	if s <= 0 { // none but seated links
-		s = 0
+func (w Wheel) load() Load {
+	if w.Driven {
+		return Driven
 	}
-	depth := w.TipRadius*math.Cos(s/w.PitchRadius) - (w.PitchRadius - c.PlateHalfHeight)
-	return w.Teeth[Inner].Thickness(depth) >= w.Teeth[Inner].Full && w.Teeth[Outer].Thickness(depth) >= w.Teeth[Outer].Full
+	return Idle
 }
 
-// lower takes the limit down to the entry's own where that is smaller. The
-// offset never falls with the angle, so one look at the present limit tells.
-func lower(e *Entry, offset float64, limit *float64, link *Link) error {
-	if *limit < MaxAngle {
-		y, st := e.Offset(*limit)
-		if st != Solved {
-			return st.Err()
-		}
-		if y <= offset {
-			return nil
-		}
+// query sets up what the response needs of an arrival on a wheel.
+func (w Wheel) query(c Chain, tension float64) Query {
+	return Query{
+		Tension: tension, Stiffness: math.Max(c.Stiffness, 1), Slack: c.Slack, Contact: c.Contact, Seat: c.Seat,
+		Teeth:     math.Pi / math.Asin(c.Pitch/(2*w.PitchRadius)),
+		PlayInner: (c.InnerWidth - w.Teeth[Inner].Full) / 2, PlayOuter: (c.OuterWidth - w.Teeth[Outer].Full) / 2,
+		Length: limitRun,
 	}
-	a, st := e.Limit(offset)
-	if st != Solved {
-		return st.Err()
-	}
-	if a < *limit {
-		*limit, *link = a, e.link
-	}
-	return nil
+}
+
+// Arrive returns where links arrive on the wheel by the response, mm, for a bend in
+// rad, >= 0, on a run of a length in mm.
+func (w Wheel) Arrive(c Chain, bend, tension, length float64) Arrival {
+	q := w.query(c, tension)
+	q.Bend, q.Length = bend, length
+	return q.Arrive(w.load())
+}
+
+// Clear returns the offset up to which an arriving link meets nothing: half its inside
+// width less the tip's thickness, mm.
+func (w Wheel) Clear(c Chain, l Link) float64 { return (c.Width(l) - w.Teeth[l].Tip) / 2 }
+
+// Beyond returns how far an inner link and the outer one behind it arrive beyond their
+// guided bands less the wheel's allowance, mm; with both positive the chain comes off.
+func (w Wheel) Beyond(c Chain, a Arrival) (inner, outer float64) {
+	band := c.Bevel - w.Allowance
+	return a.Inner - w.Clear(c, Inner) - band, a.Outer - w.Clear(c, Outer) - band
 }

@@ -44,12 +44,13 @@ type Loss struct {
 // Watts returns the loss together.
 func (l Loss) Watts() float64 { return l.Pins + l.Flanks + l.Bearings }
 
-// Share returns the loss as a share of the input, 0 where there is none.
-func (l Loss) Share() float64 {
+// Share returns the loss as a share of the input, at most 1: friction of a tight slack run
+// can ask for more than comes in, and then nothing arrives. Without input there is no share.
+func (l Loss) Share() (share float64, ok bool) {
 	if l.Input <= 0 {
-		return 0
+		return 0, false
 	}
-	return l.Watts() / l.Input
+	return math.Min(l.Watts()/l.Input, 1), true
 }
 
 // PinWork returns the work that one link's joint takes to turn by an angle under

@@ -11,7 +11,7 @@ import (
 func BenchmarkTwoTurns(b *testing.B) {
 	for _, way := range []sim.Direction{sim.Riding, sim.Backwards} {
 		b.Run(way.String(), func(b *testing.B) {
-			m := ready(b, bike(), 3, way, Set{Friction: 0.1, Tolerance: loose, Turns: 2})
+			m := ready(b, bike(), 3, way, Set{Tolerance: loose, Turns: 2})
 			b.ReportAllocs()
 			steps, n := 0, uint64(0)
 			for b.Loop() {

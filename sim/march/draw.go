@@ -19,18 +19,21 @@ type Tolerance struct {
 
 // draw is one chain and set of wheels.
 type draw struct {
+	band                float64   // by how much this chain's links are guided less than their bevel says, mm
+	open                bool      // whether the front cage lets go
 	width, bevel, slack []float64 // by link
 	wobble              [][]float64
 }
 
 // draw takes trial number n of a seed: the same whatever was drawn before.
-func (t *track) draw(tol Tolerance, seed, n uint64) *draw {
+func (t *track) draw(s *Set, seed, n uint64) *draw {
 	r := rand.New(rand.NewPCG(seed, n))
 	within := func(a float64) float64 { return a * (2*r.Float64() - 1) }
 	d := &draw{
 		width: make([]float64, t.links), bevel: make([]float64, t.links), slack: make([]float64, t.links),
 		wobble: make([][]float64, len(t.stations)),
 	}
+	tol := s.Tolerance
 	c := t.chain
 	for i := range t.links {
 		d.width[i] = c.Width(kind(i)) + within(tol.Width)
@@ -49,6 +52,10 @@ func (t *track) draw(tol Tolerance, seed, n uint64) *draw {
 			d.wobble[i][k] = tol.RunOut * math.Cos(2*math.Pi*float64(k)/float64(s.teeth)+from)
 		}
 	}
+	// A margin m is passed with the chance 1/(1 + e^(-m/s)): level 2's.
+	u := r.Float64()
+	d.band = s.Spread * math.Log((u+1e-12)/(1-u+1e-12))
+	d.open = r.Float64() < s.Guard
 	return d
 }
 

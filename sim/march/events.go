@@ -10,12 +10,11 @@ const (
 	Guided    Kind = iota // a tip rubs in over the bevel: clatter
 	Climbs                // a plate lands on a tip
 	FallsBack             // a link on a tip is pulled back over its tooth
-	SlidesOff             // a link on a tip is pulled off it, beside the wheel
-	Drops                 // two links in a row are on the tips or off: the chain is lost
+	Drops                 // an outer link follows an inner one onto the tips: the chain is lost
 )
 
 func (k Kind) String() string {
-	return [...]string{"guided", "climbs", "falls_back", "slides_off", "drops"}[k]
+	return [...]string{"guided", "climbs", "falls_back", "drops"}[k]
 }
 
 // Event is something that happens to a link.
@@ -33,8 +32,9 @@ type Event struct {
 
 // Set is what a march needs besides the gear.
 type Set struct {
-	Friction  float64 // of a plate on a tooth's tip
 	Tolerance Tolerance
+	Spread    float64   // by how much whole chains differ sideways where links are judged, mm, >= 0 (sim.Free)
+	Guard     float64   // share of the chains that a front cage lets go, 0 to 1 (sim.Free)
 	Turns     float64   // of the cranks, > 0
 	Watch     []float64 // crank angles at which the chain's places are wanted, rad, rising
 }
@@ -62,7 +62,7 @@ type Report struct {
 
 // Tally counts what happened at one wheel.
 type Tally struct {
-	Arrivals, Guided, Climbs, FallsBack, SlidesOff int
+	Arrivals, Guided, Climbs, FallsBack int
 }
 
 // Result is what a run came to.

@@ -7,92 +7,176 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"chainpath/sim/engage"
 )
 
-// The equilibrium with stiff contacts against package engage's with hard bounds,
-// which works by another method (active set, exact): within what a contact gives.
-func TestRowAgainstHardBounds(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	var s engage.Solver
-	for range 200 {
-		links := 12 + rng.IntN(30)
-		hard := engage.Row{Pitch: 12.7, Tension: math.Exp(7 * rng.Float64()), Stiffness: 1e4, Slack: 0.02 * rng.Float64(), Play: make([]float64, links), Load: make([]float64, links+1)}
-		r := newRow(links, hard.Pitch, hard.Stiffness)
-		for i := range hard.Play {
-			hard.Play[i] = math.Inf(1)
-			if i < 8 {
-				hard.Play[i] = 0.2 + 0.5*rng.Float64()
-			}
-			r.play[i], r.tension[i] = hard.Play[i], hard.Tension
-			r.push[i] = 0
-		}
-		for i := range r.slack {
-			r.slack[i] = hard.Slack
-		}
-		// Links pushed on in their middle; the end is pulled sideways by its last link.
-		hard.Load[links] = hard.Tension * 0.08 * (rng.Float64() - 0.5)
-		r.push[links-1] = 2 * hard.Load[links]
-		hard.Load[links-1] += hard.Load[links]
-		require.Equal(t, engage.Solved, s.Solve(&hard, false))
-		for i := range r.base { // the anchor pulls to the straight path, here to the answer
-			r.base[i] = s.Place(i)
-		}
-		require.True(t, r.solve())
-		// Seated pins may turn about held middles freely where joints are loose.
-		for i := 8; i <= links; i++ {
-			assert.InDelta(t, s.Place(i), r.y[i], 2e-3, "pin %d of %d, tension %g, slack %g", i, links, hard.Tension, hard.Slack)
-		}
-		assert.InDelta(t, energy(&hard, s.Place), energy(&hard, func(i int) float64 { return r.y[i] }), 3e-4*(1+math.Abs(energy(&hard, s.Place))))
-	}
-}
-
-func energy(r *engage.Row, y func(int) float64) float64 {
-	e := 0.0
-	for i := range r.Load {
-		e -= r.Load[i] * y(i)
-		if i > 0 {
-			e += r.Tension / (2 * r.Pitch) * math.Pow(y(i)-y(i-1), 2)
-		}
-		if i > 0 && i+1 < len(r.Load) {
-			b := beyond((y(i+1)-2*y(i)+y(i-1))/r.Pitch, r.Slack)
-			e += r.Stiffness * b * b / 2
-		}
-	}
-	return e
-}
-
-// The slope of the line search is the gradient along the step.
-func TestSlopeIsGradient(t *testing.T) {
-	rng := rand.New(rand.NewPCG(3, 4))
-	r := newRow(20, 12.7, 1e4)
-	for i := range r.y {
-		r.y[i], r.slack[i] = rng.NormFloat64(), 0.01
-	}
+// randomRow is a row of 40 links with teeth at both ends and some friction, moved
+// sideways at random.
+func randomRow(rng *rand.Rand) *row {
+	r := newRow(40, 12.7, math.Exp(math.Log(2e4)+2.6*rng.Float64()))
+	r.tooth = 1.2
+	slack, pull := 0.02*rng.Float64(), math.Exp(6*rng.Float64())
 	for i := range r.tension {
-		r.tension[i], r.play[i], r.push[i] = 5+rng.Float64(), 0.3, rng.NormFloat64()
+		r.tension[i] = pull * math.Pow(0.85, float64(i)/4)
 	}
-	r.assemble(0)
-	g := append([]float64{}, r.g...)
-	r.factor()
-	r.along()
-	sum := 0.0
-	for i, d := range r.d {
-		sum += g[i] * d
+	for i := range r.slack {
+		r.slack[i] = slack * (0.8 + 0.4*rng.Float64())
 	}
-	assert.InDelta(t, 1, r.slope(0)/sum, 1e-9)
-	for i, d := range r.d {
-		r.y[i] += 0.3 * d
+	for i := 1; i < len(r.tension); i++ {
+		r.moment[i] = r.pull(i) * 1.9
 	}
-	r.assemble(0)
-	at := 0.0
-	for i := range r.d {
-		at += r.g[i] * r.d[i]
+	out := 30 * (rng.Float64() - 0.5)
+	for i := range r.tension {
+		if i >= 8 && i < 31 {
+			continue
+		}
+		s := seat{link: i, play: 0.2 + 0.5*rng.Float64()}
+		if i >= 31 {
+			s.centre = out
+		}
+		if i < 4 || i > 35 {
+			s.friction, s.was = r.tension[i]*0.02, s.centre+0.2*(rng.Float64()-0.5)
+		}
+		r.seats = append(r.seats, s)
 	}
-	for i, d := range r.d {
-		r.y[i] -= 0.3 * d
+	for i := range r.y {
+		r.y[i] = out * math.Max(0, math.Min(float64(i-8)/23, 1))
 	}
-	r.along()
-	assert.InDelta(t, at, r.slope(0.3), 1e-6*math.Abs(sum))
+	return r
+}
+
+// The problem is convex: a state is its equilibrium if, and only if, there are
+// multipliers that the conditions of Karush, Kuhn and Tucker hold with (Boyd and
+// Vandenberghe, Convex Optimization, 2004, sec. 5.5.3). The solver's own are taken, and
+// every condition is checked from the problem's statement.
+func TestEquilibriumIsCertified(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	const near = 5 * give // mm
+	sticks, slips, walls, lies, turns := 0, 0, 0, 0, 0
+	for n := range 200 {
+		r := randomRow(rng)
+		require.True(t, r.solve(), "row %d", n)
+		force := make([]float64, len(r.y)) // on each pin, of everything
+		for i, w := range r.tension {
+			f := w / r.pitch * (r.y[i+1] - r.y[i])
+			force[i] += f
+			force[i+1] -= f
+		}
+		for i := 1; i+1 < len(r.y); i++ {
+			x, m := r.phi(i), r.bend[i]
+			assert.LessOrEqual(t, math.Abs(m), r.moment[i]*(1+1e-12))
+			if math.Abs(x)*r.pitch > near {
+				turns++
+				assert.InDelta(t, math.Copysign(r.moment[i], x), m, 1e-9*r.moment[i], "joint %d turns against all of its moment", i)
+			} else {
+				lies++
+			}
+			if over := math.Abs(x) - r.slack[i]; over > 0 {
+				m += math.Copysign(r.stiffness*over, x)
+			}
+			force[i-1] -= m / r.pitch
+			force[i] += 2 * m / r.pitch
+			force[i+1] -= m / r.pitch
+		}
+		for _, s := range r.seats {
+			m := r.middle(s.link) - s.was
+			if s.friction > 0 {
+				assert.LessOrEqual(t, math.Abs(s.stick), s.friction*(1+1e-12))
+				if math.Abs(m) > near {
+					slips++
+					assert.InDelta(t, math.Copysign(s.friction, m), s.stick, 1e-9*s.friction, "a seat slides against all of its friction")
+				} else {
+					sticks++
+				}
+				force[s.link] -= s.stick / 2
+				force[s.link+1] -= s.stick / 2
+			}
+			for e, sign := range []float64{1, -1} {
+				a := 0.5 - sign*r.tooth/r.pitch
+				x := a*r.y[s.link] + (1-a)*r.y[s.link+1] - s.centre
+				assert.LessOrEqual(t, math.Abs(x), s.play+near)
+				if s.wall[e] != 0 {
+					walls++
+					assert.InDelta(t, math.Copysign(s.play, s.wall[e]), x, near, "a wall that pushes is touched, on its side")
+				}
+				force[s.link] -= a * s.wall[e]
+				force[s.link+1] -= (1 - a) * s.wall[e]
+			}
+		}
+		for i, f := range force {
+			assert.Less(t, math.Abs(f), 1e-5*r.tension[min(i, 39)], "pin %d of row %d in balance", i, n)
+		}
+	}
+	for _, n := range []int{sticks, slips, walls, lies, turns} {
+		assert.Greater(t, n, 100)
+	}
+}
+
+// Gradient and Hessian against differences, at unsymmetric points with multipliers.
+func TestSlopes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	r := randomRow(rng)
+	require.True(t, r.solve())
+	r.hard = 50
+	for i := range r.y {
+		r.y[i] += 0.3 * rng.NormFloat64()
+	}
+	at := func(i int, by float64) []float64 {
+		r.y[i] += by
+		r.assemble()
+		r.y[i] -= by
+		return append([]float64{}, r.g...)
+	}
+	r.assemble()
+	h0, h1, h2 := append([]float64{}, r.h0...), append([]float64{}, r.h1...), append([]float64{}, r.h2...)
+	most := 0.0
+	for _, h := range h0 {
+		most = math.Max(most, h)
+	}
+	const step = 1e-7
+	for i := range r.y {
+		up, down := at(i, step), at(i, -step)
+		for j := range r.y {
+			want := 0.0
+			switch a := min(i, j); max(i, j) - a {
+			case 0:
+				want = h0[a]
+			case 1:
+				want = h1[a]
+			case 2:
+				want = h2[a]
+			}
+			assert.InDelta(t, want, (up[j]-down[j])/(2*step), 1e-6*most, "pins %d and %d", i, j)
+		}
+	}
+	// Along a step the search's force is the gradient's.
+	r.assemble()
+	slope, _ := r.newton()
+	r.along(slope)
+	require.NotEmpty(t, r.kinks)
+	d := append([]float64{}, r.d...)
+	move := func(by float64) {
+		for i := range d {
+			r.y[i] += by * d[i]
+		}
+	}
+	sum := func() (sum float64) {
+		r.assemble()
+		for i, x := range d {
+			sum += r.g[i] * x
+		}
+		return sum
+	}
+	f0, _ := r.bent(0)
+	move(0.3)
+	there := sum()
+	move(-0.3)
+	here := sum()
+	r.along(slope)
+	f3, _ := r.bent(0.3)
+	// What is not in the kinks is straight: its force at 0 and its rate from two places.
+	move(0.6)
+	far := sum()
+	move(-0.6)
+	f6, _ := r.bent(0.6)
+	assert.InDelta(t, (here-f0)+((far-f6)-(here-f0))/2, there-f3, 1e-6*math.Abs(slope))
 }

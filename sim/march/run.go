@@ -18,12 +18,12 @@ type Gear struct {
 	ring         [2]string // the same at the ring
 }
 
-// New makes a gear of a bike's result ready. Errors wrap ErrMarch.
-func New(b *sim.Bike, r *sim.Result, g *sim.Gear, dir sim.Direction, s Set) (*Gear, error) {
-	if !(s.Turns > 0) || math.IsInf(s.Turns, 0) || !(s.Friction >= 0) {
-		return nil, fmt.Errorf("%w: %g turns with friction %g", ErrMarch, s.Turns, s.Friction)
+// New makes a gear of a bike ready, with the links its chain has. Errors wrap ErrMarch.
+func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Gear, error) {
+	if !(s.Turns > 0) || math.IsInf(s.Turns, 0) || !(s.Spread >= 0 && s.Spread < 10) || !(s.Guard >= 0 && s.Guard <= 1) {
+		return nil, fmt.Errorf("%w: %g turns, links %g mm apart, front cage lets %g go", ErrMarch, s.Turns, s.Spread, s.Guard)
 	}
-	t, err := newTrack(b, g, dir, r.Links)
+	t, err := newTrack(b, g, dir, links)
 	if err != nil {
 		return nil, err
 	}
@@ -47,14 +47,18 @@ func New(b *sim.Bike, r *sim.Result, g *sim.Gear, dir sim.Direction, s Set) (*Ge
 // StepAngle returns the crank angle of one pitch of chain, rad.
 func (m *Gear) StepAngle() float64 { return fullTurn / m.track.perTurn }
 
-// fate is what a link does at a wheel.
-type fate int8
-
+// A chain is marched from rest before the count begins, over so many times its longest
+// seat that friction has forgotten the start, in coarse steps up to the last pitches.
+// Links are not judged meanwhile.
 const (
-	seated fate = iota // in the open, clear, guided or seated
-	onTip
-	off
+	runInSeats = 1.5
+	runInSteps = 2 // a pitch
+	runInFine  = 4 // pitches
 )
+
+// toothLength is the length of a tooth along the chain at its tip, mm: package
+// engage's runs and the response fitted to them have the same.
+const toothLength = 2.4
 
 // runner is a march under way.
 type runner struct {
@@ -64,45 +68,55 @@ type runner struct {
 	tell  *Report
 	draw  *draw
 	row   *row
-	fate  []fate    // by slot
-	where []int     // by slot: the station of a link on a tip or off
-	hold  []float64 // by slot: where friction holds a link on a tip, mm
-	moved int       // pitches since the start
-	next  int       // index into Watch
+	past  *past
+	fate  []fate       // by slot
+	stick []float64    // by slot: multiplier of the seat's friction
+	wall  [][2]float64 // by slot: those of the tooth's bounds
+	known bool         // whether links have a place before
+	moved int          // pitches since the start
+	next  int          // index into Watch
 	place []Place
 	out   Result
 }
 
 // Run marches one chain: trial number n of a seed. The same seed and number give
 // the same run. It stops when the chain drops. An error wraps ErrMarch: an
-// equilibrium did not settle.
+// equilibrium did not settle, as where pulleys stand several mm off their cog and hard
+// teeth leave a link no place.
 func (m *Gear) Run(seed, n uint64, tell Report) (Result, error) {
 	t := m.track
 	r := &runner{
-		track: t, set: &m.set, gear: m, tell: &tell, draw: t.draw(m.set.Tolerance, seed, n),
+		track: t, set: &m.set, gear: m, tell: &tell, draw: t.draw(&m.set, seed, n),
 		row:  newRow(t.links, t.pitch, t.chain.Stiffness),
-		fate: make([]fate, t.links), where: make([]int, t.links), hold: make([]float64, t.links),
+		past: newPast(runInSteps, t.links+1),
+		fate: make([]fate, t.links), stick: make([]float64, t.links), wall: make([][2]float64, t.links),
+		moved: -t.runIn(),
 	}
+	r.row.tooth = toothLength / 2
 	r.out.Pull = t.pull
 	for _, s := range t.stations[1:] {
 		r.out.Parts = append(r.out.Parts, s.part)
 	}
 	copy(r.row.y, t.phases[0].base)
-	last := 0.0
 	end := m.set.Turns * t.perTurn // pitches
 	for {
+		if r.moved == -runInFine {
+			r.past = newPast(len(t.phases), t.links+1)
+		}
 		for i := range t.phases {
 			p := &t.phases[i]
-			now := float64(r.moved) + p.shift
-			if now > end {
+			if r.moved < -runInFine && i*runInSteps%len(t.phases) >= runInSteps {
+				continue
+			}
+			if float64(r.moved)+p.shift > end {
 				r.out.Turned = fullTurn * m.set.Turns
 				return r.out, nil
 			}
-			if r.moved+i > 0 {
-				r.advance(now - last)
+			gone := 0
+			if i == 0 {
+				gone = 1
 			}
-			last = now
-			if err := r.step(p); err != nil {
+			if err := r.step(p, gone); err != nil {
 				return r.out, err
 			}
 			if r.out.Dropped {
@@ -141,45 +155,54 @@ func (r *runner) tooth(at, slot int) int {
 	return k
 }
 
-// advance moves the start of the next solve on by some pitches along the chain's
-// own shape.
-func (r *runner) advance(by float64) {
-	y := r.row.y
-	for i := 0; i+1 < len(y); i++ {
-		y[i] += by * (y[i+1] - y[i])
-	}
-}
-
 // rotate renames the slots when the chain has moved on by a pitch: the last link
 // comes in at the start.
 func (r *runner) rotate() {
 	r.moved++
 	n := r.links
-	y := r.row.y
-	first := y[n-1]
-	copy(y[1:], y[:n])
-	y[0] = first
-	f, w, h := r.fate[n-1], r.where[n-1], r.hold[n-1]
-	copy(r.fate[1:], r.fate[:n-1])
-	copy(r.where[1:], r.where[:n-1])
-	copy(r.hold[1:], r.hold[:n-1])
-	r.fate[0], r.where[0], r.hold[0] = f, w, h
+	for _, y := range [2][]float64{r.row.y, r.row.bend} {
+		first := y[n-1]
+		copy(y[1:], y[:n])
+		y[0] = first
+	}
+	roll(r.fate)
+	roll(r.stick)
+	roll(r.wall)
 }
 
-// step solves one phase and judges what is new in it.
-func (r *runner) step(p *phase) error {
+// roll moves everything on by a place, the last to the first.
+func roll[T any](x []T) {
+	last := x[len(x)-1]
+	copy(x[1:], x)
+	x[0] = last
+}
+
+// step solves one phase and judges what is new in it. gone is how many slots the
+// chain was renamed by since the last.
+func (r *runner) step(p *phase, gone int) error {
 	r.dress(p)
-	if err := r.settle(p); err != nil {
-		return err
+	w := r.row
+	w.soft = softBlind
+	if r.known {
+		w.soft = softStep
+		r.past.guess(w, gone)
 	}
-	if r.slide(p) {
-		if err := r.settle(p); err != nil {
-			return err
-		}
-		r.fall(p)
+	if !w.solve() {
+		return fmt.Errorf("%w: the chain finds no place on all teeth at once, after %.1f° of the cranks", ErrMarch, sim.Degrees(math.Max(0, r.angle(p))))
+	}
+	r.out.Steps++
+	for i := range w.seats {
+		s := &w.seats[i]
+		r.stick[s.link], r.wall[s.link] = s.stick, s.wall
+	}
+	r.past.keep(w)
+	r.known = true
+	r.fallBack(p)
+	if r.moved < 0 {
+		return nil
 	}
 	for j := range p.slots {
-		if s := p.slots[j].arrives; s >= 0 {
+		if s := p.slots[j].arrives; s >= 0 && !r.out.Dropped {
 			r.judge(p, j, s)
 		}
 	}
@@ -187,41 +210,34 @@ func (r *runner) step(p *phase) error {
 	return nil
 }
 
-func (r *runner) settle(p *phase) error {
-	r.out.Steps++
-	if !r.row.solve() {
-		return fmt.Errorf("%w: no equilibrium after %.1f° of the cranks", ErrMarch, sim.Degrees(r.angle(p)))
-	}
-	return nil
-}
-
-// dress puts a phase's tensions and contacts into the row.
+// dress puts a phase's tensions, joints and teeth into the row.
 func (r *runner) dress(p *phase) {
 	w := r.row
-	copy(w.base, p.base)
+	w.seats = w.seats[:0]
 	for j := range p.slots {
 		s := &p.slots[j]
-		w.tension[j], w.push[j] = s.tension, 0
+		w.tension[j] = s.tension
 		w.slack[j] = r.draw.slack[r.link(j)]
-		w.play[j] = math.Inf(1)
+		if j > 0 {
+			w.moment[j] = w.pull(j) * r.chain.Contact / 2
+		}
 		if s.at < 0 {
-			r.fate[j] = seated
+			r.fate[j], r.stick[j], r.wall[j] = seated, 0, [2]float64{}
+			continue
+		}
+		if r.fate[j] == onTip || r.fate[j] == judged {
+			r.stick[j], r.wall[j] = 0, [2]float64{}
 			continue
 		}
 		st := &r.stations[s.at]
-		if r.fate[j] != seated {
-			if r.stations[r.where[j]].part != st.part {
-				r.fate[j] = seated
-			}
-			r.where[j] = s.at // the ring's two halves follow each other
+		x := seat{link: j, play: r.playOf(st, s, r.link(j)), centre: r.centre(s.at, j), stick: r.stick[j], wall: r.wall[j], was: w.middle(j)}
+		if r.known && s.lies {
+			x.friction = r.chain.Seat * r.seating(s)
 		}
-		w.centre[j] = r.centre(s.at, j)
-		switch r.fate[j] {
-		case seated:
-			w.play[j] = r.playOf(st, s, r.link(j))
-		case onTip:
-			w.centre[j], w.play[j] = r.hold[j], 0
+		if x.friction == 0 {
+			x.stick = 0
 		}
+		w.seats = append(w.seats, x)
 	}
 }
 
@@ -232,24 +248,15 @@ func (r *runner) centre(at, slot int) float64 {
 }
 
 // playOf returns how far a link's middle may stand off its tooth's: half of what
-// its plates leave beside the tooth at that depth, and what of the bevel (taken at
-// 45°) still stands above the tip.
+// its plates leave beside the tooth at that depth.
 func (r *runner) playOf(s *station, p *slot, link int) float64 {
 	t := s.wheel.Teeth[kind(link)]
-	return math.Max(0, (r.draw.width[link]-t.Thickness(p.depth))/2) + math.Max(0, r.draw.bevel[link]-p.depth)
+	return math.Max(0, (r.draw.width[link]-t.Thickness(p.depth))/2)
 }
 
-// clear returns up to where a link's middle may stand off when a tip reaches it
-// without touching; its bevel comes on top.
-func (r *runner) clear(s *station, link int) float64 {
-	return (r.draw.width[link] - s.wheel.Teeth[kind(link)].Tip) / 2
-}
-
-// seating returns the force that seats a link, N: T·2π/N on the wheel, before and
-// after it in proportion to the overlap.
+// seating returns the force that seats a link past the tangent point, N: T·2π/N.
 func (r *runner) seating(p *slot) float64 {
-	s := &r.stations[p.at]
-	return p.tension * fullTurn / float64(s.teeth) * math.Min(1, p.depth/s.full)
+	return p.tension * fullTurn / float64(r.stations[p.at].teeth)
 }
 
 func (r *runner) event(p *phase, k Kind, j, at int, offset, depth float64) Event {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"chainpath/sim"
@@ -15,7 +16,10 @@ var ErrMarch = errors.New("march: cannot run")
 
 // uniform is the number of even steps in a pitch; the moments at which a tooth tip
 // first reaches a link are steps of their own.
-const uniform = 4
+const uniform = 3
+
+// apart is how near an even step may lie to one of those, pitches, before it is left out.
+const apart = 0.1
 
 // station is a wheel in the order of travel.
 type station struct {
@@ -25,8 +29,9 @@ type station struct {
 	line     float64 // mm
 	from, to float64 // the arc on which the chain lies, pitches
 	early    float64 // first overlap before from, pitches
-	full     float64 // overlap of a seated link, mm
 	caged    bool    // cage plates hold the chain
+	guarded  bool    // a front cage stands about the run that arrives
+	wall     [2]bool // a larger wheel stands inboard, outboard
 }
 
 // track is the path of a gear in the order of travel, laid out for a march. Slot j
@@ -56,6 +61,7 @@ type slot struct {
 	arrives int     // station whose tooth tip reaches the link just now, or -1
 	depth   float64 // overlap, mm
 	tension float64 // N
+	lies    bool    // past the tangent point, and not yet past the other
 }
 
 // Pull is what pulls the chain in a march.
@@ -107,9 +113,10 @@ func (t *track) lay(b *sim.Bike, l *sim.Loop, g *sim.Gear) {
 		t.stations = append(t.stations, station{
 			part: p, wheel: w, teeth: sprocket[p].Teeth, line: l.Line[p],
 			from: from, to: from + wrap,
-			early: engage.FirstOverlap(w, t.chain.PlateHalfHeight) / t.pitch,
-			full:  w.TipRadius - w.PitchRadius + t.chain.PlateHalfHeight,
-			caged: p == sim.AtGuide || p == sim.AtTension,
+			early:   engage.FirstOverlap(w, t.chain.PlateHalfHeight) / t.pitch,
+			caged:   p == sim.AtGuide || p == sim.AtTension,
+			guarded: p == sim.AtRing && t.direction == sim.Riding && len(b.Rings) > 1,
+			wall:    [2]bool{p == sim.AtCog && g.Cog+1 < len(b.Cogs), p == sim.AtRing && g.Ring+1 < len(b.Rings)},
 		})
 		at = from + wrap
 	}
@@ -133,6 +140,16 @@ func (t *track) lay(b *sim.Bike, l *sim.Loop, g *sim.Gear) {
 	end.to = float64(t.links)
 }
 
+// runIn returns the pitches to march before the count begins.
+func (t *track) runIn() int {
+	ends := &t.stations[len(t.stations)-1]
+	most := t.stations[0].to + ends.to - ends.from // the ring's two halves
+	for _, s := range t.stations {
+		most = math.Max(most, s.to-s.from)
+	}
+	return int(math.Ceil(runInSeats*most)) + runInFine
+}
+
 // span returns the index of the span that leads from a wheel to the next one in
 // travel.
 func (t *track) span(l *sim.Loop, from, to sim.Part) int {
@@ -152,13 +169,16 @@ func (t *track) span(l *sim.Loop, from, to sim.Part) int {
 // divide lists the phases of a pitch and what each slot meets in them.
 func (t *track) divide() {
 	shifts := []float64{}
-	for k := range uniform {
-		shifts = append(shifts, float64(k)/uniform)
-	}
 	for i := range t.stations {
 		if i > 0 { // the first is the ring's half that the chain already lies on
 			_, f := math.Modf(t.stations[i].from - t.stations[i].early + 0.5)
 			shifts = append(shifts, f)
+		}
+	}
+	for k := range uniform {
+		even := float64(k) / uniform
+		if k == 0 || !slices.ContainsFunc(shifts, func(f float64) bool { return math.Abs(math.Remainder(f-even, 1)) < apart }) {
+			shifts = append(shifts, even)
 		}
 	}
 	sort.Float64s(shifts)
@@ -198,7 +218,7 @@ func (t *track) slotAt(x float64) slot {
 		}
 		if x > enter+same && x < leave {
 			u := math.Max(w.from-x, x-w.to) * t.pitch
-			s.at = i
+			s.at, s.lies = i, u <= same
 			s.depth = w.wheel.TipRadius*math.Cos(math.Max(u, 0)/w.wheel.PitchRadius) - (w.wheel.PitchRadius - t.chain.PlateHalfHeight)
 			return s
 		}
@@ -206,14 +226,21 @@ func (t *track) slotAt(x float64) slot {
 	return s
 }
 
-// tensionAt returns the pull at x: that of the spans, and over ring and cog
-// passing evenly from the one to the other.
+// hold is what is left of the greater tension a pitch further on a wheel, until it
+// has come down to the lesser (sim/engage has the same of a driven ring; assumption).
+const hold = 0.85
+
+// leastTension is what a run that hangs is marched with, N, as level 2 judges it.
+const leastTension = 1.0
+
+// tensionAt returns the pull at x: that of the spans, and over ring and cog falling
+// from the greater to the lesser.
 func (t *track) tensionAt(x float64) float64 {
 	n := float64(t.links)
 	if x >= n {
 		x -= n
 	}
-	before, after := t.pull.Top, t.pull.Bottom // riding: top run ends at the ring
+	before, after := math.Max(t.pull.Top, leastTension), math.Max(t.pull.Bottom, leastTension) // riding: top run ends at the ring
 	if t.direction == sim.Backwards {
 		before, after = after, before
 	}
@@ -222,17 +249,22 @@ func (t *track) tensionAt(x float64) float64 {
 		cog = t.stations[1]
 	}
 	end := t.stations[len(t.stations)-1]
-	mix := func(u, from, to, a, b float64) float64 {
-		return a + (b-a)*math.Min(1, math.Max(0, (u-from)/(to-from)))
+	fall := func(u, from, to, a, b float64) float64 {
+		if a > b {
+			return math.Max(b, a*math.Pow(hold, math.Max(0, u-from)))
+		}
+		return math.Max(a, b*math.Pow(hold, math.Max(0, to-u)))
 	}
 	seat := ring.to + end.to - end.from
 	switch {
 	case x <= ring.to: // the second half of the ring's seat
-		return mix(x, ring.to-seat, ring.to, before, after)
+		return fall(x, ring.to-seat, ring.to, before, after)
 	case x >= end.from:
-		return mix(x, end.from, end.from+seat, before, after)
+		return fall(x, end.from, end.from+seat, before, after)
+	case x < cog.from:
+		return after
 	}
-	return mix(x, cog.from, cog.to, after, before)
+	return fall(x, cog.from, cog.to, after, before)
 }
 
 // straight returns the lateral place of the straight path at x.

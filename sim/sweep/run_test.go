@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"sort"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -16,15 +17,15 @@ import (
 	"pgregory.net/rapid"
 )
 
-func numbers() func(buf []byte, b Block) []byte {
-	return func(buf []byte, b Block) []byte {
+func numbers() Worker {
+	return func(_ context.Context, buf []byte, b Block) ([]byte, int) {
 		if rand.IntN(4) == 0 {
 			time.Sleep(time.Millisecond) // blocks end in any order
 		}
 		for i := b.From; i < b.To; i++ {
 			buf = fmt.Appendf(buf, "%d\n", i)
 		}
-		return buf
+		return buf, b.To
 	}
 }
 
@@ -59,7 +60,7 @@ func TestResumeAndShards(t *testing.T) {
 		var lines []string
 		sum := 0
 		for i := range shards {
-			j := Job{Designs: n, From: from, Shard: Shard{i, shards}, Workers: 2}
+			j := Job{Designs: n, From: from, Shard: Shard{i, shards}, Workers: 2, Unit: rapid.SampledFrom([]int{0, 1, 7, 100}).Draw(t, "unit")}
 			part := strings.Fields(rows(t, j))
 			assert.Len(t, part, j.Count())
 			sum += j.Count()
@@ -103,4 +104,40 @@ func TestStops(t *testing.T) {
 	})
 	assert.ErrorIs(t, err, context.Canceled)
 	assert.Equal(t, all(0, last), out.String(), "what was handed over is whole")
+}
+
+// Stopped in the middle of blocks, what was done up to the first gap is handed over.
+func TestStopsInTheMiddleOfABlock(t *testing.T) {
+	const workers, done = 3, 10
+	ctx, cancel := context.WithCancel(context.Background())
+	var middle sync.WaitGroup // every worker in its second block
+	middle.Add(workers)
+	slow := func() Worker {
+		return func(ctx context.Context, buf []byte, b Block) ([]byte, int) {
+			for i := b.From; i < b.To; i++ {
+				if ctx.Err() != nil {
+					return buf, i
+				}
+				if b.From >= workers*BlockSize && i == b.From+done {
+					middle.Done()
+					middle.Wait()
+					cancel()
+					return buf, i
+				}
+				buf = fmt.Appendf(buf, "%d\n", i)
+			}
+			return buf, b.To
+		}
+	}
+	var out bytes.Buffer
+	last := 0
+	err := Run(ctx, Job{Designs: 1e9, Workers: workers}, slow, func(r []byte, b Block) error {
+		out.Write(r)
+		assert.Equal(t, last, b.From)
+		last = b.To
+		return nil
+	})
+	assert.ErrorIs(t, err, context.Canceled)
+	assert.Equal(t, all(0, last), out.String())
+	assert.Equal(t, workers*BlockSize+done, last, "handed over up to the middle of a block")
 }

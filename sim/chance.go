@@ -1,0 +1,183 @@
+package sim
+
+import (
+	"math"
+
+	"chainpath/sim/engage"
+)
+
+// logistic returns 1/(1 + e^-x).
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+
+// either returns the chance of at least one of two independent things.
+func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
+
+// Odds judges gears of drawn bikes. It is scratch, for one goroutine.
+type Odds struct {
+	s    solver
+	loop Loop
+}
+
+// softTyre is the width over which meeting the tyre sets in, mm: how far a wheel runs
+// out and a tyre's knobs differ along a turn (assumption).
+const softTyre = 0.7
+
+// Without a tensioner a slack chain moves: sag and bumps are not quasi-static. The
+// trade's rule is that it comes off from about 3 mm (2 to 5) of line difference on:
+// common practice, no published source; no mechanics here. slackChain is the tension
+// below which a chain counts as slack, N.
+const (
+	slackChain   = 2.0
+	slackLine    = 3.0
+	slackSoft    = 0.6
+	slackMost    = 0.5
+	leastMeeting = 4.0 // straight gaps beyond it are not looked at more closely, mm
+)
+
+// Gears fills the chances of every gear of one drawn bike with one set of free
+// numbers; to has a place for every ring with every cog, rings and cogs from small to
+// large. Errors wrap ErrOverlap or come from package engage.
+func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
+	for ring := range b.Rings {
+		var from near
+		for cog := range b.Cogs {
+			if err := o.gear(&to[ring*len(b.Cogs)+cog], b, f, ring, cog, links, &from); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *near) error {
+	l := &o.loop
+	fit, err := b.closeNear(l, ring, cog, links, from)
+	if err != nil {
+		return err
+	}
+	t := b.pulls(l, fit)
+	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	*c = Chances{}
+	if !fit.Closes {
+		c[DoesNotClose] = 1
+	}
+	c[NoiseRiding] = b.noise(f, ring, top.Bend, t.Top[Riding])
+	c[DropRiding] = b.dropAtRing(f, ring, top, t.Top[Riding], engage.Driven)
+	if len(b.Rings) > 1 { // a front cage stands about the top run
+		c[DropRiding] *= f.Guard
+	}
+	c[DropBackwards] = either(b.dropAtCog(f, cog, top, t.Top[Backwards]), b.dropAtRing(f, ring, bottom, t.Bottom[Backwards], engage.Idle))
+	if b.Tensioner == nil {
+		c[TopSlackBackwards] = -1
+		if b.Load.SlackSide < slackChain {
+			loose := slackMost * logistic((math.Abs(top.Across)-slackLine)/slackSoft)
+			c[DropRiding], c[DropBackwards] = either(c[DropRiding], loose), either(c[DropBackwards], loose)
+		}
+	} else if t.Top[Backwards] <= 0 {
+		c[TopSlackBackwards] = 1
+	}
+	if err := o.rubs(c, b, f, ring, cog, top, bottom, &t); err != nil {
+		return err
+	}
+	c[DropRiding] = either(c[DropRiding], f.Bumps)
+	c[RubsTyreAt] = -1
+	if b.Tyre != nil {
+		c[RubsTyreAt] = logistic(-(b.tyreGap(l).MM + b.Tyre.Mud) / softTyre)
+	}
+	return nil
+}
+
+// noise returns the chance that a run onto the ring is called noisy when riding. No
+// mechanism is known that tells better than the bend, or the bend times the pull;
+// where it sets in is known from reports alone.
+func (b *Bike) noise(f *Free, ring int, bend, pull float64) float64 {
+	form := 0
+	if b.Rings[ring].WideNarrow() {
+		form = 1
+	}
+	switch {
+	case b.Tensioner == nil:
+		return logistic((bend - f.NoiseTight) / f.NoiseTightOff)
+	case f.ByPull:
+		return logistic((pull*math.Sin(bend) - f.NoisePull[form]) / f.NoiseSoftPull)
+	}
+	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft)
+}
+
+// leaves returns the chance that the chain comes off a wheel that it arrives on: an
+// inner link lands past its guided band, and the outer one behind it past its own.
+func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Load, allowance float64) float64 {
+	if span.Bend == 0 {
+		return 0
+	}
+	c := b.Chain.Chain
+	c.Seat = f.Seat
+	w := s.Entry(c.Pitch)
+	w.Allowance, w.Driven = allowance, load == engage.Driven
+	in, out := w.Beyond(c, w.Arrive(c, span.Bend, math.Max(pull, leastTension), span.Length))
+	return logistic(math.Min(in, out) / f.Spread)
+}
+
+// dropAtCog returns the chance that the chain leaves the cog when the top run arrives
+// on it, backwards. It falls outboard, towards smaller cogs or off the smallest, or
+// inboard off the largest; towards a larger cog stands a wall.
+func (b *Bike) dropAtCog(f *Free, cog int, top Span, pull float64) float64 {
+	last := len(b.Cogs) - 1
+	if top.Across < 0 && cog < last { // the ring lies inboard of the cog
+		return 0
+	}
+	if f.DropByBend && last > 0 && pull > 0 {
+		return logistic((top.Bend - f.DropBend) / f.DropSoft)
+	}
+	return b.leaves(f, &b.Cogs[cog].Sprocket, top, pull, engage.Idle, f.allowance(b))
+}
+
+// dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring
+// stands a wall.
+func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Load) float64 {
+	if span.Across < 0 && ring < len(b.Rings)-1 { // the cog lies outboard of the ring
+		return 0
+	}
+	return b.leaves(f, &b.Rings[ring].Sprocket, span, pull, load, 0)
+}
+
+// rubs fills the chances of meeting a neighbour, the worse of both directions.
+func (o *Odds) rubs(c *Chances, b *Bike, f *Free, ring, cog int, top, bottom Span, t *Tensions) error {
+	meet := func(own, next *Wheel, drift float64, pulls [2]float64) (Gap, error) {
+		g := Gap{Is: true, MM: straightLeast(own, next, &b.Chain, drift)}
+		if g.MM > leastMeeting {
+			return g, nil
+		}
+		n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)} // no room: it is drawn
+		// The harder a strand is pulled the sooner it lies straight, and the nearer.
+		return n.bowed(&o.s, math.Max(pulls[Riding], pulls[Backwards]))
+	}
+	c[RubsNextCog], c[RubsNextRing] = -1, -1
+	if cog+1 < len(b.Cogs) {
+		g, err := meet(&b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top)
+		if err != nil {
+			return err
+		}
+		c[RubsNextCog] = 0
+		if g.Is {
+			c[RubsNextCog] = logistic(-(g.MM + f.Room) / f.SoftCog)
+		}
+	}
+	if ring+1 < len(b.Rings) {
+		own, next := &b.Rings[ring], &b.Rings[ring+1]
+		g, err := meet(own, next, -top.Across/top.Length, t.Top)
+		if err != nil {
+			return err
+		}
+		low, err := meet(own, next, -bottom.Across/bottom.Length, t.Bottom)
+		if err != nil {
+			return err
+		}
+		g.less(low)
+		c[RubsNextRing] = 0
+		if g.Is {
+			c[RubsNextRing] = logistic((f.Pins - g.MM) / f.SoftRing)
+		}
+	}
+	return nil
+}

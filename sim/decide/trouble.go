@@ -1,0 +1,118 @@
+package decide
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"chainpath/sim"
+)
+
+// ErrWeights reports weights or shares that cannot be.
+var ErrWeights = errors.New("decide: bad weights")
+
+// Weights say how bad each concern is beside the others: what a unit of time in a gear
+// that surely has it counts. Each >= 0.
+type Weights [sim.NumConcerns]float64
+
+// Usual are weights of our own (assumption): what can throw a rider first, what makes a
+// noise last.
+var Usual = Weights{
+	sim.NoiseRiding: 1, sim.DropRiding: 10, sim.DropBackwards: 2, sim.RubsNextCog: 2, sim.RubsNextRing: 2,
+	sim.RubsTyreAt: 5, sim.TopSlackBackwards: 1, sim.DoesNotClose: 10,
+}
+
+// Trouble is what is to be expected of a bicycle: by concern the share of time in gears
+// that have it, 0 to 1, and their sum by weights.
+type Trouble struct {
+	By  [sim.NumConcerns]float64
+	Sum float64
+}
+
+// Expect sums the chances of every gear over shares of time, one a gear; nil: all alike.
+// A concern that there is no such thing of counts 0. Errors wrap ErrWeights.
+func Expect(chances []sim.Chances, share []float64, w *Weights) (Trouble, error) {
+	var t Trouble
+	if len(chances) == 0 || share != nil && len(share) != len(chances) {
+		return t, fmt.Errorf("%w: %d shares of %d gears", ErrWeights, len(share), len(chances))
+	}
+	for i := range chances {
+		s := 1 / float64(len(chances))
+		if share != nil {
+			s = share[i]
+		}
+		for k, p := range chances[i] {
+			t.By[k] += s * math.Max(p, 0)
+		}
+	}
+	for k, x := range w {
+		if !(x >= 0) || math.IsInf(x, 0) {
+			return t, fmt.Errorf("%w: weight %g of %s, want 0 or more", ErrWeights, x, sim.Concern(k))
+		}
+		t.Sum += x * t.By[k]
+	}
+	return t, nil
+}
+
+// Place is a front line with what is to be expected there.
+type Place struct {
+	Line float64 // mm
+	Trouble
+}
+
+// Along is the trouble to be expected along the front line.
+type Along struct {
+	Places  []Place // from inboard to outboard
+	Weights Weights
+	Today   int // the place of today's line
+	Best    int // the least trouble between the walls; -1: they leave no place
+	// From, To are the hard walls, mm: chainstay and tyre; -Inf and +Inf: none.
+	From, To     float64
+	FromBy, ToBy string
+	// Flat are the places next to Best that are as good within a tenth.
+	Flat [2]int
+}
+
+// alike is within what share of the best trouble a place counts as good: chances from 200
+// draws tell no finer.
+const alike = 0.1
+
+// Along finds the best front line among places, from inboard to outboard, between the
+// walls of a window.
+func (w *Window) Along(places []Place, by *Weights) *Along {
+	a := &Along{Places: places, Weights: *by, Best: -1, From: math.Inf(-1), To: math.Inf(1)}
+	for _, b := range w.Bars {
+		if b.Kind != sim.ToTyre && b.Kind != sim.ToStay {
+			continue
+		}
+		if !b.Lo.Open && b.Lo.Line > a.From {
+			a.From, a.FromBy = b.Lo.Line, b.Kind.String()
+		}
+		if !b.Hi.Open && b.Hi.Line < a.To {
+			a.To, a.ToBy = b.Hi.Line, b.Kind.String()
+		}
+	}
+	for i, p := range places {
+		if math.Abs(p.Line-w.Front) < math.Abs(places[a.Today].Line-w.Front) {
+			a.Today = i
+		}
+		if p.Line >= a.From && p.Line <= a.To && (a.Best < 0 || p.Sum < places[a.Best].Sum) {
+			a.Best = i
+		}
+	}
+	if a.Best < 0 {
+		return a
+	}
+	good := func(i int) bool {
+		return i >= 0 && i < len(places) && places[i].Line >= a.From && places[i].Line <= a.To &&
+			places[i].Sum <= places[a.Best].Sum*(1+alike)
+	}
+	a.Flat = [2]int{a.Best, a.Best}
+	for good(a.Flat[0] - 1) {
+		a.Flat[0]--
+	}
+	for good(a.Flat[1] + 1) {
+		a.Flat[1]++
+	}
+	return a
+}

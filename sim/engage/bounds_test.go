@@ -1,0 +1,83 @@
+package engage
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"sort"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// spread is the middle, the 95th of a hundred and the largest of some differences.
+type spread [3]float64
+
+func spreadOf(x []float64) spread {
+	sort.Float64s(x)
+	return spread{x[len(x)/2], x[len(x)*95/100], x[len(x)-1]}
+}
+
+// tiny is the bend below which a run lies inside its play and has no single place.
+const tiny = 0.15 * deg
+
+// What a march's coarseness and its solver's speed change in arrivals, over whole runs
+// from all over the range of responses: the bounds in Marcher's comment.
+func TestCoarseness(t *testing.T) {
+	const runs = 300
+	variants := []struct {
+		name  string
+		how   March
+		plain bool
+		most  spread // mm
+	}{
+		{"12 steps a pitch", March{Steps: 12}, false, spread{1e-4, 0.03, 0.42}},
+		{"18 pitches", March{Pitches: 18}, false, spread{0.005, 0.045, 0.3}},
+		{"7 seated links", March{Seated: 7}, false, spread{0.005, 0.09, 0.3}},
+		{"plain solver", March{}, true, spread{5e-6, 5e-5, 5e-4}},
+	}
+	var m Marcher
+	far := make([][]float64, len(variants))
+	for i := range runs {
+		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 1)), Load(i%2))
+		if bend < tiny {
+			continue
+		}
+		m.plain = false
+		a, err := m.Arrive(&run, bend, March{})
+		require.NoError(t, err)
+		for k, v := range variants {
+			m.plain = v.plain
+			b, err := m.Arrive(&run, bend, v.how)
+			require.NoError(t, err)
+			far[k] = append(far[k], math.Abs(a.Inner-b.Inner), math.Abs(a.Outer-b.Outer))
+		}
+	}
+	for k, v := range variants {
+		got := spreadOf(far[k])
+		t.Logf("%s: %.2g mm (median), %.2g (95 %%), %.2g (largest)", v.name, got[0], got[1], got[2])
+		for i := range got {
+			assert.LessOrEqual(t, got[i], v.most[i], fmt.Sprintf("%s, mm", v.name))
+		}
+	}
+}
+
+// The same on the check rows, half runs.
+func TestCoarsenessOfCheckRows(t *testing.T) {
+	var m Marcher
+	for i, k := range checkRows {
+		r := k.run()
+		a, err := m.Arrive(&r, k.bend*deg, March{Half: k.half})
+		require.NoError(t, err)
+		for _, v := range []struct {
+			how  March
+			most float64 // mm
+		}{{March{Half: k.half, Pitches: 18}, 0.021}, {March{Half: k.half, Steps: 12}, 0.036}} {
+			b, err := m.Arrive(&r, k.bend*deg, v.how)
+			require.NoError(t, err)
+			assert.InDelta(t, a.Inner, b.Inner, v.most, "row %d, %+v", i+1, v.how)
+			assert.InDelta(t, a.Outer, b.Outer, v.most, "row %d, %+v", i+1, v.how)
+		}
+	}
+}

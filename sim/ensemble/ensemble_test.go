@@ -1,0 +1,59 @@
+package ensemble
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A normal prior and a normal reading have a closed posterior (textbook conjugacy): mean
+// x/(1+s²)·..., here both of variance 1, so half the reading, variance a half.
+func TestConjugateNormal(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	const n, reading = 40000, 1.4
+	x, logs := make([]float64, n), make([]float64, n)
+	for i := range x {
+		x[i] = rng.NormFloat64()
+		logs[i] = -(x[i] - reading) * (x[i] - reading) / 2
+	}
+	w, err := Weigh(logs, 100)
+	require.NoError(t, err)
+	assert.Equal(t, 1.0, w.Temper)
+	mean, square := 0.0, 0.0
+	for i, p := range w.Weight {
+		mean += p * x[i]
+		square += p * x[i] * x[i]
+	}
+	assert.InDelta(t, reading/2, mean, 0.02)
+	assert.InDelta(t, 0.5, square-mean*mean, 0.02)
+	assert.InDelta(t, reading/2, w.Quantile(x, 0.5), 0.03)
+	drawn := 0.0
+	for _, i := range w.Draw(200) {
+		drawn += x[i] / 200
+	}
+	assert.InDelta(t, mean, drawn, 0.15)
+}
+
+func TestTemperingKeepsTheEffectiveSize(t *testing.T) {
+	logs := make([]float64, 1000)
+	for i := range logs {
+		logs[i] = -float64(i)
+	}
+	w, err := Weigh(logs, 120)
+	require.NoError(t, err)
+	assert.Less(t, w.Temper, 1.0)
+	assert.InDelta(t, 120, w.Size, 0.5)
+	assert.InDelta(t, w.Size, EffectiveSize(w.Weight), 1e-9)
+}
+
+func TestCollapsedWeightsAreAnError(t *testing.T) {
+	logs := []float64{0, math.Inf(-1), math.Inf(-1), 0}
+	_, err := Weigh(logs, 3)
+	require.ErrorIs(t, err, ErrCollapsed)
+	assert.ErrorContains(t, err, "2 of 4 draws can be, want at least 3")
+	_, err = Weigh([]float64{0, math.NaN()}, 1)
+	assert.ErrorIs(t, err, ErrCollapsed)
+}

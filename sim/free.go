@@ -1,0 +1,84 @@
+package sim
+
+// Free are the numbers of level 2 that nobody publishes and that differ from bike to
+// bike: one possible set of them. With them goes a bike whose chain and teeth were
+// drawn as well.
+type Free struct {
+	Seat      float64 // μ between a seated link and its tooth
+	Allowance float64 // a: what shift gates and cut teeth of a cluster take off a cog's hold, mm
+	Spread    float64 // s: by how much single links differ sideways, mm, > 0
+	Room      float64 // what relief, chamfer and thin tips of a neighbour give beyond full plates and teeth, mm
+	Pins      float64 // how far a ring's shift pins and ramps stand proud of its inner side, mm
+	SoftCog   float64 // over what gap, mm, rubbing the next cog sets in: run-out and single teeth
+	SoftRing  float64 // the same of the next ring
+	Bumps     float64 // share of gears in which bumps, dirt or wear lose the chain when riding, 0 to 1
+	Guard     float64 // share of the chains that leave the ring inside a front cage, 0 to 1
+	ByPull    bool    // noise follows T·sin(bend), else the bend alone
+
+	// Whether a drop from a cluster's cog goes by the top run's bend alone, from which
+	// bend on and how softly, rad; else by where links land.
+	DropByBend         bool
+	DropBend, DropSoft float64
+
+	// From which bend, rad, or pull, N, on a run under the drive is called noisy:
+	// by a plain and by a wide and narrow ring, and how softly that sets in.
+	NoiseBend                 [2]float64
+	NoisePull                 [2]float64
+	NoiseSoft, NoiseSoftPull  float64
+	NoiseTight, NoiseTightOff float64 // the same bend and softness without a tensioner, rad
+}
+
+// allowance returns what shift gates and cut teeth take off a cog's hold, mm: nothing
+// of a cog alone, which has none.
+func (f *Free) allowance(b *Bike) float64 {
+	if len(b.Cogs) == 1 {
+		return 0
+	}
+	return f.Allowance
+}
+
+// Put puts into a bike's chain and wheels what level 2 takes of a set when links
+// arrive, so that a march has the same.
+func (f *Free) Put(b *Bike) {
+	b.Chain.Seat = f.Seat
+	for i := range b.Rings {
+		b.Rings[i].Allowance = 0
+	}
+	for i := range b.Cogs {
+		b.Cogs[i].Allowance = f.allowance(b)
+	}
+}
+
+// Concern is what can be wrong with a gear.
+type Concern int
+
+// The concerns that chances are given for.
+const (
+	NoiseRiding Concern = iota
+	DropRiding
+	DropBackwards
+	RubsNextCog
+	RubsNextRing
+	RubsTyreAt
+	TopSlackBackwards
+	DoesNotClose
+	NumConcerns = int(DoesNotClose) + 1
+)
+
+func (c Concern) String() string {
+	return [...]string{"noise_riding", "drop_riding", "drop_backwards", "rubs_next_cog", "rubs_next_ring",
+		"rubs_tyre", "top_slack_backwards", "cannot_close"}[c]
+}
+
+// Words returns the concern as a mechanic would say it.
+func (c Concern) Words() string {
+	return [...]string{"noise", "comes off", "comes off backwards", "rubs next cog", "rubs next ring",
+		"rubs tyre", "top run hangs slack", "does not fit"}[c]
+}
+
+// Chances are the chances of each concern in one gear, 0 to 1; less than 0 where
+// there is no such thing.
+type Chances [NumConcerns]float64
+
+// Is reports whether there is such a thing as the concern on this gear.
+func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }

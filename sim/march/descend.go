@@ -1,0 +1,273 @@
+package march
+
+import "math"
+
+// When a descent has arrived: a gradient as a share of the tension, or a move in mm.
+const (
+	forceTol    = 1e-8
+	moveTol     = 1e-9
+	newtonSteps = 600
+)
+
+// flat is how small against its start the slope at the end of a step has to be.
+const flat = 0.03
+
+// looseness is added to the Hessian's diagonal, in units of T/p: a chain that nothing
+// touches has no place of its own and stays where it is.
+const looseness = 1e-9
+
+// descend minimises the energy with the multipliers held, by Newton's method on a
+// band of half width two. A full step is taken where the slope at its end is not yet
+// past flat; else the step is searched for. It reports false where it does not arrive.
+func (r *row) descend() bool {
+	off := r.assemble()
+	for range newtonSteps {
+		if off <= forceTol {
+			return true
+		}
+		slope, longest := r.newton()
+		if !(math.Abs(slope) <= math.MaxFloat64) {
+			return false
+		}
+		if longest < moveTol {
+			return true
+		}
+		y, d, g := r.y, r.d[:len(r.y)], r.g[:len(r.y)]
+		copy(r.old, y)
+		for i, x := range d {
+			y[i] += x
+		}
+		off = r.assemble()
+		end := 0.0
+		for i, x := range d {
+			end += x * g[i]
+		}
+		if end <= flat*math.Abs(slope) {
+			continue
+		}
+		copy(y, r.old)
+		t := r.along(slope)
+		for i, x := range d {
+			y[i] += t * x
+		}
+		off = r.assemble()
+	}
+	return false
+}
+
+// newton solves H d = -g by L D Lᵀ, H overwritten by its factors, and returns the
+// energy's slope along d and d's longest part. Rows are eliminated from both ends
+// towards two in the middle: two chains of divisions that do not wait for each other.
+func (r *row) newton() (slope, longest float64) {
+	n := len(r.y)
+	h0, h1, h2, d, g := r.h0[:n], r.h1[:n], r.h2[:n], r.d[:n], r.g[:n]
+	c := (n - 2) / 2 // the first of the two
+	// What eliminated rows take off the next is in p, off the one after it in q, off
+	// what ties these two in e; off their right sides in u and v.
+	var p, q, e, u, v float64
+	var pb, qb, eb, ub, vb float64
+	j := n - 1
+	if n-2-c > c {
+		inv := 1 / h0[j]
+		a, b, z := h1[j-1], h2[j-2], -g[j]
+		l1, l2 := a*inv, b*inv
+		pb, qb, eb = l1*a, l2*b, l1*b
+		ub, vb = l1*z, l2*z
+		h1[j-1], h2[j-2], d[j] = l1, l2, z*inv
+		j--
+	}
+	for i := 0; i < c; i++ {
+		inv, invb := 1/(h0[i]-p), 1/(h0[j]-pb)
+		a, b, z := h1[i]-e, h2[i], -g[i]-u
+		l1, l2 := a*inv, b*inv
+		p, q, e = q+l1*a, l2*b, l1*b
+		u, v = v+l1*z, l2*z
+		h1[i], h2[i], d[i] = l1, l2, z*inv
+
+		a, b, z = h1[j-1]-eb, h2[j-2], -g[j]-ub
+		l1, l2 = a*invb, b*invb
+		pb, qb, eb = qb+l1*a, l2*b, l1*b
+		ub, vb = vb+l1*z, l2*z
+		h1[j-1], h2[j-2], d[j] = l1, l2, z*invb
+		j--
+	}
+	a, b, o := h0[c]-p-qb, h0[c+1]-q-pb, h1[c]-e-eb
+	x, y := -g[c]-u-vb, -g[c+1]-v-ub
+	inv := 1 / (a*b - o*o)
+	x, y = (b*x-o*y)*inv, (a*y-o*x)*inv
+	d[c], d[c+1] = x, y
+	x1, y1 := y, x // one further in
+	for i, j := c-1, c+2; j < n; i, j = i-1, j+1 {
+		if i >= 0 {
+			x, x1 = d[i]-h1[i]*x-h2[i]*x1, x
+			d[i] = x
+		}
+		y, y1 = d[j]-h1[j-1]*y-h2[j-2]*y1, y
+		d[j] = y
+	}
+	for i, x := range d {
+		slope += x * g[i]
+		if x = math.Abs(x); x > longest {
+			longest = x
+		}
+	}
+	return slope, longest
+}
+
+// kink is a force along d that changes its piece between the steps 0 and 1, at a
+// place x that moves by dx.
+type kink struct {
+	x, dx float64
+	pin   int   // of a joint
+	seat  *seat // nil: a joint
+	end   int   // of the tooth; rubbing: friction
+}
+
+const rubbing = -1
+
+// along returns the step between 0 and 1 at which the energy along d is about least;
+// slope is the one at 0. Forces that keep their piece add up to a straight line; to
+// what is left, a few kinks, goes Newton's method inside a bracket.
+func (r *row) along(slope float64) float64 {
+	n := len(r.y)
+	y, d, bend, unit, turn := r.y[:n], r.d[:n], r.bend[:n], r.unit[:n-1], r.turn[:n]
+	ip := 1 / r.pitch
+	r.kinks = r.kinks[:0]
+	// The straight line: force + t·rate.
+	v, dv := y[1]-y[0], d[1]-d[0]
+	force, rate := unit[0]*v*dv, unit[0]*dv*dv
+	for i := 1; i < n-1; i++ {
+		u, du := y[i+1]-y[i], d[i+1]-d[i]
+		w := unit[i]
+		force += w * u * du
+		rate += w * du * du
+		x, dx := (u-v)*ip, (du-dv)*ip
+		v, dv = u, du
+		kj := r.hard * turn[i]
+		moment, slack := r.moment[i], r.slack[i]
+		m, m1, k := bend[i]+kj*x, bend[i]+kj*(x+dx), kj
+		kinked := false
+		switch {
+		case m > moment:
+			kinked = m1 < moment
+			m, k = moment, 0
+		case m < -moment:
+			kinked = m1 > -moment
+			m, k = -moment, 0
+		default:
+			kinked = m1 > moment || m1 < -moment
+		}
+		switch {
+		case x > slack:
+			kinked = kinked || x+dx < slack
+			m += r.stiffness * (x - slack)
+			k += r.stiffness
+		case x < -slack:
+			kinked = kinked || x+dx > -slack
+			m += r.stiffness * (x + slack)
+			k += r.stiffness
+		default:
+			kinked = kinked || x+dx > slack || x+dx < -slack
+		}
+		if kinked {
+			r.kinks = append(r.kinks, kink{x: x, dx: dx, pin: i})
+			continue
+		}
+		force += m * dx
+		rate += k * dx * dx
+	}
+	f, k := r.seatsAlong()
+	force += f
+	rate += k
+	lo, hi, t := 0.0, 1.0, 1.0
+	for range 40 {
+		f, k := r.bent(t)
+		f += force + t*rate
+		if math.Abs(f) <= flat*math.Abs(slope) || t == 1 && f < 0 {
+			break
+		}
+		if f < 0 {
+			lo = t
+		} else {
+			hi = t
+		}
+		if t -= f / (k + rate); !(t > lo && t < hi) {
+			t = (lo + hi) / 2
+		}
+	}
+	return t
+}
+
+// seatsAlong lists the kinks of seats along d and returns the straight part of their
+// force and its rate.
+func (r *row) seatsAlong() (force, rate float64) {
+	y, d := r.y, r.d
+	w := r.tooth / r.pitch
+	for j := range r.seats {
+		s := &r.seats[j]
+		i := s.link
+		kl := r.hard * r.unit[i]
+		p, q, dp, dq := y[i], y[i+1], d[i], d[i+1]
+		if s.friction > 0 {
+			x, dx := (p+q)/2, (dp+dq)/2
+			f, k := s.rub(kl, x)
+			f1, k1 := s.rub(kl, x+dx)
+			if k != k1 || k == 0 && f != f1 {
+				r.kinks = append(r.kinks, kink{x: x, dx: dx, seat: s, end: rubbing})
+			} else {
+				force += f * dx
+				rate += k * dx * dx
+			}
+		}
+		a, b := 0.5-w, 0.5+w
+		for e := range s.wall {
+			x, dx := a*p+b*q, a*dp+b*dq
+			f, k := s.push(e, kl, x)
+			f1, k1 := s.push(e, kl, x+dx)
+			if k != k1 || f*f1 < 0 {
+				r.kinks = append(r.kinks, kink{x: x, dx: dx, seat: s, end: e})
+			} else {
+				force += f * dx
+				rate += k * dx * dx
+			}
+			a, b = b, a
+		}
+	}
+	return force, rate
+}
+
+// bent returns the force of the kinks along d at a step t, and its rate.
+func (r *row) bent(t float64) (force, rate float64) {
+	for i := range r.kinks {
+		c := &r.kinks[i]
+		x := c.x + t*c.dx
+		var f, k float64
+		switch {
+		case c.seat == nil:
+			f, k = r.joint(c.pin, x)
+		case c.end == rubbing:
+			f, k = c.seat.rub(r.hard*r.unit[c.seat.link], x)
+		default:
+			f, k = c.seat.push(c.end, r.hard*r.unit[c.seat.link], x)
+		}
+		force += f * c.dx
+		rate += k * c.dx * c.dx
+	}
+	return force, rate
+}
+
+// joint returns a joint's moment at an angle and its derivative.
+func (r *row) joint(i int, x float64) (m, k float64) {
+	kj := r.hard * r.turn[i]
+	m, k = r.bend[i]+kj*x, kj
+	if m > r.moment[i] || m < -r.moment[i] {
+		m, k = bounded(m, r.moment[i]), 0
+	}
+	switch {
+	case x > r.slack[i]:
+		return m + r.stiffness*(x-r.slack[i]), k + r.stiffness
+	case x < -r.slack[i]:
+		return m + r.stiffness*(x+r.slack[i]), k + r.stiffness
+	}
+	return m, k
+}
