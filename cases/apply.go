@@ -66,6 +66,9 @@ func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
 	if err != nil || l.node.Kind != yaml.ScalarNode {
 		return d.fail(l.node, l.path, "%s, want %s to add", describe(l.node), dimensions[tag.Get("dim")].name)
 	}
+	if q.Spread > 0 || q.Instrument != "" {
+		return d.fail(l.node, l.path, "%q, want an amount alone: the field keeps its own tolerance", l.node.Value)
+	}
 	return k.add(c, o, l.path, q.Value, "add")
 }
 
@@ -75,7 +78,7 @@ func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from
 	switch path {
 	case "front.line":
 		for i := range c.Front.Lines {
-			c.Front.Lines[i].Value += amount
+			c.Front.Lines[i] = c.Front.Lines[i].plus(amount)
 		}
 		if len(c.Front.Lines) > 0 {
 			return nil
@@ -87,7 +90,7 @@ func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from
 		c.Front.Line, c.Front.Measured = Q(line), nil
 	case "rear.line":
 		for i := range c.Rear.Lines {
-			c.Rear.Lines[i].Value += amount
+			c.Rear.Lines[i] = c.Rear.Lines[i].plus(amount)
 		}
 		if len(c.Rear.Lines) > 0 {
 			return nil
@@ -110,7 +113,7 @@ func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from
 		}
 		q = Q(def)
 	}
-	q.Value += amount
+	q = q.plus(amount)
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
 	}

@@ -20,11 +20,21 @@ func (c *Case) check() error {
 	if err := c.Explain(b.Validate()); err != nil {
 		return err
 	}
+	if err := c.checkSpreads(); err != nil {
+		return err
+	}
 	if _, err := c.Shares(b); err != nil {
 		return err
 	}
-	_, err = c.SymptomList(b)
-	return err
+	if _, err = c.SymptomList(b); err != nil {
+		return err
+	}
+	for i := range c.Observations {
+		if _, err := c.observation(i); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // fail returns an error at a field, or at the nearest group around it that the
@@ -64,7 +74,7 @@ func (c *Case) Explain(err error) error {
 // their measurements, everything in mm, N, N·mm and radians. Errors are *Error.
 func (c *Case) Bike() (*sim.Bike, error) {
 	d := defaultsFor(c.Speeds)
-	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d)}
+	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d), CogRoom: standing("neighbour's room"), RingPins: standing("shift pins")}
 	var err error
 	if b.Frame, err = c.frame(d); err != nil {
 		return nil, err
@@ -85,23 +95,39 @@ func (c *Case) Bike() (*sim.Bike, error) {
 		return nil, err
 	}
 	c.stay(b, d)
+	b.NoiseFrom = sim.Radians(c.noiseFrom(b))
 	return b, c.loadGiven()
+}
+
+// noiseFrom returns the bend from which the default set calls a ride noisy, °.
+func (c *Case) noiseFrom(b *sim.Bike) float64 {
+	switch {
+	case b.Tensioner == nil:
+		return standing("noise from, no tensioner")
+	case b.Rings[0].WideNarrow():
+		return standing("noise from, wide and narrow")
+	}
+	return standing("noise from, plain")
 }
 
 func (c *Case) chain(d defaults) sim.Chain {
 	x := c.Chain
+	inner, width, proud := x.InnerWidth.Or(d.of("chain.inner_width")), x.Width.Or(d.of("chain.width")), x.Proud.Or(d.of("chain.rivet_proud"))
+	outer := x.OuterWidth.Or(outerWidth(inner, width, proud))
 	return sim.Chain{
 		Chain: engage.Chain{
 			Pitch:           d.of("chain.pitch"),
-			InnerWidth:      x.InnerWidth.Or(d.of("chain.inner_width")),
-			OuterWidth:      x.OuterWidth.Or(d.of("chain.outer_width")),
+			InnerWidth:      inner,
+			OuterWidth:      outer,
 			PlateHalfHeight: x.Height.Or(d.of("chain.plate_height")) / 2,
 			Bevel:           x.Bevel.Or(d.of("chain.bevel")),
 			Slack:           sim.Radians(x.Slack.Or(d.of("chain.slack"))),
 			Stiffness:       1000 * x.Stiffness.Or(d.of("chain.stiffness")),
+			Contact:         outer - platePlay,
+			Seat:            standing("seat friction"),
 		},
-		Width:    x.Width.Or(d.of("chain.width")),
-		Proud:    x.Proud.Or(d.of("chain.rivet_proud")),
+		Width:    width,
+		Proud:    proud,
 		Pin:      x.Pin.Or(d.of("chain.pin")),
 		Links:    x.Links,
 		HalfLink: x.HalfLink,
@@ -216,6 +242,11 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
+	if len(b.Cogs) > 1 { // a cog alone has no shift gates
+		for i := range b.Cogs {
+			b.Cogs[i].Allowance = standing("cog allowance")
+		}
+	}
 	return nil
 }
 

@@ -36,7 +36,7 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 		return nil, err
 	}
 	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay}
-	k.base.Riding, k.base.Symptoms = nil, nil // no part of the bike: not copied for every combination
+	k.base.Riding, k.base.Symptoms, k.base.Observations = nil, nil, nil // no part of the bike: not copied for every combination
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {
 		ch := &cat.Changes[i]

@@ -2,26 +2,29 @@ package cases
 
 // Case is a case file. Each field's tags give its YAML key, its dimension or
 // choices, its range in the base unit of the dimension, and its meaning; need
-// marks what may not be left out.
+// marks what may not be left out, exact what takes no tolerance, lines
+// a text of several lines.
 type Case struct {
-	Format    int        `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
-	Title     string     `yaml:"title" need:"y" doc:"short name of the bike, printed above tables and figures"`
-	About     string     `yaml:"about" doc:"free text: whose drawing, who measured, what is asked"`
-	Speeds    int        `yaml:"speeds" need:"y" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults"`
-	Frame     Frame      `yaml:"frame" need:"y" doc:"the frame"`
-	Front     Front      `yaml:"front" need:"y" doc:"front line and rings"`
-	Rear      Rear       `yaml:"rear" need:"y" doc:"rear line and cogs"`
-	Chain     Chain      `yaml:"chain" doc:"the chain"`
-	Tensioner *Tensioner `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner"`
-	Tyre      *Tyre      `yaml:"tyre" doc:"rear tyre"`
-	Chainstay *Stay      `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
-	Load      Rider      `yaml:"load" doc:"what the rider does"`
-	Rubbing   Rubbing    `yaml:"friction" doc:"coefficients that losses are computed with"`
-	Spread    Tolerances `yaml:"tolerances" doc:"how far single links and wheels surely stay within their dimensions, for march"`
-	Riding    *Riding    `yaml:"riding" doc:"how much time is spent in which gear"`
-	Symptoms  []Symptom  `yaml:"symptoms" doc:"what was seen or heard, for diagnose"`
-	Shop      Shop       `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
-	Limits    ShopLimits `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
+	Format       int           `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
+	Title        string        `yaml:"title" need:"y" doc:"short name of the bike, printed above tables and figures"`
+	About        string        `yaml:"about" lines:"y" doc:"free text: whose drawing, who measured, what is asked"`
+	Speeds       int           `yaml:"speeds" need:"y" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults"`
+	Frame        Frame         `yaml:"frame" need:"y" doc:"the frame"`
+	Front        Front         `yaml:"front" need:"y" doc:"front line and rings"`
+	Rear         Rear          `yaml:"rear" need:"y" doc:"rear line and cogs"`
+	Chain        Chain         `yaml:"chain" doc:"the chain"`
+	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner"`
+	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
+	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
+	Load         Rider         `yaml:"load" doc:"what the rider does"`
+	Rubbing      Rubbing       `yaml:"friction" doc:"coefficients that losses are computed with"`
+	Spread       Tolerances    `yaml:"tolerances" doc:"how far single links and wheels surely stay within their dimensions, for march"`
+	Riding       *Riding       `yaml:"riding" doc:"how much time is spent in which gear"`
+	Symptoms     []Symptom     `yaml:"symptoms" doc:"what was seen or heard, for diagnose"`
+	Observations []Observation `yaml:"observations" doc:"what this bicycle does and does not do, for learn"`
+	Learned      *Learned      `yaml:"learned" doc:"what chainpath learn wrote: sets of unknown numbers that fit what was seen"`
+	Shop         Shop          `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
+	Limits       ShopLimits    `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
 
 	file string         // for messages
 	at   map[string]pos // where each field given stands
@@ -66,7 +69,7 @@ type Front struct {
 
 // FrontMeasured is how a front line was measured.
 type FrontMeasured struct {
-	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"15..120" doc:"width of a tube that is symmetrical about the middle plane, often the down tube"`
+	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"15..120" doc:"width of a tube that reaches equally far to both sides of the frame's middle, often the down tube"`
 	Gap      Quantity   `yaml:"gap" dim:"length" range:"-20..80" doc:"tube's face to the ring's centre; readings is given instead for two or three rings"`
 	Readings []Quantity `yaml:"readings" dim:"length" range:"-20..80" doc:"tube's face to each ring, smallest first, all on the same face"`
 	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the rings the readings were taken on"`
@@ -120,7 +123,7 @@ type Chain struct {
 	Height     Quantity `yaml:"plate_height" dim:"length" range:"5..12" doc:"height of the plates"`
 	Bevel      Quantity `yaml:"bevel" dim:"length" range:"0..1.5" doc:"width of the bevel on the plates' inside edges"`
 	Slack      Quantity `yaml:"slack" dim:"angle" range:"0.05..5" doc:"free sideways turn of a joint either way; more when worn"`
-	Stiffness  Quantity `yaml:"stiffness" dim:"rate" range:"0.5..100" doc:"sideways stiffness of a joint beyond its slack"`
+	Stiffness  Quantity `yaml:"stiffness" dim:"rate" range:"0.5..500" doc:"sideways stiffness of a joint beyond its slack"`
 	Mass       Quantity `yaml:"link_mass" dim:"number" range:"0.5..10" doc:"mass of a link, g: weigh the chain and divide by its links"`
 }
 
@@ -178,16 +181,16 @@ type Rubbing struct {
 
 // Tolerances are how far single links and wheels differ from the nominal ones.
 type Tolerances struct {
-	Width  Quantity `yaml:"link_width" dim:"length" range:"0..0.5" doc:"inside width of a link, either way"`
-	Bevel  Quantity `yaml:"bevel" dim:"length" range:"0..0.5" doc:"width of a link's bevel, either way"`
-	Slack  Quantity `yaml:"slack" dim:"angle" range:"0..2" doc:"slack of a joint, either way"`
-	RunOut Quantity `yaml:"run_out" dim:"length" range:"0..2" doc:"how far ring, cogs and pulleys wobble sideways, either way"`
+	Width  Quantity `yaml:"link_width" dim:"length" range:"0..0.5" exact:"y" doc:"inside width of a link, either way"`
+	Bevel  Quantity `yaml:"bevel" dim:"length" range:"0..0.5" exact:"y" doc:"width of a link's bevel, either way"`
+	Slack  Quantity `yaml:"slack" dim:"angle" range:"0..2" exact:"y" doc:"slack of a joint, either way"`
+	RunOut Quantity `yaml:"run_out" dim:"length" range:"0..2" exact:"y" doc:"how far ring, cogs and pulleys wobble sideways, either way"`
 }
 
 // Riding is a riding profile.
 type Riding struct {
-	Ratio  Quantity `yaml:"ratio" dim:"number" range:"0.2..8" doc:"ratio the rider likes best, ring teeth to cog teeth"`
-	Spread Quantity `yaml:"spread" dim:"number" range:"1.01..5" doc:"factor either way within which two thirds of the time is spent"`
+	Ratio  Quantity `yaml:"ratio" dim:"number" range:"0.2..8" exact:"y" doc:"ratio the rider likes best, ring teeth to cog teeth"`
+	Spread Quantity `yaml:"spread" dim:"number" range:"1.01..5" exact:"y" doc:"factor either way within which two thirds of the time is spent"`
 	Shares []Share  `yaml:"shares" doc:"share of time in each gear, instead of ratio and spread; gears left out have none"`
 }
 
@@ -195,7 +198,7 @@ type Riding struct {
 type Share struct {
 	Ring  int      `yaml:"ring" need:"y" range:"9..80" doc:"ring teeth"`
 	Cog   int      `yaml:"cog" need:"y" range:"9..60" doc:"cog teeth"`
-	Share Quantity `yaml:"share" dim:"number" need:"y" range:"0..100" doc:"in any one unit, such as per cent"`
+	Share Quantity `yaml:"share" dim:"number" need:"y" range:"0..100" exact:"y" doc:"in any one unit, such as per cent"`
 }
 
 // Symptom is what a mechanic sees or hears.
@@ -206,14 +209,33 @@ type Symptom struct {
 	Rings     []int  `yaml:"rings" range:"9..80" doc:"on these rings; left out, on all"`
 }
 
+// Observation is something that was seen of some gears, good or bad.
+type Observation struct {
+	Gears     string   `yaml:"gears" need:"y" doc:"ring/cog in teeth, * for any, commas between: 32/51 or */45,*/51; what was seen holds in each of them"`
+	Direction string   `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
+	What      string   `yaml:"what" need:"y" oneof:"quiet|noise|rubs_next_cog|rubs_next_ring|rubs_tyre|off|fine" doc:"what it is; fine is that nothing of the rest happens"`
+	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off"`
+	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
+	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`
+	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, 0.9"`
+}
+
+// Learned are sets of unknown numbers that were learned from observations.
+type Learned struct {
+	Tool string   `yaml:"tool" need:"y" doc:"version of chainpath that wrote it"`
+	From string   `yaml:"from" need:"y" doc:"fingerprint of the shipped sets it was made from"`
+	Seen string   `yaml:"seen" need:"y" doc:"fingerprint of the observations and symptoms it was made from"`
+	Sets []string `yaml:"sets" need:"y" doc:"the sets, each with the seed of its readings, in base64"`
+}
+
 // Shop is how well the shop reads: what stands for ± where a length names its
 // instrument alone.
 type Shop struct {
-	Caliper    Quantity `yaml:"caliper" dim:"length" range:"0.001..5" doc:"calipers, ± that holds 95 %"`
-	DepthGauge Quantity `yaml:"depth_gauge" dim:"length" range:"0.001..5" doc:"depth gauge, ± that holds 95 %"`
-	Tape       Quantity `yaml:"tape" dim:"length" range:"0.01..20" doc:"tape or ruler, surely within"`
-	Drawing    Quantity `yaml:"drawing" dim:"length" range:"0.001..20" doc:"drawing's tolerance, surely within"`
-	Catalogue  Quantity `yaml:"catalogue" dim:"length" range:"0.001..20" doc:"maker's tolerance, surely within"`
+	Caliper    Quantity `yaml:"caliper" dim:"length" range:"0.001..5" exact:"y" doc:"calipers, ± that holds 95 %"`
+	DepthGauge Quantity `yaml:"depth_gauge" dim:"length" range:"0.001..5" exact:"y" doc:"depth gauge, ± that holds 95 %"`
+	Tape       Quantity `yaml:"tape" dim:"length" range:"0.01..20" exact:"y" doc:"tape or ruler, surely within"`
+	Drawing    Quantity `yaml:"drawing" dim:"length" range:"0.001..20" exact:"y" doc:"drawing's tolerance, surely within"`
+	Catalogue  Quantity `yaml:"catalogue" dim:"length" range:"0.001..20" exact:"y" doc:"maker's tolerance, surely within"`
 }
 
 // within returns the tolerance of an instrument, mm.
@@ -225,6 +247,6 @@ func (s Shop) within(i Instrument) float64 {
 
 // ShopLimits are the shop's own.
 type ShopLimits struct {
-	Quiet Quantity `yaml:"quiet" dim:"angle" range:"0..15" doc:"bend up to which the shop expects quiet"`
-	Climb Quantity `yaml:"climb" dim:"angle" range:"0..15" doc:"bend from which on the shop expects drops"`
+	Quiet Quantity `yaml:"quiet" dim:"angle" range:"0..15" exact:"y" doc:"bend up to which the shop expects quiet"`
+	Climb Quantity `yaml:"climb" dim:"angle" range:"0..15" exact:"y" doc:"bend from which on the shop expects drops"`
 }

@@ -25,7 +25,7 @@ type Catalogue struct {
 type Change struct {
 	Name     string   `yaml:"name" need:"y" doc:"as it is to be printed"`
 	Group    string   `yaml:"group" doc:"of one group at most one change is made, such as ring or stay; left out, the change stands alone"`
-	Price    Quantity `yaml:"price" dim:"number" range:"0..1000000" doc:"in any one currency"`
+	Price    Quantity `yaml:"price" dim:"number" range:"0..1000000" exact:"y" doc:"in any one currency"`
 	Shelf    bool     `yaml:"on_shelf" doc:"already there: it costs nothing"`
 	Needs    []string `yaml:"needs" doc:"names of changes that must be made with it"`
 	Excludes []string `yaml:"excludes" doc:"names of changes that it does not go with"`
@@ -37,9 +37,9 @@ type Change struct {
 // Steps is a change of one field by every amount of a range.
 type Steps struct {
 	Path string   `yaml:"path" need:"y" doc:"field path"`
-	From Quantity `yaml:"from" dim:"number" need:"y" range:"-100..100" doc:"least amount, in the field's base unit"`
-	To   Quantity `yaml:"to" dim:"number" need:"y" range:"-100..100" doc:"largest amount"`
-	Step Quantity `yaml:"step" dim:"number" need:"y" range:"0.01..100" doc:"from one amount to the next"`
+	From Quantity `yaml:"from" dim:"number" need:"y" range:"-100..100" exact:"y" doc:"least amount, in the field's base unit"`
+	To   Quantity `yaml:"to" dim:"number" need:"y" range:"-100..100" exact:"y" doc:"largest amount"`
+	Step Quantity `yaml:"step" dim:"number" need:"y" range:"0.01..100" exact:"y" doc:"from one amount to the next"`
 }
 
 // Patch is a list of field paths with what they are set to or changed by.

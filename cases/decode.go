@@ -28,6 +28,9 @@ func Parse(file string, data []byte) (*Case, error) {
 	if err := c.check(); err != nil {
 		return nil, err
 	}
+	if err := c.checkLearned(); err != nil {
+		return nil, err
+	}
 	return c, nil
 }
 
@@ -38,12 +41,18 @@ func decode(file string, data []byte, into any) (map[string]pos, error) {
 	if len(data) > MaxSize {
 		return nil, &Error{File: file, Problem: fmt.Sprintf("%d bytes, want at most %d", len(data), MaxSize)}
 	}
+	if err := checkBytes(file, data); err != nil {
+		return nil, err
+	}
 	reader := yaml.NewDecoder(bytes.NewReader(data))
 	var doc, second yaml.Node
 	switch err := reader.Decode(&doc); {
 	case errors.Is(err, io.EOF):
 		return nil, &Error{File: file, Problem: "empty file"}
 	case err != nil:
+		if deep := tooDeep(file, data); deep != nil {
+			return nil, deep
+		}
 		return nil, syntaxError(file, err)
 	}
 	if err := reader.Decode(&second); err == nil {
@@ -126,12 +135,12 @@ func (d *decoder) mapping(n *yaml.Node, path string, v reflect.Value) error {
 		f, ok := fieldNamed(t, key.Value)
 		if !ok {
 			hint := ""
-			if near := nearest(key.Value, fieldNames(t)); near != "" {
+			if near := nearest(shorten(key.Value), fieldNames(t)); near != "" {
 				hint = fmt.Sprintf(", did you mean %q?", near)
 			} else {
 				hint = ", known are " + strings.Join(fieldNames(t), ", ")
 			}
-			return d.fail(key, path, "unknown field %q%s", key.Value, hint)
+			return d.fail(key, path, "unknown field %q%s", shorten(key.Value), hint)
 		}
 		if seen[key.Value] {
 			return d.fail(key, join(path, key.Value), "given twice")
@@ -171,6 +180,9 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" {
 		return d.fail(n, path, "%s, want %s%s", describe(n), dimensions[tag.Get("dim")].name, strings.Replace(rangeHint(tag), ", want", ",", 1))
 	}
+	if len(n.Value) > maxQuantity {
+		return d.fail(n, path, "%q: %d characters, want %s%s", shorten(n.Value), len(n.Value), dimensions[tag.Get("dim")].name, strings.Replace(rangeHint(tag), ", want", ",", 1))
+	}
 	q, err := ParseQuantity(n.Value, tag.Get("dim"))
 	if err != nil {
 		return d.fail(n, path, "%s%s", err, rangeHint(tag))
@@ -178,12 +190,18 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
 	}
+	if tag.Get("exact") != "" && (q.Spread > 0 || q.Instrument != "") {
+		return d.fail(n, path, "%q, want a number alone: no tolerance is counted here", n.Value)
+	}
 	v.Set(reflect.ValueOf(q))
 	return nil
 }
 
 // readings reads a list of repeated readings: the quantity is their mean.
 func (d *decoder) readings(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if tag.Get("exact") != "" {
+		return d.fail(n, path, "a list, want a number alone: no scatter is counted here")
+	}
 	if len(n.Content) < 2 {
 		return d.fail(n, path, "1 repeated reading, want at least 2, or a number alone%s", rangeHint(tag))
 	}
@@ -213,7 +231,7 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 	switch v.Kind() {
 	case reflect.Int:
 		if !wholeNumber.MatchString(n.Value) || n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0 {
-			return d.fail(n, path, "%q is not a whole number%s", n.Value, rangeHint(tag))
+			return d.fail(n, path, "%q is not a whole number%s", shorten(n.Value), rangeHint(tag))
 		}
 		i, _ := strconv.Atoi(n.Value)
 		if lo, hi, ok := rangeOf(tag); ok && (float64(i) < lo || float64(i) > hi) {
@@ -222,7 +240,7 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 		v.SetInt(int64(i))
 	case reflect.Bool:
 		if n.Value != "true" && n.Value != "false" {
-			return d.fail(n, path, "%q, want true or false", n.Value)
+			return d.fail(n, path, "%q, want true or false", shorten(n.Value))
 		}
 		v.SetBool(n.Value == "true")
 	case reflect.String:
@@ -233,8 +251,11 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 				ok = ok || c == n.Value
 			}
 			if !ok {
-				return d.fail(n, path, "%q, want one of %s", n.Value, strings.Join(choices, ", "))
+				return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(choices, ", "))
 			}
+		}
+		if wrong := checkText(n.Value, tag.Get("lines") != ""); wrong != "" {
+			return d.fail(n, path, "%s", wrong)
 		}
 		v.SetString(n.Value)
 	default:
@@ -256,7 +277,7 @@ func describe(n *yaml.Node) string {
 	if n.Tag == "!!null" {
 		return "nothing"
 	}
-	return strconv.Quote(n.Value)
+	return strconv.Quote(shorten(n.Value))
 }
 
 func kindName(k reflect.Kind) string {

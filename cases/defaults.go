@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"sync"
 )
 
@@ -30,35 +31,51 @@ type Default struct {
 // sizes are what follows from the number of speeds a chain is made for.
 type sizes struct {
 	upTo                       int
-	inner, outer, width        float64 // chain, mm
+	inner, width, within       float64 // chain, mm; within of the width
+	proud                      float64
 	cogPitch, cog, ring, rings float64 // cog pitch, cog and ring thickness, ring pitch, mm
 }
 
 // Inside widths are the nominal 1/8, 3/32 and 11/128 in; widths over the rivets
-// the middle of the trade tables' ranges; cog pitches 7 to 13 speeds from trade
-// tables (10 and 11 seen in print, the others and all thicknesses from memory).
+// the middle of the trade tables' ranges, within half of them; rivets stand out by
+// 0.6 mm each side of one old 6-speed chain, of the others by assumption; cog pitches
+// 7 to 13 speeds from trade tables (10 and 11 seen in print, the others and all
+// thicknesses from memory).
 var bySpeeds = []sizes{
-	{1, 3.175, 5.5, 8.6, 5.0, 2.8, 2.8, 8},
-	{6, 2.38, 4.3, 7.8, 5.5, 1.85, 2.0, 8},
-	{7, 2.38, 4.3, 7.3, 5.0, 1.85, 2.0, 8},
-	{8, 2.38, 4.2, 7.1, 4.8, 1.8, 2.0, 8},
-	{9, 2.18, 4.0, 6.6, 4.34, 1.75, 1.8, 8},
-	{10, 2.18, 4.0, 5.95, 3.95, 1.6, 1.8, 7.5},
-	{11, 2.18, 4.0, 5.55, 3.78, 1.6, 1.8, 7.5},
-	{12, 2.18, 4.0, 5.2, 3.65, 1.6, 1.8, 7},
-	{13, 2.18, 3.9, 4.9, 3.4, 1.55, 1.8, 7},
+	{1, 3.175, 8.6, 0.2, 0.5, 5.0, 2.8, 2.8, 8},
+	{6, 2.38, 7.8, 0.2, 0.55, 5.5, 1.85, 2.0, 8},
+	{7, 2.38, 7.3, 0.2, 0.4, 5.0, 1.85, 2.0, 8},
+	{8, 2.38, 7.15, 0.15, 0.35, 4.8, 1.8, 2.0, 8},
+	{9, 2.18, 6.6, 0.1, 0.25, 4.34, 1.75, 1.8, 8},
+	{10, 2.18, 6.02, 0.18, 0.15, 3.95, 1.6, 1.8, 7.5},
+	{11, 2.18, 5.6, 0.14, 0.1, 3.78, 1.6, 1.8, 7.5},
+	{12, 2.18, 5.2, 0.05, 0.05, 3.65, 1.6, 1.8, 7},
+	{13, 2.18, 4.9, 0.05, 0.05, 3.4, 1.55, 1.8, 7},
+}
+
+func sizesFor(speeds int) sizes {
+	for _, x := range bySpeeds {
+		if speeds <= x.upTo {
+			return x
+		}
+	}
+	return bySpeeds[len(bySpeeds)-1]
+}
+
+// platePlay is what inner plates have between outer ones, mm (assumption).
+const platePlay = 0.1
+
+// outerWidth returns the width inside the outer plates of a chain whose four plates are
+// alike: what its width over the rivets leaves. mm.
+func outerWidth(inner, width, proud float64) float64 {
+	plate := (width - 2*proud - inner - platePlay) / 4
+	return inner + 2*plate + platePlay
 }
 
 // Defaults returns every default for a number of speeds, in the order of the
 // case file's fields.
 func Defaults(speeds int) []Default {
-	s := bySpeeds[len(bySpeeds)-1]
-	for _, x := range bySpeeds {
-		if speeds <= x.upTo {
-			s = x
-			break
-		}
-	}
+	s := sizesFor(speeds)
 	guide, tension, cage := 11.0, 11.0, 75.0
 	switch {
 	case speeds >= 12:
@@ -90,14 +107,14 @@ func Defaults(speeds int) []Default {
 		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed", 0},
 		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog", 0},
 		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in", 0},
-		{"chain.outer_width", s.outer, mm, Assumption, "inside width, two plates and their play", 0},
+		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play", 0},
 		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range", 0},
-		{"chain.rivet_proud", 0.2, mm, Assumption, "measure rivets and plates with calipers", 0},
+		{"chain.rivet_proud", s.proud, mm, Assumption, "measure rivets and plates with calipers", 0},
 		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory", 0},
 		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers", 0},
-		{"chain.bevel", 0.4, mm, Assumption, "no published value", 0},
-		{"chain.slack", 0.6, deg, Assumption, "no published value; new 0.5 to 0.7, worn up to 1.5", 0},
-		{"chain.stiffness", 10, "N·m/rad", Assumption, "no published value; 3 to 30 are thinkable", 0},
+		{"chain.bevel", 0.6, mm, Assumption, "no published value; 0.3 to 0.85 by the field panel", 0},
+		{"chain.slack", 0.8, deg, Assumption, "no published value; 0.4 to 1.25 by the field panel", 0},
+		{"chain.stiffness", 80, "N·m/rad", Assumption, "under tension; no published value; 25 to 240 by the field panel", 0},
 		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory", 0},
 		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0},
 		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0},
@@ -125,15 +142,23 @@ func Defaults(speeds int) []Default {
 		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
 		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
 		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0},
-		{"tolerances.link_width", 0.03, mm, Assumption, "single links, either way", 0},
-		{"tolerances.bevel", 0.05, mm, Assumption, "single links, either way", 0},
-		{"tolerances.slack", 0.1, deg, Assumption, "single joints, either way", 0},
-		{"tolerances.run_out", 0.1, mm, Assumption, "hold a pointer to the turning wheel to measure it", 0},
+		{"tolerances.link_width", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0},
 	}
 	for i := range d {
 		d[i].Within = assumed[d[i].Path]
+		for _, f := range freeNumbers {
+			if f.Name == d[i].Path && f.Unit == mm && f.Low == -f.Up { // off the default by that
+				d[i].Within = f.Up
+			}
+		}
+		if d[i].Path == "chain.width" {
+			d[i].Within = s.within
+		}
 	}
 	for _, i := range Instruments {
 		d = append(d, Default{Path: "instruments." + i.Name, Value: i.Within, Unit: mm, Basis: Assumption, Note: i.Note})
@@ -144,9 +169,9 @@ func Defaults(speeds int) []Default {
 // assumed says how far off the assumptions may surely be that the limits and
 // pulls rest on most.
 var assumed = map[string]float64{
-	"chain.slack":               0.15,
-	"chain.stiffness":           6,
-	"chain.bevel":               0.1,
+	"chain.slack":               0.25,
+	"chain.stiffness":           50,
+	"chain.bevel":               0.25,
 	"rear.tooth.tip_thickness":  0.2,
 	"front.tooth.tip_thickness": 0.2,
 	"tensioner.spring":          0.4,

@@ -87,6 +87,16 @@ func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 	return b, nil
 }
 
+// Chances returns the chances of every gear of the design of the last Bike call, with a
+// chain of so many links.
+func (d *Designer) Chances(links int) ([]sim.Chances, error) {
+	own := d.c.Chain.Links
+	d.c.Chain.Links = links
+	gears, err := d.c.Chances(nil)
+	d.c.Chain.Links = own
+	return gears, plain(err)
+}
+
 // Case returns the copy of the case that the last Bike call was made from.
 func (d *Designer) Case() *Case { return d.c }
 

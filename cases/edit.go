@@ -53,7 +53,7 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	}
 	if path == "front.line" && n.Chainstay != nil {
 		g := &n.Chainstay.Gap
-		*g = Quantity{Value: g.Value + n.Front.Line.Value - old, Spread: g.Spread, Instrument: g.Instrument, Given: true}
+		*g = g.plus(n.Front.Line.Value - old)
 	}
 	if err := n.check(); err != nil {
 		return nil, err
@@ -61,9 +61,9 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	return n, nil
 }
 
-// forgetGears drops what names gears that may be gone: symptoms and shares of time.
+// forgetGears drops what names gears that may be gone: symptoms, observations and shares of time.
 func (c *Case) forgetGears() {
-	c.Symptoms = nil
+	c.Symptoms, c.Observations = nil, nil
 	if c.Riding != nil && len(c.Riding.Shares) > 0 {
 		c.Riding = nil
 	}

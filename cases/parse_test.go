@@ -64,15 +64,16 @@ func TestShippedCasesRoundTrip(t *testing.T) {
 	}
 }
 
-func TestShippedTrailHasTheLinesOfCommonPractice(t *testing.T) {
+// 48.6/2 + 29.9, and 147.5/2 - 4.9 - (42.6 - 0.9)/2.
+func TestShippedTrailHasTheLinesOfItsReadings(t *testing.T) {
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
 	front, err := c.FrontLine()
 	require.NoError(t, err)
 	rear, err := c.RearLine()
 	require.NoError(t, err)
-	assert.InDelta(t, 53, front, 1e-12)
-	assert.InDelta(t, 47, rear, 1e-12)
+	assert.InDelta(t, 54.2, front, 1e-12)
+	assert.InDelta(t, 48, rear, 1e-12)
 	assert.Equal(t, 0.3, c.Front.Measured.Tube.Spread)
 	assert.Equal(t, "caliper", c.Front.Measured.Tube.Instrument)
 }

@@ -59,6 +59,19 @@ func instrumentNames() string {
 // Q returns a given quantity without tolerance.
 func Q(v float64) Quantity { return Quantity{Value: v, Given: true} }
 
+// plus returns the quantity moved by an amount, with the tolerance and scatter it had.
+func (q Quantity) plus(x float64) Quantity {
+	q.Value += x
+	if len(q.Readings) > 0 {
+		moved := make([]float64, len(q.Readings))
+		for i, r := range q.Readings {
+			moved[i] = r + x
+		}
+		q.Readings = moved
+	}
+	return q
+}
+
 // Or returns the value, or a default when the file gives none.
 func (q Quantity) Or(def float64) float64 {
 	if q.Given {
@@ -111,6 +124,9 @@ func (d *dimension) format(v float64) string {
 
 var quantityForm = regexp.MustCompile(`^\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?\s*(?:(?:±|\+/-|\+-)\s*((?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?)?\s*$`)
 
+// maxQuantity is the longest text of a number with all that goes with it, bytes.
+const maxQuantity = 120
+
 // ParseQuantity reads a number with or without unit and tolerance, such as
 // `53`, `17.1 in`, `53 ± 0.5`, `53 +/- 0.5 mm` or `43.5 cm ± 1 mm`, and behind it
 // in brackets what a length was read with, `76 ± 0.5 (caliper)`. The dimension
@@ -122,6 +138,9 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 	d, ok := dimensions[dim]
 	if !ok {
 		panic("cases: unknown dimension " + dim)
+	}
+	if len(text) > maxQuantity {
+		return Quantity{}, fmt.Errorf("%q: %d characters, want %s", shorten(text), len(text), d.name)
 	}
 	whole := text
 	instrument := ""

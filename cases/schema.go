@@ -22,6 +22,9 @@ func schemaOf(t reflect.Type, tag reflect.StructTag) map[string]any {
 	switch {
 	case t == quantityType:
 		s = quantitySchema(tag)
+		if tag.Get("exact") != "" { // no repeated readings
+			s["anyOf"] = s["anyOf"].([]any)[:2]
+		}
 	case t.Kind() == reflect.Pointer:
 		s = schemaOf(t.Elem(), "")
 	case t.Kind() == reflect.Struct:

@@ -62,35 +62,44 @@ func ShippedText(name string) ([]byte, error) {
 // input for "-". Mistakes in the case are an *Error; a file that cannot be read
 // is one too.
 func Load(name string, stdin io.Reader) (*Case, error) {
+	file, text, err := Text(name, stdin)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(file, text)
+}
+
+// Text returns what Load parses, and what messages call it. Errors are *Error.
+func Text(name string, stdin io.Reader) (file string, text []byte, err error) {
 	if name == "-" {
 		text, err := io.ReadAll(io.LimitReader(stdin, MaxSize+1))
 		if err != nil {
-			return nil, &Error{File: "standard input", Problem: err.Error()}
+			return "", nil, &Error{File: "standard input", Problem: err.Error()}
 		}
-		return Parse("standard input", text)
+		return "standard input", text, nil
 	}
 	if !strings.ContainsAny(name, `/\.`) {
 		if st, err := os.Stat(name); err != nil || st.IsDir() {
 			text, err := ShippedText(name)
 			if err != nil {
-				return nil, &Error{File: name, Problem: strings.Replace(err.(*Error).Problem, "no such shipped case", "neither a file nor a shipped case", 1)}
+				return "", nil, &Error{File: name, Problem: strings.Replace(err.(*Error).Problem, "no such shipped case", "neither a file nor a shipped case", 1)}
 			}
-			return Parse(name+".yaml", text)
+			return name + ".yaml", text, nil
 		}
 	}
 	f, err := os.Open(name)
 	if err != nil {
-		return nil, &Error{File: name, Problem: reason(err)}
+		return "", nil, &Error{File: name, Problem: reason(err)}
 	}
 	defer f.Close()
 	if st, err := f.Stat(); err == nil && st.IsDir() {
-		return nil, &Error{File: name, Problem: "a folder, want a case file"}
+		return "", nil, &Error{File: name, Problem: "a folder, want a case file"}
 	}
-	text, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
+	text, err = io.ReadAll(io.LimitReader(f, MaxSize+1))
 	if err != nil {
-		return nil, &Error{File: name, Problem: reason(err)}
+		return "", nil, &Error{File: name, Problem: reason(err)}
 	}
-	return Parse(name, text)
+	return name, text, nil
 }
 
 // reason returns the bare reason of a file error.

@@ -37,15 +37,15 @@ type Vary struct {
 type Linked struct {
 	Path    string   `yaml:"path" need:"y" doc:"case field that follows"`
 	Follows string   `yaml:"follows" need:"y" doc:"varied field, by its path"`
-	Factor  Quantity `yaml:"factor" dim:"number" range:"-1000..1000" doc:"of its value in base units; left out, 1"`
+	Factor  Quantity `yaml:"factor" dim:"number" range:"-1000..1000" exact:"y" doc:"of its value in base units; left out, 1"`
 	Offset  string   `yaml:"offset" doc:"added to that; left out, nothing"`
 }
 
 // Bound keeps designs by a varied field or a column of the result.
 type Bound struct {
 	Of    string   `yaml:"of" need:"y" doc:"varied field by its path, or column of the rows"`
-	Least Quantity `yaml:"at_least" dim:"number" range:"-1e9..1e9" doc:"in base units"`
-	Most  Quantity `yaml:"at_most" dim:"number" range:"-1e9..1e9" doc:"in base units"`
+	Least Quantity `yaml:"at_least" dim:"number" range:"-1e9..1e9" exact:"y" doc:"in base units"`
+	Most  Quantity `yaml:"at_most" dim:"number" range:"-1e9..1e9" exact:"y" doc:"in base units"`
 }
 
 // Sample says how designs are drawn.
@@ -127,7 +127,7 @@ func (p *SweepPlan) For(c *Case) (*Sweep, error) {
 		return nil, err
 	}
 	s := &Sweep{Plan: &sweep.Plan{}, base: c.clone(), stay: base.Stay, Bounds: p.Where}
-	s.base.Riding, s.base.Symptoms = nil, nil
+	s.base.Riding, s.base.Symptoms, s.base.Observations = nil, nil, nil
 	if m := p.Sample; m != nil {
 		s.Plan.Method = map[string]sweep.Method{"random": sweep.Random, "sobol": sweep.Sobol}[m.Method]
 		s.Plan.Count, s.Plan.Seed = m.Count, uint64(m.Seed)
@@ -162,6 +162,9 @@ func (p *SweepPlan) fail(path, format string, a ...any) error {
 
 // find returns a case field that can be varied, and its tag.
 func (s *Sweep) find(p *SweepPlan, at, path string, seen map[string]bool) (target, reflect.StructTag, error) {
+	if why := idle(path); why != "" {
+		return target{}, "", p.fail(at, "%s %s", path, why)
+	}
 	v, tag, ok := field(s.base, path)
 	if !ok || v.Type() != quantityType && v.Kind() != reflect.Int {
 		hint := ""
@@ -191,6 +194,9 @@ func (p *SweepPlan) number(at, text string, t target, tag reflect.StructTag, ran
 	q, err := ParseQuantity(text, dim)
 	if err != nil {
 		return 0, p.fail(at, "%s%s", err, rangeHint(tag))
+	}
+	if q.Spread > 0 || q.Instrument != "" {
+		return 0, p.fail(at, "%q of %s, want a number alone: designs have no tolerance", text, t.path)
 	}
 	if t.whole && q.Value != math.Trunc(q.Value) {
 		return 0, p.fail(at, "%q is not a whole number%s", text, rangeHint(tag))

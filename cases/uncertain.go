@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strings"
 
@@ -28,11 +29,22 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 		}
 	}
 	var failed error
+	defer func() {
+		for i := range u.Inputs {
+			in := &u.Inputs[i]
+			if lo, hi, ok := c.rangeAt(in.Name); ok {
+				in.Lo, in.Hi = lo, hi
+			}
+		}
+	}()
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
 		if failed != nil || strings.HasPrefix(path, "instruments.") || strings.HasPrefix(path, "tolerances.") || strings.HasPrefix(path, "limits.") || strings.HasPrefix(path, "riding.") {
 			return
 		}
 		if d, ok := within[path]; ok && !q.Given {
+			if !c.counts(path) {
+				return
+			}
 			u.Inputs = append(u.Inputs, budget.Input{Name: path, Value: d.Value, U: budget.FromHalfWidth(budget.Rectangular, d.Within), Dist: budget.Rectangular})
 			return
 		}
@@ -45,6 +57,23 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 		}
 	})
 	return u, failed
+}
+
+// counts tells whether a default has a say in this case at all.
+func (c *Case) counts(path string) bool {
+	switch path {
+	case "front.ring_pitch":
+		return len(c.Front.Rings) > 1 && len(c.Front.Lines) == 0
+	case "rear.cog_pitch":
+		return len(c.Rear.Cogs) > 1 && len(c.Rear.Lines) == 0
+	}
+	return true
+}
+
+// AsInput returns a quantity as an uncertain input, with the tolerances of a shop that
+// says nothing of its own; ok is false for one that is taken as exact.
+func AsInput(name string, q Quantity) (in budget.Input, ok bool, err error) {
+	return (&Case{}).input(name, &q)
 }
 
 // input returns a given quantity as an uncertain input; ok is false for one
@@ -69,16 +98,52 @@ func (c *Case) input(path string, q *Quantity) (in budget.Input, ok bool, err er
 	return budget.Input{Name: path, Value: q.Value, U: budget.FromHalfWidth(dist, a), Dist: dist}, true, nil
 }
 
+// rangeAt returns the range of a field.
+func (c *Case) rangeAt(path string) (lo, hi float64, ok bool) {
+	_, tag, found := field(c.clone(), path)
+	if !found {
+		return 0, 0, false
+	}
+	return rangeOf(tag)
+}
+
+// checkSpreads refuses a tolerance that reaches outside its field's range.
+func (c *Case) checkSpreads() (err error) {
+	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
+		if err != nil || q.Spread == 0 {
+			return
+		}
+		_, tag, found := field(c.clone(), path)
+		lo, hi, ranged := rangeOf(tag)
+		if !found || !ranged {
+			return
+		}
+		for _, end := range []float64{q.Value - q.Spread, q.Value + q.Spread} {
+			if !(end >= lo-spreadTol && end <= hi+spreadTol) {
+				f := dimensions[tag.Get("dim")].format
+				err = c.fail(path, "%s ± %s reaches %s%s", f(q.Value), f(q.Spread), f(end), rangeHint(tag))
+				return
+			}
+		}
+	})
+	return err
+}
+
+// spreadTol is the rounding of a value with its tolerance at the end of a range, in
+// base units: 1e-9 of what the largest range holds.
+const spreadTol = 1e-9
+
 // Varied is one copy of the case whose uncertain quantities can be set; it is
 // for one goroutine.
 type Varied struct {
 	c  *Case
 	at []*Quantity
+	in []budget.Input
 }
 
 // Vary returns a fresh copy.
 func (u *Uncertain) Vary() *Varied {
-	v := &Varied{c: u.c.clone()}
+	v := &Varied{c: u.c.clone(), in: u.Inputs}
 	byPath := map[string]*Quantity{}
 	walk(reflect.ValueOf(v.c).Elem(), "", func(path string, q *Quantity) { byPath[path] = q })
 	for _, in := range u.Inputs {
@@ -87,10 +152,14 @@ func (u *Uncertain) Vary() *Varied {
 	return v
 }
 
-// Bike returns the model with the uncertain quantities set to x.
+// Bike returns the model with the uncertain quantities set to x; beyond a field's
+// range counts as its end.
 func (v *Varied) Bike(x []float64) (*sim.Bike, error) {
 	for i, q := range v.at {
 		q.Value, q.Given = x[i], true
+		if in := &v.in[i]; in.Lo < in.Hi {
+			q.Value = math.Max(in.Lo, math.Min(x[i], in.Hi))
+		}
 	}
 	b, err := v.c.Bike()
 	if err != nil {
@@ -151,6 +220,10 @@ func walk(v reflect.Value, path string, visit func(path string, q *Quantity)) {
 			walk(v.Elem(), path, visit)
 		}
 	case v.Kind() == reflect.Slice && v.Type().Elem() == quantityType:
+		for i := range v.Len() {
+			walk(v.Index(i), fmt.Sprintf("%s[%d]", path, i), visit)
+		}
+	case v.Kind() == reflect.Slice && v.Type().Elem().Kind() == reflect.Struct:
 		for i := range v.Len() {
 			walk(v.Index(i), fmt.Sprintf("%s[%d]", path, i), visit)
 		}

@@ -1,0 +1,184 @@
+package cases
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/stat"
+
+	"chainpath/sim"
+)
+
+// shippedSets are the sets that chances are means over.
+var shippedSets = sync.OnceValues(func() ([][]float64, error) { return DecodeSets(setsData) })
+
+// Posterior returns quantiles (shares 0 to 1) of every free number over the shipped sets,
+// in the order and units of FreeNumbers. The error wraps ErrSets.
+func Posterior(shares [3]float64) ([][3]float64, error) {
+	sets, err := shippedSets()
+	if err != nil {
+		return nil, err
+	}
+	out := make([][3]float64, len(freeNumbers))
+	values := make([]float64, len(sets))
+	for i := range freeNumbers {
+		for k, set := range sets {
+			values[k] = freeNumbers[i].At(set[i])
+		}
+		sort.Float64s(values)
+		for j, p := range shares {
+			out[i][j] = stat.Quantile(p, stat.Empirical, values, nil)
+		}
+	}
+	return out, nil
+}
+
+// Chances returns the chances of every gear of a case, rings and cogs from small to
+// large: means over the sets of free numbers, learned or else shipped, with the readings' tolerances
+// and the links' drawn along. The same case gives the same chances anywhere that
+// math.Exp gives the same. A load replaces the case's; nil keeps that. Errors are
+// *Error, wrap ErrSets, or come from package sim.
+func (c *Case) Chances(load *sim.Load) ([]sim.Chances, error) {
+	all, err := c.ChancesAlong(load, []float64{0})
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// ChancesAlong returns the chances of every gear with the rings moved outboard by each of
+// the shifts, mm: the same draws everywhere, so that shifts can be compared.
+func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, error) {
+	sets, err := c.starts()
+	if err != nil {
+		return nil, err
+	}
+	draws := make([]drawn, len(sets))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(len(sets), runtime.GOMAXPROCS(0)) {
+		d, err := c.Draws()
+		if err != nil {
+			return nil, err
+		}
+		wg.Go(func() {
+			var o sim.Odds
+			for k := int(next.Add(1)) - 1; k < len(sets); k = int(next.Add(1)) - 1 {
+				draws[k].chances, draws[k].err = d.along(&o, sets[k], load, shifts)
+			}
+		})
+	}
+	wg.Wait()
+	return c.mean(draws, len(shifts))
+}
+
+// drawn is what one set gives: chances by shift and gear, or why it cannot be.
+type drawn struct {
+	chances [][]sim.Chances
+	err     error
+}
+
+// readingStream sets the random stream of readings apart from others of the same seed.
+const readingStream = 20
+
+// along returns the chances of one draw at every shift.
+func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64) ([][]sim.Chances, error) {
+	rng := rand.New(rand.NewPCG(from.seed, readingStream))
+	b, f, err := d.Bike(from.set, rng.Float64)
+	if err != nil {
+		return nil, err
+	}
+	if load != nil {
+		d.SetLoad(b, load)
+	}
+	out := make([][]sim.Chances, len(shifts))
+	at := 0.0
+	for i, s := range shifts {
+		for j := range b.Rings {
+			b.Rings[j].Line += s - at
+		}
+		at = s
+		out[i] = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
+		if err := o.Gears(out[i], b, f, d.Links); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// mean returns the means over draws, in their order. A draw may take a dimension past
+// what can be; where half of them do, that is an error.
+func (c *Case) mean(draws []drawn, shifts int) ([][]sim.Chances, error) {
+	out := make([][]sim.Chances, shifts)
+	made := 0
+	var failed error
+	for _, d := range draws {
+		if d.err != nil {
+			failed = d.err
+			continue
+		}
+		made++
+		for i, gears := range d.chances {
+			if out[i] == nil {
+				out[i] = make([]sim.Chances, len(gears))
+			}
+			for g := range gears {
+				for k, p := range gears[g] {
+					out[i][g][k] += p
+				}
+			}
+		}
+	}
+	if made < len(draws)/2 {
+		return nil, c.Explain(fmt.Errorf("%d of %d draws cannot be: %w", len(draws)-made, len(draws), failed))
+	}
+	for _, gears := range out {
+		for g := range gears {
+			for k, sum := range gears[g] {
+				gears[g][k] = settled(sim.Concern(k), sum/float64(made))
+			}
+		}
+	}
+	return out, c.onlyMounted(out)
+}
+
+// onlyMounted leaves a gear that the case's chain is too short for no chance but that.
+func (c *Case) onlyMounted(all [][]sim.Chances) error {
+	b, err := c.Bike()
+	if err != nil {
+		return err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return c.Explain(err)
+	}
+	for _, gears := range all {
+		for g := range gears {
+			fit, err := b.Close(new(sim.Loop), g/len(b.Cogs), g%len(b.Cogs), links)
+			if err != nil {
+				return c.Explain(err)
+			}
+			for k := range gears[g] {
+				if !fit.Mounts() && sim.Concern(k) != sim.DoesNotClose {
+					gears[g][k] = -1
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// settled returns a mean chance as it is told.
+func settled(k sim.Concern, p float64) float64 {
+	switch {
+	case p < 0: // there is no such thing
+		return -1
+	case k == sim.DoesNotClose && (p == 0 || p == 1):
+		return p // geometry beyond every doubt: in every draw alike
+	}
+	return OffTheEnds(p)
+}

@@ -1,0 +1,338 @@
+package cases
+
+import (
+	"math"
+	"reflect"
+
+	"chainpath/sim"
+	"chainpath/sim/budget"
+	"chainpath/sim/engage"
+)
+
+// FreeNumber is one of the numbers that nobody publishes: what it may be before
+// anything was seen of any bike.
+type FreeNumber struct {
+	Name     string // as in tables; a field's path where a case can give it
+	Low, Up  float64
+	Log      bool // spread evenly by ratio
+	Unit     string
+	Basis    Basis
+	Note     string
+	setting  func(s *drawing, v float64)
+	Standing float64 // what the default set has
+	// Block names the numbers that are weighted together, by what they decide.
+	Block Block
+}
+
+// Block is a group of free numbers that the same claims tell about.
+type Block int
+
+// The blocks.
+const (
+	DropNumbers Block = iota
+	NoiseNumbers
+	CogNumbers
+	RingNumbers
+	NumBlocks = int(RingNumbers) + 1
+)
+
+// BlockOf returns the numbers that a concern tells most about.
+func BlockOf(c sim.Concern) Block {
+	switch c {
+	case sim.NoiseRiding:
+		return NoiseNumbers
+	case sim.RubsNextCog:
+		return CogNumbers
+	case sim.RubsNextRing:
+		return RingNumbers
+	}
+	return DropNumbers
+}
+
+// At returns the number at a share u of its range, 0 to 1.
+func (f *FreeNumber) At(u float64) float64 {
+	if f.Log {
+		return f.Low * math.Pow(f.Up/f.Low, u)
+	}
+	return f.Low + u*(f.Up-f.Low)
+}
+
+// drawing is a bike that a set of free numbers is put into.
+type drawing struct {
+	c   *Case
+	b   *sim.Bike
+	f   *sim.Free
+	def defaults
+}
+
+func eachTooth(w []sim.Wheel, given Tooth, factor float64) {
+	for i := range w {
+		scaleTip(&w[i].Sprocket, given, factor)
+	}
+}
+
+// eachTip makes tips that a case does not give higher or lower.
+func eachTip(w []sim.Wheel, given Tooth, by float64) {
+	if given.Height.Given || given.Profile == "iso606" {
+		return
+	}
+	for i := range w {
+		w[i].TipHeight += by
+	}
+}
+
+// scaleTip thins or thickens the tips that a case does not give.
+func scaleTip(s *sim.Sprocket, given Tooth, factor float64) {
+	if given.Profile == "iso606" {
+		return
+	}
+	if !given.Tip.Given {
+		s.Tooth.Tip = math.Min(s.Tooth.Tip*factor, s.Tooth.Full)
+	}
+	if s.WideNarrow() && !given.WideTip.Given {
+		s.Wide.Tip = math.Min(s.Wide.Tip*factor, s.Wide.Full)
+	}
+}
+
+// FreeNumbers returns the free numbers in the order in which sets list them.
+func FreeNumbers() []FreeNumber { return freeNumbers }
+
+var freeNumbers = []FreeNumber{
+	{"chain.stiffness", 20, 280, true, "N·m/rad", Assumption, "of a joint under tension; a sag test without tension cannot see it", func(d *drawing, v float64) {
+		if !d.c.Chain.Stiffness.Given {
+			d.b.Chain.Stiffness = 1000 * v
+		}
+	}, 80, DropNumbers},
+	{"chain.slack", 0.3, 1.3, false, "°", Assumption, "of a joint either way", func(d *drawing, v float64) {
+		if !d.c.Chain.Slack.Given {
+			d.b.Chain.Slack = sim.Radians(v)
+		}
+	}, 0.8, DropNumbers},
+	{"chain.bevel", 0.2, 0.9, false, "mm", Assumption, "bevel on the plates' inside edges", func(d *drawing, v float64) {
+		if !d.c.Chain.Bevel.Given {
+			d.b.Chain.Bevel = v
+		}
+	}, 0.6, DropNumbers},
+	{"chain.width", -1, 1, false, "of within", Practice, "within the trade tables' range for the speeds", func(d *drawing, v float64) {
+		if !d.c.Chain.Width.Given {
+			d.b.Chain.Width += v * sizesFor(d.c.Speeds).within
+		}
+	}, 0, CogNumbers},
+	{"chain.rivet_proud", -0.04, 0.04, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
+		if !d.c.Chain.Proud.Given {
+			d.b.Chain.Proud = math.Max(0, d.b.Chain.Proud+v)
+		}
+	}, 0, DropNumbers},
+	{"chain.inner_width", -0.04, 0.04, false, "mm", Assumption, "off the nominal", func(d *drawing, v float64) {
+		if !d.c.Chain.InnerWidth.Given {
+			d.b.Chain.InnerWidth += v
+		}
+	}, 0, DropNumbers},
+	{"chain.outer_width", -0.1, 0.1, false, "mm", Assumption, "off what width, rivets and inside width leave: plates and their play", func(d *drawing, v float64) {
+		ch := &d.b.Chain
+		if !d.c.Chain.OuterWidth.Given {
+			ch.OuterWidth = outerWidth(ch.InnerWidth, ch.Width, ch.Proud) + v
+		}
+		ch.Contact = ch.OuterWidth - platePlay
+	}, 0, DropNumbers},
+	{"chain.plate_height", -0.4, 0.4, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
+		if !d.c.Chain.Height.Given {
+			d.b.Chain.PlateHalfHeight += v / 2
+		}
+	}, 0, DropNumbers},
+	{"front.form", 0, 1, false, "", Practice, "single rings of 10 speeds and more that no form is given for alternate, but for a fifth", func(d *drawing, v float64) {
+		if d.c.Front.Form != "" || len(d.b.Rings) > 1 || d.b.Tensioner == nil || d.c.Speeds < 10 || v < 0.2 {
+			return
+		}
+		r, t, def := &d.b.Rings[0], d.c.Front.Tooth, d.def
+		r.Wide = engage.Tooth{Tip: t.WideTip.Or(def.of(frontTeeth.wideTip)), Full: t.Wide.Or(def.of(frontTeeth.wide)), Relief: r.Tooth.Relief}
+	}, 0, NoiseNumbers},
+	{"front.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of rings, narrow and wide", func(d *drawing, v float64) { eachTooth(d.b.Rings, d.c.Front.Tooth, v) }, 1, DropNumbers},
+	{"rear.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of cogs", func(d *drawing, v float64) { eachTooth(d.b.Cogs, d.c.Rear.Tooth, v) }, 1, DropNumbers},
+	{"front.ring_pitch", -0.7, 0.7, false, "mm", Practice, "ring to ring, off the default", func(d *drawing, v float64) {
+		if !d.c.Front.Pitch.Given && len(d.c.Front.Lines) == 0 {
+			for i := range d.b.Rings {
+				d.b.Rings[i].Line += v * (float64(i) - float64(len(d.b.Rings)-1)/2)
+			}
+		}
+	}, 0, RingNumbers},
+	{"rear.cog_pitch", -0.04, 0.04, false, "mm", Practice, "cog to cog, off the default", func(d *drawing, v float64) {
+		if !d.c.Rear.Pitch.Given && len(d.c.Rear.Lines) == 0 {
+			for i := range d.b.Cogs {
+				d.b.Cogs[i].Line -= v * (float64(i) - float64(len(d.b.Cogs)-1)/2)
+			}
+		}
+	}, 0, CogNumbers},
+	{"front.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) { eachTip(d.b.Rings, d.c.Front.Tooth, v) }, 0, DropNumbers},
+	{"rear.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) { eachTip(d.b.Cogs, d.c.Rear.Tooth, v) }, 0, DropNumbers},
+	{"rear.tooth.thickness", -0.1, 0.1, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
+		if !d.c.Rear.Tooth.Thickness.Given && d.c.Rear.Tooth.Profile != "iso606" {
+			for i := range d.b.Cogs {
+				t := &d.b.Cogs[i].Tooth
+				t.Full = math.Max(t.Full+v, t.Tip)
+			}
+		}
+	}, 0, CogNumbers},
+	{"seat friction", 0.05, 0.18, false, "", Assumption, "seated link on its tooth", func(d *drawing, v float64) { d.f.Seat = v }, 0.1, DropNumbers},
+	{"drop by bend", 0, 1, false, "", Assumption, "half of the sets judge drops from clusters by the bend alone, half by the links", func(d *drawing, v float64) { d.f.DropByBend = v >= 0.5 }, 0, DropNumbers},
+	{"drop from", 2.4, 3.9, false, "°", Practice, "reports: off above 3.3°, six of ten between 2.7 and 3.3°", func(d *drawing, v float64) { d.f.DropBend = sim.Radians(v) }, 3.1, DropNumbers},
+	{"drop sets in over", 0.06, 0.6, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.DropSoft = sim.Radians(v) }, 0.2, DropNumbers},
+	{"cog allowance", 0, 0.8, false, "mm", Assumption, "what shift gates and cut teeth of a cluster take off its hold", func(d *drawing, v float64) { d.f.Allowance = v }, 0.15, DropNumbers},
+	{"link spread", 0.04, 0.3, true, "mm", Assumption, "how far single links differ sideways", func(d *drawing, v float64) { d.f.Spread = v }, 0.05, DropNumbers},
+	{"neighbour's room", 0.2, 1.2, false, "mm", Assumption, "relief, chamfer and thin tips beyond full plates and teeth, next cog", func(d *drawing, v float64) { d.f.Room = v }, 0.95, CogNumbers},
+	{"shift pins", 0, 1.1, false, "mm", Assumption, "how far pins and ramps stand proud of the next ring", func(d *drawing, v float64) { d.f.Pins = v }, 0.75, RingNumbers},
+	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", func(d *drawing, v float64) { d.f.SoftCog = v }, 0.15, CogNumbers},
+	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", func(d *drawing, v float64) { d.f.SoftRing = v }, 0.25, RingNumbers},
+	{"bumps, dirt, wear", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Bumps = v }, 0.002, DropNumbers},
+	{"front cage lets go", 0.005, 0.3, true, "", Assumption, "share of chains that climb the ring inside a front cage and still leave", func(d *drawing, v float64) { d.f.Guard = v }, 0.02, DropNumbers},
+	{"noise by pull", 0, 1, false, "", Assumption, "half of the sets judge noise by pull times bend, half by bend", func(d *drawing, v float64) { d.f.ByPull = v >= 0.5 }, 0, NoiseNumbers},
+	{"noise from, plain", 2.3, 5.0, false, "°", Practice, "plain rings were called quiet to 2.3 to 3.0°, and are ridden daily at 3 to 4°", func(d *drawing, v float64) { d.f.NoiseBend[0] = sim.Radians(v) }, 3.2, NoiseNumbers},
+	{"noise from, wide and narrow", 2.4, 3.9, false, "°", Practice, "alternating rings were called noisy from 2.8 to 3.3°", func(d *drawing, v float64) { d.f.NoiseBend[1] = sim.Radians(v) }, 3.1, NoiseNumbers},
+	{"noise sets in over", 0.12, 0.8, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoft = sim.Radians(v) }, 0.2, NoiseNumbers},
+	{"noise pull, plain", 15, 60, false, "N", Practice, "T·sin(bend)", func(d *drawing, v float64) { d.f.NoisePull[0] = v }, 30, NoiseNumbers},
+	{"noise pull, wide and narrow", 22, 50, false, "N", Practice, "T·sin(bend); alternating rings were called noisy from 30 to 36 N", func(d *drawing, v float64) { d.f.NoisePull[1] = v }, 33, NoiseNumbers},
+	{"noise pull sets in over", 1.5, 9, true, "N", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoftPull = v }, 2, NoiseNumbers},
+	{"noise from, no tensioner", 0.45, 1.3, false, "°", Practice, "a tight chain on a fixed length was told to bind from about 0.8°", func(d *drawing, v float64) { d.f.NoiseTight = sim.Radians(v) }, 0.8, NoiseNumbers},
+	{"noise sets in, no tensioner", 0.04, 0.2, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseTightOff = sim.Radians(v) }, 0.08, NoiseNumbers},
+}
+
+// lineDoubt is how far a front or rear line that is given without a tolerance may
+// surely be off, mm: a careful reading with a depth gauge from paint.
+const lineDoubt = 1.0
+
+// Drawn makes bikes of a case: its uncertain readings and the free numbers drawn.
+type Drawn struct {
+	c           *Case
+	v           *Varied
+	inputs      []budget.Input
+	free        map[int]bool // inputs that a free number stands for
+	x           []float64
+	front, rear float64 // doubt of lines without tolerance, mm either way
+	normal      bool    // as a normal spread of that size instead
+	Links       int     // of the case's own chain
+}
+
+// Draws prepares a case. Errors are *Error, or come from package sim.
+func (c *Case) Draws() (*Drawn, error) {
+	u, err := c.Uncertain()
+	if err != nil {
+		return nil, err
+	}
+	b, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	if err := c.Explain(b.Validate()); err != nil {
+		return nil, err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return nil, err
+	}
+	d := &Drawn{c: c, v: u.Vary(), inputs: u.Inputs, x: make([]float64, len(u.Inputs)), Links: links, free: map[int]bool{}, front: lineDoubt, rear: lineDoubt}
+	given := map[string]bool{}
+	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) { given[path] = q.Given })
+	for i, in := range u.Inputs {
+		for _, f := range freeNumbers {
+			if f.Name == in.Name && !given[in.Name] {
+				d.free[i] = true
+			}
+		}
+		switch {
+		case has(in.Name, "front.line", "front.measured", "front.ring_lines"):
+			d.front = 0
+		case has(in.Name, "rear.line", "rear.measured", "rear.cog_lines"):
+			d.rear = 0
+		}
+	}
+	return d, nil
+}
+
+func has(path string, starts ...string) bool {
+	for _, s := range starts {
+		if len(path) >= len(s) && path[:len(s)] == s {
+			return true
+		}
+	}
+	return false
+}
+
+// Assume makes lines uncertain by a normal spread, mm, whatever the case says.
+func (d *Drawn) Assume(front, rear float64) {
+	d.front, d.rear, d.normal = front, rear, true
+}
+
+// Bike returns the case with its readings at random deviates and the free numbers at a
+// set's shares, each 0 to 1.
+func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free, error) {
+	for i, in := range d.inputs {
+		u := random()
+		d.x[i] = in.Value
+		if !d.free[i] {
+			d.x[i] += in.U * deviate(in.Dist, u)
+		}
+	}
+	b, err := d.v.Bike(d.x)
+	if err != nil {
+		return nil, nil, err
+	}
+	spread := func(size float64) float64 {
+		u := random()
+		if d.normal {
+			return size * deviate(budget.Normal, u)
+		}
+		return size * (2*u - 1)
+	}
+	front, rear := spread(d.front), spread(d.rear)
+	for i := range b.Rings {
+		b.Rings[i].Line += front
+	}
+	for i := range b.Cogs {
+		b.Cogs[i].Line += rear
+	}
+	f := new(sim.Free)
+	s := drawing{d.c, b, f, defaultsFor(d.c.Speeds)}
+	for i := range freeNumbers {
+		freeNumbers[i].setting(&s, freeNumbers[i].At(set[i]))
+	}
+	return b, f, nil
+}
+
+// deviate returns how many standard uncertainties a distribution lies off at a share of
+// its draws; tails beyond three are cut.
+func deviate(dist budget.Dist, u float64) float64 {
+	switch dist {
+	case budget.Rectangular:
+		return math.Sqrt(3) * (2*u - 1)
+	case budget.Triangular:
+		if u < 0.5 {
+			return math.Sqrt(6) * (math.Sqrt(2*u) - 1)
+		}
+		return math.Sqrt(6) * (1 - math.Sqrt(2*(1-u)))
+	}
+	return math.Max(-3, math.Min(math.Sqrt2*math.Erfinv(2*u-1), 3))
+}
+
+// Sets is how many sets of free numbers are shipped.
+const Sets = 200
+
+// OffTheEnds keeps a mean over the shipped sets off 0 and 1, because sets that all agree
+// do not make sure: by a fifth of a set, about as often as a gear of the field panel goes
+// otherwise that they agree on.
+func OffTheEnds(mean float64) float64 { return (mean*Sets + 0.2) / (Sets + 0.4) }
+
+// standing returns what the default set has of a free number.
+func standing(name string) float64 {
+	for i := range freeNumbers {
+		if freeNumbers[i].Name == name {
+			return freeNumbers[i].Standing
+		}
+	}
+	panic("cases: no free number " + name)
+}
+
+// SetLoad gives a drawn bike what the rider does of another load; freehub drag and slack
+// side stay drawn.
+func (d *Drawn) SetLoad(b *sim.Bike, load *sim.Load) {
+	b.Load.Torque, b.Load.Tension = load.Torque, load.Tension
+}

@@ -1,0 +1,257 @@
+package cases
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"chainpath/sim"
+	"chainpath/sim/ensemble"
+)
+
+// Numbers of learning: candidates, the effective size that tempering keeps, how much of a
+// shipped set a candidate keeps, and the random stream of its kernel.
+const (
+	candidates    = 2000
+	learnedLeast  = 100
+	learnedKeep   = 0.98
+	renewalStream = 21
+)
+
+// Lesson is what a case's observations teach.
+type Lesson struct {
+	Candidates   int
+	Size, Temper float64 // effective size, and the power of the likelihood that keeps it
+	Moves        []Moved // the free numbers in their order, then the lines
+	Seen         []Judged
+	Before       []sim.Chances // of every gear, by the shipped sets
+	After        []sim.Chances // by the learned ones
+	Case         *Case         // with the learned block
+}
+
+// Moved is an unknown before and after: its 5, 50 and 95 % points.
+type Moved struct {
+	Name, Unit    string
+	Before, After [3]float64
+}
+
+// Told reports whether the observations told of it: its median moved by an eighth of its
+// range from 5 to 95 %, or that range shrank by a quarter. Less can be chance with an
+// effective size of a hundred.
+func (m *Moved) Told() bool {
+	wide := m.Before[2] - m.Before[0]
+	return wide > 0 && (math.Abs(m.After[1]-m.Before[1]) >= wide/8 || m.After[2]-m.After[0] <= 0.75*wide)
+}
+
+// Judged is an observation beside all the others.
+type Judged struct {
+	Seen
+	Before float64 // its chance before anything was seen
+	Others float64 // its chance by what all the others teach
+	Best   float64 // its chance under the candidate that has it likeliest
+	Blind  float64 // its chance if nothing were known: 1/2, or 1/(tries+1)
+}
+
+// contrary is the share of an observation's blind chance below which the others speak
+// against it (assumption).
+const contrary = 0.2
+
+// Contrary reports whether the others speak against it.
+func (j *Judged) Contrary() bool { return j.Others < contrary*j.Blind }
+
+// Impossible reports whether nothing in the model makes it.
+func (j *Judged) Impossible() bool { return j.Best < contrary*j.Blind }
+
+// guess is a candidate: a set with its readings, and what it foretells.
+type guess struct {
+	start
+	err   error
+	all   []sim.Chances
+	right []float64 // chance of each observation
+	lines [2]float64
+}
+
+// Learn holds the case's observations and symptoms against renewed copies of the shipped
+// sets, each with its own draw of the readings. The version is written into the block.
+// The same case gives the same bytes anywhere that math.Exp and its kin give the same.
+// Errors are *Error, wrap ErrSets, or come from package sim.
+func (c *Case) Learn(version string) (*Lesson, error) {
+	seen, err := c.Seen()
+	if err != nil {
+		return nil, err
+	}
+	if len(seen) == 0 {
+		return nil, c.fail("observations", "nothing to learn from, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
+	}
+	plain := c.clone()
+	plain.Learned = nil
+	all, err := plain.candidates(seen)
+	if err != nil {
+		return nil, err
+	}
+	logs := make([]float64, len(all))
+	for k := range all {
+		logs[k] = all[k].log(seen, -1)
+	}
+	w, err := ensemble.Weigh(logs, learnedLeast)
+	if err != nil {
+		return nil, c.fail("observations", "they leave too little to learn from: %s", err)
+	}
+	l := &Lesson{Candidates: len(all), Size: w.Size, Temper: w.Temper, Moves: moves(all, w)}
+	for i := range seen {
+		j, err := judge(all, seen, i)
+		if err != nil {
+			return nil, c.fail("observations", "without %q: %s", seen[i].Text, err)
+		}
+		l.Seen = append(l.Seen, j)
+	}
+	var sets []start
+	for _, k := range w.Draw(Sets) {
+		sets = append(sets, all[k].start)
+	}
+	l.Case = plain.clone()
+	l.Case.Learned = plain.learnedBlock(sets, version)
+	if l.Before, err = plain.Chances(nil); err != nil {
+		return nil, err
+	}
+	l.After, err = l.Case.Chances(nil)
+	return l, err
+}
+
+// log returns the log likelihood of all observations but one; of none at all where the
+// candidate cannot be.
+func (k *guess) log(seen []Seen, but int) float64 {
+	if k.err != nil {
+		return math.Inf(-1)
+	}
+	sum := 0.0
+	for i := range seen {
+		if i != but {
+			sum += seen[i].log(k.right[i])
+		}
+	}
+	return sum
+}
+
+// candidates draws candidates and what they foretell.
+func (c *Case) candidates(seen []Seen) ([]guess, error) {
+	shipped, err := shippedSets()
+	if err != nil {
+		return nil, err
+	}
+	nominal, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	renewal := ensemble.NewRenewal(shipped, learnedKeep)
+	out := make([]guess, candidates)
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		d, err := c.Draws()
+		if err != nil {
+			return nil, err
+		}
+		wg.Go(func() {
+			var o sim.Odds
+			for k := int(next.Add(1)) - 1; k < len(out); k = int(next.Add(1)) - 1 {
+				set := renewal.Set(k, rand.New(rand.NewPCG(uint64(k), renewalStream)))
+				for i := range set {
+					set[i] = math.Round(set[i]*255) / 255 // as it is written down
+				}
+				out[k].start = start{set, uint64(k)}
+				out[k].foretell(d, &o, nominal, seen)
+			}
+		})
+	}
+	wg.Wait()
+	return out, nil
+}
+
+// foretell computes what the candidate says of what was seen.
+func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike, seen []Seen) {
+	rng := rand.New(rand.NewPCG(k.seed, readingStream))
+	b, f, err := d.Bike(k.set, rng.Float64)
+	if err != nil {
+		k.err = err
+		return
+	}
+	k.all = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
+	if k.err = o.Gears(k.all, b, f, d.Links); k.err != nil {
+		return
+	}
+	k.lines = [2]float64{meanLine(b.Rings) - meanLine(nominal.Rings), meanLine(b.Cogs) - meanLine(nominal.Cogs)}
+	for i := range seen {
+		k.right = append(k.right, seen[i].Chance(k.all))
+	}
+}
+
+func meanLine(w []sim.Wheel) float64 {
+	sum := 0.0
+	for i := range w {
+		sum += w[i].Line
+	}
+	return sum / float64(len(w))
+}
+
+// moves returns every unknown before and after.
+func moves(all []guess, w *ensemble.Weighted) (out []Moved) {
+	even := &ensemble.Weighted{Weight: make([]float64, len(all))}
+	made := 0
+	for k := range all {
+		if all[k].err == nil {
+			made++
+		}
+	}
+	for k := range all {
+		if all[k].err == nil {
+			even.Weight[k] = 1 / float64(made)
+		}
+	}
+	add := func(name, unit string, of func(k *guess) float64) {
+		m, x := Moved{Name: name, Unit: unit}, make([]float64, len(all))
+		for k := range all {
+			x[k] = of(&all[k])
+		}
+		for i, q := range [3]float64{0.05, 0.5, 0.95} {
+			m.Before[i], m.After[i] = even.Quantile(x, q), w.Quantile(x, q)
+		}
+		out = append(out, m)
+	}
+	for i := range freeNumbers {
+		add(freeNumbers[i].Name, freeNumbers[i].Unit, func(k *guess) float64 { return freeNumbers[i].At(k.set[i]) })
+	}
+	add("front line off the case's", "mm", func(k *guess) float64 { return k.lines[0] })
+	add("rear line off the case's", "mm", func(k *guess) float64 { return k.lines[1] })
+	add("front less rear, off", "mm", func(k *guess) float64 { return k.lines[0] - k.lines[1] })
+	return out
+}
+
+// judge holds one observation against what all the others teach.
+func judge(all []guess, seen []Seen, i int) (Judged, error) {
+	j := Judged{Seen: seen[i], Blind: seen[i].wrong(0.5)}
+	logs := make([]float64, len(all))
+	made := 0
+	for k := range all {
+		logs[k] = all[k].log(seen, i)
+		if all[k].err == nil {
+			made++
+			j.Before += all[k].right[i]
+			j.Best = math.Max(j.Best, all[k].right[i])
+		}
+	}
+	j.Before /= math.Max(1, float64(made))
+	w, err := ensemble.Weigh(logs, learnedLeast)
+	if err != nil {
+		return j, fmt.Errorf("nothing to hold it against: %w", err)
+	}
+	for k := range all {
+		if all[k].err == nil {
+			j.Others += w.Weight[k] * all[k].right[i]
+		}
+	}
+	return j, nil
+}

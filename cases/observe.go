@@ -1,0 +1,242 @@
+package cases
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"chainpath/sim"
+)
+
+// surely is how sure an observation counts where the file does not say (assumption).
+const surely = 0.9
+
+// Seen is an observation of a bicycle that the model can be held against.
+type Seen struct {
+	Text  string  // as told
+	Gears []int   // places in Chances
+	Sure  float64 // chance that it was seen right
+	Off   int     // how many of Of tries came off
+	Of    int     // 0: not counted
+
+	none  []sim.Concern // what did not happen
+	one   sim.Concern   // what happened, where none is empty
+	isAny bool          // in at least one of the gears
+}
+
+// observed are what an observation may be, with the concern by direction.
+var observed = map[string]map[string][]sim.Concern{
+	"quiet":          {"riding": {sim.NoiseRiding}},
+	"noise":          {"riding": {sim.NoiseRiding}},
+	"rubs_next_cog":  {"riding": {sim.RubsNextCog}, "backwards": {sim.RubsNextCog}},
+	"rubs_next_ring": {"riding": {sim.RubsNextRing}, "backwards": {sim.RubsNextRing}},
+	"rubs_tyre":      {"riding": {sim.RubsTyreAt}, "backwards": {sim.RubsTyreAt}},
+	"off":            {"riding": {sim.DropRiding}, "backwards": {sim.DropBackwards}},
+	"fine": {"riding": {sim.NoiseRiding, sim.DropRiding, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt},
+		"backwards": {sim.DropBackwards}},
+}
+
+// String returns an observation as --seen takes it.
+func (o *Observation) String() string {
+	way := o.Direction
+	if way == "" {
+		way = "riding"
+	}
+	s := fmt.Sprintf("%s %s: %s", o.Gears, way, o.What)
+	if o.Of > 0 {
+		s += fmt.Sprintf(" %d of %d", o.Off, o.Of)
+	}
+	if o.Loudness != "" {
+		s += " " + o.Loudness
+	}
+	if o.Sure.Given {
+		s += " sure " + strconv.FormatFloat(o.Sure.Value, 'g', -1, 64)
+	}
+	return s
+}
+
+var seenPattern = regexp.MustCompile(`^\s*(\S+)(?:\s+(\w+))?\s*:\s*(\w+)(?:\s+(\d{1,3})\s+of\s+(\d{1,3}))?(?:\s+(slight|loud))?(?:\s+sure\s+([0-9.]+))?\s*$`)
+
+// ParseSeen reads an observation from one line, such as "32/51 backwards: off 3 of 10" or
+// "*/14: noise loud sure 0.8". What it names is checked by AddSeen.
+func ParseSeen(text string) (o Observation, err error) {
+	m := seenPattern.FindStringSubmatch(text)
+	if m == nil {
+		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: off 3 of 10'", shorten(text))
+	}
+	o = Observation{Gears: m[1], Direction: m[2], What: m[3], Loudness: m[6]}
+	o.Off, _ = strconv.Atoi(m[4])
+	o.Of, _ = strconv.Atoi(m[5])
+	if m[7] != "" {
+		if o.Sure, err = ParseQuantity(m[7], "number"); err != nil {
+			return o, err
+		}
+	}
+	return o, nil
+}
+
+// AddSeen appends an observation. Errors are *Error.
+func (c *Case) AddSeen(o Observation) error {
+	c.Observations = append(c.Observations, o)
+	if s := o.Sure; s.Given && !(s.Value >= 0.5 && s.Value <= 0.99) {
+		return c.fail("observations", "sure %g is out of range, want 0.5 to 0.99", s.Value)
+	}
+	_, err := c.observation(len(c.Observations) - 1)
+	return err
+}
+
+// Seen returns what was seen: the observations, and those symptoms that have a chance.
+// Errors are *Error.
+func (c *Case) Seen() (out []Seen, err error) {
+	for i := range c.Observations {
+		s, err := c.observation(i)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
+	b, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	symptoms, err := c.SymptomList(b)
+	if err != nil {
+		return nil, err
+	}
+	for i, s := range c.Symptoms {
+		way := s.Direction
+		if way == "" {
+			way = "riding"
+		}
+		what := map[string]string{"noise": "noise", "drop": "off", "rubs_next_cog": "rubs_next_cog", "rubs_next_ring": "rubs_next_ring", "tyre_mark": "rubs_tyre"}[s.What]
+		k, ok := observed[what][way]
+		if !ok {
+			continue
+		}
+		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: k[0]}
+		for g := range len(b.Rings) * len(b.Cogs) {
+			if symptoms[i].Gears[[2]int{g / len(b.Cogs), g % len(b.Cogs)}] {
+				one.Gears = append(one.Gears, g)
+			}
+		}
+		one.isAny = len(s.Rings) == 0 && len(s.Cogs) == 0
+		out = append(out, one)
+	}
+	return out, nil
+}
+
+// observation returns observation i. Errors are *Error.
+func (c *Case) observation(i int) (s Seen, err error) {
+	o := &c.Observations[i]
+	at := fmt.Sprintf("observations[%d]", i)
+	way := o.Direction
+	if way == "" {
+		way = "riding"
+	}
+	ways, ok := observed[o.What]
+	switch {
+	case !ok:
+		return s, c.fail(at+".what", "%q, want one of quiet, noise, rubs_next_cog, rubs_next_ring, rubs_tyre, off, fine", shorten(o.What))
+	case way != "riding" && way != "backwards":
+		return s, c.fail(at+".direction", "%q, want riding or backwards", shorten(way))
+	case ways[way] == nil:
+		return s, c.fail(at+".direction", "%s backwards, want riding: the model knows noise riding alone", o.What)
+	case o.Off > o.Of && o.Of > 0 || o.Off > 0 && o.Of == 0:
+		return s, c.fail(at+".off", "%d of %d tries, want at most all of them", o.Off, o.Of)
+	case o.Of > 0 && o.What != "off":
+		return s, c.fail(at+".of", "tries of %s, want them of off alone", o.What)
+	case o.Loudness != "" && o.What != "noise":
+		return s, c.fail(at+".loudness", "loudness of %s, want it of noise alone", o.What)
+	case o.What == "rubs_tyre" && c.Tyre == nil:
+		return s, c.fail(at+".what", "rubs_tyre, but the case has no tyre")
+	}
+	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: ways[way][0]}
+	if o.What == "quiet" || o.What == "fine" {
+		s.none = ways[way]
+	}
+	p := &Panel{Case: c}
+	var patterns []gears
+	for _, text := range strings.Split(o.Gears, ",") {
+		g, problem := p.pattern(strings.TrimSpace(text))
+		if problem != "" {
+			return s, c.fail(at+".gears", "%s", problem)
+		}
+		patterns = append(patterns, g)
+	}
+	for r, ring := range c.Front.Rings {
+		for k, cog := range c.Rear.Cogs {
+			for _, g := range patterns {
+				if g.match(ring, cog) {
+					s.Gears = append(s.Gears, r*len(c.Rear.Cogs)+k)
+					break
+				}
+			}
+			last := s.one == sim.RubsNextCog && k+1 == len(c.Rear.Cogs) || s.one == sim.RubsNextRing && r+1 == len(c.Front.Rings)
+			if n := len(s.Gears); s.none == nil && last && n > 0 && s.Gears[n-1] == r*len(c.Rear.Cogs)+k {
+				return s, c.fail(at+".gears", "%d/%d has no next larger one to rub", ring, cog)
+			}
+		}
+	}
+	if s.Of > 0 && len(s.Gears) != 1 {
+		return s, c.fail(at+".gears", "%q is %d gears, want one where tries are counted", o.Gears, len(s.Gears))
+	}
+	return s, nil
+}
+
+// leastChance is how sure one set may be of one gear, as the field panel is weighed with.
+func leastChance(k sim.Concern) float64 {
+	if k == sim.NoiseRiding {
+		return 0.02
+	}
+	return 0.005
+}
+
+// Chance returns the chance of what was seen under a bike's chances, were it seen right.
+func (s *Seen) Chance(all []sim.Chances) float64 {
+	at := func(g int, k sim.Concern) float64 {
+		return math.Min(math.Max(all[g][k], leastChance(k)), 1-leastChance(k))
+	}
+	if s.Of > 0 {
+		p := at(s.Gears[0], s.one)
+		a, _ := math.Lgamma(float64(s.Of + 1))
+		b, _ := math.Lgamma(float64(s.Off + 1))
+		c, _ := math.Lgamma(float64(s.Of - s.Off + 1))
+		return math.Exp(a - b - c + float64(s.Off)*math.Log(p) + float64(s.Of-s.Off)*math.Log(1-p))
+	}
+	p := 1.0
+	for _, g := range s.Gears {
+		switch {
+		case s.none != nil:
+			for _, k := range s.none {
+				if all[g].Is(k) {
+					p *= 1 - at(g, k)
+				}
+			}
+		case !all[g].Is(s.one):
+		case s.isAny:
+			p *= 1 - at(g, s.one)
+		default:
+			p *= at(g, s.one)
+		}
+	}
+	if s.isAny {
+		p = 1 - p
+	}
+	return p
+}
+
+// wrong returns the chance of what was seen where it was seen wrong: any count is as
+// likely as any other then, and a yes is a no.
+func (s *Seen) wrong(right float64) float64 {
+	if s.Of > 0 {
+		return 1 / float64(s.Of+1)
+	}
+	return 1 - right
+}
+
+// log returns the log likelihood of an observation with that chance.
+func (s *Seen) log(right float64) float64 {
+	return math.Log(s.Sure*right + (1-s.Sure)*s.wrong(right))
+}
