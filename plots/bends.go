@@ -92,8 +92,8 @@ func (in Input) bendLegend() (e []entry) {
 		l, g := line(m.color, 1, nil), draw.GlyphStyle{Color: m.color, Radius: vg.Points(3), Shape: m.glyph}
 		add(fmt.Sprintf("bend, ring of %d", ring.Teeth), &l, &g)
 	}
-	add("quiet limit", &quietLine, nil)
-	add("climb limit", &climbLine, nil)
+	add("a tip touches", &quietLine, nil)
+	add("may come off, default set", &climbLine, nil)
 	if in.Quiet > 0 {
 		add("shop's quiet limit", &shopQuiet, nil)
 	}
@@ -146,6 +146,9 @@ func (in Input) bendPanel(d sim.Direction, k int, top float64) *plot.Plot {
 	}
 	for i := range r.Gears {
 		g := &r.Gears[i]
+		if !g.Fit.Mounts() {
+			continue
+		}
 		l := g.Arrivals[d][k].Limits
 		quiet[g.Cog] = math.Min(quiet[g.Cog], sim.Degrees(l.Quiet))
 		climb[g.Cog] = math.Min(climb[g.Cog], sim.Degrees(l.Climb))
@@ -160,7 +163,7 @@ func (in Input) bendPanel(d sim.Direction, k int, top float64) *plot.Plot {
 	for ring := range b.Rings {
 		var pts plotter.XYs
 		for i := range r.Gears {
-			if g := &r.Gears[i]; g.Ring == ring {
+			if g := &r.Gears[i]; g.Ring == ring && g.Fit.Mounts() {
 				pts = append(pts, plotter.XY{X: float64(g.Cog), Y: sim.Degrees(g.Arrivals[d][k].Bend)})
 			}
 		}

@@ -49,7 +49,9 @@ func Compare(title string, sets []SetUp) Figure {
 			entries = append(entries, entry{s.Name, &l, &g})
 			for k := range s.Result.Gears {
 				g := &s.Result.Gears[k]
-				top = math.Max(top, sim.Degrees(math.Max(g.Top.Bend, g.Bottom.Bend)))
+				if g.Fit.Mounts() {
+					top = math.Max(top, sim.Degrees(math.Max(g.Top.Bend, g.Bottom.Bend)))
+				}
 			}
 		}
 		top = math.Ceil(top*1.06*2) / 2
@@ -69,10 +71,13 @@ func Compare(title string, sets []SetUp) Figure {
 				runs := map[int]plotter.XYs{}
 				for k := range s.Result.Gears {
 					g := &s.Result.Gears[k]
-					runs[g.Ring] = append(runs[g.Ring], plotter.XY{X: g.Ratio(), Y: sim.Degrees(of(g))})
 					lo, hi = math.Min(lo, g.Ratio()), math.Max(hi, g.Ratio())
+					if !g.Fit.Mounts() {
+						continue
+					}
+					runs[g.Ring] = append(runs[g.Ring], plotter.XY{X: g.Ratio(), Y: sim.Degrees(of(g))})
 				}
-				for ring := 0; ring < len(runs); ring++ {
+				for ring := range s.Result.Gears[len(s.Result.Gears)-1].Ring + 1 {
 					p.Add(&plotter.Line{XYs: runs[ring], LineStyle: line(m.color, 1.1, m.dashes)},
 						&plotter.Scatter{XYs: runs[ring], GlyphStyle: draw.GlyphStyle{Color: m.color, Radius: vg.Points(2.8), Shape: m.glyph}})
 				}

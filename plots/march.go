@@ -276,34 +276,26 @@ func (m March) linkShapes(q march.Place, w march.Wheel, x, slope float64) (out [
 	return out
 }
 
-// ChanceFigure draws the share of trials that have dropped, over the crank angle,
-// with its 95 % interval (Clopper and Pearson).
-func (m March) ChanceFigure(t *march.Trials) Figure {
-	f := Figure{Name: m.Name("chance"), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
+// DropsFigure draws how many of the trials have come off, over the crank angle. That
+// is no chance, and no interval is drawn about it.
+func (m March) DropsFigure(t *march.Trials) Figure {
+	f := Figure{Name: m.Name("drops"), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text, p.Y.Label.Text = "crank angle, turns", "trials dropped, %"
-		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, t.Turns, 0, 100
-		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, every{20}
+		p.X.Label.Text, p.Y.Label.Text = "crank angle, turns", "chains that came off"
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, t.Turns, 0, float64(t.Of())
+		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
 		const n = 240
-		var at, lo, hi []r2.Vec
+		var at []r2.Vec
 		for i := range n + 1 {
 			x := t.Turns * float64(i) / n
-			k := t.By(2 * math.Pi * x)
-			at = append(at, r2.Vec{X: x, Y: 100 * k.P})
-			lo = append(lo, r2.Vec{X: x, Y: 100 * k.Lo})
-			hi = append(hi, r2.Vec{X: x, Y: 100 * k.Hi})
+			at = append(at, r2.Vec{X: x, Y: float64(t.By(2 * math.Pi * x))})
 		}
-		around := append([]r2.Vec{}, lo...)
-		for i := len(hi) - 1; i >= 0; i-- {
-			around = append(around, hi[i])
-		}
-		curve, between := line(ink, 1.8, nil), line(pale, 9, nil)
-		p.Add(shape{around, draw.LineStyle{}, pale}, shape{at, curve, nil})
-		end := t.By(2 * math.Pi * t.Turns)
-		what := fmt.Sprintf("%d of %d trials drop within %g turns", end.Drops, end.Of, t.Turns)
-		p.Draw(header(c, m.Title, m.second(what), []entry{{"share of trials", &curve, nil}, {"95 % interval", &between, nil}}))
+		curve := line(ink, 1.8, nil)
+		p.Add(shape{at, curve, nil})
+		what := fmt.Sprintf("%d of %d marched chains came off within %g turns: to compare set-ups by, no probability", t.By(2*math.Pi*t.Turns), t.Of(), t.Turns)
+		p.Draw(header(c, m.Title, m.second(what), []entry{{"chains that came off", &curve, nil}}))
 	}
 	return f
 }

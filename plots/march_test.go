@@ -2,6 +2,7 @@ package plots
 
 import (
 	"bytes"
+	"context"
 	"strings"
 	"testing"
 
@@ -21,7 +22,7 @@ func marched(t *testing.T) (March, march.Trials) {
 	in.Result, err = in.Bike.Evaluate()
 	require.NoError(t, err)
 	g := &in.Result.Gears[7]
-	m, err := march.New(in.Bike, in.Result, g, sim.Backwards, march.Set{Friction: 0.1, Tolerance: march.Tolerance{Width: 0.03, Slack: 0.001}, Turns: 1})
+	m, err := march.New(in.Bike, g, in.Result.Links, sim.Backwards, march.Set{Tolerance: march.Tolerance{Width: 0.03, Slack: 0.001}, Turns: 1})
 	require.NoError(t, err)
 	out, err := m.Run(1, 0, march.Report{})
 	require.NoError(t, err)
@@ -31,14 +32,16 @@ func marched(t *testing.T) (March, march.Trials) {
 	d.Map, err = m.Film(1, 0, 0, out.Turned)
 	require.NoError(t, err)
 	d.Film = d.Map
-	tr, err := m.Try(1, 5)
+	tr, err := march.Try(context.Background(), 1, 5, 1, func() (march.Maker, error) {
+		return func(uint64) (*march.Gear, error) { return m, nil }, nil
+	}, nil)
 	require.NoError(t, err)
 	return d, tr
 }
 
 func TestMarchFigures(t *testing.T) {
 	m, tr := marched(t)
-	for _, f := range []Figure{m.MapFigure(), m.AboveFigure(), m.ChanceFigure(&tr)} {
+	for _, f := range []Figure{m.MapFigure(), m.AboveFigure(), m.DropsFigure(&tr)} {
 		for _, format := range Formats {
 			a, err := f.Render(format)
 			require.NoError(t, err)

@@ -124,7 +124,7 @@ func TestEveryAxisHasItsUnit(t *testing.T) {
 		require.NoError(t, err)
 		want := []string{"mm"}
 		if f.Name == "bends" {
-			want = []string{"bend, °", "cog, teeth", "quiet limit", "climb limit", "shop&#39;s quiet limit"}
+			want = []string{"bend, °", "cog, teeth", "a tip touches", "may come off, default set", "shop&#39;s quiet limit"}
 		}
 		for _, w := range want {
 			assert.True(t, strings.Contains(string(svg), w), "%s lacks %q", f.Name, w)

@@ -1,8 +1,11 @@
 package cli
 
 import (
+	"errors"
+	"fmt"
 	"io"
 	"runtime"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -43,7 +46,7 @@ func (o *budgetOptions) run(s streams, name string) error {
 	if err := checkFormat(o.format); err != nil {
 		return err
 	}
-	if o.draws < 100 || o.draws > 1000000 {
+	if o.draws < leastDraws || o.draws > 1000000 {
 		return usagef("--draws %d is out of range, want 100 to 1000000", o.draws)
 	}
 	c, b, r, err := evaluate(s, name, &o.load)
@@ -54,11 +57,25 @@ func (o *budgetOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	d, err := decide.FindDoubt(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, o.draws, o.seed, runtime.NumCPU())
-	if err != nil {
+	var done atomic.Int64
+	end := progress(s, "draws", o.draws, &done)
+	d, err := decide.FindDoubt(s.stoppable(), func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, o.draws, o.seed, runtime.NumCPU(), &done)
+	end()
+	partial := errors.Is(err, decide.ErrStopped)
+	switch {
+	case partial && (d == nil || d.Draws < leastDraws):
+		return errStopped
+	case err != nil && !partial:
 		return c.Explain(err)
 	}
 	doc := show.FromDoubt(c, b, d)
+	doc.Partial = partial
 	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc) }}
-	return out.print(s, o.format, nil)
+	if err := out.print(s, o.format, nil); err != nil || !partial {
+		return err
+	}
+	return partialResult{fmt.Sprintf("stopped after %d of %d draws: the result is partial", d.Draws, o.draws)}
 }
+
+// leastDraws is how many draws say anything.
+const leastDraws = 100

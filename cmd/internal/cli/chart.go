@@ -69,13 +69,18 @@ func (o *chartOptions) run(s streams, name string) error {
 	if len(o.z) > 0 && o.x == "" {
 		return usagef("--z without --x")
 	}
+	end := progress(s, "chart", 0, nil)
+	defer end()
 	t, err := readRows(name)
 	if err != nil {
 		return err
 	}
 	g := plots.Chart{Title: o.title, Levels: o.levels}
 	if g.Title == "" {
-		g.Title = filepath.Base(name)
+		g.Title = cases.Printable(filepath.Base(name))
+	}
+	if wrong := cases.CheckLine(g.Title); wrong != "" {
+		return usagef("--title: %s", wrong)
 	}
 	if err := o.region(t, &g); err != nil {
 		return err
@@ -96,6 +101,7 @@ func (o *chartOptions) run(s streams, name string) error {
 		figs = append(figs, f)
 	}
 	draw := func() error {
+		end()
 		if len(figs) == 0 {
 			return nil
 		}
@@ -108,6 +114,7 @@ func (o *chartOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
+	end()
 	out := output{doc, show.EffectsHeader, doc.Rows, func(w io.Writer) error { return show.EffectsTable(w, &doc) }}
 	return out.print(s, o.format, draw)
 }
@@ -198,5 +205,5 @@ func (o *chartOptions) shares(t *table, name string) (show.Effects, error) {
 		}
 	}
 	main, pairs := sweep.Effects(x, of)
-	return show.FromEffects(filepath.Base(name), o.effects, t.names[1:1+t.vary], len(of), main, pairs), nil
+	return show.FromEffects(cases.Printable(filepath.Base(name)), o.effects, t.names[1:1+t.vary], len(of), main, pairs), nil
 }

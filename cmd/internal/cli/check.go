@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"chainpath/cases"
 )
 
 func newCheck(s streams) *cobra.Command {
@@ -21,7 +23,7 @@ the first mistake with exit code 2.`,
 				if err != nil {
 					return err
 				}
-				if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n", name, c.Title, len(r.Gears), r.Links); err != nil {
+				if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n", cases.Printable(name), c.Title, len(r.Gears), r.Links); err != nil {
 					return err
 				}
 			}

@@ -13,14 +13,19 @@ import (
 func newDefaults(s streams) *cobra.Command {
 	var speeds int
 	var format string
+	var unknowns bool
 	c := &cobra.Command{
 		Use:   "defaults",
 		Short: "What holds for fields that a case does not give, and on what it rests",
 		Long: `defaults prints every default of the case format for a number of speeds, with
 what it rests on: a standard, common practice of the trade without a published
 source, or an assumption of this tool. "within" is how far off the ones that matter
-most may surely be; budget counts that as an uncertainty.`,
-		Example: "  chainpath defaults\n  chainpath defaults --speeds 9 --format json",
+most may surely be; budget counts that as an uncertainty.
+
+--unknowns prints instead the numbers that nobody publishes and that chances draw: the
+range that each was drawn from, what the default limits take, and what the bicycles of
+the field panel leave of it (5, 50 and 95 % of the shipped sets).`,
+		Example: "  chainpath defaults\n  chainpath defaults --speeds 9 --format json\n  chainpath defaults --unknowns",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -29,10 +34,14 @@ most may surely be; budget counts that as an uncertainty.`,
 			if speeds < 1 || speeds > 13 {
 				return usagef("--speeds %d is out of range, want 1 to 13", speeds)
 			}
+			if unknowns {
+				return printUnknowns(s, format)
+			}
 			return printDefaults(s, speeds, format)
 		},
 	}
 	c.Flags().IntVar(&speeds, "speeds", 12, "number of speeds, 1 to 13")
+	c.Flags().BoolVar(&unknowns, "unknowns", false, "the numbers that chances draw, before and after the field panel")
 	formatFlag(c, &format)
 	return c
 }
@@ -63,6 +72,42 @@ func printDefaults(s streams, speeds int, format string) error {
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
 		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}
+		return t.Write(w)
+	}}
+	return out.print(s, format, nil)
+}
+
+func printUnknowns(s streams, format string) error {
+	type row struct {
+		Name     string     `json:"name"`
+		Unit     string     `json:"unit"`
+		From     float64    `json:"from"`
+		To       float64    `json:"to"`
+		ByRatio  bool       `json:"by_ratio"`
+		Standing float64    `json:"standing"`
+		Left     [3]float64 `json:"left"`
+		Basis    string     `json:"basis"`
+		Note     string     `json:"note"`
+	}
+	left, err := cases.Posterior([3]float64{0.05, 0.5, 0.95})
+	if err != nil {
+		return err
+	}
+	var doc struct {
+		Sets     int   `json:"sets"`
+		Unknowns []row `json:"unknowns"`
+	}
+	doc.Sets = cases.Sets
+	head := []string{"name", "from", "to", "standing", "5 %", "50 %", "95 %", "unit", "basis", "note"}
+	var cells [][]string
+	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
+	for i, f := range cases.FreeNumbers() {
+		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, left[i], string(f.Basis), f.Note})
+		cells = append(cells, []string{f.Name, number(f.Low), number(f.Up), number(f.Standing),
+			number(left[i][0]), number(left[i][1]), number(left[i][2]), f.Unit, string(f.Basis), f.Note})
+	}
+	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
+		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 7: true, 8: true, 9: true}}
 		return t.Write(w)
 	}}
 	return out.print(s, format, nil)

@@ -44,7 +44,9 @@ can be undone to try first. It is never certain.
 			if err != nil {
 				return err
 			}
+			end := progress(s, "diagnose", 0, nil)
 			f, err := decide.Diagnose(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, symptoms)
+			end()
 			if err != nil {
 				return c.Explain(err)
 			}

@@ -86,6 +86,8 @@ func (o *figureOptions) also(s streams, f plots.Figure) error {
 // render writes figures into the folder.
 func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 	files, order := map[string][]byte{}, []string(nil)
+	end := progress(s, "figures", 0, nil)
+	defer end()
 	for _, f := range figs {
 		for _, format := range o.image {
 			name := f.Name + "." + format
@@ -100,6 +102,7 @@ func (o *figureOptions) render(s streams, figs []plots.Figure) error {
 			order = append(order, name)
 		}
 	}
+	end()
 	return o.keep(s, files, order)
 }
 
@@ -109,7 +112,7 @@ func (o *figureOptions) keep(s streams, files map[string][]byte, order []string)
 		return err
 	}
 	for _, name := range order {
-		fmt.Fprintln(s.err, filepath.Join(o.dir, name))
+		fmt.Fprintln(s.err, cases.Printable(filepath.Join(o.dir, name)))
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -28,6 +27,11 @@ metres, as its standard wants), csv points.`,
 			if !slices.Contains(exchange.Formats, as) {
 				return usagef("--as %q, want %s", as, strings.Join(exchange.Formats, ", "))
 			}
+			if out != "" {
+				if _, err := placeOf(out); err != nil {
+					return err
+				}
+			}
 			c, b, r, err := evaluate(s, args[0], nil)
 			if err != nil {
 				return err
@@ -49,7 +53,7 @@ metres, as its standard wants), csv points.`,
 				_, err = s.out.Write(data)
 				return err
 			}
-			return writeFiles(filepath.Dir(out), map[string][]byte{filepath.Base(out): data}, []string{filepath.Base(out)})
+			return writeFile(out, data)
 		},
 	}
 	c.Flags().StringVar(&as, "as", "dxf", "dxf, svg, gltf or csv")

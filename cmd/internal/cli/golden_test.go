@@ -43,12 +43,12 @@ func TestGoldenOutput(t *testing.T) {
 		"defaults-9.json":  "defaults --speeds 9 --format json",
 		"defaults-1.csv":   "defaults --speeds 1 --format csv",
 		"cases.txt":        "cases",
-		"front.txt":        "line front --tube-width 76 --gap 15",
+		"front.txt":        "line front --tube-width 48.6 --gap 29.9",
 		"front-double.txt": "line front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8",
 		"front-triple.txt": "line front --tube-width 34 --reading 20 --reading 28.5 --reading 37 --face inner --thickness 2",
-		"rear.txt":         "line rear --dropouts 141 --stack 42 --protrusion 1 --gap 3",
-		"rear.json":        "line rear --dropouts 141 --stack 41 --gap 3 --format json",
-		"rear.csv":         "line rear --dropouts 14.1cm --stack 41 --gap 3 --format csv",
+		"rear.txt":         "line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9",
+		"rear.json":        "line rear --dropouts 147.5 --stack 41.7 --gap 4.9 --format json",
+		"rear.csv":         "line rear --dropouts 14.75cm --stack 41.7 --gap 4.9 --format csv",
 		"check.txt":        "check " + strings.Join(cases.Shipped(), " "),
 		"window.txt":       "window trail",
 		"window.json":      "window single-tensioner --format json",
@@ -66,17 +66,20 @@ func TestGoldenOutput(t *testing.T) {
 		"diagnose.txt":     "diagnose trail",
 		"diagnose.json":    "diagnose trail --format json",
 		"diagnose.csv":     "diagnose trail --format csv",
+		"learn.txt":        "learn trail --seen 32/38:quiet --seen */44:noise",
+		"learn.json":       "learn single --seen */17:quiet --format json",
+		"learn.csv":        "learn trail --seen 32/38:quiet --format csv",
 		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
 		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
 		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
 		"march.txt":        "march trail --cog 51 --backwards --turns 1 --trials 20",
-		"march.json":       "march trail --cog 45 --backwards --turns 0.2 --trials 3 --places 0 --events 2 --format json",
+		"march.json":       "march trail --cog 44 --backwards --turns 0.2 --trials 3 --places 0 --events 2 --format json",
 		"march.csv":        "march road --ring 50 --cog 28 --turns 0.3 --format csv",
 		"march-places.csv": "march single --turns 0.1 --places 10 --rows places --format csv",
-		"march-trials.csv": "march trail --cog 39 --backwards --turns 0.5 --trials 4 --rows trials --format csv",
+		"march-trials.csv": "march trail --cog 38 --backwards --turns 0.5 --trials 4 --rows trials --format csv",
 		"sweep.csv":        "sweep trail --vary front.line=48:54:2 --vary chain.slack=0.6,1.5 -q",
-		"sweep.jsonl":      "sweep full-suspension --vary frame.travel=0:140:70 --one-chain --window --loss --format jsonl -q",
-		"sweep-sobol.csv":  "sweep road --vary front.line=40:48 --vary load.torque=20:60 --sample sobol:6 --where climb_margin_riding_deg>=-9 -q --exact",
+		"sweep.jsonl":      "sweep full-suspension --vary frame.travel=0:140:70 --one-chain --window --loss --chances --format jsonl -q",
+		"sweep-sobol.csv":  "sweep road --vary front.line=40:48 --vary load.power=150:350 --sample sobol:6 --where climb_margin_riding_deg>=-9 -q --exact",
 		"schema.json":      "schema",
 		"help.txt":         "--help",
 		"help-gears.txt":   "gears --help",
@@ -177,8 +180,8 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		}
 	}
 	for _, args := range []string{
-		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail",
-		"line rear --dropouts 141 --stack 41 --gap 3", "defaults",
+		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail", "learn trail --seen 32/38:quiet",
+		"line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "defaults",
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3",
 		"march trail --cog 51 --backwards --turns 0.5 --trials 2 --places 0",
 	} {
@@ -188,7 +191,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		walk(doc)
 	}
-	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, true, true, false).Names(), show.EffectsHeader} {
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
 		for _, name := range h {
 			assert.True(t, bytes.Contains(readme, []byte("`"+name+"`")), "README names the column %s", name)
 		}

@@ -3,19 +3,39 @@ package cli
 import (
 	"fmt"
 	"io"
+	"math"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
+	"chainpath/sim/budget"
 )
 
 // worksheet is a line worked out from its measurements.
 type worksheet struct {
 	Line  string     `json:"line"`
 	Value float64    `json:"value_mm"`
+	U     *float64   `json:"u_mm"` // standard uncertainty; nil when no reading has a tolerance
 	Steps []workStep `json:"steps"`
+}
+
+// doubt works out the line's standard uncertainty from those of the readings, to first
+// order; of(x) is the line at readings x.
+func (w *worksheet) doubt(in []budget.Input, of func(x []float64) float64) error {
+	if !slices.ContainsFunc(in, func(p budget.Input) bool { return p.U > 0 }) {
+		return nil
+	}
+	r, err := budget.FirstOrder(func(x, y []float64) error { y[0] = of(x); return nil }, in, 1)
+	if err != nil {
+		return err
+	}
+	u := figures(r[0].U)
+	w.U = &u
+	return nil
 }
 
 type workStep struct {
@@ -32,7 +52,10 @@ func (w *worksheet) step(what string, value float64, how string, a ...any) {
 func (w *worksheet) print(s streams, format, care string) error {
 	rows := func() (rows [][]string) {
 		for _, x := range w.Steps {
-			rows = append(rows, []string{w.Line, x.What, x.How, fmt.Sprintf("%g", x.Value)})
+			rows = append(rows, []string{w.Line, x.What, x.How, fmt.Sprintf("%.10g", x.Value), ""})
+		}
+		if w.U != nil {
+			rows[len(rows)-1][4] = fmt.Sprintf("%g", *w.U)
 		}
 		return rows
 	}
@@ -44,10 +67,14 @@ func (w *worksheet) print(s streams, format, care string) error {
 		if err := t.Write(to); err != nil {
 			return err
 		}
-		_, err := fmt.Fprintf(to, "\n%s line %.2f mm\n\n%s\n", w.Line, w.Value, care)
+		within := ""
+		if w.U != nil { // as the case file takes ±: surely within
+			within = fmt.Sprintf(" ± %.2g mm, surely within (u %.2g mm)", *w.U*math.Sqrt(3), *w.U)
+		}
+		_, err := fmt.Fprintf(to, "\n%s line %.2f mm%s\n\n%s\n", w.Line, w.Value, within, care)
 		return err
 	}
-	return output{w, []string{"line", "what", "how", "value_mm"}, rows, table}.print(s, format, nil)
+	return output{w, []string{"line", "what", "how", "value_mm", "u_mm"}, rows, table}.print(s, format, nil)
 }
 
 func newLine(s streams) *cobra.Command {
@@ -55,7 +82,8 @@ func newLine(s streams) *cobra.Command {
 		Use:   "line",
 		Short: "Bench worksheet: front or rear line from measurements, step by step",
 		Long: `line works out the front line (ring's centre to the frame's middle plane) or the
-rear line (cluster's centre to it) from what calipers and depth gauge read.`,
+rear line (cluster's centre to it) from what calipers and depth gauge read. A ± or an
+instrument behind a reading, as in a case, is carried on to the line.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
@@ -64,7 +92,10 @@ rear line (cluster's centre to it) from what calipers and depth gauge read.`,
 }
 
 // lengths reads length flags in order.
-type lengths struct{ err error }
+type lengths struct {
+	in  []budget.Input // those given
+	err error
+}
 
 func (l *lengths) read(name, text string, need bool, lo, hi float64) float64 {
 	if l.err != nil {
@@ -77,15 +108,24 @@ func (l *lengths) read(name, text string, need bool, lo, hi float64) float64 {
 		return 0
 	}
 	q, err := quantityFlag(name, text, "length", lo, hi)
-	l.err = err
+	if err != nil {
+		l.err = err
+		return 0
+	}
+	in, ok, err := cases.AsInput(name, q)
+	if !ok {
+		in = budget.Input{Name: name, Value: q.Value}
+	}
+	l.in, l.err = append(l.in, in), err
 	return q.Value
 }
 
-const frontCare = `How to measure: pick a tube that is symmetrical about the middle plane (often the
-down tube; many seat tubes are offset). Measure its width across the paint, then
-from its face square out to the ring's middle, or to the same face of every ring
-with a depth gauge. Turn the cranks and take the mean: rings run out. Take each
-reading three times. Keep fingers off ring and chain while the cranks turn.`
+const frontCare = `How to measure: pick a tube that reaches equally far to both sides of the frame's
+middle (often the down tube; many seat tubes are offset). Measure its width across
+the paint, then from its face square out to the ring's middle, or to the same face
+of every ring with a depth gauge. Turn the cranks and take the mean: rings run out.
+Take each reading three times. Keep fingers off ring and chain while the cranks
+turn.`
 
 func newLineFront(s streams) *cobra.Command {
 	var tube, gap, thickness, face, format string
@@ -93,7 +133,7 @@ func newLineFront(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "front",
 		Short: "Front line from tube width and distance to the ring",
-		Example: `  chainpath line front --tube-width 76 --gap 15
+		Example: `  chainpath line front --tube-width 48.6 --gap 29.9
   chainpath line front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
@@ -124,7 +164,18 @@ func newLineFront(s streams) *cobra.Command {
 			case len(r) > 3:
 				return usagef("%d readings, want one for each ring, at most 3", len(r))
 			}
-			return frontSheet(w, r, f, t).print(s, format, frontCare)
+			sheet := frontSheet(w, r, f, t)
+			err := sheet.doubt(l.in, func(x []float64) float64 {
+				thick := 0.0
+				if thickness != "" {
+					thick = x[1]
+				}
+				return sim.FrontFromRings(x[0], x[len(x)-len(r):], f, thick)
+			})
+			if err != nil {
+				return err
+			}
+			return sheet.print(s, format, frontCare)
 		},
 	}
 	c.Flags().StringVar(&tube, "tube-width", "", "width of the tube, mm or with unit")
@@ -173,7 +224,7 @@ func newLineRear(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:     "rear",
 		Short:   "Rear line from dropouts, stack and gap",
-		Example: "  chainpath line rear --dropouts 141 --stack 41 --gap 3",
+		Example: "  chainpath line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -195,6 +246,16 @@ func newLineRear(s streams) *cobra.Command {
 			w.step("half the stack", (st-p)/2, "%g / 2", st-p)
 			w.step("from the dropout to the cluster's centre", g+(st-p)/2, "%g + %g", g, (st-p)/2)
 			w.step("together", sim.RearFromFaces(d, st, p, g), "%g - %g", d/2, g+(st-p)/2)
+			err := w.doubt(l.in, func(x []float64) float64 {
+				proud := 0.0
+				if protrusion != "" {
+					proud = x[2]
+				}
+				return sim.RearFromFaces(x[0], x[1], proud, x[len(x)-1])
+			})
+			if err != nil {
+				return err
+			}
 			return w.print(s, format, rearCare)
 		},
 	}

@@ -67,6 +67,9 @@ func quantityFlag(name, text, dim string, lo, hi float64) (cases.Quantity, error
 	if !(q.Value >= lo && q.Value <= hi) {
 		return q, usagef("--%s: %s is out of range, want %g to %g", name, text, lo, hi)
 	}
+	if !(q.Value-q.Spread >= lo && q.Value+q.Spread <= hi) {
+		return q, usagef("--%s: %s reaches out of range, want %g to %g", name, text, lo, hi)
+	}
 	return q, nil
 }
 

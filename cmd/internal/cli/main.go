@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,12 +22,14 @@ const (
 	ExitFailed   = 1 // the tool failed
 	ExitBadInput = 2 // the case, the flags or the arguments are wrong
 	ExitVerdict  = 3 // --fail-on found what it looks for
+	ExitPartial  = 4 // what was written or printed is a part of what was asked for
 )
 
 // streams are what a command reads and writes.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	stop     *stopper // nil: nothing listens for signals
 }
 
 // colour reports whether output may be emphasised: to a terminal only, and not
@@ -48,22 +51,47 @@ type verdictFound struct{ what string }
 
 func (v verdictFound) Error() string { return v.what }
 
+// partialResult ends a command with ExitPartial.
+type partialResult struct{ what string }
+
+func (p partialResult) Error() string { return p.what }
+
 // Main runs the tool and returns its exit code.
 func Main(args []string, in io.Reader, out, err io.Writer) int {
-	root := newRoot(streams{in, out, err})
+	stop, over := newStopper(err)
+	defer over()
+	root := newRoot(streams{in, out, err, stop})
 	root.SetArgs(args)
 	return exitCode(err, root.Execute())
+}
+
+// endless is a word that no name of a file or field is.
+var endless = regexp.MustCompile(`\S{400,}`)
+
+// message returns an error for people: nothing that a terminal would act on, and words
+// without end cut.
+func message(err error) string {
+	return endless.ReplaceAllStringFunc(cases.Printable(err.Error()), func(w string) string {
+		return string([]rune(w)[:60]) + "…"
+	})
 }
 
 func exitCode(w io.Writer, err error) int {
 	if err == nil {
 		return ExitDone
 	}
-	fmt.Fprintf(w, "chainpath: %v\n", err)
+	if errors.Is(err, errStopped) {
+		fmt.Fprintln(w, "chainpath: stopped: nothing is kept")
+		return ExitStopped
+	}
+	fmt.Fprintf(w, "chainpath: %s\n", message(err))
 	var bad *cases.Error
 	var usage usageError
 	var verdict verdictFound
+	var partial partialResult
 	switch {
+	case errors.As(err, &partial):
+		return ExitPartial
 	case errors.As(err, &verdict):
 		return ExitVerdict
 	case errors.As(err, &bad), errors.As(err, &usage):
@@ -97,7 +125,7 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
+	root.AddCommand(newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
 	for _, c := range root.Commands() {
 		wrapArgs(c)
 	}

@@ -1,9 +1,12 @@
 package cli
 
 import (
+	"errors"
+	"fmt"
 	"io"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -35,16 +38,18 @@ func newMarch(s streams) *cobra.Command {
 over ring, cog and pulleys in steps of a part of a pitch, riding or backwards. It
 tells each link that a tooth tip reaches as clear, guided over its bevel or
 climbing, what becomes of those that climb, and whether and where the chain drops.
---trials runs many chains and gives the chance of a drop.
+The chance that is printed is that of the gears command, over all sets of free
+numbers; a march shows how, not how often.
 
-What one run does depends on the tolerances drawn: compare set-ups by their trials.
-The same seed gives the same result on every machine of a kind and any number of
-cores.
+Trial k takes set k modulo 200 of the shipped free numbers, in their order; the seed
+draws the case's readings and lines, and the links. --trials counts how many of many
+such chains come off, to compare set-ups by. The same seed gives the same result on
+every machine of a kind and any number of cores.
 
 ` + cautions,
 		Example: `  chainpath march trail --cog 51 --backwards
   chainpath march trail --cog 51 --backwards --turns 2 --trials 200 --figures figures
-  chainpath march trail --cog 45 --turns 1 --format csv --rows events`,
+  chainpath march trail --cog 44 --turns 1 --format csv --rows events`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
@@ -54,8 +59,8 @@ cores.
 	f.IntVar(&o.cog, "cog", 0, "cog teeth; left out with one cog")
 	f.BoolVar(&o.backwards, "backwards", false, "pedal backwards")
 	f.Float64Var(&o.turns, "turns", 10, "turns of the cranks, 0.01 to 100000")
-	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, for the chance of a drop")
-	f.Uint64Var(&o.seed, "seed", 1, "of the tolerances drawn")
+	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, to count those that come off")
+	f.Uint64Var(&o.seed, "seed", 1, "of the readings and tolerances drawn")
 	f.Uint64Var(&o.trial, "trial", 0, "which of the seed's chains the log is of")
 	f.IntVar(&o.events, "events", 200, "how many events to keep of the log")
 	f.Float64SliceVar(&o.places, "places", nil, "crank angles in degrees at which every link's place is told")
@@ -142,19 +147,30 @@ func (o *marchOptions) run(s streams, name string) error {
 	if o.backwards {
 		d = sim.Backwards
 	}
-	set := march.Set{Friction: c.Friction().Flank, Tolerance: c.Tolerances(), Turns: o.turns}
-	for _, a := range o.places {
-		set.Watch = append(set.Watch, sim.Radians(a))
+	a := attempt{c: c, load: &b.Load, ring: g.Ring, cog: g.Cog, way: d, seed: o.seed}
+	a.set = march.Set{Tolerance: c.Tolerances(), Turns: o.turns}
+	for _, x := range o.places {
+		a.set.Watch = append(a.set.Watch, sim.Radians(x))
 	}
-	slices.Sort(set.Watch)
-	m, err := march.New(b, r, g, d, set)
+	slices.Sort(a.set.Watch)
+	if _, err := march.New(b, g, r.Links, d, a.set); err != nil { // as the case stands
+		return usageError{err}
+	}
+	chances, err := c.Chances(&b.Load)
+	if err != nil {
+		return err
+	}
+	one, err := a.drawn(o.trial)
 	if err != nil {
 		return usageError{err}
 	}
 	doc := show.March{Case: c.Title, RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Direction: d.String(), Turns: o.turns, Seed: o.seed, Places: []show.MarchPlaces{}}
+	doc.FromChances(&chances[g.Ring*len(b.Cogs)+g.Cog], d)
 	doc.Run.Events = []show.MarchEvent{}
 	var seen moment
-	out, err := m.Run(o.seed, o.trial, march.Report{
+	ctx := s.stoppable()
+	end := progress(s, "march", 0, nil)
+	report := march.Report{
 		Event: func(e march.Event) {
 			seen.see(e)
 			if len(doc.Run.Events) < o.events || e.Kind == march.Drops {
@@ -164,19 +180,32 @@ func (o *marchOptions) run(s streams, name string) error {
 			}
 		},
 		Places: func(angle float64, p []march.Place) { doc.Places = append(doc.Places, show.Places(angle, p)) },
-	})
+	}
+	out, err := stoppedRun(ctx, func() (march.Result, error) { return one.march.Run(o.seed, o.trial, report) })
+	end()
 	if err != nil {
 		return err
 	}
-	doc.FromRun(o.trial, out)
+	doc.FromRun(o.trial, one.gear, out)
 	var trials *march.Trials
+	var partial error
 	if o.trials > 0 {
-		t, err := m.Try(o.seed, o.trials)
-		if err != nil {
+		var done atomic.Int64
+		end := progress(s, "chains", o.trials, &done)
+		t, err := march.Try(ctx, o.seed, o.trials, o.turns, a.maker, &done)
+		end()
+		switch {
+		case errors.Is(err, march.ErrStopped) && t.Runs == 0 && o.rows == "trials":
+			return errStopped
+		case errors.Is(err, march.ErrStopped):
+			partial = partialResult{fmt.Sprintf("stopped after %d of %d trials: the result is partial", t.Runs, o.trials)}
+		case err != nil:
 			return err
 		}
-		trials = &t
-		doc.FromTrials(t)
+		if t.Runs > 0 {
+			trials = &t
+			doc.FromTrials(t)
+		}
 	}
 	header, rows := show.MarchEventHeader, doc.EventRows
 	switch o.rows {
@@ -185,17 +214,33 @@ func (o *marchOptions) run(s streams, name string) error {
 	case "trials":
 		header, rows = show.MarchTrialHeader, doc.TrialRows
 	}
-	p := output{doc, header, rows, func(w io.Writer) error { return show.MarchTable(w, &doc) }}
-	return p.print(s, o.format, func() error {
+	p := output{marchDoc{doc, partial != nil}, header, rows, func(w io.Writer) error {
+		if partial != nil {
+			fmt.Fprintf(w, "partial: %v\n\n", partial)
+		}
+		return show.MarchTable(w, &doc)
+	}}
+	err = p.print(s, o.format, func() error {
 		if o.fig.dir == "" {
 			return nil
 		}
-		return o.draw(s, plots.March{Title: c.Title, Gear: g, Direction: d, Chain: b.Chain.Chain, Moment: seen.of(d, out)}, m, out, trials)
+		in := plots.March{Title: c.Title, Gear: one.gear, Direction: d, Chain: one.bike.Chain.Chain, Moment: seen.of(d, out)}
+		return o.draw(s, in, one.march, out, trials)
 	})
+	if err != nil {
+		return err
+	}
+	return partial
+}
+
+// marchDoc is the JSON document of the march command.
+type marchDoc struct {
+	show.March
+	Partial bool `json:"partial"` // stopped before all trials that were asked for
 }
 
 // draw writes the march's figures: the map, the chain from above at the first
-// strike or the drop, the chance of a drop, and the moving picture.
+// strike or the drop, how many came off, and the moving picture.
 func (o *marchOptions) draw(s streams, in plots.March, m *march.Gear, out march.Result, trials *march.Trials) error {
 	var err error
 	in.Wheels, in.Length = m.Wheels()
@@ -211,7 +256,7 @@ func (o *marchOptions) draw(s streams, in plots.March, m *march.Gear, out march.
 	}
 	figs := []plots.Figure{in.MapFigure(), in.AboveFigure()}
 	if trials != nil {
-		figs = append(figs, in.ChanceFigure(trials))
+		figs = append(figs, in.DropsFigure(trials))
 	}
 	if err := o.fig.render(s, figs); err != nil {
 		return err

@@ -3,110 +3,259 @@ package cli
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
 
 func newMerge(s streams) *cobra.Command {
 	var out string
+	var partial bool
 	c := &cobra.Command{
 		Use:   "merge FILE...",
 		Short: "Put the rows of shards together, in the order of their designs",
 		Long: `merge reads the files of a sweep's shards and writes their rows in the order of
-their designs: the bytes that one run without shards would have written.`,
+their designs: the bytes that one run without shards would have written. It refuses
+files of different sweeps, shards that are given twice, changed or not whole, and,
+unless --partial says that holes are wanted, missing and unfinished ones. With
+--partial it lists the holes, and the exit code is 4 where there are any.`,
 		Example: "  chainpath sweep merge part-*.csv -o rows.csv",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if out == "" {
-				return mergeRows(s.out, args)
+			m := &merger{names: args, partial: partial}
+			defer m.close()
+			if err := m.open(); err != nil {
+				return err
 			}
-			return writeWhole(out, func(w io.Writer) error { return mergeRows(w, args) })
+			for _, h := range m.id.Missing {
+				fmt.Fprintf(s.err, "chainpath: missing: %s\n", h)
+			}
+			if err := m.run(s, out); err != nil {
+				return err
+			}
+			if len(m.id.Missing) > 0 {
+				return partialResult{fmt.Sprintf("the merged rows have holes: %d", len(m.id.Missing))}
+			}
+			return nil
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "file for the rows; left out, standard output")
+	c.Flags().BoolVar(&partial, "partial", false, "merge what is there, and list what is missing")
 	return c
+}
+
+// merger puts the rows of shards together.
+type merger struct {
+	names   []string
+	partial bool
+	parts   []*part
+	id      *rowsID // of the whole
 }
 
 // part is a shard's file with its next row.
 type part struct {
 	name   string
+	f      *os.File
+	id     *rowsID
+	seen   *scanned
 	r      *bufio.Reader
 	line   []byte
-	design int
-	count  int
+	design int // -1 at the end
 }
 
-// next reads the next row; at the end design is -1.
-func (p *part) next() error {
-	before := p.design
-	line, err := p.r.ReadBytes('\n')
-	p.count++
-	switch {
-	case err == io.EOF && len(line) == 0:
-		p.design = -1
-		return nil
-	case err == io.EOF:
-		return usagef("%s: line %d is not whole: its sweep was broken off, go on with it by --resume", p.name, p.count)
-	case err != nil:
+func (m *merger) close() {
+	for _, p := range m.parts {
+		p.f.Close()
+	}
+}
+
+// open looks through all files, before anything is written.
+func (m *merger) open() error {
+	for _, name := range m.names {
+		f, err := os.Open(name)
+		if err != nil {
+			return usagef("%s: %w", name, plainCause(err))
+		}
+		p := &part{name: name, f: f}
+		m.parts = append(m.parts, p)
+		path, err := filepath.EvalSymlinks(name)
+		if err != nil {
+			return usagef("%s: %w", name, plainCause(err))
+		}
+		if p.id, err = readID(path); err != nil {
+			return err
+		}
+		if p.id == nil {
+			return usagef("%s: no %s beside it says whose rows it holds: sweep writes both with --out", name, idName(path))
+		}
+		if err := m.fits(p); err != nil {
+			return err
+		}
+		if p.seen, err = scanRows(f, name, p.id); err != nil {
+			return err
+		}
+		if err := checkEnd(name, p.seen, p.id); err != nil {
+			return err
+		}
+		if h := m.parts[0].seen.head; len(p.seen.head) > 0 && len(h) > 0 && !bytes.Equal(p.seen.head, h) {
+			return usagef("%s has other columns than %s", name, m.names[0])
+		}
+	}
+	return m.whole()
+}
+
+// fits looks whether a file is of the same sweep as the first, and of a shard of
+// its own.
+func (m *merger) fits(p *part) error {
+	first := m.parts[0]
+	if d := first.id.differs(p.id); d != "" {
+		return usagef("%s and %s are of different sweeps: %s", first.name, p.name, d)
+	}
+	if len(p.id.Missing) > 0 {
+		return usagef("%s was merged and lacks %s: merge the shards", p.name, p.id.Missing[0])
+	}
+	for _, q := range m.parts[:len(m.parts)-1] {
+		switch {
+		case p.id.shardName() == q.id.shardName():
+			return usagef("%s and %s both hold %s", q.name, p.name, p.id.shardName())
+		case p.id.shard().N != q.id.shard().N:
+			return usagef("%s holds %s, and %s %s: want shards of one division", q.name, q.id.shardName(), p.name, p.id.shardName())
+		}
+	}
+	return nil
+}
+
+// whole finds what is missing, and refuses it unless it is wanted so.
+func (m *merger) whole() error {
+	id := *m.parts[0].id
+	id.Shard, id.Ended, id.Missing = nil, nil, []hole{}
+	m.id = &id
+	n := m.parts[0].id.shard().N
+	var says []string
+	for i := range max(n, 1) {
+		var p *part
+		for _, q := range m.parts {
+			if q.id.shard().I == i {
+				p = q
+			}
+		}
+		switch {
+		case p == nil:
+			h := hole{i, n, 0}
+			id.Missing = append(id.Missing, h)
+			says = append(says, h.String())
+		case p.id.Ended == nil:
+			h := hole{i, n, p.seen.at + 1}
+			id.Missing = append(id.Missing, h)
+			says = append(says, fmt.Sprintf("%s (%s was broken off: sweep --resume goes on with it)", h, p.name))
+		}
+	}
+	if len(says) > 0 && !m.partial {
+		return usagef("rows are missing: %s; --partial merges what is there", strings.Join(says, "; "))
+	}
+	return nil
+}
+
+// run writes the rows, and beside a file whose they are.
+func (m *merger) run(s streams, out string) error {
+	if out == "" {
+		return m.write(s.out)
+	}
+	p, err := placeOf(out)
+	if err != nil {
 		return err
 	}
+	if p.direct {
+		return writeWhole(out, m.write)
+	}
+	if _, err := readID(p.path); err != nil {
+		return err
+	}
+	var both staged
+	defer both.abandon()
+	f, err := both.create(out)
+	if err != nil {
+		return err
+	}
+	sum := sha256.New()
+	counted := &counter{}
+	if err := m.write(io.MultiWriter(f, sum, counted)); err != nil {
+		return fmt.Errorf("%s: %w", out, plainCause(err))
+	}
+	m.id.Ended = &rowsEnd{Bytes: counted.n, SHA256: hex.EncodeToString(sum.Sum(nil))}
+	for _, p := range m.parts {
+		m.id.Ended.Rows += p.seen.rows
+	}
+	text, err := m.id.text()
+	if err != nil {
+		return err
+	}
+	if f, err = both.create(idName(p.path)); err != nil {
+		return err
+	}
+	if _, err := f.Write(text); err != nil {
+		return fmt.Errorf("%s: %w", idName(p.path), plainCause(err))
+	}
+	return both.commit()
+}
+
+// counter counts bytes.
+type counter struct{ n int64 }
+
+func (c *counter) Write(b []byte) (int, error) {
+	c.n += int64(len(b))
+	return len(b), nil
+}
+
+// next reads the next row of what was looked through.
+func (p *part) next() error {
+	line, err := p.r.ReadBytes('\n')
+	if err == io.EOF && len(line) == 0 {
+		p.design = -1
+		return nil
+	}
 	n, ok := designOf(line)
-	if !ok || n <= before {
-		return usagef("%s: line %d is not a row of a sweep in order", p.name, p.count)
+	if err != nil || !ok {
+		return fmt.Errorf("%s changed while it was read", p.name)
 	}
 	p.line, p.design = line, n
 	return nil
 }
 
-func mergeRows(to io.Writer, names []string) error {
+func (m *merger) write(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<16)
-	var parts []*part
 	var head []byte
-	for i, name := range names {
-		f, err := os.Open(name)
-		if err != nil {
-			return usageError{err}
+	for _, p := range m.parts {
+		if head == nil {
+			head = p.seen.head
 		}
-		defer f.Close()
-		p := &part{name: name, r: bufio.NewReaderSize(f, 1<<16), design: -1}
-		var h []byte
-		if c, err := p.r.Peek(1); err == nil && c[0] != '{' {
-			if h, err = p.r.ReadBytes('\n'); err != nil {
-				return usagef("%s: no header", name)
-			}
-			p.count++
-		}
-		if i > 0 && !bytes.Equal(h, head) {
-			return usagef("%s has other columns than %s", name, names[0])
-		}
-		head = h
+		from := int64(len(p.seen.head))
+		p.r = bufio.NewReaderSize(io.NewSectionReader(p.f, from, p.seen.end-from), 1<<16)
 		if err := p.next(); err != nil {
 			return err
 		}
-		parts = append(parts, p)
 	}
 	if _, err := w.Write(head); err != nil {
 		return err
 	}
 	for {
 		var first *part
-		for _, p := range parts {
-			if p.design < 0 || first != nil && p.design > first.design {
-				continue
+		for _, p := range m.parts {
+			if p.design >= 0 && (first == nil || p.design < first.design) {
+				first = p
 			}
-			if first != nil && p.design == first.design {
-				return usagef("design %d is in %s and in %s", p.design, first.name, p.name)
-			}
-			first = p
 		}
 		if first == nil {
 			return w.Flush()
 		}
 		if _, err := w.Write(first.line); err != nil {
-			return fmt.Errorf("writing rows: %w", err)
+			return err
 		}
 		if err := first.next(); err != nil {
 			return err

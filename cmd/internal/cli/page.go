@@ -1,16 +1,13 @@
 package cli
 
 import (
-	"context"
 	"fmt"
-	"os"
 	"os/exec"
-	"os/signal"
 	"runtime"
-	"syscall"
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/page"
 )
 
@@ -36,15 +33,13 @@ offer.`,
 				if err := writeFiles(export, files, order); err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "%d files in %s; a browser loads %.2f MB, compressed\n", len(order), export, float64(page.Size())/1e6)
+				_, err = fmt.Fprintf(s.out, "%d files in %s; a browser loads %.2f MB, compressed\n", len(order), cases.Printable(export), float64(page.Size())/1e6)
 				return err
 			}
 			if port < 0 || port > 65535 {
 				return usagef("--port %d is out of range, want 0 to 65535", port)
 			}
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-			defer stop()
-			return page.Serve(ctx, port, func(address string) {
+			return page.Serve(s.stoppable(), port, func(address string) {
 				fmt.Fprintln(s.out, address)
 				if !quiet {
 					openBrowser(address)

@@ -1,20 +1,15 @@
 package cli
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"os/signal"
 	"runtime"
 	"slices"
 	"strings"
 	"sync/atomic"
-	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
@@ -120,53 +115,25 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 		return c.Explain(err)
 	}
 	if len(out) == 0 {
+		if partial {
+			return errStopped
+		}
 		return err
 	}
-	return o.print(s, c, cat, cand, out, failed, n, partial)
+	if err := o.print(s, c, cat, cand, out, failed, n, partial); err != nil || !partial {
+		return err
+	}
+	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", len(out)+failed, n)}
 }
 
 // search runs the search with Ctrl-C and a progress line.
 func (o *partsOptions) search(s streams, cand *cases.Candidates, n int) ([]decide.Outcome, int, error) {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
 	var done atomic.Int64
-	finished := make(chan struct{})
-	stopped := progress(s, n, &done, finished)
+	defer progress(s, "combinations", n, &done)()
 	complaint := func(r decide.Risk) bool {
 		return slices.ContainsFunc(o.complaint, func(name string) bool { return complaints[name](r) })
 	}
-	out, failed, err := decide.Search(ctx, cand.Plan, cand.Builder, complaint, runtime.NumCPU(), &done)
-	close(finished)
-	<-stopped
-	return out, failed, err
-}
-
-// progress shows on a terminal's standard error how far a search is, once it has
-// taken a second.
-func progress(s streams, n int, done *atomic.Int64, finished chan struct{}) (stopped chan struct{}) {
-	stopped = make(chan struct{})
-	f, ok := s.err.(*os.File)
-	show := ok && term.IsTerminal(int(f.Fd()))
-	go func() {
-		defer close(stopped)
-		tick := time.NewTicker(200 * time.Millisecond)
-		defer tick.Stop()
-		for i := 0; ; i++ {
-			select {
-			case <-finished:
-				if show && i >= 5 {
-					fmt.Fprint(s.err, "\r\x1b[K")
-				}
-				return
-			case <-tick.C:
-				if k := int(done.Load()); show && i >= 5 {
-					bar := 30 * k / n
-					fmt.Fprintf(s.err, "\r[%s%s] %d of %d", strings.Repeat("#", bar), strings.Repeat(".", 30-bar), k, n)
-				}
-			}
-		}
-	}()
-	return stopped
+	return decide.Search(s.stoppable(), cand.Plan, cand.Builder, complaint, runtime.NumCPU(), &done)
 }
 
 func (o *partsOptions) print(s streams, c *cases.Case, cat *cases.Catalogue, cand *cases.Candidates, found []decide.Outcome, failed, n int, partial bool) error {

@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 
+	"chainpath/cases"
 	"chainpath/plots"
 )
 
@@ -57,6 +58,11 @@ func readRows(name string) (*table, error) {
 		t.vary = slices.Index(names, "status") - 1
 		if t.vary < 1 || names[0] != "design" {
 			return usagef("%s: not the rows of a sweep", name)
+		}
+		for i, n := range names {
+			if wrong := cases.CheckLine(n); wrong != "" {
+				return usagef("%s: name of column %d: %s", name, i+1, wrong)
+			}
 		}
 		return nil
 	}

@@ -44,6 +44,14 @@ can be made again.`,
 }
 
 func (o *reportOptions) run(s streams, names []string) error {
+	if err := o.make(s, names); err != nil {
+		return err
+	}
+	fmt.Fprintln(s.err, cases.Printable(o.to))
+	return nil
+}
+
+func (o *reportOptions) make(s streams, names []string) error {
 	ext := strings.ToLower(filepath.Ext(o.to))
 	if ext != ".html" && ext != ".htm" && ext != ".pdf" {
 		return usagef("--out %q, want a file that ends in .html or .pdf", o.to)
@@ -51,6 +59,10 @@ func (o *reportOptions) run(s streams, names []string) error {
 	if !slices.Contains(show.Papers, o.paper) {
 		return usagef("--paper %q, want %s", o.paper, strings.Join(show.Papers, " or "))
 	}
+	if _, err := placeOf(o.to); err != nil {
+		return err
+	}
+	defer progress(s, "report", 0, nil)()
 	r := show.Report{Version: Version}
 	var sets []show.SetUp
 	var titles []string
@@ -88,15 +100,7 @@ func (o *reportOptions) run(s streams, names []string) error {
 	if err := write(); err != nil {
 		return err
 	}
-	dir, name := filepath.Split(o.to)
-	if dir == "" {
-		dir = "."
-	}
-	if err := writeFiles(dir, map[string][]byte{name: page.Bytes()}, []string{name}); err != nil {
-		return err
-	}
-	fmt.Fprintln(s.err, o.to)
-	return nil
+	return writeFile(o.to, page.Bytes())
 }
 
 // reportBike gathers one bike's part of the page.
@@ -122,11 +126,18 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 	if bike.Gears, err = show.FromResult(c, b, res, shares); err != nil {
 		return bike, err
 	}
+	if err := bike.Gears.AddChances(c, b, res); err != nil {
+		return bike, err
+	}
 	w, doubt, err := windowOf(c, b, res.Links)
 	if err != nil {
 		return bike, err
 	}
-	bike.Window = show.WindowWords(b, w, doubt)
+	along, err := alongLine(c, b, w, &decide.Usual)
+	if err != nil {
+		return bike, err
+	}
+	bike.Window = show.WindowWords(b, w, doubt, along)
 	in := plots.Input{Title: c.Title, Bike: b, Result: res, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
 	for _, f := range append(plots.Figures(in, len(res.Gears)-1), plots.Window(c.Title, b, w, doubt)) {
 		alt := map[string]string{"bends": "bend at each arrival against the cogs, with limits", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]

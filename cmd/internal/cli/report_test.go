@@ -51,7 +51,7 @@ func TestReportSaysWhatGearsSays(t *testing.T) {
 		var doc show.Gears
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		for _, g := range doc.Gears {
-			row := fmt.Sprintf("<td>%d</td><td>%d</td><td>%.2f</td><td>%.2f</td><td>%.2f</td>", g.RingTeeth, g.CogTeeth, g.Ratio, g.Top.Bend, g.Bottom.Bend)
+			row := fmt.Sprintf("<td>%d</td><td>%d</td><td>%.2f</td><td>%.2f</td><td>%.2f</td>", g.RingTeeth, g.CogTeeth, g.Ratio, *g.Top.Bend, *g.Bottom.Bend)
 			assert.Contains(t, text, row, name)
 		}
 		assert.Regexp(t, `sha256 [0-9a-f]{64}`, text)

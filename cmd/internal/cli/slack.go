@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -16,11 +17,16 @@ import (
 )
 
 type slackOptions struct {
-	links  []int
-	sags   []string
-	mass   string
-	format string
+	links   []int
+	sags    []string
+	mass    string
+	format  string
+	assumed []string // flags given without a tolerance, with what is assumed
 }
+
+// massWithin is how well a link's mass is known when nothing is said, g: a scale's 2 g
+// over a hundred links (assumption).
+const massWithin = 0.02
 
 func newSlack(s streams) *cobra.Command {
 	var o slackOptions
@@ -34,8 +40,10 @@ then once more with another number of links. The result goes into a case.
 
 How to measure: clamp the plates of one link flat, nothing else touching. Lift the
 free end a little and let it down gently, from both sides, and take the mean: that
-takes friction out. A ± behind a sag is its tolerance, surely within. Clean the
-chain first. A long length says more about stiffness, a short one about slack.`,
+takes friction out. A ± behind a sag is its tolerance, surely within, or as the
+instrument in brackets has it; a sag without either counts as read with a tape, a mass
+as weighed within 0.02 g a link. Clean the chain first. A long length says more about
+stiffness, a short one about slack.`,
 		Example: "  chainpath slack --links 12 --sag '15 ± 1' --links 30 --sag '160 ± 3' --mass 2.3",
 		Args:    cobra.NoArgs,
 		RunE:    func(*cobra.Command, []string) error { return o.run(s) },
@@ -60,7 +68,19 @@ func (o *slackOptions) run(s streams) error {
 			return usagef("--%s is missing: %g to %g", name, lo, hi)
 		}
 		q, err := quantityFlag(name, text, dim, lo, hi)
-		in = append(in, budget.Input{Name: name, Value: q.Value, U: budget.FromHalfWidth(budget.Rectangular, q.Spread), Dist: budget.Rectangular})
+		if err != nil {
+			return err
+		}
+		if q.Spread == 0 && q.Instrument == "" {
+			if dim == "length" {
+				q.Instrument = "tape"
+			} else {
+				q.Spread = massWithin
+			}
+			o.assumed = append(o.assumed, fmt.Sprintf("--%s %s", name, q))
+		}
+		x, _, err := cases.AsInput(name, q)
+		in = append(in, x)
 		return err
 	}
 	for i, n := range o.links {
@@ -103,8 +123,16 @@ func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
 	d := slackDoc{figures(slack.Value), figures(slack.U), figures(stiff.Value), figures(stiff.U)}
 	f := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 	rows := func() [][]string { return [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}} }
-	within := func(v, u float64) string { // as the case file takes ±: surely within
-		return cases.Quantity{Value: figures(v), Spread: figures(u * math.Sqrt(3)), Given: true}.String()
+	within := func(path string, v, u float64) string { // as the case file takes ±: surely within
+		q := cases.Quantity{Value: figures(v), Spread: figures(u * math.Sqrt(3)), Given: true}
+		if lo, hi, _, _, err := cases.Bounds(path); err == nil { // and inside the field's range
+			q.Spread = max(0, min(q.Spread, figures(q.Value-lo), figures(hi-q.Value)))
+		}
+		return q.String()
+	}
+	note := ""
+	if len(o.assumed) > 0 {
+		note = "\nAssumed, because no tolerance was given: " + strings.Join(o.assumed, ", ") + "\n"
 	}
 	table := func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness %.3g N·m/rad (u %.2g)
@@ -114,7 +142,7 @@ Into the case:
 chain:
   slack: %s
   stiffness: %s N·m/rad
-`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, within(slack.Value, slack.U), within(stiff.Value, stiff.U))
+%s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, within("chain.slack", slack.Value, slack.U), within("chain.stiffness", stiff.Value, stiff.U), note)
 		return err
 	}
 	return output{d, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, rows, table}.print(s, o.format, nil)

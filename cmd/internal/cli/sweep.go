@@ -24,7 +24,8 @@ type sweepOptions struct {
 	plan, sample, shard, out, format string
 	vary, where                      []string
 	seed                             uint64
-	resume, exact, window, loss      bool
+	resume, exact                    bool
+	window, loss, chances            bool
 	quiet, oneChain                  bool
 	workers                          int
 	load                             loadFlags
@@ -42,7 +43,8 @@ path. Rows stream to the output as they are done; what is kept in memory does no
 grow with their number.
 
 Ctrl-C ends with a readable file; --resume goes on with it, and the end is the same,
-byte for byte, as without the break. --shard I/N computes every N-th block of 256
+byte for byte, as without the break. What the rows are of stands beside them, in
+FILE.run.json. --shard I/N computes every N-th block of 256
 designs; sweep merge puts the shards together. --shard auto takes I and N from the
 job array of a cluster scheduler (see cmd/cluster).
 
@@ -68,6 +70,7 @@ each.`,
 	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
 	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
+	f.BoolVar(&o.chances, "chances", false, "also the largest chance of a gear for each concern, and the trouble over the riding profile (some 50 ms of one core a design)")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes, as for travel")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
@@ -103,13 +106,13 @@ func (o *sweepOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	format := show.NewSweepFormat(w.Columns, o.window, o.loss, o.format == "jsonl")
+	format := show.NewSweepFormat(w.Columns, o.columns(), o.format == "jsonl")
 	for i, b := range w.Bounds {
 		if !format.Has(b.Of) {
 			return usagef("--where: no field varied and no column %q; columns of numbers are %s", w.Bounds[i].Of, strings.Join(numbersOf(format), ", "))
 		}
 	}
-	rows := &rower{w: w, format: format, o: o, friction: c.Friction()}
+	rows := &rower{w: w, format: format, o: o}
 	if o.oneChain {
 		b, err := c.Bike()
 		if err != nil {
@@ -119,8 +122,25 @@ func (o *sweepOptions) run(s streams, name string) error {
 			return c.Explain(err)
 		}
 	}
-	job := sweep.Job{Designs: w.Plan.Designs(), Shard: shard, Workers: o.workers}
+	job := sweep.Job{Designs: w.Plan.Designs(), Shard: shard, Workers: o.workers, Unit: o.unit()}
 	return o.write(s, rows, job)
+}
+
+// columns returns the groups of columns that were asked for.
+func (o *sweepOptions) columns() show.SweepColumns {
+	return show.SweepColumns{Window: o.window, Loss: o.loss, Chances: o.chances}
+}
+
+// unit returns how many designs are worked on at a time, so that what a stop gives up
+// is a second or so of work.
+func (o *sweepOptions) unit() int {
+	switch {
+	case o.window || o.chances:
+		return 1
+	case o.loss || o.exact:
+		return 16
+	}
+	return sweep.BlockSize
 }
 
 // ready reads the plan and makes it ready for the case.
@@ -167,6 +187,9 @@ func (o *sweepOptions) ready(c *cases.Case) (*cases.Sweep, error) {
 		p.Where = append(p.Where, b)
 	}
 	w, err := p.For(c)
+	if err == nil {
+		err = w.Reach(p, cases.Reached{Losses: o.loss, Chances: o.chances})
+	}
 	var bad *cases.Error
 	if errors.As(err, &bad) && o.plan == "" {
 		return nil, usagef("--vary: %s", bad.Problem)
@@ -210,8 +233,6 @@ func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
 		return err
 	}
 	defer out.close()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	// A closed pipe is an error of a write, not the end of the process.
 	pipe := make(chan os.Signal, 1)
 	signal.Notify(pipe, syscall.SIGPIPE)
@@ -220,8 +241,9 @@ func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
 	if os.Getenv("GOGC") == "" {
 		defer debug.SetGCPercent(debug.SetGCPercent(400))
 	}
+	o.announce(s, rows, out, job)
 	p := newTally(s, o.quiet, job)
-	err = sweep.Run(ctx, job, rows.worker, func(r []byte, b sweep.Block) error {
+	err = sweep.Run(s.stoppable(), job, rows.worker, func(r []byte, b sweep.Block) error {
 		if err := out.write(r); err != nil {
 			return err
 		}
@@ -233,13 +255,19 @@ func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
 			return err
 		}
 		p.last()
-		if o.out == "" {
-			return errors.New("stopped before the end")
+		if out.id == nil {
+			return partialResult{"stopped before the end: the rows are partial"}
 		}
-		return fmt.Errorf("stopped before the end; --resume goes on with %s", o.out)
+		return partialResult{fmt.Sprintf("stopped before the end: the rows are partial; --resume goes on with %s", o.out)}
 	case err != nil:
 		return fmt.Errorf("%s: %w; whole rows up to here are kept", out.name, err)
 	}
 	p.last()
-	return out.finish()
+	if err := out.finish(); err != nil {
+		return err
+	}
+	if why, all := rows.allFailed(); all && out.okay == 0 && job.Shard.N <= 1 && job.From < job.Designs {
+		return fmt.Errorf("none of %d designs can be: the first, %s", job.Count(), why)
+	}
+	return nil
 }

@@ -20,7 +20,7 @@ func rowerFor(t testing.TB, name string, o *sweepOptions) *rower {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &rower{w: w, format: show.NewSweepFormat(w.Columns, o.window, o.loss, o.format == "jsonl"), o: o, friction: c.Friction()}
+	return &rower{w: w, format: show.NewSweepFormat(w.Columns, o.columns(), o.format == "jsonl"), o: o}
 }
 
 // BenchmarkSweep is whole rows, from the design's number to the row's bytes, on one

@@ -18,6 +18,8 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/engage"
 	"chainpath/sim/sweep"
 )
 
@@ -66,13 +68,14 @@ func TestSweepRowsAreWhatGearsSays(t *testing.T) {
 			require.NoError(t, err)
 			doc, err := show.FromResult(d.Case(), b, result, nil)
 			require.NoError(t, err)
-			compareRow(t, row, &doc, exact)
+			compareRow(t, row, &doc, sim.Degrees(b.NoiseFrom), exact)
 		}
 	}
 }
 
-// compareRow takes a row's numbers from a gears document.
-func compareRow(t *testing.T, row map[string]any, doc *show.Gears, exact bool) {
+// compareRow takes a row's numbers from a gears document; noisy is the bend from which
+// the driven ring is called so, °.
+func compareRow(t *testing.T, row map[string]any, doc *show.Gears, noisy float64, exact bool) {
 	top, bottom, guide := 0.0, 0.0, 0.0
 	quiet, climb := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(1), math.Inf(1)}
 	notQuiet, mayClimb := [2]int{}, [2]int{}
@@ -80,12 +83,19 @@ func compareRow(t *testing.T, row map[string]any, doc *show.Gears, exact bool) {
 	rubs := 0
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
-		top, bottom, guide = math.Max(top, g.Top.Bend), math.Max(bottom, g.Bottom.Bend), math.Max(guide, g.Guide.Bend)
+		top, bottom, guide = math.Max(top, *g.Top.Bend), math.Max(bottom, *g.Bottom.Bend), math.Max(guide, *g.Guide.Bend)
 		for d, list := range [][]show.Arrival{g.Riding, g.Backwards} {
 			q, c := false, false
-			for _, a := range list {
-				quiet[d], climb[d] = math.Min(quiet[d], a.Quiet-a.Bend), math.Min(climb[d], a.Climb-a.Bend)
-				q, c = q || a.Bend > a.Quiet, c || a.Bend > a.Climb
+			for i, a := range list {
+				loud, off := sim.Degrees(engage.MaxAngle), a.Climb
+				if d == 0 && i == 0 {
+					loud = noisy
+				}
+				if a.Held {
+					off = sim.Degrees(engage.MaxAngle)
+				}
+				quiet[d], climb[d] = math.Min(quiet[d], loud-a.Bend), math.Min(climb[d], off-a.Bend)
+				q, c = q || a.Bend > loud, c || a.Bend > off
 			}
 			if q {
 				notQuiet[d]++
@@ -152,6 +162,7 @@ func TestResumeAndMergeAreBitIdentical(t *testing.T) {
 		for range breaks {
 			part := path("part." + format)
 			require.NoError(t, os.WriteFile(part, want[:rng.IntN(len(want))], 0o644))
+			breakOff(t, whole, part)
 			code, _, errs := run(append(args, "-o", part, "--resume")...)
 			require.Equal(t, ExitDone, code, errs)
 			got, err := os.ReadFile(part)
@@ -170,12 +181,22 @@ func TestResumeAndMergeAreBitIdentical(t *testing.T) {
 		assert.Equal(t, string(want), out)
 		code, _, errs = run("sweep", "merge", shards[0], shards[0])
 		assert.Equal(t, ExitBadInput, code)
-		assert.Contains(t, errs, "is in")
+		assert.Contains(t, errs, "both hold shard 0 of 3")
 		// A file of another sweep is not gone on with.
 		code, _, errs = run("sweep", "trail", "--vary", "front.line=46:56:0.25", "--vary", "frame.stay=415:445:2", "--format", format, "-q", "-o", whole, "--resume")
 		assert.Equal(t, ExitBadInput, code)
-		assert.Contains(t, errs, "is not one of this sweep")
+		assert.Contains(t, errs, "holds rows of another sweep: plan, vary[1].step: 1.5 against 2")
 	}
+}
+
+// breakOff puts beside rows the identity of a sweep that was broken off, from that of
+// the whole one.
+func breakOff(t *testing.T, whole, part string) {
+	id, err := readID(whole)
+	require.NoError(t, err)
+	require.NotNil(t, id.Ended)
+	id.Ended = nil
+	require.NoError(t, id.write(part))
 }
 
 // A full disk is one clear error, and whole rows are kept.
@@ -184,6 +205,9 @@ func TestFullDisk(t *testing.T) {
 		t.Skip("no /dev/full")
 	}
 	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.1", "-q", "-o", "/dev/full", "--resume")
+	assert.Equal(t, ExitBadInput, code)
+	assert.Contains(t, errs, "/dev/full is a pipe or device")
+	code, _, errs = run("sweep", "trail", "--vary", "front.line=46:56:0.1", "-q", "-o", "/dev/full")
 	assert.Equal(t, ExitFailed, code)
 	assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
 	assert.Contains(t, errs, "/dev/full: no space left on device")
@@ -237,9 +261,104 @@ func TestEveryNumberCanBeVaried(t *testing.T) {
 	}
 }
 
+// What is varied reaches the columns of losses: the worst gear's is what the gears
+// command says of that very bicycle.
+func TestVariedFrictionReachesLosses(t *testing.T) {
+	for path, key := range map[string]string{"friction.pin=0.02,0.2": "pin", "friction.flank=0,0.3": "flank", "friction.bearing_drag=0.001,0.05": "bearing_drag"} {
+		_, values, _ := strings.Cut(path, "=")
+		r := rowerFor(t, "trail", &sweepOptions{vary: []string{path}, loss: true, format: "jsonl"})
+		for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
+			var row struct {
+				Most float64 `json:"loss_percent_most"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(l), &row))
+			bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
+			require.NoError(t, err)
+			require.NotContains(t, string(bike), "friction:")
+			file := filepath.Join(t.TempDir(), "bike.yaml")
+			text := fmt.Sprintf("%s\nfriction:\n  %s: %s\n", bike, key, strings.Split(values, ",")[i])
+			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+			code, out, errs := run("gears", file, "--format", "json")
+			require.Equal(t, ExitDone, code, errs)
+			var doc show.Gears
+			require.NoError(t, json.Unmarshal([]byte(out), &doc))
+			most := 0.0
+			for _, g := range doc.Gears {
+				most = math.Max(most, *g.Loss.Percent)
+			}
+			assert.Equal(t, most, row.Most, "%s, row %d", path, i)
+		}
+	}
+}
+
+// Chances of a row are what the gears command says of that very bicycle, and are asked
+// of one chain like the rest.
+func TestSweptChancesAreThoseOfGears(t *testing.T) {
+	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"chain.slack=0.5,1.2"}, chances: true, format: "jsonl"})
+	bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
+	require.NoError(t, err)
+	require.NotContains(t, string(bike), "chain:\n")
+	for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
+		var row map[string]any
+		require.NoError(t, json.Unmarshal([]byte(l), &row))
+		file := filepath.Join(t.TempDir(), "bike.yaml")
+		text := fmt.Sprintf("%s\nchain:\n  slack: %s\n", bike, []string{"0.5", "1.2"}[i])
+		require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+		code, out, errs := run("gears", file, "--format", "json")
+		require.Equal(t, ExitDone, code, errs)
+		var doc struct {
+			Gears []struct {
+				Chance map[string]*float64 `json:"chance"`
+			} `json:"gears"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		for name := range doc.Gears[0].Chance {
+			var most any
+			for _, g := range doc.Gears {
+				if p := g.Chance[name]; p != nil {
+					if q, ok := most.(float64); !ok || *p > q {
+						most = *p
+					}
+				}
+			}
+			if most == nil {
+				assert.Nil(t, row[name+"_most"], name)
+				continue
+			}
+			assert.InDelta(t, most, row[name+"_most"], 1e-4, "%s, row %d", name, i) // gears says four decimals
+		}
+		assert.Greater(t, row["trouble"], 0.0)
+	}
+}
+
+// A field that changes no column is refused, with the reason.
+func TestIdleFieldsAreRefused(t *testing.T) {
+	for v, says := range map[string]string{
+		"friction.pin=0.01,0.2":       "friction.pin changes no column without --loss",
+		"instruments.caliper=0.2,0.5": "budget counts it",
+		"riding.ratio=1,2":            "weighs gears by time",
+		"tolerances.run_out=0.1,0.2":  "which only march does",
+		"limits.quiet=1,2":            "changes no number",
+		"chainpath=1":                 "version of the case format",
+		"title=a":                     "changes no number",
+		"chain.link_mass=2,3":         "chain.link_mass changes no column",
+		"load.slack_side=5,9":         "load.slack_side changes no column",
+		"front.ring_pitch=7,8":        "front.ring_pitch changes no column",
+	} {
+		code, out, errs := run("sweep", "trail", "--vary", v, "-q")
+		assert.Equal(t, ExitBadInput, code, v)
+		assert.Empty(t, out, v)
+		assert.Contains(t, errs, says, v)
+	}
+}
+
 // A design that cannot be is a row that says why.
 func TestDesignsThatCannotBe(t *testing.T) {
-	code, out, errs := run("sweep", "trail", "--vary", "front.rings[0]=31,32", "-q")
+	code, out, errs := run("sweep", "trail", "--vary", "front.rings[0]=31,33", "-q")
+	assert.Equal(t, ExitFailed, code)
+	assert.Equal(t, 3, strings.Count(out, "\n"))
+	assert.Contains(t, errs, "none of 2 designs can be: the first, 0: front.rings: ring of 31 teeth: wide and narrow")
+	code, out, errs = run("sweep", "trail", "--vary", "front.rings[0]=31,32", "-q")
 	require.Equal(t, ExitDone, code, errs)
 	assert.Contains(t, out, "\n0,31,\"front.rings: ring of 31 teeth: wide and narrow teeth alternate, want an even number\",,")
 	assert.Contains(t, out, "\n1,32,ok,")

@@ -5,6 +5,8 @@ import (
 	"os"
 	"time"
 
+	"golang.org/x/term"
+
 	"chainpath/cmd/internal/show"
 	"chainpath/sim/sweep"
 )
@@ -20,11 +22,7 @@ type tally struct {
 func newTally(s streams, quiet bool, job sweep.Job) *tally {
 	now := time.Now()
 	f, ok := s.err.(*os.File)
-	line := false
-	if ok {
-		st, err := f.Stat()
-		line = err == nil && st.Mode()&os.ModeCharDevice != 0
-	}
+	line := ok && term.IsTerminal(int(f.Fd()))
 	return &tally{s: s, quiet: quiet, line: line, all: job.Count(), begun: now, told: now}
 }
 

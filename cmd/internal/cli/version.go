@@ -1,9 +1,10 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
-	"os"
 	"runtime"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
@@ -31,12 +32,31 @@ func newManual(s streams) *cobra.Command {
 		Example: "  chainpath man /usr/local/share/man/man1",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := os.MkdirAll(args[0], 0o755); err != nil {
+			c.Root().DisableAutoGenTag = true
+			files, order := map[string][]byte{}, []string(nil)
+			if err := manuals(c.Root(), files, &order); err != nil {
 				return err
 			}
-			root := c.Root()
-			root.DisableAutoGenTag = true
-			return doc.GenManTree(root, &doc.GenManHeader{Title: "CHAINPATH", Section: "1", Source: "chainpath " + Version}, args[0])
+			return writeFiles(args[0], files, order)
 		},
 	}
+}
+
+// manuals adds the manual pages of a command and those below it.
+func manuals(c *cobra.Command, files map[string][]byte, order *[]string) error {
+	for _, sub := range c.Commands() {
+		if sub.IsAvailableCommand() && !sub.IsAdditionalHelpTopicCommand() {
+			if err := manuals(sub, files, order); err != nil {
+				return err
+			}
+		}
+	}
+	var b bytes.Buffer
+	if err := doc.GenMan(c, &doc.GenManHeader{Title: "CHAINPATH", Section: "1", Source: "chainpath " + Version}, &b); err != nil {
+		return err
+	}
+	name := strings.ReplaceAll(c.CommandPath(), " ", "-") + ".1"
+	files[name] = b.Bytes()
+	*order = append(*order, name)
+	return nil
 }

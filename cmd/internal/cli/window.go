@@ -2,6 +2,10 @@ package cli
 
 import (
 	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -13,21 +17,27 @@ import (
 )
 
 type windowOptions struct {
-	format string
-	load   loadFlags
-	fig    figureOptions
+	format  string
+	load    loadFlags
+	fig     figureOptions
+	along   bool
+	weights map[string]string
 }
 
 func newWindow(s streams) *cobra.Command {
 	var o windowOptions
 	c := &cobra.Command{
 		Use:   "window CASE",
-		Short: "Front lines that every constraint allows",
-		Long: `window finds for each constraint the front lines it allows (no climbing riding
-and backwards, clear of the next cog, the next ring, tyre and chainstay, quiet),
-their overlap, and what binds it on either side. Edges are found on the model
-itself. Tolerances in the case give the window that is surely safe, and possibly.`,
-		Example:           "  chainpath window trail\n  chainpath window road --figures figures --image png",
+		Short: "Where the ring may stand, and what each millimetre gives and costs",
+		Long: `window moves the ring along the front line, between the hard walls (chainstay and
+tyre), and says what trouble is to be expected at each millimetre: by concern the
+share of time in gears that have it, by chances over the drawn sets and the riding
+profile (all gears alike without one), and the sum by --weight.
+
+Below stands what the default set alone allows for each constraint, their overlap,
+and what binds it on either side. Tolerances in the case give the window that is
+surely safe, and possibly.`,
+		Example:           "  chainpath window trail\n  chainpath window trail --weight drop_backwards=5,noise_riding=0\n  chainpath window road --figures figures --image png",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
@@ -35,6 +45,8 @@ itself. Tolerances in the case give the window that is surely safe, and possibly
 	formatFlag(c, &o.format)
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the window into this folder")
 	o.fig.addImage(c)
+	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front lines with their trouble, not constraints")
+	c.Flags().StringToStringVar(&o.weights, "weight", nil, "how bad concerns are, CONCERN=N,...: 0 or more (default as shown)")
 	o.load.add(c)
 	return c
 }
@@ -46,16 +58,29 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err := o.fig.check(); err != nil {
 		return err
 	}
+	weights, err := weightsOf(o.weights)
+	if err != nil {
+		return err
+	}
 	c, b, r, err := evaluate(s, name, &o.load)
 	if err != nil {
 		return err
 	}
+	end := progress(s, "window", 0, nil)
 	w, doubt, err := windowOf(c, b, r.Links)
+	end()
 	if err != nil {
 		return err
 	}
-	doc := show.FromWindow(c, b, w, doubt)
-	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt) }}
+	along, err := alongLine(c, b, w, weights)
+	if err != nil {
+		return err
+	}
+	doc := show.FromWindow(c, b, w, doubt, along)
+	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt, along) }}
+	if o.along {
+		out.header, out.rows = show.AlongHeader, doc.Along.Rows
+	}
 	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt)) })
 }
 
@@ -74,4 +99,74 @@ func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.Wi
 		return w, nil, c.Explain(err)
 	}
 	return w, &d, nil
+}
+
+// weightsOf reads weights over the usual ones.
+func weightsOf(given map[string]string) (*decide.Weights, error) {
+	w := decide.Usual
+	for name, text := range given {
+		k := slices.Index(concernNames(), name)
+		if k < 0 {
+			return nil, usagef("--weight: no concern %q, want one of %s", name, strings.Join(concernNames(), ", "))
+		}
+		x, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(x >= 0 && x <= 1000) {
+			return nil, usagef("--weight %s=%s, want a number from 0 to 1000", name, text)
+		}
+		w[k] = x
+	}
+	return &w, nil
+}
+
+func concernNames() (names []string) {
+	for k := range sim.NumConcerns {
+		names = append(names, sim.Concern(k).String())
+	}
+	return names
+}
+
+// How far the ring is moved in the search for a better place, mm either way, and in what
+// steps.
+const (
+	alongReach = 10.0
+	alongStep  = 1.0
+)
+
+// alongLine finds the trouble along the front line: at every step, today's line, and the
+// walls.
+func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, error) {
+	share, err := c.Shares(b)
+	if err != nil {
+		return nil, err
+	}
+	lines := []float64{w.Front}
+	walls := w.Along(nil, weights)
+	for _, x := range [2]float64{walls.From, walls.To} {
+		if math.Abs(x-w.Front) <= alongReach {
+			lines = append(lines, x)
+		}
+	}
+	for x := math.Ceil(w.Front - alongReach); x <= w.Front+alongReach; x += alongStep {
+		if !slices.ContainsFunc(lines, func(y float64) bool { return math.Abs(x-y) < alongStep/4 }) {
+			lines = append(lines, x)
+		}
+	}
+	slices.Sort(lines)
+	shifts := make([]float64, len(lines))
+	for i, x := range lines {
+		shifts[i] = x - w.Front
+	}
+	chances, err := c.ChancesAlong(&b.Load, shifts)
+	if err != nil {
+		return nil, err
+	}
+	places := make([]decide.Place, len(lines))
+	for i, x := range lines {
+		t, err := decide.Expect(chances[i], share, weights)
+		if err != nil {
+			return nil, err
+		}
+		places[i] = decide.Place{Line: x, Trouble: t}
+	}
+	return w.Along(places, weights), nil
 }

@@ -132,6 +132,11 @@ func (a *answer) compute(q *request) error {
 	if err != nil {
 		return err
 	}
+	if q.Window { // with what takes longer
+		if err := doc.AddChances(c, b, r); err != nil {
+			return err
+		}
+	}
 	a.Document, a.Shape = &doc, shapeOf(b, r)
 	for _, p := range controls {
 		if p == "tyre.width" && b.Tyre == nil {
@@ -155,7 +160,7 @@ func (a *answer) compute(q *request) error {
 		if err != nil {
 			return c.Explain(err)
 		}
-		doc := show.FromWindow(c, b, w, nil)
+		doc := show.FromWindow(c, b, w, nil, nil)
 		a.Window = &doc
 	}
 	return nil

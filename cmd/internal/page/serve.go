@@ -86,8 +86,11 @@ func Serve(ctx context.Context, port int, ready func(address string)) error {
 	case err := <-done:
 		return err
 	case <-ctx.Done():
-		stop, cancel := context.WithTimeout(context.Background(), 3*time.Second)
+		stop, cancel := context.WithTimeout(context.Background(), time.Second)
 		defer cancel()
-		return s.Shutdown(stop)
+		if s.Shutdown(stop) != nil {
+			return s.Close()
+		}
+		return nil
 	}
 }

@@ -11,13 +11,15 @@ import (
 
 // Budget is the JSON document of the budget command.
 type Budget struct {
-	Case   string        `json:"case"`
-	Draws  int           `json:"draws"`
-	Seed   uint64        `json:"seed"`
-	Gears  []BudgetGear  `json:"gears"`
-	Inputs []BudgetInput `json:"inputs"`
-	Most   *MostDoubtful `json:"most_doubtful"`
-	Note   string        `json:"note"`
+	Case    string        `json:"case"`
+	Draws   int           `json:"draws"`
+	Partial bool          `json:"partial"` // stopped before all draws that were asked for
+	Redrawn int           `json:"redrawn"` // draws made again, because such a bicycle cannot be
+	Seed    uint64        `json:"seed"`
+	Gears   []BudgetGear  `json:"gears"`
+	Inputs  []BudgetInput `json:"inputs"`
+	Most    *MostDoubtful `json:"most_doubtful"`
+	Note    string        `json:"note"`
 }
 
 // BudgetGear is one gear's bends and probabilities.
@@ -61,7 +63,7 @@ func riskName(r decide.Risk) string { return r.Kind.String() + "_" + r.Direction
 
 // FromDoubt returns the document of a doubt.
 func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Doubt) Budget {
-	o := Budget{Case: c.Title, Draws: d.Draws, Seed: d.Seed, Note: Caveat}
+	o := Budget{Case: c.Title, Draws: d.Draws, Redrawn: d.Redrawn, Seed: d.Seed, Note: Caveat}
 	bend := func(x decide.BendDoubt) BudgetBend {
 		return BudgetBend{deg(x.Value), deg(x.U), deg(x.First[0]), deg(x.First[1]), deg(x.Monte[0]), deg(x.Monte[1])}
 	}
@@ -118,7 +120,15 @@ func (d *Budget) Rows() (rows [][]string) {
 // intervals and the chance of each verdict, then the ranked inputs.
 func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
 	p := &printer{w: out}
-	p.printf("%s\n%d draws, seed %d; intervals hold 95 %%\n\n", d.Case, d.Draws, d.Seed)
+	partial := ""
+	if d.Partial {
+		partial = " (partial: stopped before the others)"
+	}
+	p.printf("%s\n%d draws%s, seed %d; intervals hold 95 %%\n", d.Case, d.Draws, partial, d.Seed)
+	if d.Redrawn > 0 {
+		p.printf("Tolerances are cut off where such a bicycle cannot be: %d draws made again.\n", d.Redrawn)
+	}
+	p.printf("\n")
 	t := &Table{Head: [][]string{
 		{"ring", "cog", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo", "not quiet", "", "may climb", "", "rubs cog", "tyre", "slack"},
 		{"", "", "°", "°", "°", "°", "°", "riding %", "back %", "riding %", "back %", "%", "%", "%"},

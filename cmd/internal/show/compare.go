@@ -67,8 +67,10 @@ func summaryOf(r *sim.Result) Summary {
 		if !g.Fit.Closes {
 			s.CannotClose++
 		}
-		s.WorstTopBend = max(s.WorstTopBend, deg(g.Top.Bend))
-		s.WorstBottomBend = max(s.WorstBottomBend, deg(g.Bottom.Bend))
+		if g.Fit.Mounts() {
+			s.WorstTopBend = max(s.WorstTopBend, deg(g.Top.Bend))
+			s.WorstBottomBend = max(s.WorstBottomBend, deg(g.Bottom.Bend))
+		}
 	}
 	return s
 }
@@ -102,7 +104,11 @@ func (d *Comparison) Rows() (rows [][]string) {
 			for _, v := range g.Verdicts {
 				codes[v.Direction] = append(codes[v.Direction], v.Code)
 			}
-			rows = append(rows, []string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(&g.Top.Bend), num(&g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";"), num(&g.Loss.Watts), num(&g.Loss.Percent), num(&g.Loss.Wear), num(&g.Loss.Noise)})
+			losses := make([]string, 4)
+			if l := g.Loss; l != nil {
+				losses = []string{num(&l.Watts), num(l.Percent), num(&l.Wear), num(&l.Noise)}
+			}
+			rows = append(rows, append([]string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(g.Top.Bend), num(g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";")}, losses...))
 		}
 	}
 	return rows
@@ -110,12 +116,12 @@ func (d *Comparison) Rows() (rows [][]string) {
 
 // letters are the verdicts in compact tables.
 var letters = map[sim.Code]string{
-	sim.IsQuiet: "q", sim.IsClattering: "c", sim.IsWearing: "w", sim.IsClimbing: "D", sim.TopSlack: "s",
+	sim.IsQuiet: "q", sim.IsNoisy: "n", sim.IsClimbing: "D", sim.TopSlack: "s",
 	sim.RubsCog: "r", sim.RubsRing: "r", sim.RubsTyre: "t", sim.HitsStay: "h", sim.CannotClose: "X",
 }
 
 // Letters explains them.
-const Letters = "q quiet, c clatters, w wears, D may climb (drop risk), s top span slack, r rubs next cog or ring, t rubs tyre, h hits stay, X cannot close; riding/backwards"
+const Letters = "q quiet, n noisy, D may come off, s top span slack, r rubs next cog or ring, t rubs tyre, h hits stay, X cannot close; riding/backwards"
 
 // marks returns a gear's verdict letters, riding/backwards, each once.
 func marks(g *sim.Gear) string {
@@ -162,7 +168,8 @@ func CompareTable(w io.Writer, sets []SetUp) error {
 				continue
 			}
 			g := &s.Result.Gears[k]
-			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), fmt.Sprintf("%.2f", sim.Degrees(g.Top.Bend)), fmt.Sprintf("%.2f", sim.Degrees(g.Bottom.Bend)), marks(g))
+			top, bottom := bends(g)
+			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, marks(g))
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -57,6 +57,7 @@ type MoveDoc struct {
 type RemedyDoc struct {
 	Cause    string   `json:"cause"`
 	Possible bool     `json:"possible"`
+	Wall     string   `json:"wall"`
 	Shift    float64  `json:"front_line_by_mm"`
 	StayLeft *float64 `json:"stay_left_mm"`
 	Harms    int      `json:"newly_wrong"`
@@ -139,7 +140,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 			}
 		}
 		for _, r := range f.Remedies {
-			o.Remedies = append(o.Remedies, RemedyDoc{causeWords[r.Risk.Kind], r.Possible, round(r.Shift), optional(r.Possible && r.StayLeft < 1e5, r.StayLeft), r.Harms})
+			o.Remedies = append(o.Remedies, RemedyDoc{causeWords[r.Risk.Kind], r.Possible, r.Wall, round(r.Shift), optional(r.Possible && r.StayLeft < 1e5, r.StayLeft), r.Harms})
 		}
 		d.Findings = append(d.Findings, o)
 	}
@@ -233,6 +234,9 @@ func over(c CauseDoc) string { return "by " + amount(c.Margin, c.Unit) }
 const aLittle = 5.0
 
 func remedyWords(r RemedyDoc) string {
+	if r.Wall != "" {
+		return fmt.Sprintf("the ring alone cannot cure %q: it meets the %s before", r.Cause, wallName(r.Wall))
+	}
 	if !r.Possible {
 		return fmt.Sprintf("against %q no front line within reach helps: look at the rear, the stay, the parts", r.Cause)
 	}
@@ -247,7 +251,7 @@ func remedyWords(r RemedyDoc) string {
 	move := math.Abs(r.Shift)
 	switch {
 	case r.StayLeft != nil && *r.StayLeft < 0:
-		return fmt.Sprintf("the ring alone cannot cure %q: it would have to go %.2f mm %s and meets the chainstay %.1f mm before", r.Cause, move, side, -*r.StayLeft)
+		return fmt.Sprintf("the ring meets the chainstay as it stands; %.2f mm %s cures %q and leaves it %.1f mm in the stay", move, side, r.Cause, -*r.StayLeft)
 	case move > aLittle:
 		return fmt.Sprintf("the ring alone can hardly cure %q: it would have to go %.2f mm %s%s", r.Cause, move, side, harms)
 	}

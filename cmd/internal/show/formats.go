@@ -16,13 +16,37 @@ func JSON(w io.Writer, doc any) error {
 	return e.Encode(doc)
 }
 
-// CSV writes rows of cells under a header.
+// CSV writes rows of cells under a header. A text that a spreadsheet would run as a
+// formula gets an apostrophe in front.
 func CSV(w io.Writer, header []string, rows [][]string) error {
 	c := csv.NewWriter(w)
 	if err := c.Write(header); err != nil {
 		return err
 	}
-	return c.WriteAll(rows)
+	for _, row := range rows {
+		safe := make([]string, len(row))
+		for i, cell := range row {
+			safe[i] = harmless(cell)
+		}
+		if err := c.Write(safe); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// harmless returns a cell that no spreadsheet takes for a formula: text that begins with
+// =, +, -, @, a tab or a carriage return has an apostrophe put before it (common
+// practice, no published source); numbers stay.
+func harmless(cell string) string {
+	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return cell
+	}
+	if _, err := strconv.ParseFloat(cell, 64); err == nil {
+		return cell
+	}
+	return "'" + cell
 }
 
 // num prints a number for CSV: as in JSON, empty for null.
@@ -54,13 +78,13 @@ func (d *Gears) Rows() (rows [][]string) {
 		g := &d.Gears[i]
 		guide := []string{"", "", ""}
 		if g.Guide != nil {
-			guide = []string{f(g.Guide.Length), f(g.Guide.Bend), g.Guide.Side}
+			guide = []string{num(g.Guide.Length), num(g.Guide.Bend), g.Guide.Side}
 		}
 		c := g.Clearances
 		head := append([]string{
 			strconv.Itoa(g.RingTeeth), strconv.Itoa(g.CogTeeth), f(g.Ratio), f(g.RingLine), f(g.CogLine),
 			strconv.FormatBool(g.Closes), num(g.Cage), f(g.Stay),
-			f(g.Top.Length), f(g.Top.Bend), g.Top.Side, f(g.Bottom.Length), f(g.Bottom.Bend), g.Bottom.Side,
+			num(g.Top.Length), num(g.Top.Bend), g.Top.Side, num(g.Bottom.Length), num(g.Bottom.Bend), g.Bottom.Side,
 		}, guide...)
 		for _, x := range []*float64{c.NextCog, c.NextCogStraight, c.NextRing, c.NextRingStraight, c.Tyre, c.TyreAt, c.Stay, c.RingStay, c.ChainStay} {
 			head = append(head, num(x))
@@ -75,13 +99,14 @@ func (d *Gears) Rows() (rows [][]string) {
 					codes = append(codes, v.Code)
 				}
 			}
+			if len(way.arrivals) == 0 { // the chain does not go round: a row for its verdict
+				row := append(append([]string{}, head...), way.name, "", "", "", "", "", "", "", "", strings.Join(codes, ";"))
+				rows = append(rows, append(row, make([]string, 10)...))
+			}
 			for _, a := range way.arrivals {
 				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
 				l := g.Loss
-				for _, x := range []float64{l.Watts, l.Percent, l.Pins, l.Flanks, l.Bearings, l.SideForce, l.Wear, l.WearStraightest, l.Noise, l.NoiseStraightest} {
-					row = append(row, f(x))
-				}
-				rows = append(rows, row)
+				rows = append(rows, append(row, f(l.Watts), num(l.Percent), f(l.Pins), f(l.Flanks), f(l.Bearings), f(l.SideForce), f(l.Wear), f(l.WearStraightest), f(l.Noise), f(l.NoiseStraightest)))
 			}
 		}
 	}

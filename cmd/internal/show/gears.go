@@ -12,6 +12,7 @@ import (
 // Gears is the JSON document of the gears command.
 type Gears struct {
 	Case   string     `json:"case"`
+	Answer *Answer    `json:"answer"`
 	Model  Model      `json:"model"`
 	Lines  Lines      `json:"lines"`
 	Chain  Chain      `json:"chain"`
@@ -31,12 +32,12 @@ type Model struct {
 // model is printed with every result.
 var model = Model{
 	Level1: "geometry: lines, lengths, bends, cage, clearances with a straight strand; exact, given the dimensions",
-	Level2: "engagement: wear and noise indices, offsets, quiet and climb limits, next_cog_mm and next_ring_mm; mechanics on stated assumptions",
+	Level2: "engagement: chance is the mean over 200 sets of free numbers with the readings' tolerances; wear and noise indices, offsets, quiet and climb limits, next_cog_mm and next_ring_mm are what the default set gives; mechanics on stated assumptions",
 	Note:   Caveat,
 }
 
 // Caveat stands wherever a verdict is shown.
-const Caveat = "Limits are model results on stated assumptions: no published criterion of derailment exists; shift gates, bumps and dirt are not in the model."
+const Caveat = "Chances and limits are model results on stated assumptions: no published criterion of derailment exists; bumps and dirt are not in the model."
 
 // Lines are the front and rear line.
 type Lines struct {
@@ -99,22 +100,23 @@ type Gear struct {
 	Riding     []Arrival  `json:"riding"`
 	Backwards  []Arrival  `json:"backwards"`
 	Clearances Clearances `json:"clearances"`
+	Chance     *Chance    `json:"chance"`
 	Verdicts   []Verdict  `json:"verdicts"`
 	Loss       *Loss      `json:"loss"`
 }
 
 // Loss is what a gear loses when riding, and its wear and noise indices.
 type Loss struct {
-	Watts            float64 `json:"loss_w"`
-	Percent          float64 `json:"loss_percent"`
-	Pins             float64 `json:"pins_w"`
-	Flanks           float64 `json:"flanks_w"`
-	Bearings         float64 `json:"bearings_w"`
-	SideForce        float64 `json:"side_force_n"`
-	Wear             float64 `json:"wear_index"`
-	WearStraightest  float64 `json:"wear_to_straightest"`
-	Noise            float64 `json:"noise_index_db"`
-	NoiseStraightest float64 `json:"noise_to_straightest_db"`
+	Watts            float64  `json:"loss_w"`
+	Percent          *float64 `json:"loss_percent"`
+	Pins             float64  `json:"pins_w"`
+	Flanks           float64  `json:"flanks_w"`
+	Bearings         float64  `json:"bearings_w"`
+	SideForce        float64  `json:"side_force_n"`
+	Wear             float64  `json:"wear_index"`
+	WearStraightest  float64  `json:"wear_to_straightest"`
+	Noise            float64  `json:"noise_index_db"`
+	NoiseStraightest float64  `json:"noise_to_straightest_db"`
 }
 
 // addLosses fills in every gear's losses. The straightest gear is the one with
@@ -124,16 +126,24 @@ func addLosses(gears []Gear, b *sim.Bike, r *sim.Result, f loss.Friction) error 
 	straightest := 0
 	for i := range r.Gears {
 		var err error
-		if all[i], err = loss.Of(b, &r.Gears[i], f); err != nil {
+		g := &r.Gears[i]
+		if !g.Fit.Mounts() {
+			continue
+		}
+		if all[i], err = loss.Of(b, g, f); err != nil {
 			return err
 		}
-		if r.Gears[i].Top.Bend < r.Gears[straightest].Top.Bend {
+		if s := &r.Gears[straightest]; !s.Fit.Mounts() || g.Top.Bend < s.Top.Bend {
 			straightest = i
 		}
 	}
 	for i, l := range all {
+		if !r.Gears[i].Fit.Mounts() {
+			continue
+		}
+		share, ok := l.Share()
 		o := Loss{
-			Watts: round(l.Watts()), Percent: round(100 * l.Share()), Pins: round(l.Pins), Flanks: round(l.Flanks), Bearings: round(l.Bearings),
+			Watts: round(l.Watts()), Percent: optional(ok, 100*share), Pins: round(l.Pins), Flanks: round(l.Flanks), Bearings: round(l.Bearings),
 			SideForce: round(l.SideForce), Wear: round(l.Wear), Noise: round(l.Noise), NoiseStraightest: round(l.Noise - all[straightest].Noise),
 		}
 		if s := all[straightest].WearRate; s > 0 {
@@ -146,9 +156,9 @@ func addLosses(gears []Gear, b *sim.Bike, r *sim.Result, f loss.Friction) error 
 
 // Span is a straight piece of chain.
 type Span struct {
-	Length float64 `json:"length_mm"`
-	Bend   float64 `json:"bend_deg"`
-	Side   string  `json:"side"`
+	Length *float64 `json:"length_mm"`
+	Bend   *float64 `json:"bend_deg"`
+	Side   string   `json:"side"`
 }
 
 // Arrival is a chain running onto a wheel.
@@ -160,6 +170,7 @@ type Arrival struct {
 	Quiet   float64 `json:"quiet_limit_deg"`
 	Climb   float64 `json:"climb_limit_deg"`
 	Tension float64 `json:"tension_n"`
+	Held    bool    `json:"held"`
 	Verdict string  `json:"verdict"`
 }
 
@@ -206,7 +217,8 @@ func optional(is bool, x float64) *float64 {
 
 func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
 
-// FromResult returns the document of a result.
+// FromResult returns the document of a result without chances; its verdicts are those of
+// the default set.
 func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Gears, error) {
 	d := Gears{
 		Case: c.Title, Model: model,
@@ -223,45 +235,58 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 }
 
 func gearOf(r *sim.Result, g *sim.Gear) Gear {
-	x := g.Clearances
-	cog, ring := x.NextCog[sim.Riding], x.NextRing[sim.Riding]
-	if b := x.NextCog[sim.Backwards]; b.MM < cog.MM {
-		cog = b
-	}
-	if b := x.NextRing[sim.Backwards]; b.MM < ring.MM {
-		ring = b
-	}
 	o := Gear{
 		RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Ratio: round(g.Ratio()),
 		RingLine: round(g.RingLine), CogLine: round(g.CogLine),
-		Closes: g.Fit.Closes, CloseNote: g.Fit.Reason(),
-		Cage: optional(r.Tensioned, sim.Degrees(g.CageAngle)), Stay: round(g.Stay),
-		Top: spanOf(g.Top), Bottom: spanOf(g.Bottom),
-		Riding: arrivalsOf(g.Arrivals[sim.Riding]), Backwards: arrivalsOf(g.Arrivals[sim.Backwards]),
-		Clearances: Clearances{
-			NextCog: gap(cog), NextCogStraight: gap(x.NextCogStraight),
-			NextRing: gap(ring), NextRingStraight: gap(x.NextRingStraight),
-			Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
-			Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
-		},
-	}
-	if r.Tensioned {
-		s := spanOf(g.Guide)
-		o.Guide = &s
+		Closes: g.Fit.Closes, CloseNote: g.Fit.Reason(), Stay: round(g.Stay),
+		Riding: []Arrival{}, Backwards: []Arrival{},
 	}
 	for _, v := range g.Verdicts {
 		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Code.Words(), v.Reason})
 	}
+	if r.Tensioned {
+		o.Guide = &Span{}
+	}
+	if g.Fit.Mounts() {
+		o.path(r, g)
+	}
 	return o
 }
 
-func spanOf(s sim.Span) Span { return Span{round(s.Length), deg(s.Bend), s.Side()} }
+// path fills in what only a chain that goes round the gear has.
+func (o *Gear) path(r *sim.Result, g *sim.Gear) {
+	o.Cage = optional(r.Tensioned, sim.Degrees(g.CageAngle))
+	o.Top, o.Bottom = spanOf(g.Top), spanOf(g.Bottom)
+	if r.Tensioned {
+		*o.Guide = spanOf(g.Guide)
+	}
+	o.Riding, o.Backwards = arrivalsOf(g.Arrivals[sim.Riding]), arrivalsOf(g.Arrivals[sim.Backwards])
+	x := g.Clearances
+	o.Clearances = Clearances{
+		NextCog: gap(nearer(x.NextCog)), NextCogStraight: gap(x.NextCogStraight),
+		NextRing: gap(nearer(x.NextRing)), NextRingStraight: gap(x.NextRingStraight),
+		Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
+		Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
+	}
+}
+
+// nearer returns the less of both directions' gaps.
+func nearer(g [2]sim.Gap) sim.Gap {
+	if g[sim.Backwards].MM < g[sim.Riding].MM {
+		return g[sim.Backwards]
+	}
+	return g[sim.Riding]
+}
+
+func spanOf(s sim.Span) Span {
+	return Span{optional(true, s.Length), optional(true, sim.Degrees(s.Bend)), s.Side()}
+}
 
 func arrivalsOf(as []sim.Arrival) (out []Arrival) {
 	for _, a := range as {
 		out = append(out, Arrival{
 			At: a.At.String(), Bend: deg(a.Bend), Offset: round(a.Offset), Link: a.Link.String(),
-			Quiet: deg(a.Limits.Quiet), Climb: deg(a.Limits.Climb), Tension: round(a.Pull), Verdict: a.Grade.String(),
+			Quiet: deg(a.Limits.Quiet), Climb: deg(a.Limits.Climb), Tension: round(a.Pull), Held: a.Held, Verdict: a.Grade.String(),
 		})
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/march"
 )
@@ -18,8 +19,11 @@ type March struct {
 	RingTeeth int           `json:"ring_teeth"`
 	CogTeeth  int           `json:"cog_teeth"`
 	Direction string        `json:"direction"`
+	Chance    *float64      `json:"drop_chance"`
+	Words     string        `json:"drop_words"`
 	Turns     float64       `json:"turns"`
 	Seed      uint64        `json:"seed"`
+	TopBend   float64       `json:"top_bend_deg"`
 	Pull      MarchPull     `json:"pull"`
 	Run       MarchRun      `json:"run"`
 	Places    []MarchPlaces `json:"places"`
@@ -27,7 +31,7 @@ type March struct {
 	Note      string        `json:"note"`
 }
 
-const level3 = "march: every link with its own tolerances, quasi-static; compares set-ups, promises nothing"
+const level3 = "march: every link with its own tolerances, quasi-static; shows how, not how often; drop_chance is level 2's"
 
 // MarchPull is what pulls the chain.
 type MarchPull struct {
@@ -41,6 +45,7 @@ type MarchPull struct {
 // MarchRun is one trial in detail.
 type MarchRun struct {
 	Trial   uint64       `json:"trial"`
+	Set     uint64       `json:"set"`
 	Turned  float64      `json:"turned_deg"`
 	Dropped bool         `json:"dropped"`
 	Drop    *MarchEvent  `json:"drop"`
@@ -56,7 +61,6 @@ type MarchTally struct {
 	Guided        int     `json:"guided"`
 	Climbs        int     `json:"climbs"`
 	FallsBack     int     `json:"falls_back"`
-	SlidesOff     int     `json:"slides_off"`
 	GuidedPerTurn float64 `json:"guided_per_turn"`
 	ClimbsPerTurn float64 `json:"climbs_per_turn"`
 	Deepest       float64 `json:"largest_offset_mm"`
@@ -92,28 +96,37 @@ type MarchLink struct {
 	Overlap float64 `json:"overlap_mm"`
 }
 
-// MarchTrials is what many trials came to.
+// MarchTrials is what many trials came to: counts, which are no probability.
 type MarchTrials struct {
-	Runs    int           `json:"runs"`
-	Drops   int           `json:"drops"`
-	Median  *float64      `json:"median_drop_deg"`
-	Chances []MarchChance `json:"chances"`
-	Each    []MarchTrial  `json:"each"`
+	Runs   int          `json:"runs"`
+	Cannot int          `json:"cannot_be"`
+	Drops  int          `json:"drops"`
+	Median *float64     `json:"median_drop_deg"`
+	Within []MarchCount `json:"drops_within"`
+	Sets   MarchSets    `json:"sets"`
+	Each   []MarchTrial `json:"each"`
 }
 
-// MarchChance is the probability of a drop within some turns, with the 95 %
-// interval of Clopper and Pearson.
-type MarchChance struct {
+// MarchCount is how many trials dropped within some turns.
+type MarchCount struct {
 	Within float64 `json:"within_turns"`
 	Drops  int     `json:"drops"`
-	P      float64 `json:"probability"`
-	Lo     float64 `json:"probability_low"`
-	Hi     float64 `json:"probability_high"`
+}
+
+// MarchSets is in how many of the sets that were marched every trial, some and none
+// dropped.
+type MarchSets struct {
+	Marched int `json:"marched"`
+	All     int `json:"all_drop"`
+	Some    int `json:"some_drop"`
+	None    int `json:"none_drops"`
 }
 
 // MarchTrial is one trial's end.
 type MarchTrial struct {
 	Trial   int      `json:"trial"`
+	Set     int      `json:"set"`
+	Cannot  bool     `json:"cannot_be"`
 	Dropped bool     `json:"dropped"`
 	Crank   *float64 `json:"crank_deg"`
 	At      string   `json:"at"`
@@ -148,9 +161,17 @@ func Places(angle float64, p []march.Place) MarchPlaces {
 	return m
 }
 
-// FromRun fills in a run's result.
-func (d *March) FromRun(trial uint64, r march.Result) {
+// FromChances fills in what level 2 says of the gear in the march's direction.
+func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
+	k := [2]sim.Concern{sim.DropRiding, sim.DropBackwards}[way]
+	d.Chance, d.Words = chanceAt(c, k), Sureness(c[k])
+}
+
+// FromRun fills in a run's result, of the gear as it was drawn.
+func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Result) {
 	d.Level3, d.Note = level3, Caveat
+	d.TopBend = round(sim.Degrees(g.Top.Bend))
+	d.Run.Set = trial % cases.Sets
 	p := r.Pull
 	d.Pull = MarchPull{round(p.Top), round(p.Bottom), p.Slack, round(p.Surplus), round(p.Sag)}
 	d.Run.Trial, d.Run.Turned, d.Run.Dropped = trial, round(sim.Degrees(r.Turned)), r.Dropped
@@ -161,7 +182,7 @@ func (d *March) FromRun(trial uint64, r march.Result) {
 	turns := r.Turned / (2 * math.Pi)
 	for _, part := range r.Parts {
 		t := r.At[part]
-		m := MarchTally{At: part.String(), Arrivals: t.Arrivals, Guided: t.Guided, Climbs: t.Climbs, FallsBack: t.FallsBack, SlidesOff: t.SlidesOff, Deepest: round(r.Deepest[part])}
+		m := MarchTally{At: part.String(), Arrivals: t.Arrivals, Guided: t.Guided, Climbs: t.Climbs, FallsBack: t.FallsBack, Deepest: round(r.Deepest[part])}
 		if turns > 0 {
 			m.GuidedPerTurn, m.ClimbsPerTurn = round(float64(t.Guided)/turns), round(float64(t.Climbs)/turns)
 		}
@@ -169,17 +190,15 @@ func (d *March) FromRun(trial uint64, r march.Result) {
 	}
 }
 
-// Horizons are the turns within which the chance of a drop is told.
+// Horizons are the turns within which drops are counted.
 var Horizons = []float64{0.5, 1, 10}
 
 // FromTrials fills in what many trials came to.
 func (d *March) FromTrials(t march.Trials) {
-	m := &MarchTrials{Runs: t.Runs, Median: optional(!math.IsInf(t.Median, 1), sim.Degrees(t.Median))}
-	all := t.By(2 * math.Pi * t.Turns)
-	m.Drops = all.Drops
+	m := &MarchTrials{Runs: t.Runs, Cannot: t.Runs - t.Of(), Median: optional(!math.IsInf(t.Median, 1), sim.Degrees(t.Median))}
+	m.Drops = t.By(2 * math.Pi * t.Turns)
 	add := func(turns float64) {
-		c := t.By(2 * math.Pi * turns)
-		m.Chances = append(m.Chances, MarchChance{turns, c.Drops, round(c.P), round(c.Lo), round(c.Hi)})
+		m.Within = append(m.Within, MarchCount{turns, t.By(2 * math.Pi * turns)})
 	}
 	told := false
 	for _, h := range Horizons {
@@ -191,8 +210,10 @@ func (d *March) FromTrials(t march.Trials) {
 	if !told {
 		add(t.Turns)
 	}
+	a := t.Among(cases.Sets)
+	m.Sets = MarchSets{a.Sets, a.All, a.Some, a.None}
 	for i, r := range t.Results {
-		x := MarchTrial{Trial: i, Dropped: r.Dropped, Crank: optional(r.Dropped, sim.Degrees(t.Angles[i]))}
+		x := MarchTrial{Trial: i, Set: i % cases.Sets, Cannot: t.Cannot[i], Dropped: r.Dropped, Crank: optional(r.Dropped, sim.Degrees(t.Angles[i]))}
 		if r.Dropped {
 			x.At, x.Falls = r.Drop.At.String(), r.Drop.To
 		}
@@ -209,7 +230,7 @@ func (d *March) FromTrials(t march.Trials) {
 var (
 	MarchEventHeader = []string{"event", "crank_deg", "link", "link_kind", "at", "tooth", "offset_mm", "bevel_share", "falls_to"}
 	MarchPlaceHeader = []string{"crank_deg", "link", "link_kind", "along_mm", "y_mm", "off_path_mm", "at", "overlap_mm"}
-	MarchTrialHeader = []string{"trial", "dropped", "crank_deg", "at", "falls_to", "climbs", "guided"}
+	MarchTrialHeader = []string{"trial", "set", "cannot_be", "dropped", "crank_deg", "at", "falls_to", "climbs", "guided"}
 )
 
 // EventRows returns the CSV rows of the event log.
@@ -236,7 +257,7 @@ func (d *March) TrialRows() (rows [][]string) {
 		return nil
 	}
 	for _, t := range d.Trials.Each {
-		rows = append(rows, []string{strconv.Itoa(t.Trial), strconv.FormatBool(t.Dropped), num(t.Crank), t.At, t.Falls, strconv.Itoa(t.Climbs), strconv.Itoa(t.Guided)})
+		rows = append(rows, []string{strconv.Itoa(t.Trial), strconv.Itoa(t.Set), strconv.FormatBool(t.Cannot), strconv.FormatBool(t.Dropped), num(t.Crank), t.At, t.Falls, strconv.Itoa(t.Climbs), strconv.Itoa(t.Guided)})
 	}
 	return rows
 }
@@ -249,29 +270,30 @@ func MarchTable(w io.Writer, d *March) error {
 	p := &printer{w: w}
 	way := map[string]string{"riding": "riding", "backwards": "pedalled backwards"}[d.Direction]
 	p.printf("%s\nring %d, cog %d, %s, %s\n", d.Case, d.RingTeeth, d.CogTeeth, way, plural(d.Turns, "turn"))
-	p.printf("pull: top span %.1f N, bottom run %.1f N\n", d.Pull.Top, d.Pull.Bottom)
+	p.printf("chance that the chain comes off in this gear (level 2): %s\n", chanceWords(d.Chance, d.Words))
+	p.printf("\nTrial %d of seed %d, set %d of the free numbers, readings and links drawn:\n", d.Run.Trial, d.Seed, d.Run.Set)
+	p.printf("top span bent %.2f°; pull: top span %.1f N, bottom run %.1f N\n", d.TopBend, d.Pull.Top, d.Pull.Bottom)
 	if d.Pull.TopSlack {
 		p.printf("the freehub's drag exceeds the cage's pull: the top span hangs slack, %.1f mm of chain too many, sag %.0f mm\n", d.Pull.Surplus, d.Pull.Sag)
 	}
-	p.printf("\nTrial %d of seed %d: ", d.Run.Trial, d.Seed)
 	if x := d.Run.Drop; x != nil {
-		p.printf("drops after %.0f° (%.2f turns): link %d at the %s, %s; falls to %s\n\n",
+		p.printf("comes off after %.0f° (%.2f turns): link %d at the %s, %s; falls to %s\n\n",
 			x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 	} else {
-		p.printf("no drop in %.0f°\n\n", d.Run.Turned)
+		p.printf("stays on for %.0f°\n\n", d.Run.Turned)
 	}
 	t := &Table{
-		Head: [][]string{{"wheel", "arrivals", "guided", "climb", "fall back", "slide off", "guided", "climb", "offset"}, {"", "", "", "", "", "", "a turn", "a turn", "to mm"}},
+		Head: [][]string{{"wheel", "arrivals", "guided", "climb", "fall back", "guided", "climb", "offset"}, {"", "", "", "", "", "a turn", "a turn", "to mm"}},
 		Left: map[int]bool{0: true},
 	}
 	for _, x := range d.Run.Wheels {
-		t.Rows = append(t.Rows, []string{strings.ReplaceAll(x.At, "_", " "), strconv.Itoa(x.Arrivals), strconv.Itoa(x.Guided), strconv.Itoa(x.Climbs), strconv.Itoa(x.FallsBack), strconv.Itoa(x.SlidesOff),
+		t.Rows = append(t.Rows, []string{strings.ReplaceAll(x.At, "_", " "), strconv.Itoa(x.Arrivals), strconv.Itoa(x.Guided), strconv.Itoa(x.Climbs), strconv.Itoa(x.FallsBack),
 			fmt.Sprintf("%.1f", x.GuidedPerTurn), fmt.Sprintf("%.1f", x.ClimbsPerTurn), fmt.Sprintf("%.2f", x.Deepest)})
 	}
 	p.write(t.Write)
 	d.eventLines(p)
 	d.trialLines(p)
-	p.printf("\nLevel 3 (march): compares set-ups, promises nothing. Drops are looked for at ring and cog;\non pulleys the cage's plates hold the chain.\n%s\n", Caveat)
+	p.printf("\nLevel 3 (march) shows what links do one by one, by level 2's rule and numbers:\nhow, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.\n%s\n", Caveat)
 	return p.err
 }
 
@@ -307,10 +329,26 @@ func eventWords(e MarchEvent) string {
 		return "climbs onto the tip"
 	case march.FallsBack.String():
 		return "falls back over its tooth"
-	case march.SlidesOff.String():
-		return "slides off beside the wheel"
 	}
 	return "drops to " + e.Falls
+}
+
+// chanceWords tells a chance with the words of the table of gears, never 0 or 1.
+func chanceWords(p *float64, words string) string {
+	if p == nil {
+		return "there is no such thing"
+	}
+	text := fmt.Sprintf("%.2f", *p)
+	switch {
+	case *p < 0.01:
+		text = "below 0.01"
+	case *p > 0.99:
+		text = "above 0.99"
+	}
+	if words == "" {
+		return text
+	}
+	return text + ", " + words
 }
 
 func (d *March) trialLines(p *printer) {
@@ -318,13 +356,20 @@ func (d *March) trialLines(p *printer) {
 	if t == nil {
 		return
 	}
-	p.printf("\n%d trials of seed %d, %d drop\n", t.Runs, d.Seed, t.Drops)
-	for _, c := range t.Chances {
-		p.printf("within %-10s %5.1f %% drop (95 %%: %.1f to %.1f %%)\n", plural(c.Within, "turn")+":", 100*c.P, 100*c.Lo, 100*c.Hi)
+	p.printf("\n%d chains of seed %d, each with a set of free numbers, readings and links drawn:\n", t.Runs-t.Cannot, d.Seed)
+	for _, c := range t.Within {
+		p.printf("%5d came off within %s\n", c.Drops, plural(c.Within, "turn"))
 	}
 	if t.Median != nil {
-		p.printf("half of all trials have dropped after %.0f°\n", *t.Median)
+		p.printf("half of them came off within %.0f°\n", *t.Median)
 	}
+	if t.Cannot > 0 {
+		p.printf("%d more draws cannot be and are left out\n", t.Cannot)
+	}
+	if t.Sets.Marched < t.Runs-t.Cannot { // else every chain has a set of its own
+		p.printf("Of %d sets %d lost every chain, %d some, %d none.\n", t.Sets.Marched, t.Sets.All, t.Sets.Some, t.Sets.None)
+	}
+	p.printf("To compare set-ups by, no probability: in a march the worst of all links decides.\n")
 }
 
 func plural(n float64, what string) string {

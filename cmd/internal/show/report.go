@@ -67,22 +67,26 @@ type reportRow struct {
 
 // Rows returns the table's rows.
 func (b ReportBike) Rows() (rows []reportRow) {
-	mm := func(x *float64) string {
+	told := func(form string, x *float64) string {
 		if x == nil {
 			return "–"
 		}
-		return fmt.Sprintf("%.2f", *x)
+		return fmt.Sprintf(form, *x)
 	}
+	mm := func(x *float64) string { return told("%.2f", x) }
 	for _, g := range b.Gears.Gears {
 		r := reportRow{
-			Ring: g.RingTeeth, Cog: g.CogTeeth, Ratio: fmt.Sprintf("%.2f", g.Ratio), Top: fmt.Sprintf("%.2f", g.Top.Bend), Bottom: fmt.Sprintf("%.2f", g.Bottom.Bend),
-			Loss: fmt.Sprintf("%.1f", g.Loss.Percent), NextCog: mm(g.Clearances.NextCog), Tyre: mm(g.Clearances.Tyre), Stay: mm(g.Clearances.Stay),
+			Ring: g.RingTeeth, Cog: g.CogTeeth, Ratio: fmt.Sprintf("%.2f", g.Ratio), Top: mm(g.Top.Bend), Bottom: mm(g.Bottom.Bend),
+			Loss: "–", NextCog: mm(g.Clearances.NextCog), Tyre: mm(g.Clearances.Tyre), Stay: mm(g.Clearances.Stay),
+		}
+		if g.Loss != nil {
+			r.Loss = told("%.1f", g.Loss.Percent)
 		}
 		words := map[string][]string{}
 		bad := map[string]bool{}
 		for _, v := range g.Verdicts {
 			words[v.Direction] = append(words[v.Direction], v.Words)
-			bad[v.Direction] = bad[v.Direction] || v.Code == sim.IsClimbing.String() || v.Code == sim.CannotClose.String()
+			bad[v.Direction] = bad[v.Direction] || v.Code == sim.DropRiding.String() || v.Code == sim.DropBackwards.String() || v.Code == sim.CannotClose.String()
 		}
 		r.Riding, r.Backwards = strings.Join(words["riding"], ", "), strings.Join(words["backwards"], ", ")
 		r.BadRiding, r.BadBack = bad["riding"], bad["backwards"]
@@ -91,9 +95,21 @@ func (b ReportBike) Rows() (rows []reportRow) {
 	return rows
 }
 
-// WindowWords returns the line window in sentences.
-func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) []string {
-	s := []string{overlapWords("Safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
+// Expected returns what is to be expected of the bicycle, one sentence each.
+func (b ReportBike) Expected() []string {
+	a := b.Gears.Answer
+	if a == nil {
+		return nil
+	}
+	if a.Usual == nil {
+		return []string{a.Words}
+	}
+	return []string{a.Words, a.Usual.Words}
+}
+
+// WindowWords returns the line window in sentences: what the chances say first.
+func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) []string {
+	s := []string{alongWords(along), wallWords(along), "By the default set alone: " + overlapWords("safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
 	if doubt != nil {
 		s = append(s, fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm, possibly from %.2f to %.2f mm.", doubt.Sure[0], doubt.Sure[1], doubt.Possible[0], doubt.Possible[1]))
 	}

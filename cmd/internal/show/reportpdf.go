@@ -38,7 +38,7 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	f.SetCreationDate(fixed)
 	f.SetModificationDate(fixed)
 	f.SetCatalogSort(true)
-	f.SetTitle(r.Title, true)
+	f.SetTitle(onPaper(r.Title), true)
 	f.SetCreator("chainpath "+r.Version, true)
 	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
 	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
@@ -54,7 +54,7 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	f.SetFooterFunc(func() {
 		f.SetY(-edge)
 		f.SetFont("sans", "", 7)
-		f.CellFormat(s.width-25, 4, s.cut(foot, s.width-27), "", 0, "L", false, 0, "")
+		s.CellFormat(s.width-25, 4, s.cut(foot, s.width-27), "", 0, "L", false, 0, "")
 		f.CellFormat(25, 4, fmt.Sprintf("%d of {pages}", f.PageNo()), "", 0, "R", false, 0, "")
 	})
 	f.AddPage()
@@ -76,6 +76,30 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	s.text("", 9.5, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
 	return f.Output(w)
 }
+
+// onPaper returns a text as the PDF writer takes it: a box stands for a character
+// beyond the basic plane, such as a pictograph, which its fonts cannot hold.
+func onPaper(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xffff {
+			return '□'
+		}
+		return r
+	}, text)
+}
+
+// CellFormat sets a cell.
+func (s *sheet) CellFormat(w, h float64, text, border string, ln int, align string, fill bool, link int, url string) {
+	s.Fpdf.CellFormat(w, h, onPaper(text), border, ln, align, fill, link, url)
+}
+
+// MultiCell sets a paragraph.
+func (s *sheet) MultiCell(w, h float64, text, border, align string, fill bool) {
+	s.Fpdf.MultiCell(w, h, onPaper(text), border, align, fill)
+}
+
+// GetStringWidth measures a text.
+func (s *sheet) GetStringWidth(text string) float64 { return s.Fpdf.GetStringWidth(onPaper(text)) }
 
 // cut shortens a text to a width at the present size.
 func (s *sheet) cut(text string, width float64) string {
@@ -115,6 +139,9 @@ func (s *sheet) bike(b ReportBike, several bool) {
 	if b.About != "" {
 		s.text("", 10, strings.TrimSpace(b.About))
 		s.Ln(1)
+	}
+	for _, w := range b.Expected() {
+		s.text("B", 10, w)
 	}
 	how := "given"
 	if b.Gears.Chain.Chosen {

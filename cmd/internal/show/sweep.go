@@ -18,17 +18,23 @@ type SweepRow struct {
 	Bike    *sim.Bike
 	Outcome sim.Outcome
 	Safe    [2]float64 // safe window of the front line, mm; NaN: open or none
-	Loss    float64    // largest loss of a gear, %
-	Wear    float64    // largest wear index of a gear
+	Loss    float64    // largest loss of a gear, %; NaN: no gear has one
+	Wear    float64    // largest wear index of a gear; NaN: no gear has one
+	// Most are the largest chances of a gear, by concern, < 0: there is no such thing;
+	// Trouble what is to be expected over the riding profile.
+	Most    sim.Chances
+	Trouble float64
 }
 
 // SweepFormat lays rows out. It is not changed by use.
 type SweepFormat struct {
-	Varied       []string // columns of the varied fields
-	Window, Loss bool     // whether those columns are there
-	JSON         bool     // JSON Lines instead of CSV
-	columns      []sweepColumn
+	Varied  []string // columns of the varied fields
+	JSON    bool     // JSON Lines instead of CSV
+	columns []sweepColumn
 }
+
+// SweepColumns are the groups of columns that cost much.
+type SweepColumns struct{ Window, Loss, Chances bool }
 
 type sweepColumn struct {
 	name string
@@ -37,8 +43,8 @@ type sweepColumn struct {
 }
 
 // NewSweepFormat returns a format for a sweep's varied columns.
-func NewSweepFormat(varied []string, window, loss, lines bool) *SweepFormat {
-	f := &SweepFormat{Varied: varied, Window: window, Loss: loss, JSON: lines}
+func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat {
+	f := &SweepFormat{Varied: varied, JSON: lines}
 	add := func(name string, text bool, of func(b []byte, r *SweepRow) []byte) {
 		f.columns = append(f.columns, sweepColumn{name, text, of})
 	}
@@ -81,14 +87,25 @@ func NewSweepFormat(varied []string, window, loss, lines bool) *SweepFormat {
 		add(name, false, func(b []byte, r *SweepRow) []byte { return appendExtreme(b, &r.Outcome.Cage[i], 180/math.Pi) })
 	}
 	add("ring_cog_loop_mm", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Outcome.Loop) })
-	if window {
+	if also.Window {
 		for i, name := range []string{"safe_from_mm", "safe_to_mm"} {
 			add(name, false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Safe[i]) })
 		}
 	}
-	if loss {
+	if also.Loss {
 		add("loss_percent_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Loss) })
 		add("wear_index_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Wear) })
+	}
+	if also.Chances {
+		for k := range sim.NumConcerns {
+			add(sim.Concern(k).String()+"_most", false, func(b []byte, r *SweepRow) []byte {
+				if r.Most[k] < 0 {
+					return b
+				}
+				return appendNumber(b, r.Most[k])
+			})
+		}
+		add("trouble", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Trouble) })
 	}
 	return f
 }

@@ -18,6 +18,7 @@ type Window struct {
 	Safe        Overlap      `json:"safe"`
 	Quiet       Overlap      `json:"quiet"`
 	Doubt       *Doubtful    `json:"doubt"`
+	Along       *Along       `json:"along"`
 	Note        string       `json:"note"`
 }
 
@@ -57,8 +58,8 @@ func gearName(b *sim.Bike, m sim.Margin) string {
 	return fmt.Sprintf("%d/%d", b.Rings[m.Ring].Teeth, b.Cogs[m.Cog].Teeth)
 }
 
-// FromWindow returns the document of a window; doubt may be nil.
-func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) Window {
+// FromWindow returns the document of a window; doubt and along may be nil.
+func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) Window {
 	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: Caveat}
 	for _, x := range w.Bars {
 		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
@@ -81,6 +82,9 @@ func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.Wind
 	d.Safe, d.Quiet = overlapOf(w, w.Safe), overlapOf(w, w.Quiet)
 	if doubt != nil {
 		d.Doubt = &Doubtful{round(doubt.Sure[0]), round(doubt.Sure[1]), round(doubt.Possible[0]), round(doubt.Possible[1]), round(doubt.Today.Line), round(doubt.Today.U)}
+	}
+	if along != nil {
+		d.Along = fromAlong(along)
 	}
 	return d
 }
@@ -110,19 +114,24 @@ func (d *Window) Rows() (rows [][]string) {
 	return rows
 }
 
-// WindowTable prints a window for people.
-func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) error {
+// WindowTable prints a window for people: the answer by chances first, then what the
+// default set allows.
+func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) error {
 	p := &printer{w: out}
 	p.printf("%s\nfront line today %.1f mm, rear line %.1f mm: %s\n\n", title, w.Front, w.Rear, difference(w.Front-w.Rear))
+	if along != nil {
+		alongTable(p, along)
+	}
+	p.printf("By the default set alone, each constraint allows\n\n")
 	t := &Table{
-		Head: [][]string{{"constraint", "front line from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
+		Head: [][]string{{"constraint", "from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
 		Left: map[int]bool{0: true, 2: true, 4: true, 5: true},
 	}
 	for _, x := range w.Bars {
 		row := []string{x.Name(), "", "", "", "", "inside"}
 		switch {
 		case x.Never != nil:
-			row[2], row[5] = gearName(b, *x.Never), "no front line does"
+			row[2], row[5] = gearName(b, *x.Never), "none"
 		default:
 			row[1], row[3] = "open", "open"
 			if !x.Lo.Open {
@@ -133,26 +142,25 @@ func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, dou
 			}
 			switch {
 			case x.Empty:
-				row[5] = fmt.Sprintf("no front line does: lacks %.2f mm", x.Lo.Line-x.Hi.Line)
+				row[5] = fmt.Sprintf("none: lacks %.2f mm", x.Lo.Line-x.Hi.Line)
 			case w.Front < x.Lo.Line:
-				row[5] = fmt.Sprintf("%.2f mm too far inboard", x.Lo.Line-w.Front)
+				row[5] = fmt.Sprintf("%.2f mm inboard", x.Lo.Line-w.Front)
 			case w.Front > x.Hi.Line:
-				row[5] = fmt.Sprintf("%.2f mm too far outboard", w.Front-x.Hi.Line)
+				row[5] = fmt.Sprintf("%.2f mm outboard", w.Front-x.Hi.Line)
 			}
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n%s\n", overlapWords("safe window (all but quiet)", b, w, w.Safe), overlapWords("quiet as well", b, w, w.Quiet))
+	p.printf("\n%s\n%s\n", Wrap(overlapWords("safe window (all but quiet)", b, w, w.Safe), 80), Wrap(overlapWords("quiet as well", b, w, w.Quiet), 80))
 	if doubt != nil {
+		sure := "no front line is surely safe (95 %)"
 		if doubt.Sure[0] <= doubt.Sure[1] {
-			p.printf("surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
-		} else {
-			p.printf("no front line is surely safe (95 %%)")
+			sure = fmt.Sprintf("surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
 		}
-		p.printf(", possibly from %.2f to %.2f mm; today's line is known to ±%.2f mm\n", doubt.Possible[0], doubt.Possible[1], 1.96*doubt.Today.U)
+		p.printf("%s\n", Wrap(fmt.Sprintf("%s, possibly from %.2f to %.2f mm; today's line is known to ±%.2f mm", sure, doubt.Possible[0], doubt.Possible[1], 1.96*doubt.Today.U), 80))
 	}
-	p.printf("\nThe rear line cannot move, the ring can a little: the window is where it may stand.\n%s\n", Caveat)
+	p.printf("\n%s\n%s\n", Wrap("The rear line cannot move, the ring can a little: the window is where it may stand.", 80), Wrap(Caveat, 80))
 	return p.err
 }
 

@@ -22,8 +22,8 @@ export function chart(figure, doc, ringTeeth, direction, cogTeeth) {
   svg.append(text(4, top - 8, 'bend, °'));
   svg.append(text((left + width - right) / 2, height - 8, 'cog, teeth', { 'text-anchor': 'middle' }));
   // One sort of mark for each wheel the chain runs onto.
-  const parts = arrivals[0].map((a) => a.at);
-  const half = Math.min(9, step / (2.6 * parts.length));
+  const parts = (arrivals.find((list) => list.length) || []).map((a) => a.at); // none where no chain goes round
+  const half = Math.min(9, step / (2.6 * Math.max(1, parts.length)));
   gears.forEach((g, i) => {
     const on = g.cog_teeth === cogTeeth;
     if (on) svg.append(el('rect', { x: x(i) - step / 2, y: top, width: step, height: height - top - bottom, fill: 'var(--fill)' }));
@@ -45,8 +45,8 @@ export function chart(figure, doc, ringTeeth, direction, cogTeeth) {
     at += long;
   };
   parts.forEach((p, k) => sample(`onto the ${wheels[p]}`, (sx) => el('rect', { x: sx, y: 11, width: 16, height: 12, fill: ['var(--c-main)', 'var(--c-mid)', 'var(--c-pale)'][k], stroke: 'var(--c-main)' })));
-  sample('quiet limit', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-quiet)', 'stroke-width': 3, 'stroke-dasharray': '4 2' }));
-  sample('climb limit', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-climb)', 'stroke-width': 3 }));
+  sample('a tip touches', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-quiet)', 'stroke-width': 3, 'stroke-dasharray': '4 2' }));
+  sample('may come off', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-climb)', 'stroke-width': 3 }));
   put(figure, svg);
 }
 

@@ -19,7 +19,7 @@ const measures = {
 };
 
 const clusters = {
-  '12-speed, 10-51': '10, 12, 14, 16, 18, 21, 24, 28, 33, 39, 45, 51',
+  '12-speed, 10-51': '10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 51',
   '12-speed, 11-50': '11, 13, 15, 17, 19, 21, 24, 28, 32, 36, 42, 50',
   '11-speed, 11-42': '11, 13, 15, 17, 19, 21, 24, 28, 32, 37, 42',
   '11-speed, 11-34': '11, 13, 15, 17, 19, 21, 23, 25, 27, 30, 34',
@@ -54,6 +54,7 @@ function compute(yaml, edits = [], keep = true) {
   say('');
   if (keep && now) { past.push(now.yaml); future = []; }
   now = a;
+  document.documentElement.dataset.whole = 'no'; // until the chances are there
   draw();
   window.chainpathLast = performance.now() - begun;
   clearTimeout(windowTimer);
@@ -64,6 +65,18 @@ function compute(yaml, edits = [], keep = true) {
 function drawWindow() {
   const a = engine({ op: 'compute', yaml: now.yaml, window: true });
   bars($('window'), a.error ? null : a.window);
+  if (a.error || a.yaml !== now.yaml) return;
+  now.document = a.document; // with chances, which take longer
+  answer(now.document);
+  verdict(now.document.gears[gearIndex()]);
+  table(now.document);
+  document.documentElement.dataset.whole = 'yes';
+}
+
+// answer says what is to be expected of the bicycle; chances come after a moment.
+function answer(doc) {
+  const a = doc.answer;
+  $('answer').textContent = a ? `${a.words} ${a.usual ? a.usual.words : ''}` : '';
 }
 
 function gearIndex() {
@@ -83,6 +96,7 @@ function draw() {
   $('redo').disabled = future.length === 0;
   $('yaml').value = now.yaml;
   sliders();
+  answer(doc);
   chart($('chart'), doc, view.ring, view.direction, view.cog);
   verdict(doc.gears[gearIndex()]);
   above($('above'), now.shape, doc.lines, doc.gears, view.ring, view.cog);
@@ -144,7 +158,7 @@ function verdict(g) {
     const p = document.createElement('p'), b = document.createElement('strong');
     b.textContent = `${g.ring_teeth}/${g.cog_teeth} ${v.words}: `;
     p.append(b, `${v.reason}.`);
-    if (v.code === 'may_climb' || v.code === 'cannot_close') p.className = 'bad';
+    if (['may_climb', 'drop_riding', 'drop_backwards', 'cannot_close'].includes(v.code)) p.className = 'bad';
     return p;
   }));
 }
@@ -156,7 +170,7 @@ function table(doc) {
   const rows = doc.gears.map((g) => {
     const words = (d) => g.verdicts.filter((v) => v.direction === d).map((v) => v.words).join(', ');
     const c = g.clearances;
-    const r = row([g.ring_teeth, g.cog_teeth, g.ratio.toFixed(2), g.top.bend_deg.toFixed(2), g.bottom.bend_deg.toFixed(2), mm(c.next_cog_mm), mm(c.tyre_mm), mm(c.stay_mm), g.loss.loss_percent.toFixed(1), words('riding'), words('backwards')]);
+    const r = row([g.ring_teeth, g.cog_teeth, g.ratio.toFixed(2), mm(g.top.bend_deg), mm(g.bottom.bend_deg), mm(c.next_cog_mm), mm(c.tyre_mm), mm(c.stay_mm), g.loss && g.loss.loss_percent !== null ? g.loss.loss_percent.toFixed(1) : '–', words('riding'), words('backwards')]);
     if (g.ring_teeth === view.ring && g.cog_teeth === view.cog) r.className = 'on';
     return r;
   });

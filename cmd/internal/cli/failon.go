@@ -1,0 +1,80 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+)
+
+// failOn is what --fail-on looks for: concerns, and the chance from which on they count.
+type failOn struct {
+	concerns []sim.Concern
+	chance   float64
+	what     string
+}
+
+// failGroups are the names that stand for several concerns.
+var failGroups = []struct {
+	name     string
+	concerns []sim.Concern
+	what     string
+}{
+	{"climb", []sim.Concern{sim.DropRiding, sim.DropBackwards}, "may lose the chain"},
+	{"clatter", []sim.Concern{sim.DropRiding, sim.DropBackwards, sim.NoiseRiding}, "may be noisy or lose the chain"},
+	{"danger", []sim.Concern{sim.DropRiding, sim.RubsTyreAt}, "may lose the chain or meet the tyre when ridden"},
+}
+
+func failNames() (names []string) {
+	for _, g := range failGroups {
+		names = append(names, g.name)
+	}
+	return append(names, concernNames()...)
+}
+
+// parseFailOn reads NAME or NAME:CHANCE; nil for nothing.
+func parseFailOn(s string) (*failOn, error) {
+	if s == "" {
+		return nil, nil
+	}
+	name, text, given := strings.Cut(s, ":")
+	f := &failOn{chance: show.MayBe}
+	if given {
+		var err error
+		if f.chance, err = strconv.ParseFloat(text, 64); err != nil || !(f.chance > 0 && f.chance < 1) {
+			return nil, usagef("--fail-on %s: chance %q, want a number between 0 and 1", s, text)
+		}
+	}
+	for _, g := range failGroups {
+		if g.name == name {
+			f.concerns, f.what = g.concerns, g.what
+			return f, nil
+		}
+	}
+	k := slices.Index(concernNames(), name)
+	if k < 0 {
+		return nil, usagef("--fail-on %q, want one of %s, with :CHANCE or without", name, strings.Join(failNames(), ", "))
+	}
+	f.concerns, f.what = []sim.Concern{sim.Concern(k)}, "may have "+name
+	return f, nil
+}
+
+// verdict returns what is looked for where it is found, or nil.
+func (f *failOn) verdict(doc *show.Gears) error {
+	if f == nil {
+		return nil
+	}
+	n := 0
+	for i := range doc.Gears {
+		if slices.ContainsFunc(f.concerns, func(k sim.Concern) bool { return doc.Gears[i].Chance.AtLeast(k, f.chance) }) {
+			n++
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	return verdictFound{fmt.Sprintf("%d of %d gears %s", n, len(doc.Gears), f.what)}
+}

@@ -1,0 +1,92 @@
+package cli
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+)
+
+type learnOptions struct {
+	seen          []string
+	write, format string
+}
+
+func newLearn(s streams) *cobra.Command {
+	var o learnOptions
+	c := &cobra.Command{
+		Use:   "learn CASE",
+		Short: "What this bicycle does tells the numbers that nobody publishes",
+		Long: `learn holds what a bicycle does, the good gears too, against the drawn sets of unknown
+numbers (see defaults --unknowns) and keeps those that agree: what comes out is this
+bicycle's own chances. Observations stand in the case (observations:, symptoms:) or are
+given here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], where GEARS
+is 32/51, */51 or several with commas, and WHAT is quiet, noise, rubs_next_cog,
+rubs_next_ring, rubs_tyre, off or fine. With --write the case gets a learned: block, and
+gears, window, report, march and sweep go by it.
+
+` + cautions,
+		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
+  chainpath learn bike.yaml --seen '*/45,*/51: noise loud' --write bike.yaml`,
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	c.Flags().StringArrayVar(&o.seen, "seen", nil, "one more observation, such as '32/51 backwards: off 3 of 10'")
+	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
+	formatFlag(c, &o.format)
+	return c
+}
+
+func (o *learnOptions) run(s streams, name string) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	file, text, err := cases.Text(name, s.in)
+	if err != nil {
+		return err
+	}
+	c, err := cases.Parse(file, cases.WithoutLearned(text))
+	if err != nil {
+		return err
+	}
+	for _, line := range o.seen {
+		seen, err := cases.ParseSeen(line)
+		if err != nil {
+			return usagef("--seen %w", err)
+		}
+		if err := c.AddSeen(seen); err != nil {
+			return err
+		}
+	}
+	b, err := c.Bike()
+	if err != nil {
+		return err
+	}
+	end := progress(s, "learn", 0, nil)
+	l, err := c.Learn(Version)
+	end()
+	if err != nil {
+		return err
+	}
+	doc, err := show.FromLesson(l, b)
+	if err != nil {
+		return err
+	}
+	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc) }}
+	return out.print(s, o.format, func() error {
+		if o.write == "" {
+			return nil
+		}
+		whole, err := l.Text(text)
+		if err != nil {
+			return err
+		}
+		if _, err := cases.Parse(o.write, whole); err != nil {
+			return err
+		}
+		return writeFile(o.write, whole)
+	})
+}

@@ -1,0 +1,265 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/samplemv"
+
+	"chainpath/cases"
+	"chainpath/sim"
+	"chainpath/sim/ensemble"
+	"chainpath/sim/score"
+)
+
+// assumedLine is the standard uncertainty of a panel's line that its source does not
+// say, mm.
+const assumedLine = 1.5
+
+// claimOf are the concerns that the panel's claims are about.
+var claimOf = [sim.NumConcerns]cases.Claim{
+	cases.ClaimNoise, cases.ClaimRideDrop, cases.ClaimBackDrop, cases.ClaimCogRub,
+	cases.ClaimRingRub, cases.ClaimTyre, cases.ClaimSlack, cases.ClaimClose,
+}
+
+// answer is a scored claim about a gear.
+type answer struct {
+	bike    int
+	gear    int // place in the bike's chances
+	concern sim.Concern
+	yes     bool
+	number  float64 // that a rule of one number judges by: see numbers
+}
+
+type panel struct {
+	bikes   []*cases.Panel
+	answers []answer
+}
+
+func readPanel(dir string) (*panel, error) {
+	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
+	if err != nil || len(names) == 0 {
+		return nil, fmt.Errorf("no panel in %s", dir)
+	}
+	var p panel
+	for i, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		b, err := cases.ParsePanel(filepath.Base(name), data)
+		if err != nil {
+			return nil, err
+		}
+		if b.Group == "" {
+			b.Group = strings.TrimSuffix(filepath.Base(name), ".yaml")
+		}
+		p.bikes = append(p.bikes, b)
+		for r, ring := range b.Case.Front.Rings {
+			for c, cog := range b.Case.Rear.Cogs {
+				for k, claim := range claimOf {
+					if yes, scored, _ := b.Expected(claim, ring, cog); scored {
+						p.answers = append(p.answers, answer{bike: i, gear: r*len(b.Case.Rear.Cogs) + c, concern: sim.Concern(k), yes: yes})
+					}
+				}
+			}
+		}
+	}
+	return &p, p.numbers()
+}
+
+// priorDraws spreads n sets of free numbers over their ranges.
+func priorDraws(n int) *mat.Dense {
+	d := mat.NewDense(n, len(cases.FreeNumbers()), nil)
+	samplemv.Halton{Kind: samplemv.Owen, Q: unit{len(cases.FreeNumbers())}, Src: source(7)}.Sample(d)
+	return d
+}
+
+// foretell returns the chance of every answer under every draw.
+func (p *panel) foretell(draws *mat.Dense) ([][]float32, error) {
+	n, _ := draws.Dims()
+	out := make([][]float32, n)
+	var wg sync.WaitGroup
+	var failed error
+	var mu sync.Mutex
+	const workers = 2
+	for w := range workers {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			var o sim.Odds
+			d := make([]*cases.Drawn, len(p.bikes))
+			for i, b := range p.bikes {
+				var err error
+				if d[i], err = b.Case.Draws(); err != nil {
+					mu.Lock()
+					failed = err
+					mu.Unlock()
+					return
+				}
+				sd := [2]float64{0.5, 0.5}
+				if b.FrontAssumed {
+					sd[0] = assumedLine
+				}
+				if b.RearAssumed {
+					sd[1] = assumedLine
+				}
+				d[i].Assume(sd[0], sd[1])
+			}
+			for k := w; k < n; k += workers {
+				row, err := p.one(&o, d, draws.RawRowView(k), k)
+				if err != nil {
+					mu.Lock()
+					failed = err
+					mu.Unlock()
+					return
+				}
+				out[k] = row
+			}
+		}()
+	}
+	wg.Wait()
+	return out, failed
+}
+
+// readings is how often the readings of a panel's bike are drawn for each set, so that a
+// set is not judged by one lucky reading.
+const readings = 3
+
+// one returns the chance of every answer under one set: means over the readings.
+func (p *panel) one(o *sim.Odds, d []*cases.Drawn, set []float64, k int) ([]float32, error) {
+	row := make([]float32, len(p.answers))
+	all := make([][]sim.Chances, len(p.bikes))
+	for n := range readings {
+		for i, b := range p.bikes {
+			rng := rand.New(rand.NewPCG(uint64(k*readings+n), uint64(i)+1000))
+			bike, f, err := d[i].Bike(set, rng.Float64)
+			if err != nil {
+				return nil, err
+			}
+			if all[i] == nil {
+				all[i] = make([]sim.Chances, len(bike.Rings)*len(bike.Cogs))
+			}
+			if err := o.Gears(all[i], bike, f, d[i].Links); err != nil {
+				return nil, fmt.Errorf("%s: %w", b.Case.Title, err)
+			}
+		}
+		for j, a := range p.answers {
+			row[j] += float32(all[a.bike][a.gear][a.concern]) / readings
+		}
+	}
+	return row, nil
+}
+
+// leastChance is how sure one set may be of one gear of one bike: the set's numbers are
+// not that bike's, and reports err. What is heard is a matter of opinion besides.
+func leastChance(k sim.Concern) float64 {
+	if k == sim.NoiseRiding {
+		return 0.02
+	}
+	return 0.005
+}
+
+// logs returns each draw's log likelihood of the answers that keep says count.
+func (p *panel) logs(chances [][]float32, keep func(a answer) bool) []float64 {
+	out := make([]float64, len(chances))
+	for k, row := range chances {
+		for j, a := range p.answers {
+			if !keep(a) || row[j] < 0 {
+				continue
+			}
+			least := leastChance(a.concern)
+			c := math.Min(math.Max(float64(row[j]), least), 1-least)
+			if !a.yes {
+				c = 1 - c
+			}
+			out[k] += math.Log(c)
+		}
+	}
+	return out
+}
+
+// mean returns the weighted chance of an answer, kept off 0 and 1 as the shipped ones are.
+func mean(chances [][]float32, w []float64, j int) float64 {
+	sum := 0.0
+	for k, x := range w {
+		sum += x * float64(chances[k][j])
+	}
+	return cases.OffTheEnds(sum)
+}
+
+// weighBlocks weighs the draws once for each block of numbers, by the answers that tell
+// about it and that keep says count.
+func (p *panel) weighBlocks(chances [][]float32, size float64, keep func(a answer) bool) (w [cases.NumBlocks]*ensemble.Weighted, err error) {
+	for b := range w {
+		logs := p.logs(chances, func(a answer) bool { return cases.BlockOf(a.concern) == cases.Block(b) && keep(a) })
+		if w[b], err = ensemble.Weigh(logs, size); err != nil {
+			return w, err
+		}
+	}
+	return w, nil
+}
+
+// compose draws n sets: each block's numbers from its own weights, the blocks put
+// together at random.
+func compose(draws *mat.Dense, w [cases.NumBlocks]*ensemble.Weighted, n int) *mat.Dense {
+	_, dims := draws.Dims()
+	sets := mat.NewDense(n, dims, nil)
+	for b := range w {
+		rows := w[b].Draw(n)
+		rng := rand.New(rand.NewPCG(uint64(b), 11))
+		rng.Shuffle(n, func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
+		for i, f := range cases.FreeNumbers() {
+			if f.Block != cases.Block(b) {
+				continue
+			}
+			for k, row := range rows {
+				sets.Set(k, i, draws.At(row, i))
+			}
+		}
+	}
+	return sets
+}
+
+// fitted returns the outcomes of every concern under sets that were weighted by all of
+// the panel, in equal parts.
+func (p *panel) fitted(chances [][]float32) [][]score.Outcome {
+	w := make([]float64, len(chances))
+	for i := range w {
+		w[i] = 1 / float64(len(w))
+	}
+	return p.outcomes(chances, func(answer) []float64 { return w })
+}
+
+// outcomes returns the outcomes of every concern under weights.
+func (p *panel) outcomes(chances [][]float32, weight func(a answer) []float64) [][]score.Outcome {
+	out := make([][]score.Outcome, sim.NumConcerns)
+	for j, a := range p.answers {
+		if chances[0][j] >= 0 {
+			out[a.concern] = append(out[a.concern], score.Outcome{P: mean(chances, weight(a), j), Happened: a.yes, Group: p.bikes[a.bike].Group, X: a.number})
+		}
+	}
+	return out
+}
+
+// leftOut returns the same under draws weighted without each group in turn.
+func (p *panel) leftOut(chances [][]float32, size float64) ([][]score.Outcome, error) {
+	by := map[string][cases.NumBlocks]*ensemble.Weighted{}
+	for _, b := range p.bikes {
+		if _, ok := by[b.Group]; ok {
+			continue
+		}
+		w, err := p.weighBlocks(chances, size, func(a answer) bool { return p.bikes[a.bike].Group != b.Group })
+		if err != nil {
+			return nil, err
+		}
+		by[b.Group] = w
+	}
+	return p.outcomes(chances, func(a answer) []float64 { return by[p.bikes[a.bike].Group][cases.BlockOf(a.concern)].Weight }), nil
+}
