@@ -22,6 +22,7 @@ type Candidates struct {
 	cat  *Catalogue
 	opts []candidate
 	stay *sim.Stay
+	ride *Riding
 }
 
 // maxSteps bounds the options of one stepped change.
@@ -35,7 +36,7 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay}
+	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay, ride: c.Riding}
 	k.base.Riding, k.base.Symptoms, k.base.Observations = nil, nil, nil // no part of the bike: not copied for every combination
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {
@@ -84,7 +85,7 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 		if len(o.change.Needs) > 0 && anyStepped(cat, o.change.Needs) {
 			return nil, cat.fail(o.index, "needs", "a change in steps cannot be needed, name one without steps")
 		}
-		if _, err := k.build([]int{at}); err != nil {
+		if _, _, err := k.build([]int{at}); err != nil {
 			return nil, err
 		}
 	}
@@ -116,19 +117,16 @@ func didYouMean(name string, known map[string][]int) string {
 	return ""
 }
 
-// Builder returns a builder of bikes for one goroutine.
-func (k *Candidates) Builder() decide.Builder { return k.build }
-
-// build returns the bike of the case with changes made. The chainstay stays where
-// it was measured, unless a change sets it.
-func (k *Candidates) build(picks []int) (*sim.Bike, error) {
+// build returns the case with changes made, and its bike. The chainstay stays where it was
+// measured, unless a change sets it.
+func (k *Candidates) build(picks []int) (*Case, *sim.Bike, error) {
 	c := k.base.clone()
 	stay := k.stay
 	for _, at := range picks {
 		o := k.opts[at]
 		for _, l := range o.change.Set.lines {
 			if err := k.set(c, o, l); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 			if strings.HasPrefix(l.path, "chainstay") {
 				stay = nil
@@ -136,26 +134,27 @@ func (k *Candidates) build(picks []int) (*sim.Bike, error) {
 		}
 		for _, l := range o.change.Add.lines {
 			if err := k.addLine(c, o, l); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 		}
 		if s := o.change.Steps; s != nil {
 			if err := k.add(c, o, s.Path, o.amount, "steps"); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 		}
 	}
 	b, err := c.Bike()
 	if err != nil {
-		return nil, k.blame(picks, err)
+		return nil, nil, k.blame(picks, err)
 	}
 	if stay != nil && b.Stay != nil {
 		b.Stay = stay
 	}
 	if err := c.Explain(b.Validate()); err != nil {
-		return nil, k.blame(picks, err)
+		return nil, nil, k.blame(picks, err)
 	}
-	return b, nil
+	c.Riding = k.ride
+	return c, b, nil
 }
 
 // blame says which changes made a case that cannot be.

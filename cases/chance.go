@@ -53,6 +53,15 @@ func (c *Case) Chances(load *sim.Load) ([]sim.Chances, error) {
 // ChancesAlong returns the chances of every gear with the rings moved outboard by each of
 // the shifts, mm: the same draws everywhere, so that shifts can be compared.
 func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, error) {
+	draws, err := c.draw(load, shifts)
+	if err != nil {
+		return nil, err
+	}
+	return c.mean(draws, len(shifts))
+}
+
+// draw computes what every set gives.
+func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 	sets, err := c.starts()
 	if err != nil {
 		return nil, err
@@ -73,7 +82,7 @@ func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, 
 		})
 	}
 	wg.Wait()
-	return c.mean(draws, len(shifts))
+	return draws, nil
 }
 
 // drawn is what one set gives: chances by shift and gear, or why it cannot be.

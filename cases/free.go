@@ -290,12 +290,17 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 	for i := range b.Cogs {
 		b.Cogs[i].Line += rear
 	}
+	return b, d.c.put(b, set), nil
+}
+
+// put gives a bike of the case the free numbers at a set's shares.
+func (c *Case) put(b *sim.Bike, set []float64) *sim.Free {
 	f := new(sim.Free)
-	s := drawing{d.c, b, f, defaultsFor(d.c.Speeds)}
+	s := drawing{c, b, f, defaultsFor(c.Speeds)}
 	for i := range freeNumbers {
 		freeNumbers[i].setting(&s, freeNumbers[i].At(set[i]))
 	}
-	return b, f, nil
+	return f
 }
 
 // deviate returns how many standard uncertainties a distribution lies off at a share of

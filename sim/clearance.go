@@ -79,7 +79,7 @@ func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Cleara
 		c.Tyre = b.tyreGap(l)
 	}
 	if b.Stay != nil {
-		c.RingStay = b.ringStayGap()
+		c.RingStay = b.RingStayGap()
 		c.ChainStay = b.chainStayGap(l)
 	}
 	return c, nil

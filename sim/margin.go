@@ -443,7 +443,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 		add(ToTyre, Riding, AtCog, b.tyreGap(l).MM)
 	}
 	if b.Stay != nil {
-		add(ToStay, Riding, AtRing, b.ringStayGap().MM)
+		add(ToStay, Riding, AtRing, b.RingStayGap().MM)
 		if g := b.chainStayGap(l); g.Is {
 			add(ToStay, Riding, AtCog, g.MM)
 		}

@@ -75,7 +75,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 		}
 	}
 	if b.Stay != nil {
-		o.Stay.least(b.ringStayGap().MM, len(b.Rings)-1, 0, AtRing)
+		o.Stay.least(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
 	}
 	n, err := b.slotLength(&e.loop, len(b.Rings)-1, len(b.Cogs)-1, b.Frame.Stay)
 	o.Loop = n * b.Chain.Pitch

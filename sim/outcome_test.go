@@ -78,7 +78,7 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 		}
 	}
 	if b.Stay != nil { // the ring's own gap needs no chain
-		o.Stay.least(b.ringStayGap().MM, len(b.Rings)-1, 0, AtRing)
+		o.Stay.least(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
 	}
 	return o
 }

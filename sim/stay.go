@@ -13,11 +13,15 @@ import (
 // bracket, mm.
 func (s *Stay) faceAt(back float64) float64 { return s.Face + (back-s.Radius)*math.Tan(s.Angle) }
 
-// ringStayGap returns the gap from the largest ring's tips, which were measured,
+// RingStayGap returns the gap from the largest ring's tips, which were measured,
 // or the bolts of the smallest, to the stay. Nearer the bottom bracket a stay is
-// bent or dented, so that the straight face says nothing of the smaller rings.
-func (b *Bike) ringStayGap() Gap {
+// bent or dented, so that the straight face says nothing of the smaller rings. Flex is
+// allowed for; there is no gap where no stay is given.
+func (b *Bike) RingStayGap() Gap {
 	var g Gap
+	if b.Stay == nil {
+		return g
+	}
 	add := func(inner, radius float64) {
 		g.less(Gap{Is: true, MM: inner - b.Stay.faceAt(radius) - b.Stay.Flex, At: radius})
 	}

@@ -323,7 +323,7 @@ func (d *diagnosis) remedy(c Cause) (Remedy, error) {
 	r.Wall = ""
 	for g, o := range after {
 		for k, risk := range Risks {
-			if Safe(risk) && wrong(o[k]) && !wrong(d.now[g][k]) {
+			if risk.Kind != sim.ToQuiet && wrong(o[k]) && !wrong(d.now[g][k]) {
 				r.Harms++
 			}
 			if risk.Kind == sim.ToStay {

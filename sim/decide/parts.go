@@ -8,8 +8,6 @@ import (
 	"sort"
 	"sync"
 	"sync/atomic"
-
-	"chainpath/sim"
 )
 
 // Option is one candidate change.
@@ -73,43 +71,37 @@ func (p *Plan) picks(k int, to []int) ([]int, bool) {
 
 // Outcome is what one combination does.
 type Outcome struct {
-	Index     int     // of the combination, 0 is no change
-	Picks     []int   // options
-	Price     float64 // together
-	Links     int     // chain length
-	Complaint int     // gear and risk pairs of the complaint that are wrong
-	Breaks    int     // pairs of any safe risk that are wrong and were not before
-	Quiet     int     // gears and directions that are not quiet
+	Index int     // of the combination, 0 is no change
+	Picks []int   // options
+	Price float64 // together
+	Judged
 }
 
-// Safe are the risks that a complaint is about unless it names others: all but
-// quiet.
-func Safe(r Risk) bool { return r.Kind != sim.ToQuiet }
+// Judged is what is to be expected of a combination: of trouble, the weighted sum of
+// Expect, what is left of the complaint, and by how much all other concerns together grow.
+type Judged struct {
+	Left, Harm float64
+	Links      int // chain length
+}
 
-// Builder returns the bike of a combination; each is for one goroutine.
-type Builder func(picks []int) (*sim.Bike, error)
+// Sum is what is to be small.
+func (j *Judged) Sum() float64 { return j.Left + j.Harm }
+
+// Judge says what is to be expected of a combination; each is for one goroutine. An
+// error: it cannot be.
+type Judge func(picks []int) (Judged, error)
 
 // ErrStopped reports a search that was stopped early; what it found by then is
 // returned with it.
 var ErrStopped = errors.New("decide: stopped early")
 
-// Search evaluates every combination of a plan that goes together, on so many
-// workers, and returns the outcomes in the order of their index. Combinations
-// whose bike cannot be are left out; their number is failed. A complaint tells
-// the risks that are to be cured. done, when not nil, counts the combinations
-// looked at. The result does not depend on the number of workers. When ctx ends
-// first, the outcomes so far come with ErrStopped.
-func Search(ctx context.Context, p *Plan, newBuilder func() Builder, complaint func(Risk) bool, workers int, done *atomic.Int64) (out []Outcome, failed int, err error) {
+// Search judges every combination of a plan that goes together, on so many workers, and
+// returns the outcomes in the order of their index. Combinations that cannot be are left
+// out; their number is failed. done, when not nil, counts the combinations looked at.
+// The result does not depend on the number of workers. When ctx ends first, the outcomes
+// so far come with ErrStopped.
+func Search(ctx context.Context, p *Plan, newJudge func() Judge, workers int, done *atomic.Int64) (out []Outcome, failed int, err error) {
 	n, err := p.Size(math.MaxInt32)
-	if err != nil {
-		return nil, 0, err
-	}
-	base, err := newBuilder()(nil)
-	if err != nil {
-		return nil, 0, err
-	}
-	var e sim.Evaluator
-	before, _, err := faults(&e, base)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -117,9 +109,8 @@ func Search(ctx context.Context, p *Plan, newBuilder func() Builder, complaint f
 	var next, bad atomic.Int64
 	var wg sync.WaitGroup
 	for range max(workers, 1) {
-		build := newBuilder()
+		judge := newJudge()
 		wg.Go(func() {
-			var e sim.Evaluator
 			var picks []int
 			for ctx.Err() == nil {
 				k := int(next.Add(1)) - 1
@@ -128,8 +119,8 @@ func Search(ctx context.Context, p *Plan, newBuilder func() Builder, complaint f
 				}
 				var ok bool
 				if picks, ok = p.picks(k, picks); ok {
-					if o, err := p.outcome(&e, build, k, picks, before, complaint); err == nil {
-						results[k] = o
+					if j, err := judge(picks); err == nil {
+						results[k] = p.outcome(k, picks, j)
 					} else {
 						bad.Add(1)
 					}
@@ -152,132 +143,88 @@ func Search(ctx context.Context, p *Plan, newBuilder func() Builder, complaint f
 	return out, int(bad.Load()), err
 }
 
-func (p *Plan) outcome(e *sim.Evaluator, build Builder, k int, picks []int, before fault, complaint func(Risk) bool) (*Outcome, error) {
-	b, err := build(picks)
-	if err != nil {
-		return nil, err
-	}
-	now, links, err := faults(e, b)
-	if err != nil {
-		return nil, err
-	}
-	o := &Outcome{Index: k, Picks: append([]int(nil), picks...), Links: links}
+func (p *Plan) outcome(k int, picks []int, j Judged) *Outcome {
+	o := &Outcome{Index: k, Picks: append([]int(nil), picks...), Judged: j}
 	for _, i := range picks {
 		o.Price += p.Options[i].Price
 	}
-	for r, risk := range Risks {
-		n := now.count(r)
-		if complaint(risk) {
-			o.Complaint += n
-		}
-		if Safe(risk) {
-			o.Breaks += now.fresh(before, r)
-		} else {
-			o.Quiet += n
-		}
-	}
-	return o, nil
+	return o
 }
 
-// fault holds for each gear a bit for each of Risks that is wrong.
-type fault []uint16
-
-func (f fault) count(risk int) (n int) {
-	for _, g := range f {
-		n += int(g >> risk & 1)
-	}
-	return n
-}
-
-// fresh counts the gears in which a risk is wrong that was right before; with
-// another number of gears, by how many more it is wrong.
-func (f fault) fresh(before fault, risk int) (n int) {
-	if len(f) != len(before) {
-		return max(0, f.count(risk)-before.count(risk))
-	}
-	for i := range f {
-		n += int(f[i] &^ before[i] >> risk & 1)
-	}
-	return n
-}
-
-// faults finds what is wrong with a bike.
-func faults(e *sim.Evaluator, b *sim.Bike) (fault, int, error) {
-	if err := b.Validate(); err != nil {
-		return nil, 0, err
-	}
-	links, err := b.ChooseLinks()
-	if err != nil {
-		return nil, 0, err
-	}
-	f := make(fault, 0, len(b.Rings)*len(b.Cogs))
-	var ms []sim.Margin
-	for ring := range b.Rings {
-		for cog := range b.Cogs {
-			if ms, err = e.Gear(ms[:0], b, ring, cog, links); err != nil {
-				return nil, 0, err
-			}
-			var bits uint16
-			for r, risk := range Risks {
-				for _, m := range ms {
-					if m.Value < 0 && m.Kind == risk.Kind && m.Direction == risk.Direction {
-						bits |= 1 << r
-					}
-				}
-			}
-			f = append(f, bits)
-		}
-	}
-	return f, links, nil
-}
-
-// Rank sorts outcomes: what is left of the complaint, what breaks, number of
-// changes, price, what is not quiet, index.
-func Rank(out []Outcome) {
-	sort.SliceStable(out, func(i, j int) bool {
-		a, b := out[i].goals(), out[j].goals()
-		for k := range a {
-			if a[k] != b[k] {
-				return a[k] < b[k]
-			}
-		}
-		return out[i].Index < out[j].Index
-	})
-}
-
-// goals are what is to be small, in the order of ranking.
-func (o *Outcome) goals() [5]float64 {
-	return [5]float64{float64(o.Complaint), float64(o.Breaks), float64(len(o.Picks)), o.Price, float64(o.Quiet)}
-}
-
-// Best returns the ranked outcomes that no other dominates: none is as good in
-// every goal and better in one.
-func Best(out []Outcome) []Outcome {
+// Shortlist returns the outcomes that are worth a closer look: no change, those that none
+// beats in trouble, price and number of changes, and besides the best, most in all, in
+// the order of trouble.
+func Shortlist(out []Outcome, most int) []Outcome {
 	ranked := append([]Outcome(nil), out...)
-	Rank(ranked)
-	var best []Outcome
-	for i := range ranked {
-		g := ranked[i].goals()
-		dominated := false
-		for j := range best {
-			dominated = dominated || dominates(best[j].goals(), g)
-		}
-		// Ranked before means not worse in the first goal that differs, so that
-		// only earlier outcomes can dominate.
-		if !dominated {
-			best = append(best, ranked[i])
+	sort.SliceStable(ranked, func(i, j int) bool { return ranked[i].Sum() < ranked[j].Sum() })
+	take := make([]bool, len(ranked))
+	n := 0
+	pick := func(i int) {
+		if !take[i] && n < most {
+			take[i] = true
+			n++
 		}
 	}
-	return best
+	type cost struct {
+		changes int
+		price   float64
+	}
+	var front []cost
+	for i := range ranked {
+		c := cost{len(ranked[i].Picks), ranked[i].Price}
+		beaten := false
+		for _, f := range front {
+			beaten = beaten || f.changes <= c.changes && f.price <= c.price
+		}
+		if ranked[i].Index == 0 {
+			pick(i)
+		}
+		if !beaten {
+			front = append(front, c)
+			pick(i)
+		}
+	}
+	for i := range ranked {
+		pick(i)
+	}
+	var list []Outcome
+	for i, ok := range take {
+		if ok {
+			list = append(list, ranked[i])
+		}
+	}
+	return list
 }
 
-func dominates(a, b [5]float64) bool {
-	better := false
-	for i := range a {
-		if a[i] > b[i] {
-			return false
+// Best returns the outcomes that are worth their price and changes, the least trouble
+// first: one goes when another that costs no more and changes no more has less trouble,
+// or as little within what chances can tell.
+func Best(out []Outcome) []Outcome {
+	order := append([]Outcome(nil), out...)
+	sort.SliceStable(order, func(i, j int) bool {
+		a, b := &order[i], &order[j]
+		switch {
+		case len(a.Picks) != len(b.Picks):
+			return len(a.Picks) < len(b.Picks)
+		case a.Price != b.Price:
+			return a.Price < b.Price
+		case a.Sum() != b.Sum():
+			return a.Sum() < b.Sum()
 		}
-		better = better || a[i] < b[i]
+		return a.Index < b.Index
+	})
+	var best []Outcome
+	for i := range order {
+		o := &order[i]
+		hidden := false
+		for j := range best {
+			b := &best[j] // no more changes: it came before
+			hidden = hidden || b.Price <= o.Price && b.Sum() <= o.Sum()*(1+alike)
+		}
+		if !hidden {
+			best = append(best, *o)
+		}
 	}
-	return better
+	sort.SliceStable(best, func(i, j int) bool { return best[i].Sum() < best[j].Sum() })
+	return best
 }

@@ -3,17 +3,19 @@ package decide
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"chainpath/sim"
 )
 
 // plan has ring offsets, stay lengths and one broken part.
-func plan() (*Plan, func() Builder) {
+func plan() (*Plan, func() Judge) {
 	p := &Plan{
 		Options: []Option{
 			{Name: "ring 3 mm inboard", Price: 40}, {Name: "ring 6 mm inboard", Price: 50},
@@ -24,44 +26,36 @@ func plan() (*Plan, func() Builder) {
 	}
 	p.Options[1].Excludes = []int{3}
 	p.Options[4].Needs = []int{1}
-	return p, func() Builder {
-		return func(picks []int) (*sim.Bike, error) {
-			b := bike()
-			b.Rings[0].Line = 56
+	cures := []float64{0.2, 0.3, 0.1, 0.11, -0.05, 0}
+	return p, func() Judge {
+		return func(picks []int) (Judged, error) {
+			j := Judged{Left: 0.8, Links: 110 + len(picks)}
 			for _, i := range picks {
-				switch i {
-				case 0:
-					b.Rings[0].Line -= 3
-				case 1:
-					b.Rings[0].Line -= 6
-				case 2:
-					b.Frame.Stay += 10
-				case 3:
-					b.Frame.Stay += 20
-				case 4:
-					b.Tyre.Width -= 6
-				case 5:
-					return nil, errors.New("no")
+				if i == 5 {
+					return j, errors.New("no")
 				}
+				j.Left -= cures[i]
 			}
-			return b, nil
+			if slices.Contains(picks, 1) {
+				j.Harm = 0.15
+			}
+			return j, nil
 		}
 	}
 }
 
 func search(t *testing.T, workers int) ([]Outcome, int) {
-	p, build := plan()
+	p, judge := plan()
 	var done atomic.Int64
-	out, failed, err := Search(context.Background(), p, build, Safe, workers, &done)
+	out, failed, err := Search(context.Background(), p, judge, workers, &done)
 	require.NoError(t, err)
 	assert.EqualValues(t, 36, done.Load())
 	return out, failed
 }
 
-// Brute force: every subset of the options, checked against the rules one by
-// one, graded by the verdicts of Evaluate instead of by margins.
+// Brute force: every subset of the options, checked against the rules one by one.
 func TestSearchAgainstBruteForce(t *testing.T) {
-	p, build := plan()
+	p, judge := plan()
 	got, failed := search(t, 2)
 	byPicks := map[int]Outcome{}
 	for _, o := range got {
@@ -71,28 +65,6 @@ func TestSearchAgainstBruteForce(t *testing.T) {
 		}
 		byPicks[set] = o
 	}
-	codes := map[sim.Code]bool{sim.IsClimbing: true, sim.RubsCog: true, sim.RubsRing: true, sim.TopSlack: true}
-	once := map[sim.Code]bool{sim.RubsTyre: true, sim.HitsStay: true, sim.CannotClose: true} // the same both ways
-	grade := func(b *sim.Bike) (wrong map[[3]int]bool, quiet int) {
-		r, err := b.Evaluate()
-		require.NoError(t, err)
-		wrong = map[[3]int]bool{}
-		for i := range r.Gears {
-			g := &r.Gears[i]
-			for _, v := range g.Verdicts {
-				if codes[v.Code] || once[v.Code] && v.Direction == sim.Riding {
-					wrong[[3]int{i, int(v.Direction), int(v.Code)}] = true
-				}
-			}
-			if g.Top.Bend > b.NoiseFrom {
-				quiet++
-			}
-		}
-		return wrong, quiet
-	}
-	base, err := build()(nil)
-	require.NoError(t, err)
-	before, _ := grade(base)
 	n, bad := 0, 0
 	for set := range 1 << len(p.Options) {
 		has := func(i int) bool { return set>>i&1 == 1 }
@@ -107,24 +79,16 @@ func TestSearchAgainstBruteForce(t *testing.T) {
 				price += p.Options[i].Price
 			}
 		}
-		b, err := build()(picks)
+		want, err := judge()(picks)
 		if err != nil {
 			bad++
 			continue
 		}
 		n++
-		wrong, quiet := grade(b)
-		fresh := 0
-		for k := range wrong {
-			if !before[k] {
-				fresh++
-			}
-		}
 		o, ok := byPicks[set]
 		require.True(t, ok, "%v", picks)
-		assert.Equal(t, len(wrong), o.Complaint, "%v", picks)
-		assert.Equal(t, fresh, o.Breaks, "%v", picks)
-		assert.Equal(t, quiet, o.Quiet, "%v", picks)
+		assert.InDelta(t, want.Sum(), o.Sum(), 1e-12, "%v", picks)
+		assert.Equal(t, want.Links, o.Links)
 		assert.InDelta(t, price, o.Price, 1e-12)
 	}
 	assert.Equal(t, n, len(got))
@@ -137,34 +101,105 @@ func TestSearchIsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 	assert.Equal(t, one, three)
 }
 
-func TestBestAreTheUndominated(t *testing.T) {
-	out, _ := search(t, 2)
-	best := Best(out)
-	require.NotEmpty(t, best)
-	isBest := map[int]bool{}
-	for _, b := range best {
-		isBest[b.Index] = true
-	}
-	for i := range out {
-		dominated := false
-		for j := range out {
-			dominated = dominated || dominates(out[j].goals(), out[i].goals())
+func someOutcomes(t *rapid.T) (out []Outcome) {
+	for i := range rapid.IntRange(1, 30).Draw(t, "outcomes") {
+		o := Outcome{Index: i, Price: float64(rapid.IntRange(0, 4).Draw(t, "price"))}
+		if i > 0 {
+			o.Picks = make([]int, rapid.IntRange(1, 3).Draw(t, "changes"))
 		}
-		assert.Equal(t, !dominated, isBest[out[i].Index], "%v", out[i])
+		o.Left, o.Harm = rapid.Float64Range(0, 1).Draw(t, "left"), rapid.Float64Range(0, 1).Draw(t, "harm")
+		out = append(out, o)
 	}
-	for i := 1; i < len(best); i++ {
-		assert.LessOrEqual(t, best[i-1].Complaint, best[i].Complaint)
-	}
-	assert.Less(t, best[0].Complaint, out[0].Complaint, "something helps")
+	return out
+}
+
+// costsNoMore reports whether a costs and changes no more than b.
+func costsNoMore(a, b *Outcome) bool { return a.Price <= b.Price && len(a.Picks) <= len(b.Picks) }
+
+// Whatever is left out is no better, within what chances can tell, than one that is shown
+// and costs no more; and none that is shown is so beside another.
+func TestBestAreWorthTheirPrice(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		out := someOutcomes(t)
+		best := Best(out)
+		shown := map[int]bool{}
+		for i := range best {
+			shown[best[i].Index] = true
+			if i > 0 {
+				assert.LessOrEqual(t, best[i-1].Sum(), best[i].Sum(), "the least trouble first")
+			}
+		}
+		for i := range out {
+			beaten := false
+			for j := range best {
+				o, b := &out[i], &best[j]
+				beats := o.Index != b.Index && costsNoMore(b, o) && b.Sum() <= o.Sum()*(1+alike)
+				if same := o.Price == b.Price && len(o.Picks) == len(b.Picks); same {
+					beats = beats && (b.Sum() < o.Sum() || b.Sum() == o.Sum() && b.Index < o.Index)
+				}
+				beaten = beaten || beats
+			}
+			assert.Equal(t, !beaten, shown[out[i].Index], "%+v", out[i])
+		}
+	})
+}
+
+// A shortlist holds no change, the least trouble, and the least at every price.
+func TestShortlist(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		out := someOutcomes(t)
+		list := Shortlist(out, 20)
+		assert.LessOrEqual(t, len(list), 20)
+		in := map[int]bool{}
+		for _, o := range list {
+			assert.False(t, in[o.Index], "twice")
+			in[o.Index] = true
+		}
+		least := &out[0]
+		for i := range out {
+			if out[i].Sum() < least.Sum() {
+				least = &out[i]
+			}
+		}
+		assert.True(t, in[0] && in[least.Index])
+		for price := range 5 {
+			best := -1
+			for i := range out {
+				if out[i].Price <= float64(price) && (best < 0 || out[i].Sum() < out[best].Sum()) {
+					best = i
+				}
+			}
+			assert.True(t, best < 0 || in[best], "price %d", price)
+		}
+	})
 }
 
 func TestStoppedSearchSaysSo(t *testing.T) {
-	p, build := plan()
+	p, judge := plan()
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	out, _, err := Search(ctx, p, build, Safe, 2, nil)
+	out, _, err := Search(ctx, p, judge, 2, nil)
 	assert.ErrorIs(t, err, ErrStopped)
 	assert.Empty(t, out)
 	_, err = p.Size(10)
 	assert.ErrorContains(t, err, "more than 10 combinations")
+}
+
+// The complaint and the rest of a trouble make it up; what gets better elsewhere does not
+// pay for the complaint.
+func TestSplit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var now, before Trouble
+		for k := range now.By {
+			now.By[k] = rapid.Float64Range(0, 1).Draw(t, "now")
+			before.By[k] = rapid.Float64Range(0, 1).Draw(t, "before")
+			now.Sum += Usual[k] * now.By[k]
+		}
+		left, harm := now.Split(&before, func(sim.Concern) bool { return true }, &Usual)
+		assert.InDelta(t, now.Sum, left, 1e-12)
+		assert.Zero(t, harm)
+		left, harm = now.Split(&before, func(k sim.Concern) bool { return k == sim.DropBackwards }, &Usual)
+		assert.InDelta(t, Usual[sim.DropBackwards]*now.By[sim.DropBackwards], left, 1e-12)
+		assert.GreaterOrEqual(t, harm, 0.0)
+	})
 }

@@ -77,6 +77,22 @@ type Along struct {
 // draws tell no finer.
 const alike = 0.1
 
+// Split returns what of a trouble is of the complaint, and by how much the other concerns
+// together have grown since before; both weighted sums.
+func (t *Trouble) Split(before *Trouble, complaint func(sim.Concern) bool, w *Weights) (left, harm float64) {
+	for k, x := range w {
+		if complaint(sim.Concern(k)) {
+			left += x * t.By[k]
+		} else {
+			harm += x * (t.By[k] - before.By[k])
+		}
+	}
+	return left, math.Max(harm, 0)
+}
+
+// Less reports whether trouble is less than another by more than chances can tell.
+func (t *Trouble) Less(than *Trouble) bool { return t.Sum*(1+alike) < than.Sum }
+
 // Along finds the best front line among places, from inboard to outboard, between the
 // walls of a window.
 func (w *Window) Along(places []Place, by *Weights) *Along {

@@ -5,18 +5,23 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
+	"chainpath/sim"
 )
 
 func newCompare(s streams) *cobra.Command {
 	var format string
+	var given map[string]string
 	var fig figureOptions
 	c := &cobra.Command{
 		Use:   "compare CASE CASE...",
 		Short: "Two or more set-ups side by side",
 		Long: `compare prints set-ups side by side: before and after, old hub and new hub. Gears
-stand beside each other from the smallest cog on.`,
+stand beside each other from the smallest cog on. It says which has the least trouble to be
+expected, by chances over the drawn sets, the riding profile and --weight, and which
+gears change.`,
 		Example:           "  chainpath compare trail trail-short\n  chainpath compare before.yaml after.yaml --figures figures",
 		Args:              cobra.MinimumNArgs(2),
 		ValidArgsFunction: completeCases,
@@ -30,26 +35,45 @@ stand beside each other from the smallest cog on.`,
 			if len(args) > plots.MaxSetUps {
 				return usagef("%d cases, want 2 to %d", len(args), plots.MaxSetUps)
 			}
+			weights, err := weightsOf(given)
+			if err != nil {
+				return err
+			}
 			var sets []show.SetUp
 			for _, name := range args {
 				c, b, r, err := evaluate(s, name, nil)
 				if err != nil {
 					return err
 				}
-				sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: r, Friction: c.Friction()})
+				set, err := setUp(c, b, r)
+				if err != nil {
+					return err
+				}
+				sets = append(sets, set)
 			}
-			doc, err := show.FromSetUps(sets)
+			doc, err := show.FromSetUps(sets, weights)
 			if err != nil {
 				return err
 			}
-			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, sets) }}
+			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, &doc, sets) }}
 			return out.print(s, format, func() error { return fig.also(s, plots.Compare("Set-ups side by side", drawn(sets))) })
 		},
 	}
 	formatFlag(c, &format)
 	c.Flags().StringVar(&fig.dir, "figures", "", "also draw the comparison into this folder")
 	fig.addImage(c)
+	weightFlag(c, &given)
 	return c
+}
+
+// setUp returns a case as a set-up with the chances of its gears.
+func setUp(c *cases.Case, b *sim.Bike, r *sim.Result) (show.SetUp, error) {
+	s := show.SetUp{Name: c.Title, Bike: b, Result: r, Friction: c.Friction()}
+	var err error
+	if s.Share, err = c.Shares(b); err == nil {
+		s.Chances, err = c.Chances(&b.Load)
+	}
+	return s, err
 }
 
 // drawn returns set-ups as the figures take them.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -14,6 +15,7 @@ import (
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -23,18 +25,17 @@ type partsOptions struct {
 	top, most int
 	load      loadFlags
 	fig       figureOptions
+	weights   map[string]string
 }
 
-// complaints are what --complaint can name, and the risks that belong to it.
-var complaints = map[string]func(r decide.Risk) bool{
-	"all":       decide.Safe,
-	"noise":     func(r decide.Risk) bool { return !decide.Safe(r) },
-	"drops":     func(r decide.Risk) bool { return r.Kind.String() == "climb" },
-	"backwards": func(r decide.Risk) bool { return r.Kind.String() == "climb" && r.Direction.String() == "backwards" },
-	"rubs": func(r decide.Risk) bool {
-		return slices.Contains([]string{"next_cog", "next_ring", "tyre", "stay"}, r.Kind.String())
-	},
-	"slack": func(r decide.Risk) bool { return r.Kind.String() == "top_slack" || r.Kind.String() == "close" },
+// complaints are what --complaint can name, and the concerns that belong to it.
+var complaints = map[string][]sim.Concern{
+	"all":       {sim.NoiseRiding, sim.DropRiding, sim.DropBackwards, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.TopSlackBackwards, sim.DoesNotClose},
+	"noise":     {sim.NoiseRiding},
+	"drops":     {sim.DropRiding, sim.DropBackwards},
+	"backwards": {sim.DropBackwards},
+	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt},
+	"slack":     {sim.TopSlackBackwards, sim.DoesNotClose},
 }
 
 func complaintNames() []string {
@@ -46,11 +47,11 @@ func newParts(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "parts CASE CATALOGUE",
 		Short: "Which change cures it, and what does it break",
-		Long: `parts combines the candidate changes of a catalogue, evaluates every combination
-and ranks them: what is left of the complaint, what gets newly wrong, fewest
-changes, lowest price, least noise. It prints those that no other beats in every
-respect, and the best beside the bike as it is. Ctrl-C prints what was found so
-far, marked partial.
+		Long: `parts combines the candidate changes of a catalogue and ranks them by the trouble
+that is to be expected: what is left of the complaint, and what else gets worse. Every
+combination is looked at with one drawn set, the best forty with all of them. Of those
+that cost no less and are no better than another only the other is shown; "as it is" is
+among them, and may be the answer. Ctrl-C prints what was found so far, marked partial.
 
 ` + cautions,
 		Example: `  chainpath parts trail trail-parts
@@ -64,6 +65,7 @@ far, marked partial.
 	c.Flags().IntVar(&o.most, "most", 200000, "refuse more combinations than this, at most 5000000, which is memory for them all")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
 	o.fig.addImage(c)
+	weightFlag(c, &o.weights)
 	o.load.add(c)
 	return c
 }
@@ -109,7 +111,15 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 	if err != nil {
 		return usagef("%s: %w; put changes that exclude each other into one group, or raise --most", catalogue, err)
 	}
-	out, failed, err := o.search(s, cand, n)
+	weights, err := weightsOf(o.weights)
+	if err != nil {
+		return err
+	}
+	judging, err := cand.Judging(o.complains, weights)
+	if err != nil {
+		return c.Explain(err)
+	}
+	out, failed, err := o.search(s, cand, judging, n)
 	partial := errors.Is(err, decide.ErrStopped)
 	if err != nil && !partial {
 		return c.Explain(err)
@@ -120,57 +130,74 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 		}
 		return err
 	}
-	if err := o.print(s, c, cat, cand, out, failed, n, partial); err != nil || !partial {
+	doc := show.Parts{Case: c.Title, Catalogue: cat.Title, Complaint: o.complaint, Combinations: n, Evaluated: len(out) + failed, Failed: failed, Partial: partial}
+	if err := o.print(s, c, cand, judging, decide.Shortlist(out, closely), &doc, weights); err != nil || !partial {
 		return err
 	}
 	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", len(out)+failed, n)}
 }
 
-// search runs the search with Ctrl-C and a progress line.
-func (o *partsOptions) search(s streams, cand *cases.Candidates, n int) ([]decide.Outcome, int, error) {
-	var done atomic.Int64
-	defer progress(s, "combinations", n, &done)()
-	complaint := func(r decide.Risk) bool {
-		return slices.ContainsFunc(o.complaint, func(name string) bool { return complaints[name](r) })
-	}
-	return decide.Search(s.stoppable(), cand.Plan, cand.Builder, complaint, runtime.NumCPU(), &done)
+// closely is how many combinations are looked at with every set.
+const closely = 40
+
+// complains reports whether a concern is of the complaint.
+func (o *partsOptions) complains(k sim.Concern) bool {
+	return slices.ContainsFunc(o.complaint, func(name string) bool { return slices.Contains(complaints[name], k) })
 }
 
-func (o *partsOptions) print(s streams, c *cases.Case, cat *cases.Catalogue, cand *cases.Candidates, found []decide.Outcome, failed, n int, partial bool) error {
-	best := decide.Best(found)
-	doc := show.Parts{Case: c.Title, Catalogue: cat.Title, Combinations: n, Evaluated: len(found) + failed, Failed: failed, Partial: partial}
-	if found[0].Index == 0 {
-		doc.Before = show.ScoreOf(found[0])
-	}
-	var sets []show.SetUp
-	add := func(name string, picks []int) error {
-		b, err := cand.Builder()(picks)
-		if err != nil {
-			return err
+// search runs the search with Ctrl-C and a progress line.
+func (o *partsOptions) search(s streams, cand *cases.Candidates, j *cases.Judging, n int) ([]decide.Outcome, int, error) {
+	var done atomic.Int64
+	defer progress(s, "combinations", n, &done)()
+	return decide.Search(s.stoppable(), cand.Plan, j.Screen, runtime.NumCPU(), &done)
+}
+
+// judged are combinations looked at with every set, the best first.
+type judged struct {
+	best     []decide.Outcome
+	expected map[int]*cases.Expected // by the combination's index
+	looked   int
+}
+
+// look judges a shortlist with every set and keeps the best. What cannot be falls out.
+func look(j *cases.Judging, list []decide.Outcome) judged {
+	d := judged{expected: map[int]*cases.Expected{}, looked: len(list)}
+	var good []decide.Outcome
+	for _, x := range list {
+		e, err := j.Expect(x.Picks)
+		if err != nil || math.IsNaN(e.Judged.Sum()) {
+			continue
 		}
-		r, err := b.Evaluate()
-		if err != nil {
-			return c.Explain(err)
-		}
-		sets = append(sets, show.SetUp{Name: name, Bike: b, Result: r, Friction: c.Friction()})
-		return nil
+		x.Judged = e.Judged
+		d.expected[x.Index] = e
+		good = append(good, x)
 	}
-	if err := add("as it is", nil); err != nil {
-		return err
-	}
-	for _, x := range best {
-		b := show.BestOf(cand.Plan, x)
+	d.best = decide.Best(good)
+	return d
+}
+
+func (o *partsOptions) print(s streams, c *cases.Case, cand *cases.Candidates, j *cases.Judging, list []decide.Outcome, doc *show.Parts, weights *decide.Weights) error {
+	found := look(j, list)
+	doc.Looked, doc.Before = found.looked, show.ScoreOf(j.Before())
+	sets := []show.SetUp{expectedSet("as it is", j.Before())}
+	for i := range found.best {
+		x := &found.best[i]
+		e := found.expected[x.Index]
+		b := show.BestOf(cand.Plan, x, e, j.Before())
 		doc.Best = append(doc.Best, b)
 		if len(sets) <= o.top && len(x.Picks) > 0 {
-			if err := add(b.Name(), x.Picks); err != nil {
-				return err
-			}
+			sets = append(sets, expectedSet(b.Name(), e))
 		}
 	}
+	doc.Answer = show.PartsWords(doc, j.Before(), weights)
 	var err error
-	if doc.Compared, err = show.FromSetUps(sets); err != nil {
+	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err
 	}
-	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, &doc, sets) }}
+	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets) }}
 	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets))) })
+}
+
+func expectedSet(name string, e *cases.Expected) show.SetUp {
+	return show.SetUp{Name: name, Bike: e.Bike, Result: e.Result, Friction: e.Case.Friction(), Chances: e.Chances, Share: e.Share}
 }

@@ -176,16 +176,19 @@ func reportParts(c *cases.Case, catalogue string) ([]show.PartsBest, error) {
 	if _, err := cand.Plan.Size(200000); err != nil {
 		return nil, usagef("%s: %w", catalogue, err)
 	}
-	found, _, err := decide.Search(context.Background(), cand.Plan, cand.Builder, decide.Safe, runtime.NumCPU(), nil)
+	j, err := cand.Judging(func(sim.Concern) bool { return true }, &decide.Usual)
 	if err != nil {
 		return nil, c.Explain(err)
 	}
+	found, _, err := decide.Search(context.Background(), cand.Plan, j.Screen, runtime.NumCPU(), nil)
+	if err != nil {
+		return nil, c.Explain(err)
+	}
+	best := look(j, decide.Shortlist(found, closely))
 	var out []show.PartsBest
-	for i, x := range decide.Best(found) {
-		if i == 12 {
-			break
-		}
-		out = append(out, show.BestOf(cand.Plan, x))
+	for i := range best.best[:min(len(best.best), 12)] {
+		x := &best.best[i]
+		out = append(out, show.BestOf(cand.Plan, x, best.expected[x.Index], j.Before()))
 	}
 	return out, nil
 }

@@ -46,7 +46,7 @@ surely safe, and possibly.`,
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the window into this folder")
 	o.fig.addImage(c)
 	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front lines with their trouble, not constraints")
-	c.Flags().StringToStringVar(&o.weights, "weight", nil, "how bad concerns are, CONCERN=N,...: 0 or more (default as shown)")
+	weightFlag(c, &o.weights)
 	o.load.add(c)
 	return c
 }
@@ -99,6 +99,10 @@ func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.Wi
 		return w, nil, c.Explain(err)
 	}
 	return w, &d, nil
+}
+
+func weightFlag(c *cobra.Command, to *map[string]string) {
+	c.Flags().StringToStringVar(to, "weight", nil, "how bad concerns are, CONCERN=N,...: 0 or more (default as shown)")
 }
 
 // weightsOf reads weights over the usual ones.

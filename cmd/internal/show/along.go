@@ -21,12 +21,10 @@ type Along struct {
 	Places   []Place            `json:"places"`
 }
 
-// Place is one front line: shares of time in gears that have a concern, 0 to 1, and their
-// sum by the weights.
+// Place is one front line.
 type Place struct {
-	Line    float64            `json:"front_line_mm"`
-	Shares  map[string]float64 `json:"shares"`
-	Trouble float64            `json:"trouble"`
+	Line float64 `json:"front_line_mm"`
+	Trouble
 }
 
 func share(x float64) float64 { return math.Round(x*1e4) / 1e4 }
@@ -35,21 +33,15 @@ func fromAlong(a *decide.Along) *Along {
 	d := &Along{
 		From: optional(!math.IsInf(a.From, 0), a.From), FromBy: a.FromBy,
 		To: optional(!math.IsInf(a.To, 0), a.To), ToBy: a.ToBy,
-		Weights: map[string]float64{},
+		Weights: weightsOf(&a.Weights),
 	}
 	if a.Best >= 0 {
 		d.Best = optional(true, a.Places[a.Best].Line)
 		d.GoodFrom, d.GoodTo = optional(true, a.Places[a.Flat[0]].Line), optional(true, a.Places[a.Flat[1]].Line)
 	}
-	for k, w := range a.Weights {
-		d.Weights[sim.Concern(k).String()] = w
-	}
-	for _, p := range a.Places {
-		x := Place{Line: round(p.Line), Shares: map[string]float64{}, Trouble: share(p.Sum)}
-		for k, s := range p.By {
-			x.Shares[sim.Concern(k).String()] = share(s)
-		}
-		d.Places = append(d.Places, x)
+	for i := range a.Places {
+		p := &a.Places[i]
+		d.Places = append(d.Places, Place{round(p.Line), troubleOf(&p.Trouble)})
 	}
 	return d
 }
@@ -58,11 +50,7 @@ func fromAlong(a *decide.Along) *Along {
 var AlongHeader = alongHeader()
 
 func alongHeader() []string {
-	h := []string{"front_line_mm"}
-	for k := range sim.NumConcerns {
-		h = append(h, sim.Concern(k).String())
-	}
-	return append(h, "trouble")
+	return append(append([]string{"front_line_mm"}, chanceColumns()...), "trouble")
 }
 
 // Rows returns the CSV rows, one a front line.
@@ -72,7 +60,7 @@ func (d *Along) Rows() (rows [][]string) {
 		for k := range sim.NumConcerns {
 			row = append(row, fmt.Sprint(p.Shares[sim.Concern(k).String()]))
 		}
-		rows = append(rows, append(row, fmt.Sprint(p.Trouble)))
+		rows = append(rows, append(row, fmt.Sprint(p.Trouble.Trouble)))
 	}
 	return rows
 }
@@ -80,34 +68,16 @@ func (d *Along) Rows() (rows [][]string) {
 // alongTable prints the answer by chances.
 func alongTable(p *printer, a *decide.Along) {
 	p.printf("%s\n%s\n\n", Wrap(alongWords(a), 80), Wrap(wallWords(a), 80))
-	t := &Table{
-		Head: [][]string{
-			{"front", "noise", "off", "off", "next", "next", "tyre", "top", "trouble", ""},
-			{"line", "", "riding", "back", "cog", "ring", "", "slack", "", ""},
-			{"mm", "%", "%", "%", "%", "%", "%", "%", "", ""},
-		},
-		Left: map[int]bool{9: true},
+	list := make([]decide.Trouble, len(a.Places))
+	for i := range a.Places {
+		list[i] = a.Places[i].Trouble
 	}
-	var has [sim.NumConcerns]bool // there is such a thing on this bike
-	for _, x := range a.Places {
-		for k, share := range x.By {
-			has[k] = has[k] || share > 0
-		}
-	}
+	t := troubleTable([3]string{"front", "line", "mm"}, list)
 	for i, x := range a.Places {
-		row := []string{fmt.Sprintf("%.1f", x.Line)}
-		for _, k := range []sim.Concern{sim.NoiseRiding, sim.DropRiding, sim.DropBackwards, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.TopSlackBackwards} {
-			if !has[k] {
-				row = append(row, "-")
-				continue
-			}
-			row = append(row, fmt.Sprintf("%.1f", 100*x.By[k]))
-		}
-		row = append(row, fmt.Sprintf("%.2f", x.Sum), mark(a, i))
-		t.Rows = append(t.Rows, row)
+		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", x.Line)}, append(t.Rows[i], mark(a, i))...)
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n\n", Wrap("% of time in gears that have it, by chances over the drawn sets; trouble is their sum by weights ("+weightWords(&a.Weights)+").", 80))
+	p.printf("\n%s\n\n", troubleNote(&a.Weights))
 }
 
 func mark(a *decide.Along, i int) string {

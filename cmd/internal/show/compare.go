@@ -2,38 +2,61 @@ package show
 
 import (
 	"fmt"
-	"io"
+	"math"
+	"sort"
 	"strings"
 
 	"chainpath/sim"
+	"chainpath/sim/decide"
 	"chainpath/sim/loss"
 )
 
-// SetUp is one of several bikes side by side.
+// SetUp is one of several bikes side by side, with the chances of its gears and their
+// shares of time; no shares: all alike.
 type SetUp struct {
 	Name     string
 	Bike     *sim.Bike
 	Result   *sim.Result
 	Friction loss.Friction
+	Chances  []sim.Chances
+	Share    []float64
 }
 
 // Comparison is the JSON document of the compare command, and part of that of
 // parts.
 type Comparison struct {
-	SetUps []ComparedSetUp `json:"set_ups"`
-	Note   string          `json:"note"`
+	Answer  string             `json:"answer"`
+	Weights map[string]float64 `json:"weights"`
+	SetUps  []ComparedSetUp    `json:"set_ups"`
+	Note    string             `json:"note"`
+
+	weights *decide.Weights
+	trouble []decide.Trouble
 }
 
-// ComparedSetUp is one of them.
+// ComparedSetUp is one of them. Avoided is the trouble of the first less its own.
 type ComparedSetUp struct {
-	Name    string  `json:"name"`
-	Lines   Lines   `json:"lines"`
-	Chain   Chain   `json:"chain"`
-	Summary Summary `json:"summary"`
-	Gears   []Gear  `json:"gears"`
+	Name  string `json:"name"`
+	Lines Lines  `json:"lines"`
+	Chain Chain  `json:"chain"`
+	Trouble
+	Avoided float64   `json:"trouble_avoided"`
+	Changes []Changed `json:"changes"`
+	Summary Summary   `json:"summary"`
+	Gears   []Gear    `json:"gears"`
 }
 
-// Summary counts what a set-up's gears do.
+// Changed is a chance that differs from the same gear's of the first set-up.
+type Changed struct {
+	RingTeeth int     `json:"ring_teeth"`
+	CogTeeth  int     `json:"cog_teeth"`
+	Concern   string  `json:"concern"`
+	First     float64 `json:"chance_first"`
+	Chance    float64 `json:"chance"`
+	concern   sim.Concern
+}
+
+// Summary counts the gears that may well have a concern: with a chance of MayBe and more.
 type Summary struct {
 	Gears           int     `json:"gears"`
 	QuietBothWays   int     `json:"quiet_both_ways"`
@@ -45,55 +68,113 @@ type Summary struct {
 	WorstBottomBend float64 `json:"worst_bottom_bend_deg"`
 }
 
-func summaryOf(r *sim.Result) Summary {
-	s := Summary{Gears: len(r.Gears)}
-	for i := range r.Gears {
-		g := &r.Gears[i]
-		if g.Has(sim.Riding, sim.IsQuiet) && g.Has(sim.Backwards, sim.IsQuiet) {
-			s.QuietBothWays++
-		}
-		if g.Has(sim.Riding, sim.IsClimbing) {
-			s.MayClimbRiding++
-		}
-		if g.Has(sim.Backwards, sim.IsClimbing) {
-			s.MayClimbBack++
-		}
-		for _, c := range []sim.Code{sim.RubsCog, sim.RubsRing, sim.RubsTyre, sim.HitsStay} {
-			if g.Has(sim.Riding, c) || g.Has(sim.Backwards, c) {
-				s.Rubs++
-				break
+func (s *SetUp) summary() Summary {
+	m := Summary{Gears: len(s.Result.Gears)}
+	for i := range s.Result.Gears {
+		g, c := &s.Result.Gears[i], &s.Chances[i]
+		may := func(k sim.Concern) int {
+			if c[k] >= MayBe {
+				return 1
 			}
+			return 0
 		}
-		if !g.Fit.Closes {
-			s.CannotClose++
+		rubs := may(sim.RubsNextCog) | may(sim.RubsNextRing) | may(sim.RubsTyreAt)
+		if g.Has(sim.Riding, sim.HitsStay) {
+			rubs = 1
+		}
+		m.MayClimbRiding += may(sim.DropRiding)
+		m.MayClimbBack += may(sim.DropBackwards)
+		m.CannotClose += may(sim.DoesNotClose)
+		m.Rubs += rubs
+		if rubs|may(sim.DropRiding)|may(sim.DropBackwards)|may(sim.DoesNotClose)|may(sim.NoiseRiding) == 0 {
+			m.QuietBothWays++
 		}
 		if g.Fit.Mounts() {
-			s.WorstTopBend = max(s.WorstTopBend, deg(g.Top.Bend))
-			s.WorstBottomBend = max(s.WorstBottomBend, deg(g.Bottom.Bend))
+			m.WorstTopBend = max(m.WorstTopBend, deg(g.Top.Bend))
+			m.WorstBottomBend = max(m.WorstBottomBend, deg(g.Bottom.Bend))
 		}
 	}
-	return s
+	return m
 }
 
-// FromSetUps returns the document of set-ups side by side.
-func FromSetUps(sets []SetUp) (Comparison, error) {
-	d := Comparison{Note: Caveat}
-	for _, s := range sets {
+// leastChange is from what difference on a chance is said to change.
+const leastChange = 0.05
+
+// changes lists the chances that differ from those of the same gear of the first set-up,
+// the largest difference first.
+func (s *SetUp) changes(first *SetUp) []Changed {
+	out := []Changed{}
+	for i := range s.Result.Gears {
+		g := &s.Result.Gears[i]
+		for j := range first.Result.Gears {
+			f := &first.Result.Gears[j]
+			if g.RingTeeth != f.RingTeeth || g.CogTeeth != f.CogTeeth {
+				continue
+			}
+			for k := range sim.NumConcerns {
+				was, is := first.Chances[j][k], s.Chances[i][k]
+				if was >= 0 && is >= 0 && math.Abs(is-was) >= leastChange {
+					out = append(out, Changed{g.RingTeeth, g.CogTeeth, sim.Concern(k).String(), share(was), share(is), sim.Concern(k)})
+				}
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		return math.Abs(out[i].Chance-out[i].First) > math.Abs(out[j].Chance-out[j].First)
+	})
+	return out
+}
+
+// FromSetUps returns the document of set-ups side by side; each has chances. Errors wrap
+// those of decide.Expect and of losses.
+func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
+	d := Comparison{Weights: weightsOf(weights), Note: Caveat, weights: weights}
+	for i := range sets {
+		s := &sets[i]
+		t, err := decide.Expect(s.Chances, s.Share, weights)
+		if err != nil {
+			return d, err
+		}
+		d.trouble = append(d.trouble, t)
 		r := s.Result
-		c := ComparedSetUp{Name: s.Name, Lines: Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)}, Chain: Chain{r.Links, r.Chosen}, Summary: summaryOf(r)}
+		c := ComparedSetUp{
+			Name: s.Name, Lines: Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)}, Chain: Chain{r.Links, r.Chosen},
+			Trouble: troubleOf(&t), Avoided: share(d.trouble[0].Sum - t.Sum), Changes: s.changes(&sets[0]), Summary: s.summary(),
+		}
 		for i := range r.Gears {
-			c.Gears = append(c.Gears, gearOf(r, &r.Gears[i]))
+			g := gearOf(r, &r.Gears[i])
+			g.Chance, g.Verdicts = chanceOf(&s.Chances[i]), verdictsOf(&r.Gears[i], &s.Chances[i])
+			c.Gears = append(c.Gears, g)
 		}
 		if err := addLosses(c.Gears, s.Bike, r, s.Friction); err != nil {
 			return d, err
 		}
 		d.SetUps = append(d.SetUps, c)
 	}
+	d.Answer = comparedWords(sets, d.trouble)
 	return d, nil
 }
 
+// comparedWords says which set-up has the least trouble, and whether that can be told.
+func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
+	least := 0
+	for i := range trouble {
+		if trouble[i].Sum < trouble[least].Sum {
+			least = i
+		}
+	}
+	first := trouble[0].Sum
+	if least == 0 && len(trouble) == 2 && trouble[0].Less(&trouble[1]) {
+		return fmt.Sprintf("Least trouble: %s, %.2f against %.2f of %s.", sets[0].Name, first, trouble[1].Sum, sets[1].Name)
+	}
+	if !trouble[least].Less(&trouble[0]) {
+		return fmt.Sprintf("None has less trouble than %s by more than the chances can tell (%.2f against %.2f).", sets[0].Name, trouble[least].Sum, first)
+	}
+	return fmt.Sprintf("Least trouble: %s, %.2f against %.2f of %s.", sets[least].Name, trouble[least].Sum, first, sets[0].Name)
+}
+
 // ComparisonHeader names the columns of the compare command's CSV.
-var ComparisonHeader = []string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards", "loss_w", "loss_percent", "wear_index", "noise_index_db"}
+var ComparisonHeader = append([]string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards", "loss_w", "loss_percent", "wear_index", "noise_index_db"}, chanceColumns()...)
 
 // Rows returns the CSV rows, one a set-up and gear; riding and backwards list
 // verdict codes with semicolons between.
@@ -104,76 +185,13 @@ func (d *Comparison) Rows() (rows [][]string) {
 			for _, v := range g.Verdicts {
 				codes[v.Direction] = append(codes[v.Direction], v.Code)
 			}
+			row := []string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(g.Top.Bend), num(g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";")}
 			losses := make([]string, 4)
 			if l := g.Loss; l != nil {
 				losses = []string{num(&l.Watts), num(l.Percent), num(&l.Wear), num(&l.Noise)}
 			}
-			rows = append(rows, append([]string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(g.Top.Bend), num(g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";")}, losses...))
+			rows = append(rows, append(append(row, losses...), g.Chance.cells()...))
 		}
 	}
 	return rows
-}
-
-// letters are the verdicts in compact tables.
-var letters = map[sim.Code]string{
-	sim.IsQuiet: "q", sim.IsNoisy: "n", sim.IsClimbing: "D", sim.TopSlack: "s",
-	sim.RubsCog: "r", sim.RubsRing: "r", sim.RubsTyre: "t", sim.HitsStay: "h", sim.CannotClose: "X",
-}
-
-// Letters explains them.
-const Letters = "q quiet, n noisy, D may come off, s top span slack, r rubs next cog or ring, t rubs tyre, h hits stay, X cannot close; riding/backwards"
-
-// marks returns a gear's verdict letters, riding/backwards, each once.
-func marks(g *sim.Gear) string {
-	var out [2]string
-	for _, v := range g.Verdicts {
-		if l := letters[v.Code]; !strings.Contains(out[v.Direction], l) {
-			out[v.Direction] += l
-		}
-	}
-	return out[0] + "/" + out[1]
-}
-
-// CompareTable prints set-ups side by side: a numbered list with what their gears
-// do altogether, then a compact table, a row a gear, from the smallest cog on.
-func CompareTable(w io.Writer, sets []SetUp) error {
-	p := &printer{w: w}
-	list := &Table{Head: [][]string{
-		{"", "set-up", "front", "rear", "links", "worst top", "bottom", "gears", "quiet", "may climb", "", "rub or hit", "open"},
-		{"", "", "mm", "mm", "", "°", "°", "", "", "riding", "back", "", ""},
-	}, Left: map[int]bool{0: true, 1: true}}
-	rows := 0
-	for i, s := range sets {
-		m := summaryOf(s.Result)
-		rows = max(rows, m.Gears)
-		list.Rows = append(list.Rows, []string{
-			fmt.Sprint(i + 1), s.Name, fmt.Sprintf("%.1f", s.Result.Front), fmt.Sprintf("%.1f", s.Result.Rear), fmt.Sprint(s.Result.Links),
-			fmt.Sprintf("%.2f", m.WorstTopBend), fmt.Sprintf("%.2f", m.WorstBottomBend), fmt.Sprint(m.Gears), fmt.Sprint(m.QuietBothWays),
-			fmt.Sprint(m.MayClimbRiding), fmt.Sprint(m.MayClimbBack), fmt.Sprint(m.Rubs), fmt.Sprint(m.CannotClose),
-		})
-	}
-	p.write(list.Write)
-	p.printf("\n")
-	t := &Table{Left: map[int]bool{}, Head: [][]string{nil, nil}}
-	for i := range sets {
-		t.Head[0] = append(t.Head[0], fmt.Sprintf("%d: gear", i+1), "top", "bottom", "verdict")
-		t.Head[1] = append(t.Head[1], "", "°", "°", "")
-		t.Left[4*i], t.Left[4*i+3] = true, true
-	}
-	for k := range rows {
-		var row []string
-		for _, s := range sets {
-			if k >= len(s.Result.Gears) {
-				row = append(row, "", "", "", "")
-				continue
-			}
-			g := &s.Result.Gears[k]
-			top, bottom := bends(g)
-			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, marks(g))
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	p.write(t.Write)
-	p.printf("\n%s\n%s\n", Letters, Caveat)
-	return p.err
 }

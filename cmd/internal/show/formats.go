@@ -67,6 +67,7 @@ var CSVHeader = []string{
 	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
 	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
 	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
+	"noise_riding", "drop_riding", "drop_backwards", "rubs_next_cog", "rubs_next_ring", "rubs_tyre", "top_slack_backwards", "cannot_close",
 }
 
 // Rows returns the CSV rows: gear after gear, riding before backwards. The
@@ -101,12 +102,13 @@ func (d *Gears) Rows() (rows [][]string) {
 			}
 			if len(way.arrivals) == 0 { // the chain does not go round: a row for its verdict
 				row := append(append([]string{}, head...), way.name, "", "", "", "", "", "", "", "", strings.Join(codes, ";"))
-				rows = append(rows, append(row, make([]string, 10)...))
+				rows = append(rows, append(append(row, make([]string, 10)...), g.Chance.cells()...))
 			}
 			for _, a := range way.arrivals {
 				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
 				l := g.Loss
-				rows = append(rows, append(row, f(l.Watts), num(l.Percent), f(l.Pins), f(l.Flanks), f(l.Bearings), f(l.SideForce), f(l.Wear), f(l.WearStraightest), f(l.Noise), f(l.NoiseStraightest)))
+				row = append(row, f(l.Watts), num(l.Percent), f(l.Pins), f(l.Flanks), f(l.Bearings), f(l.SideForce), f(l.Wear), f(l.WearStraightest), f(l.Noise), f(l.NoiseStraightest))
+				rows = append(rows, append(row, g.Chance.cells()...))
 			}
 		}
 	}

@@ -3,17 +3,23 @@ package show
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
+	"chainpath/cases"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
 // Parts is the JSON document of the parts command.
 type Parts struct {
+	Answer       string      `json:"answer"`
 	Case         string      `json:"case"`
 	Catalogue    string      `json:"catalogue"`
+	Complaint    []string    `json:"complaint"`
 	Combinations int         `json:"combinations"`
 	Evaluated    int         `json:"evaluated"`
+	Looked       int         `json:"looked_at_closely"`
 	Failed       int         `json:"failed"`
 	Partial      bool        `json:"partial"`
 	Before       PartsScore  `json:"before"`
@@ -21,29 +27,45 @@ type Parts struct {
 	Compared     Comparison  `json:"compared"`
 }
 
-// PartsScore is how a combination does.
+// PartsScore is what is to be expected of a combination; sums by the weights.
 type PartsScore struct {
-	Complaint int `json:"complaint_left"`
-	Breaks    int `json:"newly_wrong"`
-	NotQuiet  int `json:"not_quiet"`
-	Links     int `json:"links"`
+	Left float64 `json:"complaint_trouble"`
+	Harm float64 `json:"new_harm"`
+	Trouble
+	Links int `json:"links"`
 }
 
-// PartsBest is one undominated combination.
+// PartsBest is one combination that is worth its price and changes.
 type PartsBest struct {
-	Changes []string `json:"changes"`
-	Price   float64  `json:"price"`
+	Changes []string  `json:"changes"`
+	Price   float64   `json:"price"`
+	Avoided float64   `json:"trouble_avoided"`
+	Surer   *float64  `json:"sets_better"`
+	Worse   []Changed `json:"worse"`
 	PartsScore
 }
 
-// ScoreOf returns an outcome's score.
-func ScoreOf(o decide.Outcome) PartsScore { return PartsScore{o.Complaint, o.Breaks, o.Quiet, o.Links} }
+// ScoreOf returns what is to be expected.
+func ScoreOf(e *cases.Expected) PartsScore {
+	return PartsScore{share(e.Judged.Left), share(e.Judged.Harm), troubleOf(&e.Trouble), e.Judged.Links}
+}
 
-// BestOf returns an outcome with its changes' names.
-func BestOf(p *decide.Plan, o decide.Outcome) PartsBest {
-	b := PartsBest{Price: o.Price, PartsScore: ScoreOf(o), Changes: []string{}}
+// BestOf returns a combination with its changes' names; before is the bike as it is.
+func BestOf(p *decide.Plan, o *decide.Outcome, e, before *cases.Expected) PartsBest {
+	b := PartsBest{Price: o.Price, PartsScore: ScoreOf(e), Changes: []string{}, Worse: []Changed{}}
+	b.Avoided = share(before.Judged.Sum() - e.Judged.Sum())
+	if len(o.Picks) > 0 {
+		x := share(e.Surer)
+		b.Surer = &x
+	}
 	for _, i := range o.Picks {
 		b.Changes = append(b.Changes, p.Options[i].Name)
+	}
+	now, was := SetUp{Result: e.Result, Chances: e.Chances}, SetUp{Result: before.Result, Chances: before.Chances}
+	for _, c := range now.changes(&was) {
+		if c.Chance > c.First {
+			b.Worse = append(b.Worse, c)
+		}
 	}
 	return b
 }
@@ -56,13 +78,74 @@ func (b PartsBest) Name() string {
 	return strings.Join(b.Changes, " + ")
 }
 
-// PartsHeader names the columns of the parts command's CSV.
-var PartsHeader = []string{"rank", "changes", "number", "price", "complaint_left", "newly_wrong", "not_quiet", "links"}
+// Sure returns in how many sets of a hundred the change is for the better, in words. Not
+// all and not none: sets that all agree do not make sure.
+func (b PartsBest) Sure() string {
+	if b.Surer == nil {
+		return "-"
+	}
+	return fmt.Sprintf("%.0f", math.Max(1, math.Min(99, 100**b.Surer)))
+}
 
-// Rows returns the CSV rows, one an undominated combination.
+// Harms names what becomes likelier, in short.
+func (b PartsBest) Harms() string {
+	if len(b.Worse) == 0 {
+		return "-"
+	}
+	w := b.Worse[0]
+	s := fmt.Sprintf("%s %d/%d %+.2f", w.concern.Words(), w.RingTeeth, w.CogTeeth, w.Chance-w.First)
+	if more := len(b.Worse) - 1; more > 0 {
+		s += fmt.Sprintf(", %d more", more)
+	}
+	return s
+}
+
+// PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
+// of trouble, and hold the bike as it is.
+func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights) string {
+	was := before.Judged.Sum()
+	if len(d.Best) == 0 {
+		return ""
+	}
+	top := &d.Best[0]
+	if len(top.Changes) == 0 {
+		return fmt.Sprintf("Leave it: no change leaves less trouble than the bike as it is by more than the chances can tell (%.2f%s).", was, mostOf(&before.Trouble, w))
+	}
+	s := fmt.Sprintf("Most trouble is avoided by %s, price %.2f: %.2f is left of %.2f; better in %s %% of the drawn sets.", top.Name(), top.Price, top.Left+top.Harm, was, top.Sure())
+	cheap := top
+	for i := range d.Best {
+		if b := &d.Best[i]; len(b.Changes) > 0 && b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
+			cheap = b
+		}
+	}
+	if cheap != top {
+		s += fmt.Sprintf(" The cheapest that avoids half as much: %s, price %.2f, %.2f is left.", cheap.Name(), cheap.Price, cheap.Left+cheap.Harm)
+	}
+	return s
+}
+
+// mostOf names the concern that a trouble is mostly made of.
+func mostOf(t *decide.Trouble, w *decide.Weights) string {
+	most := 0
+	for k := range t.By {
+		if t.By[k]*w[k] > t.By[most]*w[most] {
+			most = k
+		}
+	}
+	return ", mostly " + sim.Concern(most).Words()
+}
+
+// PartsHeader names the columns of the parts command's CSV.
+var PartsHeader = append([]string{"rank", "changes", "number", "price", "complaint_trouble", "new_harm", "trouble", "trouble_avoided", "sets_better", "links"}, chanceColumns()...)
+
+// Rows returns the CSV rows, one a combination; the concerns are shares of time.
 func (d *Parts) Rows() (rows [][]string) {
 	for i, b := range d.Best {
-		rows = append(rows, []string{fmt.Sprint(i + 1), b.Name(), fmt.Sprint(len(b.Changes)), num(&b.Price), fmt.Sprint(b.Complaint), fmt.Sprint(b.Breaks), fmt.Sprint(b.NotQuiet), fmt.Sprint(b.Links)})
+		row := []string{fmt.Sprint(i + 1), b.Name(), fmt.Sprint(len(b.Changes)), num(&b.Price), num(&b.Left), num(&b.Harm), num(&b.Trouble.Trouble), num(&b.Avoided), num(b.Surer), fmt.Sprint(b.Links)}
+		for _, k := range chanceColumns() {
+			row = append(row, fmt.Sprint(b.Shares[k]))
+		}
+		rows = append(rows, row)
 	}
 	return rows
 }
@@ -70,28 +153,34 @@ func (d *Parts) Rows() (rows [][]string) {
 // mostRanks is how many ranks the table shows.
 const mostRanks = 15
 
-// PartsTable prints the ranking and the best set-ups beside the present one.
+// PartsTable prints the answer, the ranking, and the best set-ups beside the present one.
 func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	p := &printer{w: w}
-	p.printf("%s: %s\n%d of %d combinations evaluated", d.Case, d.Catalogue, d.Evaluated, d.Combinations)
+	p.printf("%s\n\n%s: %s\n", Wrap(d.Answer, 80), d.Case, d.Catalogue)
+	s := fmt.Sprintf("%d of %d combinations looked at, %d of them closely", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
-		p.printf(", %d of them cannot be built", d.Failed)
+		s += fmt.Sprintf("; %d cannot be built, or meet the chainstay", d.Failed)
 	}
 	if d.Partial {
-		p.printf("; PARTIAL: stopped early, better ones may be missing")
+		s += "; PARTIAL: stopped early, better ones may be missing"
 	}
-	p.printf("\ncounts are gears and directions; before: %d wrong of the complaint, %d not quiet\n\n", d.Before.Complaint, d.Before.NotQuiet)
-	t := &Table{Head: [][]string{{"rank", "complaint left", "newly wrong", "changes", "price", "not quiet", "links", ""}}, Left: map[int]bool{7: true}}
-	for i, b := range d.Best[:min(len(d.Best), mostRanks)] {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprint(b.Complaint), fmt.Sprint(b.Breaks), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.NotQuiet), fmt.Sprint(b.Links), b.Name()})
+	p.printf("%s\n\n", Wrap(s, 80))
+	t := &Table{Head: [][]string{{"rank", "trouble", "new", "better", "changes", "price", "links", "what becomes likelier"}, {"", "left", "harm", "%", "", "", "", ""}}, Left: map[int]bool{7: true}}
+	best := d.Best[:min(len(d.Best), mostRanks)]
+	for i, b := range best {
+		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.2f", b.Left), fmt.Sprintf("%.2f", b.Harm), b.Sure(), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.Links), cut(b.Harms(), 28)})
 	}
 	p.write(t.Write)
+	p.printf("\n")
+	for i, b := range best {
+		p.printf("%s\n", Wrap(fmt.Sprintf("%d  %s", i+1, b.Name()), 80))
+	}
 	if more := len(d.Best) - mostRanks; more > 0 {
 		p.printf("and %d more, all in --format csv\n", more)
 	}
-	p.printf("\nNone of these is beaten by another in every column. Check what fits together with\nthe makers; try what can be undone first.\n\n")
+	p.printf("\n%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown. Check what fits together with the makers; try what can be undone first.", 80))
 	if p.err != nil {
 		return p.err
 	}
-	return CompareTable(w, sets)
+	return CompareTable(w, &d.Compared, sets)
 }

@@ -176,10 +176,10 @@ func (s *sheet) best(best []PartsBest) {
 	s.head("What a change does")
 	rows := [][]string{}
 	for i, b := range best {
-		rows = append(rows, []string{strconv.Itoa(i + 1), strconv.Itoa(b.Complaint), strconv.Itoa(b.Breaks), fmt.Sprintf("%.2f", b.Price), strconv.Itoa(b.NotQuiet), b.Name()})
+		rows = append(rows, []string{strconv.Itoa(i + 1), fmt.Sprintf("%.2f", b.Left), b.Sure(), fmt.Sprintf("%.2f", b.Price), b.Harms(), b.Name()})
 	}
-	s.table([]string{"rank", "complaint left", "newly wrong", "price", "not quiet", "changes"}, []float64{0.8, 1.6, 1.5, 1.2, 1.2, 9}, "RRRRRL", rows, nil)
-	s.text("", 8.5, "None of these is beaten by another in every column. Check with the makers what fits together; try first what can be undone.")
+	s.table([]string{"rank", "trouble left", "better %", "price", "what becomes likelier", "changes"}, []float64{0.8, 1.5, 1.2, 1.2, 3.4, 7}, "RRRRLL", rows, nil)
+	s.text("", 8.5, "Trouble is the weighted share of time in gears that go wrong, by chances; better: in how many of a hundred drawn sets of what is not known. Check with the makers what fits together; try first what can be undone.")
 }
 
 // table sets rows under a head that is set again on every page; columns take shares
