@@ -38,6 +38,10 @@ func stopped(t *testing.T, ready func() bool, signals int, args ...string) (code
 	return c.ProcessState.ExitCode(), o.String(), e.String(), time.Since(begun)
 }
 
+// soon is when a stopped command has surely ended: after stopGrace it does of itself, and
+// the rest is for a busy machine.
+const soon = 6 * time.Second
+
 func after(d time.Duration) func() bool {
 	begun := time.Now()
 	return func() bool { return time.Since(begun) > d }
@@ -54,7 +58,7 @@ func TestInterruptedSweep(t *testing.T) {
 	}
 	code, _, errs, took := stopped(t, func() bool { return rows() >= 2 }, 1, args...)
 	assert.Equal(t, ExitPartial, code)
-	assert.Less(t, took, 2*time.Second)
+	assert.Less(t, took, soon)
 	assert.Contains(t, errs, "the rows are partial; --resume goes on with "+file)
 	n := rows()
 	assert.Less(t, n, 101)
@@ -121,11 +125,17 @@ func TestInterruptedRuns(t *testing.T) {
 			return d.Trials.Runs, d.Partial
 		}},
 	} {
-		code, out, errs, took := stopped(t, after(1500*time.Millisecond), 1, c.args...)
-		assert.Equal(t, ExitPartial, code, errs)
-		assert.Less(t, took, 2*time.Second)
-		assert.Contains(t, errs, "the result is partial")
-		n, partial := c.count(out)
+		n, partial := 0, false
+		for wait := 1500 * time.Millisecond; n <= 5 && wait < 30*time.Second; wait *= 2 { // a busy machine has done nothing yet
+			code, out, errs, took := stopped(t, after(wait), 1, c.args...)
+			assert.Less(t, took, soon)
+			if code == ExitStopped {
+				continue
+			}
+			assert.Equal(t, ExitPartial, code, errs)
+			assert.Contains(t, errs, "the result is partial")
+			n, partial = c.count(out)
+		}
 		assert.Greater(t, n, 5)
 		assert.True(t, partial)
 	}
@@ -137,7 +147,7 @@ func TestInterruptedWithNothingDone(t *testing.T) {
 	assert.Equal(t, ExitStopped, code)
 	assert.Empty(t, out)
 	assert.Contains(t, errs, "stopped: nothing is kept")
-	assert.Less(t, took, 2*time.Second)
+	assert.Less(t, took, soon)
 
 	var ended []int
 	var mu sync.Mutex
