@@ -60,6 +60,21 @@ func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, 
 	return c.mean(draws, len(shifts))
 }
 
+// ChancesBySet returns the chances of every gear by each of the drawn sets alone, without
+// those whose draw cannot be. Errors are as of Chances.
+func (c *Case) ChancesBySet(load *sim.Load) (out [][]sim.Chances, err error) {
+	draws, err := c.draw(load, []float64{0})
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range draws {
+		if d.err == nil {
+			out = append(out, d.chances[0])
+		}
+	}
+	return out, nil
+}
+
 // draw computes what every set gives.
 func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 	sets, err := c.starts()

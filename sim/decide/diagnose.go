@@ -65,24 +65,12 @@ type Move struct {
 	Gear   [2]int
 }
 
-// Remedy is how far the rings would have to be moved, mm outboard, to put the
-// symptom's gears right, and what that costs.
-type Remedy struct {
-	Risk     Risk
-	Shift    float64
-	Possible bool    // whether any shift does that is within Reach and meets neither stay nor tyre
-	Wall     string  // stay or tyre, where it is met before the nearest shift that would do; else empty
-	StayLeft float64 // gap that the stay keeps then, mm; +1e6 where no stay is known
-	Harms    int     // gear and risk pairs that get newly wrong by it, quiet left out
-}
-
 // Finding is what the model says of one symptom.
 type Finding struct {
 	Symptom      Symptom
 	Explained    []Cause // with at least one gear explained, best first
 	Contradicted []Cause // modelled causes that no gear of it shows
 	Moves        []Move  // when nothing explains it: likeliest first
-	Remedies     []Remedy
 	Measure      []InputShare // which inputs decide the nearest margin, largest share of its variance first, in OnDoubt
 }
 
@@ -202,7 +190,7 @@ func (d *diagnosis) find(s Symptom) (Finding, error) {
 			f.Measure = append(f.Measure, InputShare{Input: d.in[s.Input], OnDoubt: s.Part})
 		}
 	}
-	return f, d.remedies(&f)
+	return f, nil
 }
 
 // fit says how well a cause matches: gears explained less those missed and those
@@ -253,98 +241,4 @@ func (d *diagnosis) moves(f *Finding) error {
 	}
 	sort.SliceStable(f.Moves, func(i, j int) bool { return f.Moves[i].Sigmas < f.Moves[j].Sigmas })
 	return nil
-}
-
-// remedies finds the least shift of the rings that puts each explained cause's
-// gears right.
-func (d *diagnosis) remedies(f *Finding) error {
-	for _, c := range f.Explained {
-		switch c.Risk.Kind {
-		case sim.ToSlack, sim.ToClose: // no front line cures those
-			continue
-		}
-		r, err := d.remedy(c)
-		if err != nil {
-			return err
-		}
-		f.Remedies = append(f.Remedies, r)
-	}
-	return nil
-}
-
-func (d *diagnosis) remedy(c Cause) (Remedy, error) {
-	r := Remedy{Risk: c.Risk, StayLeft: none}
-	var buf []sim.Margin
-	ok := func(shift float64) (bool, error) {
-		for _, g := range c.Explains {
-			var err error
-			if buf, err = d.eval.Gear(buf[:0], shifted(d.bike, shift), g[0], g[1], d.links); err != nil {
-				return false, err
-			}
-			for _, m := range buf {
-				if m.Kind == c.Risk.Kind && m.Direction == c.Risk.Direction && m.Value < 0 {
-					return false, nil
-				}
-			}
-		}
-		return true, nil
-	}
-	var after map[[2]int][]float64
-	var closed [2]bool // a wall was met on that side: further off it stands all the more
-	for step := 0.25; step <= Reach/2 && !r.Possible; step += 0.25 {
-		for i, side := range [2]float64{-1, 1} {
-			if closed[i] {
-				continue
-			}
-			good, err := ok(side * step)
-			if err != nil {
-				return r, err
-			}
-			if !good {
-				continue
-			}
-			if after, err = d.table(shifted(d.bike, side*step)); err != nil {
-				return r, err
-			}
-			wall := d.wall(after)
-			if wall == "" {
-				r.Shift, r.Possible = side*step, true
-				break
-			}
-			if r.Wall == "" {
-				r.Wall = wall
-			}
-			closed[i] = true
-		}
-	}
-	if !r.Possible {
-		return r, nil
-	}
-	r.Wall = ""
-	for g, o := range after {
-		for k, risk := range Risks {
-			if risk.Kind != sim.ToQuiet && wrong(o[k]) && !wrong(d.now[g][k]) {
-				r.Harms++
-			}
-			if risk.Kind == sim.ToStay {
-				r.StayLeft = math.Min(r.StayLeft, o[k])
-			}
-		}
-	}
-	return r, nil
-}
-
-// wall names the stay or tyre that margins meet, and by more than today; "": neither.
-func (d *diagnosis) wall(after map[[2]int][]float64) string {
-	for k, risk := range Risks {
-		if risk.Kind != sim.ToStay && risk.Kind != sim.ToTyre {
-			continue
-		}
-		for g, o := range after {
-			if wrong(o[k]) && o[k] < d.now[g][k] {
-				return risk.Kind.String()
-			}
-		}
-	}
-	return ""
 }

@@ -7,6 +7,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -16,10 +17,11 @@ func newDiagnose(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "diagnose CASE",
 		Short: "What can be behind the symptoms of a case",
-		Long: `diagnose holds the case's symptoms against the model: which modelled causes
-explain each, which are contradicted, which input moved within its uncertainty
-would explain it, what else to check, what to measure next, and which change that
-can be undone to try first. It is never certain.
+		Long: `diagnose holds the case's symptoms against the model: which cause tells best where
+each was seen and where not, by chances over the drawn sets; where none does, which
+input moved within its uncertainty would explain it; what else to check, what to
+measure next, and what moving the ring between chainstay and tyre would do. A symptom
+that names gears says that it was not seen in the others. It is never certain.
 
 ` + cautions,
 		Example:           "  chainpath diagnose trail",
@@ -51,6 +53,9 @@ can be undone to try first. It is never certain.
 				return c.Explain(err)
 			}
 			doc := show.FromFindings(c, b, f)
+			if err := addSuspects(&doc, c, b, r.Links, symptoms); err != nil {
+				return err
+			}
 			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc) }}
 			return out.print(s, format, nil)
 		},
@@ -58,4 +63,25 @@ can be undone to try first. It is never certain.
 	formatFlag(c, &format)
 	load.add(c)
 	return c
+}
+
+// addSuspects adds the causes by likelihood, and what moving the ring would do.
+func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, symptoms []decide.Symptom) error {
+	sets, err := c.ChancesBySet(&b.Load)
+	if err != nil {
+		return err
+	}
+	w, err := decide.FindWindow(b, links)
+	if err != nil {
+		return c.Explain(err)
+	}
+	along, chances, err := alongLine(c, b, w, &decide.Usual)
+	if err != nil {
+		return err
+	}
+	for i, s := range symptoms {
+		list, outside := decide.Suspects(sets, s, len(b.Cogs))
+		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
+	}
+	return nil
 }

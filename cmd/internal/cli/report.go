@@ -133,7 +133,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 	if err != nil {
 		return bike, err
 	}
-	along, err := alongLine(c, b, w, &decide.Usual)
+	along, _, err := alongLine(c, b, w, &decide.Usual)
 	if err != nil {
 		return bike, err
 	}

@@ -72,7 +72,7 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	along, err := alongLine(c, b, w, weights)
+	along, _, err := alongLine(c, b, w, weights)
 	if err != nil {
 		return err
 	}
@@ -136,12 +136,12 @@ const (
 	alongStep  = 1.0
 )
 
-// alongLine finds the trouble along the front line: at every step, today's line, and the
-// walls.
-func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, error) {
+// alongLine finds the trouble along the front line, and the chances it is made of: at
+// every step, today's line, and the walls.
+func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
 	share, err := c.Shares(b)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	lines := []float64{w.Front}
 	walls := w.Along(nil, weights)
@@ -162,15 +162,15 @@ func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Wei
 	}
 	chances, err := c.ChancesAlong(&b.Load, shifts)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	places := make([]decide.Place, len(lines))
 	for i, x := range lines {
 		t, err := decide.Expect(chances[i], share, weights)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		places[i] = decide.Place{Line: x, Trouble: t}
 	}
-	return w.Along(places, weights), nil
+	return w.Along(places, weights), chances, nil
 }

@@ -76,6 +76,17 @@ func Sureness(p float64) string {
 	return ""
 }
 
+// chanceText prints a chance with two digits, and never as 0 or 1.
+func chanceText(p float64) string {
+	switch {
+	case p < 0.005:
+		return "<0.01"
+	case p > 0.995:
+		return ">0.99"
+	}
+	return fmt.Sprintf("%.2f", p)
+}
+
 // concernsOf are the concerns of each direction.
 var concernsOf = [2][]sim.Concern{
 	sim.Riding:    {sim.DropRiding, sim.NoiseRiding, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.DoesNotClose},

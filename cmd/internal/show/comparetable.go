@@ -92,7 +92,7 @@ func (s *ComparedSetUp) changeLines(p *printer, n int) {
 	p.printf("\n")
 	t := &Table{Head: [][]string{{fmt.Sprintf("%d changes", n), "", "chance of 1", "here"}}, Left: map[int]bool{0: true, 1: true}}
 	for _, c := range s.Changes[:min(len(s.Changes), mostChanges)] {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), fmt.Sprintf("%.2f", c.First), fmt.Sprintf("%.2f", c.Chance)})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), chanceText(c.First), chanceText(c.Chance)})
 	}
 	p.write(t.Write)
 	if more := len(s.Changes) - mostChanges; more > 0 {

@@ -2,8 +2,6 @@ package show
 
 import (
 	"fmt"
-	"io"
-	"math"
 	"strings"
 
 	"chainpath/cases"
@@ -21,15 +19,17 @@ type Diagnosis struct {
 
 // FindingDoc is what the model says of one symptom.
 type FindingDoc struct {
-	Symptom      string      `json:"symptom"`
-	Direction    string      `json:"direction"`
-	Gears        []string    `json:"in_gears"`
-	Explained    []CauseDoc  `json:"explained_by"`
-	Contradicted []CauseDoc  `json:"contradicted"`
-	Moves        []MoveDoc   `json:"would_explain"`
-	Check        []string    `json:"check_also"`
-	Measure      []string    `json:"measure_next"`
-	Remedies     []RemedyDoc `json:"try"`
+	Symptom      string       `json:"symptom"`
+	Direction    string       `json:"direction"`
+	Gears        []string     `json:"in_gears"`
+	Suspects     []SuspectDoc `json:"suspects"`
+	Outside      float64      `json:"not_in_the_model"`
+	Explained    []CauseDoc   `json:"explained_by"`
+	Contradicted []CauseDoc   `json:"contradicted"`
+	Moves        []MoveDoc    `json:"would_explain"`
+	Check        []string     `json:"check_also"`
+	Measure      []string     `json:"measure_next"`
+	Try          []TryDoc     `json:"try"`
 }
 
 // CauseDoc is a modelled cause.
@@ -51,16 +51,6 @@ type MoveDoc struct {
 	Sigmas float64 `json:"in_standard_uncertainties"`
 	Cause  string  `json:"cause"`
 	Gear   string  `json:"gear"`
-}
-
-// RemedyDoc is a shift of the rings.
-type RemedyDoc struct {
-	Cause    string   `json:"cause"`
-	Possible bool     `json:"possible"`
-	Wall     string   `json:"wall"`
-	Shift    float64  `json:"front_line_by_mm"`
-	StayLeft *float64 `json:"stay_left_mm"`
-	Harms    int      `json:"newly_wrong"`
 }
 
 // causeWords name the kinds of margin as causes.
@@ -110,7 +100,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 	for i, f := range fs {
 		o := FindingDoc{
 			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: otherChecks[c.Symptoms[i].What],
-			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Remedies: []RemedyDoc{},
+			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
 		var gs [][2]int
 		for ring := range b.Rings {
@@ -139,125 +129,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 				o.Measure = append(o.Measure, s.Input.Name)
 			}
 		}
-		for _, r := range f.Remedies {
-			o.Remedies = append(o.Remedies, RemedyDoc{causeWords[r.Risk.Kind], r.Possible, r.Wall, round(r.Shift), optional(r.Possible && r.StayLeft < 1e5, r.StayLeft), r.Harms})
-		}
 		d.Findings = append(d.Findings, o)
 	}
 	return d
-}
-
-// DiagnosisHeader names the columns of the diagnose command's CSV.
-var DiagnosisHeader = []string{"symptom", "direction", "in_gears", "status", "cause", "cause_direction", "gears", "nearest_gear", "nearest_margin", "nearest_margin_unit"}
-
-// Rows returns the CSV rows, one a symptom and modelled cause; a symptom without
-// any has one row with the status unmodelled.
-func (d *Diagnosis) Rows() (rows [][]string) {
-	for _, f := range d.Findings {
-		head := []string{f.Symptom, f.Direction, strings.Join(f.Gears, ";")}
-		add := func(status string, c CauseDoc) {
-			rows = append(rows, append(append([]string{}, head...), status, c.Cause, c.Direction, strings.Join(c.Explains, ";"), c.Gear, num(&c.Margin), c.Unit))
-		}
-		for _, c := range f.Explained {
-			add("explained", c)
-		}
-		for _, c := range f.Contradicted {
-			add("contradicted", c)
-		}
-		if len(f.Explained)+len(f.Contradicted) == 0 {
-			rows = append(rows, append(append([]string{}, head...), "unmodelled", "", "", "", "", "", ""))
-		}
-	}
-	return rows
-}
-
-// DiagnosisText prints a diagnosis for people.
-func DiagnosisText(w io.Writer, d *Diagnosis) error {
-	p := &printer{w: w}
-	p.printf("%s\n", d.Case)
-	for i, f := range d.Findings {
-		p.printf("\n%d. %s, %s, in %s\n", i+1, strings.ReplaceAll(f.Symptom, "_", " "), f.Direction, strings.Join(f.Gears, ", "))
-		for _, c := range f.Explained {
-			p.printf("   may come from: %s %s, in %s", c.Cause, way(c.Direction), strings.Join(c.Explains, ", "))
-			p.printf(" (%s: %s)\n", c.Gear, over(c))
-			if len(c.Missing) > 0 {
-				p.printf("      does not explain %s\n", strings.Join(c.Missing, ", "))
-			}
-			if len(c.Elsewhere) > 0 {
-				p.printf("      would be expected in %s as well\n", strings.Join(c.Elsewhere, ", "))
-			}
-		}
-		for _, c := range f.Contradicted {
-			if c.Cause == causeWords[sim.ToClose] {
-				p.printf("   not so in the model: %s\n", c.Cause)
-				continue
-			}
-			p.printf("   not so in the model: %s %s, %s to spare in %s\n", c.Cause, way(c.Direction), amount(c.Margin, c.Unit), c.Gear)
-		}
-		for _, m := range f.Moves {
-			p.printf("   would explain it: %s off by %+.3g (%.1f standard uncertainties): %s in %s\n", m.Path, m.By, m.Sigmas, m.Cause, m.Gear)
-		}
-		if len(f.Explained) == 0 && len(f.Moves) == 0 {
-			p.printf("   the model cannot explain it\n")
-		}
-		p.printf("   check as well: %s\n", strings.Join(f.Check, ", "))
-		if len(f.Measure) > 0 {
-			p.printf("   measure next: %s\n", strings.Join(f.Measure, ", "))
-		}
-		for _, r := range f.Remedies {
-			p.printf("   %s\n", remedyWords(r))
-		}
-	}
-	p.printf("\n")
-	for _, c := range d.Cautions {
-		p.printf("%s\n", c)
-	}
-	p.printf("%s\n", d.Note)
-	return p.err
-}
-
-func way(direction string) string {
-	if direction == "backwards" {
-		return "backwards"
-	}
-	return "when riding"
-}
-
-func amount(v float64, unit string) string {
-	return fmt.Sprintf("%.2f %s", math.Abs(v), map[string]string{"deg": "°", "mm": "mm", "n": "N"}[unit])
-}
-
-func over(c CauseDoc) string { return "by " + amount(c.Margin, c.Unit) }
-
-// aLittle is how far rings can usually be moved by spacers, mm (common practice,
-// no published source).
-const aLittle = 5.0
-
-func remedyWords(r RemedyDoc) string {
-	if r.Wall != "" {
-		return fmt.Sprintf("the ring alone cannot cure %q: it meets the %s before", r.Cause, wallName(r.Wall))
-	}
-	if !r.Possible {
-		return fmt.Sprintf("against %q no front line within reach helps: look at the rear, the stay, the parts", r.Cause)
-	}
-	side := "outboard"
-	if r.Shift < 0 {
-		side = "inboard"
-	}
-	harms := ""
-	if r.Harms > 0 {
-		harms = fmt.Sprintf("; so moved it makes %d other things wrong, see window and parts", r.Harms)
-	}
-	move := math.Abs(r.Shift)
-	switch {
-	case r.StayLeft != nil && *r.StayLeft < 0:
-		return fmt.Sprintf("the ring meets the chainstay as it stands; %.2f mm %s cures %q and leaves it %.1f mm in the stay", move, side, r.Cause, -*r.StayLeft)
-	case move > aLittle:
-		return fmt.Sprintf("the ring alone can hardly cure %q: it would have to go %.2f mm %s%s", r.Cause, move, side, harms)
-	}
-	s := fmt.Sprintf("to try first, because it can be undone: spacers that put the ring %.2f mm %s cure %q", move, side, r.Cause)
-	if r.StayLeft != nil {
-		s += fmt.Sprintf(", with %.1f mm left to the chainstay", *r.StayLeft)
-	}
-	return s + harms
 }
