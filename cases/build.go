@@ -94,6 +94,9 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	if err := c.tyre(b, d); err != nil {
 		return nil, err
 	}
+	if err := c.spokes(b); err != nil {
+		return nil, err
+	}
 	c.stay(b, d)
 	b.NoiseFrom = sim.Radians(c.noiseFrom(b))
 	return b, c.loadGiven()
@@ -291,6 +294,7 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 		PivotAngle:  sim.Radians(t.PivotAngle.Or(d.of("tensioner.pivot_angle"))),
 		Spring:      1000 * t.Spring.Or(d.of("tensioner.spring")),
 		SpringRate:  1000 * t.SpringRate.Or(d.of("tensioner.spring_rate")),
+		Width:       t.Width.Or(d.of("tensioner.width")),
 	}
 	return nil
 }
@@ -320,6 +324,24 @@ func (c *Case) tyre(b *sim.Bike, d defaults) error {
 		return c.fail("tyre", "neither size nor bead_seat and section, want one of the two")
 	}
 	b.Tyre = &sim.Tyre{BeadSeat: bead, Section: section, Width: t.Width.Or(section), Dish: t.Dish.Or(d.of("tyre.dish")), Mud: t.Mud.Or(d.of("tyre.mud"))}
+	return nil
+}
+
+// spokes needs the tyre, which gives the rim's size where the case does not.
+func (c *Case) spokes(b *sim.Bike) error {
+	s := c.Spokes
+	if s == nil {
+		return nil
+	}
+	rim := s.Rim.Value
+	switch {
+	case s.Rim.Given:
+	case b.Tyre != nil:
+		rim = b.Tyre.BeadSeat / 2
+	default:
+		return c.fail("spokes.rim_radius", "missing, and no tyre tells the rim's size, want one of the two")
+	}
+	b.Spokes = &sim.Spokes{Flange: s.Flange.Value, FlangeLine: s.FlangeLine.Value, Rim: rim, RimLine: s.RimLine.Value}
 	return nil
 }
 

@@ -15,6 +15,7 @@ type Case struct {
 	Chain        Chain         `yaml:"chain" doc:"the chain"`
 	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
+	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for the cage"`
 	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load         Rider         `yaml:"load" doc:"what the rider does"`
 	Rubbing      Rubbing       `yaml:"friction" doc:"coefficients that losses are computed with"`
@@ -140,7 +141,16 @@ type Tensioner struct {
 	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`
 	Spring        Quantity   `yaml:"spring" dim:"moment" range:"0.05..10" doc:"spring moment with the cage straight down"`
 	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
+	Width         Quantity   `yaml:"width" dim:"length" range:"6..30" doc:"cage over both plates, measured across"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
+}
+
+// Spokes is the drive side of the rear wheel's spokes.
+type Spokes struct {
+	Flange     Quantity `yaml:"flange_radius" dim:"length" need:"y" range:"12..80" doc:"drive-side flange: spoke holes to the axle's centre"`
+	FlangeLine Quantity `yaml:"flange_line" dim:"length" need:"y" range:"0..45" doc:"spokes' outer side at the flange to the frame's middle plane"`
+	Rim        Quantity `yaml:"rim_radius" dim:"length" range:"100..350" doc:"spokes' ends to the axle's centre; left out, half the tyre's bead seat diameter"`
+	RimLine    Quantity `yaml:"rim_line" dim:"length" range:"-20..30" doc:"spokes' outer side there to the frame's middle plane; left out, in it"`
 }
 
 // Tyre is the rear tyre.

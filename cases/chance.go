@@ -60,6 +60,46 @@ func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, 
 	return c.mean(draws, len(shifts))
 }
 
+// Size is a concern's size in one gear over the drawn sets: its 5, 50 and 95 % points.
+type Size [3]float64
+
+// Foreseen is what the drawn sets foretell of one gear.
+type Foreseen struct {
+	Chances sim.Chances
+	Sizes   [sim.NumConcerns]Size // of what Chances has
+}
+
+// Foresee returns chances with the sizes beside them, of every gear. Errors are as of
+// Chances.
+func (c *Case) Foresee(load *sim.Load) ([]Foreseen, error) {
+	draws, err := c.draw(load, []float64{0})
+	if err != nil {
+		return nil, err
+	}
+	all, err := c.mean(draws, 1)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Foreseen, len(all[0]))
+	var values []float64
+	for g := range out {
+		out[g].Chances = all[0][g]
+		for k := range out[g].Sizes {
+			values = values[:0]
+			for _, d := range draws {
+				if d.err == nil {
+					values = append(values, d.sizes[0][g][k])
+				}
+			}
+			sort.Float64s(values)
+			for i, p := range [3]float64{0.05, 0.5, 0.95} {
+				out[g].Sizes[k][i] = stat.Quantile(p, stat.Empirical, values, nil)
+			}
+		}
+	}
+	return out, nil
+}
+
 // ChancesBySet returns the chances of every gear by each of the drawn sets alone, without
 // those whose draw cannot be. Errors are as of Chances.
 func (c *Case) ChancesBySet(load *sim.Load) (out [][]sim.Chances, err error) {
@@ -92,7 +132,7 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 		wg.Go(func() {
 			var o sim.Odds
 			for k := int(next.Add(1)) - 1; k < len(sets); k = int(next.Add(1)) - 1 {
-				draws[k].chances, draws[k].err = d.along(&o, sets[k], load, shifts)
+				draws[k] = d.along(&o, sets[k], load, shifts)
 			}
 		})
 	}
@@ -100,38 +140,41 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 	return draws, nil
 }
 
-// drawn is what one set gives: chances by shift and gear, or why it cannot be.
+// drawn is what one set gives: chances and sizes by shift and gear, or why it cannot be.
 type drawn struct {
 	chances [][]sim.Chances
+	sizes   [][]sim.Sizes
 	err     error
 }
 
 // readingStream sets the random stream of readings apart from others of the same seed.
 const readingStream = 20
 
-// along returns the chances of one draw at every shift.
-func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64) ([][]sim.Chances, error) {
+// along returns what one draw gives at every shift.
+func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64) drawn {
 	rng := rand.New(rand.NewPCG(from.seed, readingStream))
 	b, f, err := d.Bike(from.set, rng.Float64)
 	if err != nil {
-		return nil, err
+		return drawn{err: err}
 	}
 	if load != nil {
 		d.SetLoad(b, load)
 	}
-	out := make([][]sim.Chances, len(shifts))
+	out := drawn{chances: make([][]sim.Chances, len(shifts)), sizes: make([][]sim.Sizes, len(shifts))}
 	at := 0.0
 	for i, s := range shifts {
 		for j := range b.Rings {
 			b.Rings[j].Line += s - at
 		}
 		at = s
-		out[i] = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
-		if err := o.Gears(out[i], b, f, d.Links); err != nil {
-			return nil, err
+		out.chances[i] = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
+		out.sizes[i] = make([]sim.Sizes, len(b.Rings)*len(b.Cogs))
+		o.Sizes = out.sizes[i]
+		if err := o.Gears(out.chances[i], b, f, d.Links); err != nil {
+			return drawn{err: err}
 		}
 	}
-	return out, nil
+	return out
 }
 
 // mean returns the means over draws, in their order. A draw may take a dimension past

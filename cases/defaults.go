@@ -129,6 +129,7 @@ func Defaults(speeds int) []Default {
 		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset", 0},
 		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run", 0},
 		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder", 0},
+		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates", 0},
 		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth", 0},
 		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0},
 		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},

@@ -70,6 +70,7 @@ type Tensioner struct {
 	PivotAngle     float64    // its direction, forward of the cage line, rad
 	Spring         float64    // spring moment with the cage straight down, N·mm
 	SpringRate     float64    // its change per angle forward, N·mm/rad
+	Width          float64    // of the cage over its plates, mm
 }
 
 // Slot is how far a horizontal dropout lets the axle go from the stated stay.
@@ -116,6 +117,7 @@ type Bike struct {
 	Slot      Slot
 	Tyre      *Tyre
 	Stay      *Stay
+	Spokes    *Spokes
 	Load      Load
 	CogRoom   float64 // what relief, chamfer and thin tips give beside the next cog beyond full plates and teeth, mm
 	NoiseFrom float64 // bend of the top run from which a ride is called noisy, rad; 0: not looked at

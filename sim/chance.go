@@ -14,8 +14,12 @@ func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
 
 // Odds judges gears of drawn bikes. It is scratch, for one goroutine.
 type Odds struct {
+	// Sizes, where it is not nil, has a place for every gear, which Gears fills.
+	Sizes []Sizes
+
 	s    solver
 	loop Loop
+	size Sizes // of the gear at hand
 }
 
 // softTyre is the width over which meeting the tyre sets in, mm: how far a wheel runs
@@ -31,6 +35,7 @@ const (
 	slackLine    = 3.0
 	slackSoft    = 0.6
 	slackMost    = 0.5
+	walled       = 10.0 // how far a chain stands from leaving towards a wall, mm: surely
 	leastMeeting = 4.0 // straight gaps beyond it are not looked at more closely, mm
 )
 
@@ -41,8 +46,12 @@ func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
 	for ring := range b.Rings {
 		var from near
 		for cog := range b.Cogs {
-			if err := o.gear(&to[ring*len(b.Cogs)+cog], b, f, ring, cog, links, &from); err != nil {
+			i := ring*len(b.Cogs) + cog
+			if err := o.gear(&to[i], b, f, ring, cog, links, &from); err != nil {
 				return err
+			}
+			if o.Sizes != nil {
+				o.Sizes[i] = o.size
 			}
 		}
 	}
@@ -57,16 +66,20 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	}
 	t := b.pulls(l, fit)
 	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	*c = Chances{}
+	*c, o.size = Chances{}, Sizes{}
+	o.size[DoesNotClose] = fit.Slack + float64(fit.Short)*b.Chain.Pitch
 	if !fit.Closes {
 		c[DoesNotClose] = 1
 	}
-	c[NoiseRiding] = b.noise(f, ring, top.Bend, t.Top[Riding])
-	c[DropRiding] = b.dropAtRing(f, ring, top, t.Top[Riding], engage.Driven)
+	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, top.Bend, t.Top[Riding])
+	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, top, t.Top[Riding], engage.Driven)
 	if len(b.Rings) > 1 { // a front cage stands about the top run
 		c[DropRiding] *= f.Guard
 	}
-	c[DropBackwards] = either(b.dropAtCog(f, cog, top, t.Top[Backwards]), b.dropAtRing(f, ring, bottom, t.Bottom[Backwards], engage.Idle))
+	atCog, pastCog := o.dropAtCog(b, f, cog, top, t.Top[Backwards])
+	atRing, pastRing := b.dropAtRing(f, ring, bottom, t.Bottom[Backwards], engage.Idle)
+	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
+	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
 		if b.Load.SlackSide < slackChain {
@@ -82,61 +95,81 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	c[DropRiding] = either(c[DropRiding], f.Bumps)
 	c[RubsTyreAt] = -1
 	if b.Tyre != nil {
-		c[RubsTyreAt] = logistic(-(b.tyreGap(l).MM + b.Tyre.Mud) / softTyre)
+		c[RubsTyreAt], o.size[RubsTyreAt] = meets(b.tyreGap(l).MM+b.Tyre.Mud, softTyre)
+	}
+	c[PulleyMeets], c[CageMeets] = -1, -1
+	if g := b.pulleyGap(l); g.Is {
+		c[PulleyMeets], o.size[PulleyMeets] = meets(g.MM, softCage)
+	}
+	if g := b.cageGap(l); g.Is {
+		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
 	}
 	return nil
 }
 
-// noise returns the chance that a run onto the ring is called noisy when riding. No
-// mechanism is known that tells better than the bend, or the bend times the pull;
-// where it sets in is known from reports alone.
-func (b *Bike) noise(f *Free, ring int, bend, pull float64) float64 {
+// meets returns the chance that parts meet, which sets in over a soft width, and by how
+// much they do.
+func meets(gap, soft float64) (chance, overlap float64) { return logistic(-gap / soft), -gap }
+
+// noise returns the chance that a run onto the ring is called noisy when riding, and how
+// far its bend is past the one from which it is, degrees. No mechanism is known that tells
+// better than the bend, or the bend times the pull; where it sets in is known from reports
+// alone.
+func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float64) {
 	form := 0
 	if b.Rings[ring].WideNarrow() {
 		form = 1
 	}
 	switch {
 	case b.Tensioner == nil:
-		return logistic((bend - f.NoiseTight) / f.NoiseTightOff)
+		return logistic((bend - f.NoiseTight) / f.NoiseTightOff), Degrees(bend - f.NoiseTight)
 	case f.ByPull:
-		return logistic((pull*math.Sin(bend) - f.NoisePull[form]) / f.NoiseSoftPull)
+		from := math.Asin(math.Min(1, f.NoisePull[form]/math.Max(pull, f.NoisePull[form])))
+		return logistic((pull*math.Sin(bend) - f.NoisePull[form]) / f.NoiseSoftPull), Degrees(bend - from)
 	}
-	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft)
+	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft), Degrees(bend - f.NoiseBend[form])
 }
 
 // leaves returns the chance that the chain comes off a wheel that it arrives on: an
-// inner link lands past its guided band, and the outer one behind it past its own.
-func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Load, allowance float64) float64 {
-	if span.Bend == 0 {
-		return 0
-	}
+// inner link lands past its guided band, and the outer one behind it past its own. past is
+// how far the less of them does, mm.
+func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Load, allowance float64) (chance, past float64) {
 	c := b.Chain.Chain
 	c.Seat = f.Seat
 	w := s.Entry(c.Pitch)
 	w.Allowance, w.Driven = allowance, load == engage.Driven
+	if span.Bend == 0 {
+		in, out := w.Beyond(c, engage.Arrival{})
+		return 0, math.Min(in, out)
+	}
 	in, out := w.Beyond(c, w.Arrive(c, span.Bend, math.Max(pull, leastTension), span.Length))
-	return logistic(math.Min(in, out) / f.Spread)
+	past = math.Min(in, out)
+	return logistic(past / f.Spread), past
 }
 
 // dropAtCog returns the chance that the chain leaves the cog when the top run arrives
 // on it, backwards. It falls outboard, towards smaller cogs or off the smallest, or
 // inboard off the largest; towards a larger cog stands a wall.
-func (b *Bike) dropAtCog(f *Free, cog int, top Span, pull float64) float64 {
+func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top Span, pull float64) (chance, past float64) {
 	last := len(b.Cogs) - 1
 	if top.Across < 0 && cog < last { // the ring lies inboard of the cog
-		return 0
+		return 0, -walled
 	}
-	if f.DropByBend && last > 0 && pull > 0 {
-		return logistic((top.Bend - f.DropBend) / f.DropSoft)
+	byBend := f.DropByBend && last > 0 && pull > 0
+	if !byBend || o.Sizes != nil {
+		chance, past = b.leaves(f, &b.Cogs[cog].Sprocket, top, pull, engage.Idle, f.allowance(b))
 	}
-	return b.leaves(f, &b.Cogs[cog].Sprocket, top, pull, engage.Idle, f.allowance(b))
+	if byBend {
+		chance = logistic((top.Bend - f.DropBend) / f.DropSoft)
+	}
+	return chance, past
 }
 
 // dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring
 // stands a wall.
-func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Load) float64 {
+func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Load) (chance, past float64) {
 	if span.Across < 0 && ring < len(b.Rings)-1 { // the cog lies outboard of the ring
-		return 0
+		return 0, -walled
 	}
 	return b.leaves(f, &b.Rings[ring].Sprocket, span, pull, load, 0)
 }
@@ -158,9 +191,9 @@ func (o *Odds) rubs(c *Chances, b *Bike, f *Free, ring, cog int, top, bottom Spa
 		if err != nil {
 			return err
 		}
-		c[RubsNextCog] = 0
+		c[RubsNextCog], o.size[RubsNextCog] = 0, -leastMeeting
 		if g.Is {
-			c[RubsNextCog] = logistic(-(g.MM + f.Room) / f.SoftCog)
+			c[RubsNextCog], o.size[RubsNextCog] = meets(g.MM+f.Room, f.SoftCog)
 		}
 	}
 	if ring+1 < len(b.Rings) {
@@ -174,9 +207,9 @@ func (o *Odds) rubs(c *Chances, b *Bike, f *Free, ring, cog int, top, bottom Spa
 			return err
 		}
 		g.less(low)
-		c[RubsNextRing] = 0
+		c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
 		if g.Is {
-			c[RubsNextRing] = logistic((f.Pins - g.MM) / f.SoftRing)
+			c[RubsNextRing], o.size[RubsNextRing] = meets(g.MM-f.Pins, f.SoftRing)
 		}
 	}
 	return nil

@@ -213,21 +213,9 @@ func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
 	before := *g
 	for _, i := range [2]int{Top, Bottom} {
 		s := l.Spans[i]
-		// Along the span from the foot of the perpendicular from the axle.
-		rel := r2.Sub(s.From, axle)
-		from := r2.Dot(rel, s.Dir)
+		from := r2.Dot(r2.Sub(s.From, axle), s.Dir)
 		drift := l.side(i) / s.Length
-		strip := geom.Strip{
-			Height: math.Abs(r2.Cross(rel, s.Dir)),
-			Half:   b.Chain.PlateHalfHeight,
-			Start:  l.Line[i] - b.Chain.Width/2 - drift*from,
-			Drift:  drift,
-			From:   from,
-			To:     from + s.Length,
-		}
-		if 2*from+s.Length < 0 { // travel runs towards the axle: count away from it
-			strip.From, strip.To, strip.Drift = -strip.To, -strip.From, -drift
-		}
+		strip := stripBeside(axle, s.From, s.Dir, s.Length, b.Chain.PlateHalfHeight, l.Line[i]-b.Chain.Width/2, drift)
 		if g.Is && strip.TorusBeyond(major, minor, t.Dish, g.MM+t.Mud) {
 			continue
 		}

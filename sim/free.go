@@ -48,37 +48,3 @@ func (f *Free) Put(b *Bike) {
 		b.Cogs[i].Allowance = f.allowance(b)
 	}
 }
-
-// Concern is what can be wrong with a gear.
-type Concern int
-
-// The concerns that chances are given for.
-const (
-	NoiseRiding Concern = iota
-	DropRiding
-	DropBackwards
-	RubsNextCog
-	RubsNextRing
-	RubsTyreAt
-	TopSlackBackwards
-	DoesNotClose
-	NumConcerns = int(DoesNotClose) + 1
-)
-
-func (c Concern) String() string {
-	return [...]string{"noise_riding", "drop_riding", "drop_backwards", "rubs_next_cog", "rubs_next_ring",
-		"rubs_tyre", "top_slack_backwards", "cannot_close"}[c]
-}
-
-// Words returns the concern as a mechanic would say it.
-func (c Concern) Words() string {
-	return [...]string{"noise", "comes off", "comes off backwards", "rubs next cog", "rubs next ring",
-		"rubs tyre", "top run hangs slack", "does not fit"}[c]
-}
-
-// Chances are the chances of each concern in one gear, 0 to 1; less than 0 where
-// there is no such thing.
-type Chances [NumConcerns]float64
-
-// Is reports whether there is such a thing as the concern on this gear.
-func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }

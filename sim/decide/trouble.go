@@ -15,12 +15,14 @@ var ErrWeights = errors.New("decide: bad weights")
 // that surely has it counts. Each >= 0.
 type Weights [sim.NumConcerns]float64
 
-// Usual are weights of our own (assumption): what can throw a rider first, what makes a
-// noise last.
-var Usual = Weights{
-	sim.NoiseRiding: 1, sim.DropRiding: 10, sim.DropBackwards: 2, sim.RubsNextCog: 2, sim.RubsNextRing: 2,
-	sim.RubsTyreAt: 5, sim.TopSlackBackwards: 1, sim.DoesNotClose: 10,
-}
+// Usual are weights of our own, those of sim.Hazards: what can throw a rider first, what
+// makes a noise last.
+var Usual = func() (w Weights) {
+	for k := range w {
+		w[k] = sim.Hazards[k].Weight
+	}
+	return w
+}()
 
 // Trouble is what is to be expected of a bicycle: by concern the share of time in gears
 // that have it, 0 to 1, and their sum by weights.

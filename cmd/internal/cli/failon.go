@@ -25,7 +25,17 @@ var failGroups = []struct {
 }{
 	{"climb", []sim.Concern{sim.DropRiding, sim.DropBackwards}, "may lose the chain"},
 	{"clatter", []sim.Concern{sim.DropRiding, sim.DropBackwards, sim.NoiseRiding}, "may be noisy or lose the chain"},
-	{"danger", []sim.Concern{sim.DropRiding, sim.RubsTyreAt}, "may lose the chain or meet the tyre when ridden"},
+	{"danger", dangers(), "may lose the chain, or meet tyre or spokes, when ridden"},
+}
+
+// dangers are the concerns that may throw a rider.
+func dangers() (out []sim.Concern) {
+	for k, h := range sim.Hazards {
+		if h.Harm == sim.Danger {
+			out = append(out, sim.Concern(k))
+		}
+	}
+	return out
 }
 
 func failNames() (names []string) {

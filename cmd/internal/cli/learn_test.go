@@ -37,7 +37,7 @@ func TestLearnedCaseIsGoneBy(t *testing.T) {
 		assert.Equal(t, doc.Gears[i].After, g.Chance)
 	}
 	last := len(doc.Gears) - 1
-	assert.Less(t, *doc.Gears[last].After.DropBackwards, *doc.Gears[last].Before.DropBackwards)
+	assert.Less(t, *doc.Gears[last].After["drop_backwards"], *doc.Gears[last].Before["drop_backwards"])
 	assert.Contains(t, gears.Answer.Words, "By what was seen")
 
 	again := filepath.Join(t.TempDir(), "again.yaml")

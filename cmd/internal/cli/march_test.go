@@ -91,7 +91,7 @@ func TestMarchSaysWhatGearsSays(t *testing.T) {
 	for i, cog := range map[int]string{11: "51", 10: "44", 3: "16"} {
 		doc := marchOf(t, "", "trail", "--cog", cog, "--backwards", "--turns", "0.1", "--trials", "3")
 		g := gears.Gears[i]
-		assert.Equal(t, *g.Chance.DropBackwards, *doc.Chance, "cog %s", cog)
+		assert.Equal(t, *g.Chance["drop_backwards"], *doc.Chance, "cog %s", cog)
 		said := ""
 		for _, v := range g.Verdicts {
 			if v.Code == "drop_backwards" {

@@ -30,11 +30,11 @@ type partsOptions struct {
 
 // complaints are what --complaint can name, and the concerns that belong to it.
 var complaints = map[string][]sim.Concern{
-	"all":       {sim.NoiseRiding, sim.DropRiding, sim.DropBackwards, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.TopSlackBackwards, sim.DoesNotClose},
+	"all":       sim.ToldOrder(),
 	"noise":     {sim.NoiseRiding},
 	"drops":     {sim.DropRiding, sim.DropBackwards},
 	"backwards": {sim.DropBackwards},
-	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt},
+	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.PulleyMeets, sim.CageMeets},
 	"slack":     {sim.TopSlackBackwards, sim.DoesNotClose},
 }
 

@@ -44,8 +44,8 @@ func TestShortChainIsToldOfAlone(t *testing.T) {
 		assert.Nil(t, g.Loss)
 		assert.Empty(t, g.Riding)
 		assert.Nil(t, g.Clearances.Tyre)
-		assert.Nil(t, g.Chance.NoiseRiding)
-		assert.Equal(t, 1.0, *g.Chance.CannotClose)
+		assert.Nil(t, g.Chance["noise_riding"])
+		assert.Equal(t, 1.0, *g.Chance["cannot_close"])
 		require.Len(t, g.Verdicts, 2)
 		for _, v := range g.Verdicts {
 			assert.Equal(t, "cannot_close", v.Code)

@@ -26,6 +26,7 @@ const assumedLine = 1.5
 var claimOf = [sim.NumConcerns]cases.Claim{
 	cases.ClaimNoise, cases.ClaimRideDrop, cases.ClaimBackDrop, cases.ClaimCogRub,
 	cases.ClaimRingRub, cases.ClaimTyre, cases.ClaimSlack, cases.ClaimClose,
+	"", "", // the panel tells nothing of the cage
 }
 
 // answer is a scored claim about a gear.

@@ -24,11 +24,6 @@ type UsualRank struct {
 	Words string `json:"words"`
 }
 
-// answerOrder are the concerns as they are told: what can throw a rider first.
-var answerOrder = []sim.Concern{
-	sim.DropRiding, sim.RubsTyreAt, sim.DropBackwards, sim.RubsNextRing, sim.RubsNextCog, sim.NoiseRiding, sim.TopSlackBackwards, sim.DoesNotClose,
-}
-
 // answerOf says what is likely and what cannot be told, and how usual that is. Trouble is
 // by the usual weights with all gears alike, as that of the known bicycles is.
 func answerOf(b *sim.Bike, chances []sim.Chances) (*Answer, error) {
@@ -72,7 +67,7 @@ func usualWords(less, more int, tensioned bool) string {
 // tell lists the concerns with a chance from lo to below hi, each with its gears.
 func tell(b *sim.Bike, chances []sim.Chances, lo, hi float64) string {
 	var out []string
-	for _, k := range answerOrder {
+	for _, k := range sim.ToldOrder() {
 		var gears []string
 		for i := range chances {
 			if p := chances[i][k]; p >= lo && p < hi {

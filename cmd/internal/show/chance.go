@@ -8,25 +8,16 @@ import (
 	"chainpath/sim"
 )
 
-// Chance are the chances of a gear's concerns, 0 to 1; null where there is no such
-// thing.
-type Chance struct {
-	NoiseRiding       *float64 `json:"noise_riding"`
-	DropRiding        *float64 `json:"drop_riding"`
-	DropBackwards     *float64 `json:"drop_backwards"`
-	RubsNextCog       *float64 `json:"rubs_next_cog"`
-	RubsNextRing      *float64 `json:"rubs_next_ring"`
-	RubsTyre          *float64 `json:"rubs_tyre"`
-	TopSlackBackwards *float64 `json:"top_slack_backwards"`
-	CannotClose       *float64 `json:"cannot_close"`
-}
+// Chance are the chances of a gear's concerns by their codes, 0 to 1; null where there is
+// no such thing.
+type Chance map[string]*float64
 
-func chanceOf(c *sim.Chances) *Chance {
-	at := func(k sim.Concern) *float64 { return chanceAt(c, k) }
-	return &Chance{
-		at(sim.NoiseRiding), at(sim.DropRiding), at(sim.DropBackwards), at(sim.RubsNextCog),
-		at(sim.RubsNextRing), at(sim.RubsTyreAt), at(sim.TopSlackBackwards), at(sim.DoesNotClose),
+func chanceOf(c *sim.Chances) Chance {
+	out := Chance{}
+	for k := range c {
+		out[sim.Concern(k).String()] = chanceAt(c, sim.Concern(k))
 	}
+	return out
 }
 
 // chanceAt returns one chance, or nil where there is no such thing.
@@ -41,13 +32,16 @@ func chanceAt(c *sim.Chances, k sim.Concern) *float64 {
 // AddChances computes the chances of every gear and puts the verdicts that follow from
 // them in the place of the default set's.
 func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
-	chances, err := c.Chances(&b.Load)
+	seen, err := c.Foresee(&b.Load)
 	if err != nil {
 		return err
 	}
+	chances := make([]sim.Chances, len(seen))
 	for i := range d.Gears {
-		d.Gears[i].Chance = chanceOf(&chances[i])
-		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &chances[i])
+		f := &seen[i]
+		chances[i] = f.Chances
+		d.Gears[i].Chance, d.Gears[i].Size = chanceOf(&f.Chances), sizesOf(f)
+		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &f.Chances, &f.Sizes)
 	}
 	d.Answer, err = answerOf(b, chances)
 	if err == nil && c.Learned != nil {
@@ -87,20 +81,32 @@ func chanceText(p float64) string {
 	return fmt.Sprintf("%.2f", p)
 }
 
-// concernsOf are the concerns of each direction.
-var concernsOf = [2][]sim.Concern{
-	sim.Riding:    {sim.DropRiding, sim.NoiseRiding, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.DoesNotClose},
-	sim.Backwards: {sim.DropBackwards, sim.TopSlackBackwards, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.DoesNotClose},
-}
+// concernsOf are the concerns of each direction, in the order in which they are told.
+var concernsOf = func() (out [2][]sim.Concern) {
+	for _, k := range sim.ToldOrder() {
+		for d, yes := range sim.Hazards[k].Ways {
+			if yes {
+				out[d] = append(out[d], k)
+			}
+		}
+	}
+	return out
+}()
 
 // verdictsOf returns what is to be said of a gear: every concern with a chance of a
 // tenth and more, and what geometry alone tells of the chainstay and the chain's length.
-func verdictsOf(g *sim.Gear, c *sim.Chances) (out []Verdict) {
+// Sizes, where there are any, tell by how much.
+func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size) (out []Verdict) {
 	for d := sim.Riding; d <= sim.Backwards; d++ {
 		before := len(out)
 		for _, k := range concernsOf[d] {
 			if sure := Sureness(c[k]); sure != "" {
-				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, fmt.Sprintf("chance %.2f%s", c[k], because(g, d, k))})
+				reason := "chance " + chanceText(c[k]) + because(g, d, k)
+				if sizes != nil {
+					reason += ", " + byHow(k, sizes[k])
+					sure = closely(k, sure, sizes[k])
+				}
+				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, reason})
 			}
 		}
 		for _, v := range g.Verdicts {
@@ -115,6 +121,26 @@ func verdictsOf(g *sim.Gear, c *sim.Chances) (out []Verdict) {
 	return out
 }
 
+// byHow tells a size with its spread over the drawn sets.
+func byHow(k sim.Concern, s cases.Size) string {
+	unit := map[string]string{"deg": "°", "mm": " mm", "n": " N"}[sim.Hazards[k].Unit]
+	where := "past the edge"
+	if s[1] < 0 {
+		where = "short of the edge"
+	}
+	return fmt.Sprintf("%.2g%s %s (%+.2g to %+.2g)", math.Abs(s[1]), unit, where, s[0], s[2])
+}
+
+// closely says "close" of parts whose overlap lies within its own doubt, and that are not
+// likely to meet.
+func closely(k sim.Concern, sure string, s cases.Size) string {
+	touch := sim.Hazards[k].Unit == "mm" && k != sim.DropRiding && k != sim.DropBackwards && k != sim.DoesNotClose
+	if touch && sure != "likely" && s[0] < 0 && s[2] > 0 {
+		return "close"
+	}
+	return sure
+}
+
 // because tells what a chance rests on most.
 func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	top, bottom := sim.Degrees(g.Top.Bend), sim.Degrees(g.Bottom.Bend)
@@ -125,34 +151,46 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d])
 	case sim.DropBackwards:
 		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom)
-	case sim.RubsNextCog:
-		return fmt.Sprintf(": gap %.2f mm in the default set", least(g.Clearances.NextCog).MM)
-	case sim.RubsNextRing:
-		return fmt.Sprintf(": gap %.2f mm beside the pins in the default set", least(g.Clearances.NextRing).MM)
-	case sim.RubsTyreAt:
-		return fmt.Sprintf(": %.1f mm less the room for mud", g.Clearances.Tyre.MM)
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}
-	if g.Fit.Closes {
-		return ""
+	if k == sim.DoesNotClose && !g.Fit.Closes {
+		return ": " + g.Fit.Reason()
 	}
-	return ": " + g.Fit.Reason()
+	return ""
 }
 
 // MayBe is the chance from which on something may well happen.
 const MayBe = atUnclear
 
 // AtLeast reports whether there is such a thing as a concern and its chance is so high.
-func (c *Chance) AtLeast(k sim.Concern, chance float64) bool {
-	if c == nil {
-		return false
-	}
+func (c Chance) AtLeast(k sim.Concern, chance float64) bool {
 	p := c.at(k)
 	return p != nil && *p >= chance
 }
 
 // at returns a concern's chance; nil: there is no such thing.
-func (c *Chance) at(k sim.Concern) *float64 {
-	return [...]*float64{c.NoiseRiding, c.DropRiding, c.DropBackwards, c.RubsNextCog, c.RubsNextRing, c.RubsTyre, c.TopSlackBackwards, c.CannotClose}[k]
+func (c Chance) at(k sim.Concern) *float64 { return c[k.String()] }
+
+// SizeRange is how far a concern is past the edge, above 0: it happens; its 5, 50 and 95 %
+// points over the drawn sets.
+type SizeRange struct {
+	Low    float64 `json:"low"`
+	Middle float64 `json:"middle"`
+	High   float64 `json:"high"`
 }
+
+// sizesOf are a gear's sizes by code and unit; null where there is no such thing.
+func sizesOf(f *cases.Foreseen) map[string]*SizeRange {
+	out := map[string]*SizeRange{}
+	for k := range f.Sizes {
+		name := sim.Hazards[k].Code + "_" + sim.Hazards[k].Unit
+		out[name] = nil
+		if s := f.Sizes[k]; f.Chances.Is(sim.Concern(k)) {
+			out[name] = &SizeRange{digits4(s[0]), digits4(s[1]), digits4(s[2])}
+		}
+	}
+	return out
+}
+
+func digits4(x float64) float64 { return math.Round(x*1e4) / 1e4 }

@@ -143,7 +143,7 @@ func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
 		}
 		for i := range r.Gears {
 			g := gearOf(r, &r.Gears[i])
-			g.Chance, g.Verdicts = chanceOf(&s.Chances[i]), verdictsOf(&r.Gears[i], &s.Chances[i])
+			g.Chance, g.Verdicts = chanceOf(&s.Chances[i]), verdictsOf(&r.Gears[i], &s.Chances[i], nil)
 			c.Gears = append(c.Gears, g)
 		}
 		if err := addLosses(c.Gears, s.Bike, r, s.Friction); err != nil {

@@ -9,14 +9,21 @@ import (
 	"chainpath/sim"
 )
 
-// letters are the concerns in compact tables.
-var letters = [sim.NumConcerns]string{
-	sim.NoiseRiding: "n", sim.DropRiding: "D", sim.DropBackwards: "D", sim.RubsNextCog: "r", sim.RubsNextRing: "r",
-	sim.RubsTyreAt: "t", sim.TopSlackBackwards: "s", sim.DoesNotClose: "X",
+// letterNote explains the letters of concerns in compact tables.
+func letterNote() string {
+	var out []string
+	seen := map[string]int{}
+	for _, k := range sim.ToldOrder() {
+		h := &sim.Hazards[k]
+		if i, ok := seen[h.Letter]; ok {
+			out[i] += ", " + h.Words
+			continue
+		}
+		seen[h.Letter] = len(out)
+		out = append(out, h.Letter+" "+h.Words)
+	}
+	return "riding/backwards: " + strings.Join(out, "; ") + "; h hits stay; ? cannot tell; - none of these"
 }
-
-// Letters explains them.
-const Letters = "riding/backwards: n noise, D may come off, r rubs next cog or ring, t rubs tyre, s top run hangs slack, h hits stay, X does not fit; ? cannot tell, - none of these"
 
 // marks returns the letters of what may well happen in a gear, riding/backwards.
 func marks(g *sim.Gear, c *sim.Chances) string {
@@ -25,9 +32,9 @@ func marks(g *sim.Gear, c *sim.Chances) string {
 		for _, k := range concernsOf[d] {
 			switch {
 			case c[k] >= atLikely:
-				out[d] += letters[k]
+				out[d] += sim.Hazards[k].Letter
 			case c[k] >= MayBe:
-				out[d] += letters[k] + "?"
+				out[d] += sim.Hazards[k].Letter + "?"
 			}
 		}
 		if g.Has(sim.Direction(d), sim.HitsStay) {
@@ -78,7 +85,7 @@ func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
 	for from := 0; from < len(sets); from += abreast {
 		gearsAbreast(p, sets, from, min(from+abreast, len(sets)))
 	}
-	p.printf("\n%s\n%s\n", Wrap(Letters, 80), Wrap(Caveat, 80))
+	p.printf("\n%s\n%s\n", Wrap(letterNote(), 80), Wrap(Caveat, 80))
 	return p.err
 }
 

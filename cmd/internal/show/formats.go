@@ -58,7 +58,7 @@ func num(x *float64) string {
 }
 
 // CSVHeader names the columns of the gears command's CSV, one row an arrival.
-var CSVHeader = []string{
+var CSVHeader = append([]string{
 	"ring_teeth", "cog_teeth", "ratio", "ring_line_mm", "cog_line_mm", "closes", "cage_deg", "stay_length_mm",
 	"top_length_mm", "top_bend_deg", "top_side", "bottom_length_mm", "bottom_bend_deg", "bottom_side",
 	"guide_length_mm", "guide_bend_deg", "guide_side",
@@ -67,8 +67,7 @@ var CSVHeader = []string{
 	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
 	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
 	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
-	"noise_riding", "drop_riding", "drop_backwards", "rubs_next_cog", "rubs_next_ring", "rubs_tyre", "top_slack_backwards", "cannot_close",
-}
+}, chanceColumns()...)
 
 // Rows returns the CSV rows: gear after gear, riding before backwards. The
 // column gear_verdicts lists the gear's verdicts in the row's direction,

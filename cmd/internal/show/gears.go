@@ -85,24 +85,25 @@ func ProfileOf(r *sim.Result, shares []float64) *Profile {
 
 // Gear is one gear.
 type Gear struct {
-	RingTeeth  int        `json:"ring_teeth"`
-	CogTeeth   int        `json:"cog_teeth"`
-	Ratio      float64    `json:"ratio"`
-	RingLine   float64    `json:"ring_line_mm"`
-	CogLine    float64    `json:"cog_line_mm"`
-	Closes     bool       `json:"closes"`
-	CloseNote  string     `json:"close_note"`
-	Cage       *float64   `json:"cage_deg"`
-	Stay       float64    `json:"stay_length_mm"`
-	Top        Span       `json:"top"`
-	Bottom     Span       `json:"bottom"`
-	Guide      *Span      `json:"guide"`
-	Riding     []Arrival  `json:"riding"`
-	Backwards  []Arrival  `json:"backwards"`
-	Clearances Clearances `json:"clearances"`
-	Chance     *Chance    `json:"chance"`
-	Verdicts   []Verdict  `json:"verdicts"`
-	Loss       *Loss      `json:"loss"`
+	RingTeeth  int                   `json:"ring_teeth"`
+	CogTeeth   int                   `json:"cog_teeth"`
+	Ratio      float64               `json:"ratio"`
+	RingLine   float64               `json:"ring_line_mm"`
+	CogLine    float64               `json:"cog_line_mm"`
+	Closes     bool                  `json:"closes"`
+	CloseNote  string                `json:"close_note"`
+	Cage       *float64              `json:"cage_deg"`
+	Stay       float64               `json:"stay_length_mm"`
+	Top        Span                  `json:"top"`
+	Bottom     Span                  `json:"bottom"`
+	Guide      *Span                 `json:"guide"`
+	Riding     []Arrival             `json:"riding"`
+	Backwards  []Arrival             `json:"backwards"`
+	Clearances Clearances            `json:"clearances"`
+	Chance     Chance                `json:"chance"`
+	Size       map[string]*SizeRange `json:"size"`
+	Verdicts   []Verdict             `json:"verdicts"`
+	Loss       *Loss                 `json:"loss"`
 }
 
 // Loss is what a gear loses when riding, and its wear and noise indices.

@@ -44,10 +44,10 @@ type Unknown struct {
 
 // LearnedGear is a gear's chances before and after.
 type LearnedGear struct {
-	RingTeeth int     `json:"ring_teeth"`
-	CogTeeth  int     `json:"cog_teeth"`
-	Before    *Chance `json:"chance_before"`
-	After     *Chance `json:"chance"`
+	RingTeeth int    `json:"ring_teeth"`
+	CogTeeth  int    `json:"cog_teeth"`
+	Before    Chance `json:"chance_before"`
+	After     Chance `json:"chance"`
 }
 
 // FromLesson returns the document of what a case's observations teach.

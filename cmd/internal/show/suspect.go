@@ -37,41 +37,23 @@ type TryDoc struct {
 	words   string
 }
 
-// suspectWords name concerns as causes.
-var suspectWords = [sim.NumConcerns]string{
-	sim.NoiseRiding:       "the bend of the run onto the ring under the drive",
-	sim.DropRiding:        "the bend of the run onto the ring: links land past its teeth",
-	sim.DropBackwards:     "the bend of the runs onto cog and ring: links land past the teeth",
-	sim.RubsNextCog:       "the chain meets the next cog",
-	sim.RubsNextRing:      "the chain meets the next ring or its pins",
-	sim.RubsTyreAt:        "the chain meets the tyre",
-	sim.TopSlackBackwards: "the freehub's drag takes the pull off the top run",
-	sim.DoesNotClose:      "the chain does not fit the gear",
-}
-
-// tryNames name concerns as what a change is to cure.
-var tryNames = [sim.NumConcerns]string{
-	sim.NoiseRiding: "the noise", sim.DropRiding: "coming off when riding", sim.DropBackwards: "coming off backwards",
-	sim.RubsNextCog: "rubbing the next cog", sim.RubsNextRing: "rubbing the next ring", sim.RubsTyreAt: "rubbing the tyre",
-}
-
 // AddSuspects adds the causes of a symptom by likelihood, and what moving the ring would
 // do for those that tell the gears better than what knows nothing.
 func (f *FindingDoc) AddSuspects(b *sim.Bike, list []decide.Suspect, outside float64, along *decide.Along, chances [][]sim.Chances) {
 	f.Outside = share(outside)
 	for _, s := range list {
-		d := SuspectDoc{s.Concern.String(), digits3(s.Ratio), share(s.Share), []GearChance{}, gearNames(b, s.Unexpected), gearNames(b, s.Unseen), suspectWords[s.Concern]}
+		d := SuspectDoc{s.Concern.String(), digits3(s.Ratio), share(s.Share), []GearChance{}, gearNames(b, s.Unexpected), gearNames(b, s.Unseen), sim.Hazards[s.Concern].Cause}
 		var gears []int
 		for i, g := range s.Gears {
 			d.Chances = append(d.Chances, GearChance{gearNames(b, s.Gears[i:])[0], share(s.Chance[i])})
 			gears = append(gears, g[0]*len(b.Cogs)+g[1])
 		}
 		f.Suspects = append(f.Suspects, d)
-		if s.Ratio < 1 || s.Concern == sim.TopSlackBackwards || s.Concern == sim.DoesNotClose { // no front line cures those
+		if s.Ratio < 1 || sim.Hazards[s.Concern].Cure == "" { // no front line cures those
 			continue
 		}
 		t := along.Try(chances, gears, s.Concern)
-		f.Try = append(f.Try, TryDoc{s.Concern.String(), round(t.Shift), share(t.Before), share(t.After), t.Cured, t.Wall, tryNames[s.Concern]})
+		f.Try = append(f.Try, TryDoc{s.Concern.String(), round(t.Shift), share(t.Before), share(t.After), t.Cured, t.Wall, sim.Hazards[s.Concern].Cure})
 	}
 }
 

@@ -39,33 +39,28 @@ func chanceColumns() (names []string) {
 }
 
 // cells are what they hold; empty where there is no such thing.
-func (c *Chance) cells() (row []string) {
+func (c Chance) cells() (row []string) {
 	for k := range sim.NumConcerns {
 		row = append(row, num(c.at(sim.Concern(k))))
 	}
 	return row
 }
 
-// told are the concerns that tables of trouble have a column for, with its heads.
-var told = []struct {
-	concern sim.Concern
-	head    [2]string
-}{
-	{sim.NoiseRiding, [2]string{"noise", ""}},
-	{sim.DropRiding, [2]string{"off", "riding"}},
-	{sim.DropBackwards, [2]string{"off", "back"}},
-	{sim.RubsNextCog, [2]string{"next", "cog"}},
-	{sim.RubsNextRing, [2]string{"next", "ring"}},
-	{sim.RubsTyreAt, [2]string{"tyre", ""}},
-	{sim.TopSlackBackwards, [2]string{"top", "slack"}},
-}
-
 // troubleTable returns a table of several troubles, for a first column with three heads
 // and a last one without, whose cells are still to be put in.
 func troubleTable(first [3]string, list []decide.Trouble) *Table {
+	var told []sim.Concern // the concerns that any of them has
+	for k := range sim.NumConcerns {
+		for i := range list {
+			if list[i].By[k] >= leastShare {
+				told = append(told, sim.Concern(k))
+				break
+			}
+		}
+	}
 	t := &Table{Head: [][]string{{first[0]}, {first[1]}, {first[2]}}, Left: map[int]bool{len(told) + 2: true}}
-	for _, c := range told {
-		for i, h := range []string{c.head[0], c.head[1], "%"} {
+	for _, k := range told {
+		for i, h := range []string{sim.Hazards[k].Head[0], sim.Hazards[k].Head[1], "%"} {
 			t.Head[i] = append(t.Head[i], h)
 		}
 	}
@@ -74,20 +69,17 @@ func troubleTable(first [3]string, list []decide.Trouble) *Table {
 	}
 	for i := range list {
 		var row []string
-		for _, c := range told {
-			cell := "-" // there is no such thing on these bikes
-			for j := range list {
-				if list[j].By[c.concern] > 0 {
-					cell = fmt.Sprintf("%.1f", 100*list[i].By[c.concern])
-				}
-			}
-			row = append(row, cell)
+		for _, k := range told {
+			row = append(row, fmt.Sprintf("%.1f", 100*list[i].By[k]))
 		}
 		t.Rows = append(t.Rows, append(row, fmt.Sprintf("%.2f", list[i].Sum)))
 	}
 	return t
 }
 
+// leastShare is from what share of time in any row a concern has a column.
+const leastShare = 0.002
+
 func troubleNote(w *decide.Weights) string {
-	return Wrap("% of time in gears that have it, by chances over the drawn sets; trouble is their sum by weights ("+weightWords(w)+").", 80)
+	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is their sum by weights ("+weightWords(w)+").", 80)
 }

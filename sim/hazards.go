@@ -1,0 +1,131 @@
+package sim
+
+// Concern is what can be wrong with a gear.
+type Concern int
+
+// The concerns that chances are given for. A new one needs its place here, its row in
+// Hazards, and what fills in its chance and size in Odds.
+const (
+	NoiseRiding Concern = iota
+	DropRiding
+	DropBackwards
+	RubsNextCog
+	RubsNextRing
+	RubsTyreAt
+	TopSlackBackwards
+	DoesNotClose
+	PulleyMeets
+	CageMeets
+	NumConcerns = int(CageMeets) + 1
+)
+
+// Harm is what a concern does to the rider or the bicycle.
+type Harm int
+
+// The kinds of harm.
+const (
+	Danger   Harm = iota // may throw the rider or lock the wheel
+	Contact              // parts rub
+	Noise                // it is heard
+	Nuisance             // it stops the ride when pedalling backwards
+	Unfit                // it cannot be ridden so
+)
+
+func (h Harm) String() string {
+	return [...]string{"danger", "contact", "noise", "nuisance", "unfit"}[h]
+}
+
+// Hazard is what there is to know of a concern beside its chance.
+type Hazard struct {
+	Code   string    // in machine output
+	Words  string    // as a mechanic would say it
+	Cause  string    // what is behind it
+	Cure   string    // as what moving the ring is to cure; "" where no front line does
+	Head   [2]string // of a column
+	Letter string    // in compact tables
+	Unit   string    // of its size: deg, mm or n
+	Size   string    // what the size tells; above 0 is past the edge
+	Ways   [2]bool   // by Direction: in which of them it happens
+	Harm   Harm
+	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
+	Order  int     // in which it is told, the worst first
+}
+
+// Hazards are the concerns, by Concern.
+var Hazards = [NumConcerns]Hazard{
+	NoiseRiding: {
+		Code: "noise_riding", Words: "noise", Cause: "the bend of the run onto the ring under the drive", Cure: "the noise",
+		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg", Size: "bend of the top run past that from which it is called noisy",
+		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 8,
+	},
+	DropRiding: {
+		Code: "drop_riding", Words: "comes off", Cause: "the bend of the run onto the ring: links land past its teeth", Cure: "coming off when riding",
+		Head: [2]string{"off", "riding"}, Letter: "D", Unit: "mm", Size: "how far links land past the ring's hold",
+		Ways: [2]bool{true, false}, Harm: Danger, Weight: 10, Order: 1,
+	},
+	DropBackwards: {
+		Code: "drop_backwards", Words: "comes off backwards", Cause: "the bend of the runs onto cog and ring: links land past the teeth", Cure: "coming off backwards",
+		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm", Size: "how far links land past the hold of cog or ring",
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 5,
+	},
+	RubsNextCog: {
+		Code: "rubs_next_cog", Words: "rubs next cog", Cause: "the chain meets the next cog", Cure: "rubbing the next cog",
+		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm", Size: "overlap of chain and next larger cog",
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
+	},
+	RubsNextRing: {
+		Code: "rubs_next_ring", Words: "rubs next ring", Cause: "the chain meets the next ring or its pins", Cure: "rubbing the next ring",
+		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm", Size: "overlap of chain and next larger ring with its pins",
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
+	},
+	RubsTyreAt: {
+		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
+		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm", Size: "overlap of chain and tyre, no mud",
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
+	},
+	TopSlackBackwards: {
+		Code: "top_slack_backwards", Words: "top run hangs slack", Cause: "the freehub's drag takes the pull off the top run",
+		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n", Size: "pull that the top run lacks",
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 9,
+	},
+	DoesNotClose: {
+		Code: "cannot_close", Words: "does not fit", Cause: "the chain does not fit the gear",
+		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm", Size: "chain left over or missing",
+		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 10,
+	},
+	PulleyMeets: {
+		Code: "pulley_meets", Words: "pulley meets ring or cog", Cause: "the cage swings the tension pulley into ring or cog",
+		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm", Size: "overlap of tension pulley, chain on it, and ring or cog",
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 4,
+	},
+	CageMeets: {
+		Code: "cage_meets", Words: "cage meets tyre or spokes", Cause: "the cage reaches inboard to tyre or spokes",
+		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm", Size: "overlap of the cage and tyre or spokes",
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
+	},
+}
+
+func (c Concern) String() string { return Hazards[c].Code }
+
+// Words returns the concern as a mechanic would say it.
+func (c Concern) Words() string { return Hazards[c].Words }
+
+// ToldOrder returns the concerns in the order in which they are told.
+func ToldOrder() []Concern {
+	out := make([]Concern, NumConcerns)
+	for k := range Hazards {
+		out[Hazards[k].Order-1] = Concern(k)
+	}
+	return out
+}
+
+// Chances are the chances of each concern in one gear, 0 to 1; less than 0 where
+// there is no such thing.
+type Chances [NumConcerns]float64
+
+// Is reports whether there is such a thing as the concern on this gear.
+func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }
+
+// Sizes are how far each concern of one gear is past the edge, in the unit of its Hazard:
+// above 0 it happens by that set. Where Chances has no such thing they mean nothing.
+type Sizes [NumConcerns]float64
