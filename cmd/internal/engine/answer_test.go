@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"context"
 	"encoding/json"
 	"testing"
 
@@ -14,7 +15,7 @@ func ask(t *testing.T, q request) answer {
 	text, err := json.Marshal(q)
 	require.NoError(t, err)
 	var a answer
-	require.NoError(t, json.Unmarshal(Answer(text), &a))
+	require.NoError(t, json.Unmarshal(Answer(t.Context(), text), &a))
 	return a
 }
 
@@ -49,6 +50,16 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 	}
 }
 
+// A request that nobody waits for any more ends between its stages.
+func TestAnswerStops(t *testing.T) {
+	text := ask(t, request{Op: "text", Name: "trail"}).YAML
+	q, err := json.Marshal(request{Op: "compute", YAML: text, Window: true})
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	assert.JSONEq(t, `{"error":"context canceled"}`, string(Answer(ctx, q)))
+}
+
 // What is wrong comes back in the words of the command line.
 func TestErrors(t *testing.T) {
 	assert.Contains(t, ask(t, request{Op: "nonsense"}).Error, "no op")
@@ -58,6 +69,6 @@ func TestErrors(t *testing.T) {
 	assert.Contains(t, ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
 	assert.Contains(t, ask(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
 	var a answer
-	require.NoError(t, json.Unmarshal(Answer([]byte("{")), &a))
+	require.NoError(t, json.Unmarshal(Answer(t.Context(), []byte("{")), &a))
 	assert.NotEmpty(t, a.Error)
 }
