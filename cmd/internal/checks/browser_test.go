@@ -1,4 +1,4 @@
-package page
+package checks
 
 import (
 	"context"
@@ -22,6 +22,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/page"
 	"chainpath/cmd/internal/show"
 )
 
@@ -55,14 +56,14 @@ var doors = map[string]func(t *testing.T) (address string, stop func()){
 	"native": func(t *testing.T) (string, func()) {
 		serving, stop := context.WithCancel(context.Background())
 		ready, served := make(chan string, 1), make(chan error, 1)
-		go func() { served <- Serve(serving, 0, func(a string) { ready <- a }) }()
+		go func() { served <- page.Serve(serving, 0, func(a string) { ready <- a }) }()
 		return <-ready, func() { stop(); assert.NoError(t, <-served) }
 	},
 	"worker": func(t *testing.T) (string, func()) {
-		e, err := Compile(t.Context(), "", func(words string) { t.Log(words) })
+		e, err := page.Compile(t.Context(), "", func(words string) { t.Log(words) })
 		require.NoError(t, err)
 		dir := t.TempDir()
-		site, order := Site(e)
+		site, order := page.Site(e)
 		for _, n := range order {
 			require.NoError(t, os.WriteFile(filepath.Join(dir, n), site[n], 0o644))
 		}
@@ -78,18 +79,50 @@ func bothDoors(t *testing.T, test func(t *testing.T, door string)) {
 	}
 }
 
+// shared is the one browser that all tests have tabs of.
+var shared struct {
+	ctx  context.Context
+	stop func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared.stop != nil {
+		shared.stop()
+	}
+	os.Exit(code)
+}
+
+// running returns the shared browser, started by the first test that asks.
+func running(t *testing.T, program string) context.Context {
+	if shared.ctx != nil {
+		return shared.ctx
+	}
+	dir, err := os.MkdirTemp("", "browser")
+	require.NoError(t, err)
+	alloc, end := chromedp.NewExecAllocator(context.Background(),
+		chromedp.ExecPath(program), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
+		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-dev-shm-usage", true), chromedp.WSURLReadTimeout(60*time.Second), chromedp.UserDataDir(dir))
+	ctx, cancel := chromedp.NewContext(alloc)
+	shared.ctx = ctx
+	shared.stop = func() {
+		_ = chromedp.Cancel(ctx)
+		cancel()
+		end()
+		_ = os.RemoveAll(dir)
+	}
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("about:blank")))
+	return ctx
+}
+
 // open serves the page with a door and opens it at a size.
 func open(t *testing.T, door string, width, height int64) *browser {
 	program := chromium(t)
 	address, stop := doors[door](t)
 	b := &browser{t: t, address: address, stop: sync.OnceFunc(stop)}
 	t.Cleanup(b.stop)
-	alloc, cancel := chromedp.NewExecAllocator(context.Background(),
-		chromedp.ExecPath(program), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
-		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("disable-dev-shm-usage", true), chromedp.WSURLReadTimeout(60*time.Second), chromedp.UserDataDir(t.TempDir()))
-	t.Cleanup(cancel)
-	ctx, cancel := chromedp.NewContext(alloc)
+	ctx, cancel := chromedp.NewContext(running(t, program)) // a tab of its own
 	t.Cleanup(func() { _ = chromedp.Cancel(ctx); cancel() })
 	ctx, cancel = context.WithTimeout(ctx, 150*time.Second)
 	t.Cleanup(cancel)
