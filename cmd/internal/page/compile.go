@@ -59,7 +59,7 @@ func Compile(ctx context.Context, source string, say func(words string)) (*Engin
 func find(ctx context.Context, tool, source string) (string, error) {
 	if source != "" {
 		if !isSource(source) {
-			return "", fmt.Errorf("%w in %s: no go.mod of module chainpath there", ErrNoSource, source)
+			return "", fmt.Errorf("%w in %s: no module chainpath with its commands there", ErrNoSource, source)
 		}
 		return filepath.Abs(source)
 	}
@@ -76,6 +76,9 @@ func find(ctx context.Context, tool, source string) (string, error) {
 
 func isSource(dir string) bool {
 	text, err := os.ReadFile(filepath.Join(dir, "go.mod"))
+	if _, none := os.Stat(filepath.Join(dir, "cmd", "engine")); none != nil {
+		return false
+	}
 	return err == nil && strings.HasPrefix(string(text), "module chainpath\n")
 }
 

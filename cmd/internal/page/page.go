@@ -11,6 +11,8 @@ import (
 	"maps"
 	"path"
 	"slices"
+
+	"chainpath/cmd/internal/licences"
 )
 
 //go:embed site native static
@@ -43,11 +45,12 @@ func files(folders ...string) map[string][]byte {
 	return out
 }
 
-// Site returns the static site by name, with an engine, to be put on any static host,
-// and the names in order.
+// Site returns the static site by name, with an engine and the licences of what it is
+// made of, to be put on any static host, and the names in order.
 func Site(e *Engine) (map[string][]byte, []string) {
 	out := files("site", "static")
 	out["engine.wasm"], out["wasm_exec.js"] = e.Wasm, e.Loader
+	out["licences.txt"] = []byte(licences.Site)
 	return out, slices.Sorted(maps.Keys(out))
 }
 
