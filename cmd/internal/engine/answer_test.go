@@ -67,6 +67,9 @@ func TestErrors(t *testing.T) {
 	assert.Contains(t, ask(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
 	text := ask(t, request{Op: "text", Name: "trail"}).YAML
 	assert.Contains(t, ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
+	bare := ask(t, request{Op: "text", Name: "single"}).YAML // has no chainstay
+	assert.Equal(t, "case: chainstay.gap: missing: ring's inner face to the stay's outer face, largest ring, want -20 mm to 40 mm",
+		ask(t, request{Op: "compute", YAML: bare, Edits: []edit{{"chainstay.angle", "3"}}}).Error)
 	assert.Contains(t, ask(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
 	var a answer
 	require.NoError(t, json.Unmarshal(Answer(t.Context(), []byte("{")), &a))
