@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"strconv"
@@ -58,7 +59,25 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	if err := n.check(); err != nil {
 		return nil, err
 	}
+	if err := n.readsBack(); err != nil {
+		return nil, err
+	}
 	return n, nil
+}
+
+// readsBack returns what is wrong with the case as it would be written: a field of a
+// part that was not there may lack others that the part needs.
+func (c *Case) readsBack() error {
+	text, err := Format(c)
+	if err != nil {
+		return err
+	}
+	_, err = Parse(c.file, text)
+	if e := (*Error)(nil); errors.As(err, &e) {
+		e.Line, e.Col = 0, 0 // of a text that nobody has seen
+		return e
+	}
+	return err
 }
 
 // forgetGears drops what names gears that may be gone: symptoms, observations and shares of time.

@@ -2,7 +2,6 @@ package geom
 
 import (
 	"fmt"
-	"math"
 )
 
 // PathError says between which two wheels of a path no span can be drawn.
@@ -35,12 +34,12 @@ func Close(wheels []Wheel) (Path, error) {
 		Spans:  make([]Span, len(wheels)),
 		Wraps:  make([]float64, len(wheels)),
 	}
-	return p, p.Update()
+	return p, p.update()
 }
 
-// Update computes the spans and wraps again after wheels were moved, without
+// update computes the spans and wraps again after wheels were moved, without
 // allocating. On an error the path is left part old, part new.
-func (p *Path) Update() error {
+func (p *Path) update() error {
 	n := len(p.Wheels)
 	if n < 2 || len(p.Spans) != n || len(p.Wraps) != n {
 		return fmt.Errorf("geom: a closed path needs two wheels or more and as many spans and wraps, got %d, %d, %d", n, len(p.Spans), len(p.Wraps))
@@ -66,26 +65,4 @@ func (p *Path) Length() float64 {
 		sum += s.Length + p.Wheels[i].Radius*p.Wraps[i]
 	}
 	return sum
-}
-
-// Turning returns how often the band turns round itself, anticlockwise
-// positive: +1 or -1 for a band that does not cross itself.
-func (p *Path) Turning() float64 {
-	sum := 0.0
-	for i, w := range p.Wheels {
-		sum += float64(w.Sense) * p.Wraps[i]
-	}
-	return sum / (2 * math.Pi)
-}
-
-// Reversed returns the same band travelled the other way: wheels in the
-// opposite order, each with the opposite sense.
-func (p *Path) Reversed() (Path, error) {
-	n := len(p.Wheels)
-	w := make([]Wheel, n)
-	for i := range w {
-		w[i] = p.Wheels[n-1-i]
-		w[i].Sense = w[i].Sense.Reversed()
-	}
-	return Close(w)
 }

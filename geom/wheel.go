@@ -24,9 +24,6 @@ const (
 	Clockwise     Sense = -1
 )
 
-// Reversed returns the other sense.
-func (s Sense) Reversed() Sense { return -s }
-
 // Wheel is a circle with a sense of rotation.
 type Wheel struct {
 	Centre r2.Vec  // centre in the plane
@@ -41,11 +38,6 @@ type Span struct {
 	To     r2.Vec  // where it meets the second
 	Dir    r2.Vec  // unit direction of travel
 	Length float64 // |To - From|, >= 0
-}
-
-// Reversed returns the same piece travelled the other way.
-func (s Span) Reversed() Span {
-	return Span{From: s.To, To: s.From, Dir: r2.Vec{X: -s.Dir.X, Y: -s.Dir.Y}, Length: s.Length}
 }
 
 // Tangent returns the span a band draws from wheel a to wheel b.

@@ -1,6 +1,6 @@
 module chainpath/lint
 
-go 1.26.8
+go 1.26.0
 
 tool honnef.co/go/tools/cmd/staticcheck
 

@@ -1,10 +1,11 @@
 //go:build js && wasm
 
-// Command engine is the page's engine: it puts one function into the browser's
+// Command engine is the exported page's engine: it puts one function into the worker's
 // global scope, chainpath, from a JSON text to a JSON text.
 package main
 
 import (
+	"context"
 	"syscall/js"
 
 	"chainpath/cmd/internal/engine"
@@ -15,7 +16,7 @@ func main() {
 		if len(args) != 1 || args[0].Type() != js.TypeString {
 			return `{"error":"request: want one text"}`
 		}
-		return string(engine.Answer([]byte(args[0].String())))
+		return string(engine.Answer(context.Background(), []byte(args[0].String())))
 	}))
 	if ready := js.Global().Get("chainpathReady"); ready.Type() == js.TypeFunction {
 		ready.Invoke()

@@ -110,60 +110,6 @@ func FirstOrder(f Model, in []Input, m int) ([]Result, error) {
 	return out, nil
 }
 
-// SecondOrder returns the standard uncertainty with the next terms of the series
-// for independent, symmetrical inputs (JCGM 100, 5.1.2, note):
-//
-//	u² = Σ ci²ui² + ΣΣ [½ cij² + ci cijj] ui² uj²
-//
-// with mixed derivatives by central differences. Only the square terms are kept
-// where a third derivative would be needed (cijj): it is left out.
-func SecondOrder(f Model, in []Input, m int) ([]float64, error) {
-	first, err := FirstOrder(f, in, m)
-	if err != nil {
-		return nil, err
-	}
-	x, _ := values(in)
-	sum := make([]float64, m)
-	for j := range sum {
-		sum[j] = first[j].U * first[j].U
-	}
-	y := make([]float64, m)
-	at := func(i, j int, a, b float64) ([]float64, error) {
-		x[i] += a
-		x[j] += b
-		err := call(f, x, y)
-		x[i] -= a
-		x[j] -= b
-		return append([]float64(nil), y...), err
-	}
-	const wide = 1.0 // a whole standard uncertainty, so that rounding does not drown the curvature
-	for i := range in {
-		for j := range in {
-			hi, hj := wide*in[i].U, wide*in[j].U
-			if hi == 0 || hj == 0 {
-				continue
-			}
-			var d [4][]float64
-			for k, s := range [4][2]float64{{1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
-				if d[k], err = at(i, j, s[0]*hi, s[1]*hj); err != nil {
-					return nil, err
-				}
-			}
-			for o := range sum {
-				cij := (d[0][o] - d[1][o] - d[2][o] + d[3][o]) / (4 * hi * hj)
-				if i == j { // ±h twice on one input is ±2h
-					cij = (d[0][o] - 2*first[o].Value + d[3][o]) / (4 * hi * hi)
-				}
-				sum[o] += cij * cij * hi * hi * hj * hj / 2
-			}
-		}
-	}
-	for j := range sum {
-		sum[j] = math.Sqrt(sum[j])
-	}
-	return sum, nil
-}
-
 func values(in []Input) ([]float64, error) {
 	x := make([]float64, len(in))
 	for i, p := range in {

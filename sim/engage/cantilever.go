@@ -23,7 +23,7 @@ type Cantilever struct {
 // Each joint turns by φ0 + M/k, with M the moment of the links beyond it, whose
 // arms shorten as they hang. The shape is found by repeating that from the flat
 // one. For small sags it is the closed form
-// φ0·p·n(n+1)/2 + (W·p²/2k)·(n(n+1)/2)² (SmallSag).
+// φ0·p·n(n+1)/2 + (W·p²/2k)·(n(n+1)/2)² (smallSag).
 func (c Cantilever) Sag(slack, stiffness float64) float64 {
 	n := c.Links
 	angle := make([]float64, n) // of link i below level
@@ -53,8 +53,8 @@ func (c Cantilever) Sag(slack, stiffness float64) float64 {
 	return down
 }
 
-// SmallSag returns the sag for small angles, mm.
-func (c Cantilever) SmallSag(slack, stiffness float64) float64 {
+// smallSag returns the sag for small angles, mm.
+func (c Cantilever) smallSag(slack, stiffness float64) float64 {
 	n := float64(c.Links)
 	s := n * (n + 1) / 2
 	return slack*c.Pitch*s + c.Weight*c.Pitch*c.Pitch/(2*stiffness)*s*s
@@ -76,9 +76,9 @@ func FromSags(a, b Cantilever, sagA, sagB float64) (slack, stiffness float64, er
 	if a.Links < 2 || 2*b.Links < 3*a.Links {
 		return 0, 0, fmt.Errorf("%w: %d and %d links, want at least 2, and half as many again", ErrSag, a.Links, b.Links)
 	}
-	// Unknowns u = φ0, v = 1/k. SmallSag(u, k) = u·A + v·B.
-	A1, A2 := a.SmallSag(1, math.Inf(1)), b.SmallSag(1, math.Inf(1))
-	B1, B2 := a.SmallSag(0, 1), b.SmallSag(0, 1)
+	// Unknowns u = φ0, v = 1/k. smallSag(u, k) = u·A + v·B.
+	A1, A2 := a.smallSag(1, math.Inf(1)), b.smallSag(1, math.Inf(1))
+	B1, B2 := a.smallSag(0, 1), b.smallSag(0, 1)
 	det := A1*B2 - A2*B1
 	u, v := (sagA*B2-sagB*B1)/det, (A1*sagB-A2*sagA)/det
 	u, v = math.Max(u, 1e-6), math.Max(v, 1e-9)

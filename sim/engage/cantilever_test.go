@@ -19,15 +19,15 @@ func TestSmallSagByHand(t *testing.T) {
 	for r := 1.0; r <= 3; r++ {
 		want += (0.01 + 0.02*10*r*r/2/5000) * r * 10
 	}
-	assert.InDelta(t, want, c.SmallSag(0.01, 5000), 1e-12)
+	assert.InDelta(t, want, c.smallSag(0.01, 5000), 1e-12)
 }
 
 func TestSagIsTheSmallOneForSmallAngles(t *testing.T) {
 	c := held(6)
-	assert.InEpsilon(t, c.SmallSag(0.001, 1e5), c.Sag(0.001, 1e5), 1e-3)
+	assert.InEpsilon(t, c.smallSag(0.001, 1e5), c.Sag(0.001, 1e5), 1e-3)
 	// Long chains hang less than the closed form says, and never below plumb.
 	long := held(60)
-	assert.Less(t, long.Sag(0.02, 5000), long.SmallSag(0.02, 5000))
+	assert.Less(t, long.Sag(0.02, 5000), long.smallSag(0.02, 5000))
 	assert.Less(t, long.Sag(0.02, 5000), 60*12.7)
 	assert.Greater(t, held(20).Sag(0.012, 1e4), held(20).Sag(0.01, 1e4))
 	assert.Greater(t, held(20).Sag(0.01, 5e3), held(20).Sag(0.01, 1e4))

@@ -2,7 +2,7 @@ package engage
 
 import "math"
 
-// ClosedForm is the limit of the row for a pitch much shorter than the bent
+// closedForm is the limit of the row for a pitch much shorter than the bent
 // part: a half-infinite span clamped where the sprocket begins.
 //
 // With κ0 = φ0/p, λ = √(k p/T) and s* = λ asinh(θ/(κ0 λ)) the slope is
@@ -10,20 +10,20 @@ import "math"
 // Derived here from the row's energy: k p (y” - κ0)' = T (y' - θ) with the
 // joint moment zero at s*. κ0 → 0 gives the tensioned beam θ(1 - e^(-s/λ))
 // (Timoshenko, Strength of Materials II, on beams with axial tension).
-type ClosedForm struct {
+type closedForm struct {
 	Pitch     float64 // p, mm, > 0
 	Tension   float64 // T, N, > 0
 	Stiffness float64 // k, N·mm/rad, >= 0
 	Slack     float64 // φ0, rad, >= 0
 }
 
-// Lambda returns the length over which bending fades, λ = √(k p/T), mm.
-func (f ClosedForm) Lambda() float64 { return math.Sqrt(f.Stiffness * f.Pitch / f.Tension) }
+// lambda returns the length over which bending fades, λ = √(k p/T), mm.
+func (f closedForm) lambda() float64 { return math.Sqrt(f.Stiffness * f.Pitch / f.Tension) }
 
-// Bent returns s*, the length of the bent part for a bend angle θ in rad, mm:
+// bent returns s*, the length of the bent part for a bend angle θ in rad, mm:
 // +Inf would be the answer without slack, for which the largest float is given.
-func (f ClosedForm) Bent(theta float64) float64 {
-	l, k0 := f.Lambda(), f.Slack/f.Pitch
+func (f closedForm) bent(theta float64) float64 {
+	l, k0 := f.lambda(), f.Slack/f.Pitch
 	switch {
 	case theta == 0 || (l == 0 && k0 == 0):
 		return 0
@@ -35,9 +35,9 @@ func (f ClosedForm) Bent(theta float64) float64 {
 	return l * math.Asinh(math.Abs(theta)/(k0*l))
 }
 
-// Slope returns y'(s), rad as small angles, for a bend angle θ in rad, θ >= 0.
-func (f ClosedForm) Slope(theta, s float64) float64 {
-	l, k0 := f.Lambda(), f.Slack/f.Pitch
+// slope returns y'(s), rad as small angles, for a bend angle θ in rad, θ >= 0.
+func (f closedForm) slope(theta, s float64) float64 {
+	l, k0 := f.lambda(), f.Slack/f.Pitch
 	if s <= 0 {
 		return 0
 	}
@@ -47,17 +47,17 @@ func (f ClosedForm) Slope(theta, s float64) float64 {
 		}
 		return -theta * math.Expm1(-s/l)
 	}
-	bent := f.Bent(theta)
+	bent := f.bent(theta)
 	if s >= bent {
 		return theta
 	}
 	return k0 * l * (math.Sinh(bent/l) - math.Sinh((bent-s)/l))
 }
 
-// Offset returns y(s), mm, for a bend angle θ in rad, θ >= 0: the integral of
+// offset returns y(s), mm, for a bend angle θ in rad, θ >= 0: the integral of
 // Slope from the clamp.
-func (f ClosedForm) Offset(theta, s float64) float64 {
-	l, k0 := f.Lambda(), f.Slack/f.Pitch
+func (f closedForm) offset(theta, s float64) float64 {
+	l, k0 := f.lambda(), f.Slack/f.Pitch
 	if s <= 0 {
 		return 0
 	}
@@ -67,7 +67,7 @@ func (f ClosedForm) Offset(theta, s float64) float64 {
 		}
 		return theta * (s + l*math.Expm1(-s/l))
 	}
-	bent := f.Bent(theta)
+	bent := f.bent(theta)
 	t := math.Min(s, bent)
 	y := k0 * l * (t*math.Sinh(bent/l) - l*(math.Cosh(bent/l)-math.Cosh((bent-t)/l)))
 	return y + theta*(s-t)

@@ -6,7 +6,7 @@
 // sideways freely within a slack ±φ0, then resist with a stiffness k. A tooth
 // stands in every link that is engaged and holds it within its play. The
 // lateral places of the pins minimise a convex energy; package engage solves it
-// exactly with a banded active-set method (see Row) and judges the link whose
+// exactly with a banded active-set method (see pinRow) and judges the link whose
 // plates the next tooth tip is about to pass (see Entry).
 //
 // Units: mm, N, N·mm/rad, radians. Lateral places are counted from the

@@ -20,8 +20,8 @@ const (
 
 func (l Link) String() string { return [...]string{"inner", "outer"}[l] }
 
-// Other returns the other kind.
-func (l Link) Other() Link { return 1 - l }
+// other returns the other kind.
+func (l Link) other() Link { return 1 - l }
 
 // Chain is what of a chain matters sideways.
 type Chain struct {
@@ -99,10 +99,10 @@ type Entry struct {
 	wheel  Wheel
 	chain  Chain
 	link   Link
-	row    Row
+	row    pinRow
 	arrive int     // index of the arriving link in the row
 	s1     float64 // its distance before the tangent point, mm
-	solver Solver
+	solver solve
 	sine   float64 // sinus of the last angle solved for
 	solved bool
 }
@@ -136,7 +136,7 @@ func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare 
 		if i < e.arrive {
 			l := link
 			if (e.arrive-i)%2 == 1 {
-				l = link.Other()
+				l = link.other()
 			}
 			t := w.Teeth[l].Thickness(w.depth(e.s1-float64(e.arrive-i)*c.Pitch, c.PlateHalfHeight))
 			e.row.Play[i] = (c.Width(l) - t) / 2
@@ -170,12 +170,12 @@ func (w Wheel) depth(s, h float64) float64 {
 }
 
 // spanLinks returns how many links of the open span the row needs: those up to
-// the end of the bent part at MaxAngle (ClosedForm.Bent), beyond which the chain
+// the end of the bent part at MaxAngle (closedForm.bent), beyond which the chain
 // is straight and nothing changes, and a few more.
 func spanLinks(c Chain, tension float64, spare int) int {
-	f := ClosedForm{Pitch: c.Pitch, Tension: tension, Stiffness: c.Stiffness, Slack: c.Slack}
+	f := closedForm{Pitch: c.Pitch, Tension: tension, Stiffness: c.Stiffness, Slack: c.Slack}
 	// Without slack the bend fades as exp(-s/λ): 20 λ leave 2e-9 of it.
-	reach := math.Min(f.Bent(MaxAngle), 20*f.Lambda())
+	reach := math.Min(f.bent(MaxAngle), 20*f.lambda())
 	return min(int(math.Ceil(reach/c.Pitch))+spare, mostLinks)
 }
 
@@ -200,7 +200,7 @@ func (e *Entry) solve(sine float64) (float64, Status) {
 	warm := e.solved || e.seed(sine)
 	st := e.solver.Solve(&e.row, warm)
 	e.solved, e.sine = st == Solved, sine
-	return e.solver.Middle(e.arrive), st
+	return e.solver.middle(e.arrive), st
 }
 
 // manyBent is the number of bent joints from which on a start from the closed
@@ -211,8 +211,8 @@ const manyBent = 8
 // narrowest links, and reports whether that was worth doing; a layout that
 // breaks a bound is not used by the solver.
 func (e *Entry) seed(sine float64) bool {
-	f := ClosedForm{Pitch: e.row.Pitch, Tension: e.row.Tension, Stiffness: e.row.Stiffness, Slack: e.row.Slack}
-	if f.Bent(sine) < manyBent*e.row.Pitch {
+	f := closedForm{Pitch: e.row.Pitch, Tension: e.row.Tension, Stiffness: e.row.Stiffness, Slack: e.row.Slack}
+	if f.bent(sine) < manyBent*e.row.Pitch {
 		return false
 	}
 	hold := 0
@@ -221,19 +221,8 @@ func (e *Entry) seed(sine float64) bool {
 			hold = i
 		}
 	}
-	e.solver.seed(&e.row, hold, func(u float64) float64 { return f.Offset(sine, u) })
+	e.solver.seed(&e.row, hold, func(u float64) float64 { return f.offset(sine, u) })
 	return true
-}
-
-// gradient returns the change of the arriving link's offset per unit of the
-// angle's sine in the piece of the last solve, mm.
-func (e *Entry) gradient() float64 {
-	s := &e.solver
-	z := s.z[:s.size]
-	clear(z)
-	z[s.place[len(s.y)-1]] = e.row.Tension
-	s.substitute()
-	return (z[s.place[e.arrive]] + z[s.place[e.arrive+1]]) / 2
 }
 
 // At returns the chain's lateral place at a distance s before the tangent point
@@ -270,56 +259,6 @@ func (e *Entry) Clear() float64 {
 // Guided returns the offset up to which the tip still rubs in over the plate's
 // bevel: Clear and the bevel's width, mm. Beyond it the plate lands on the tip.
 func (e *Entry) Guided() float64 { return e.Clear() + e.chain.Bevel }
-
-// offsetTol is how exactly a limit's offset is met, mm: a ten-millionth of the
-// smallest play.
-const offsetTol = 1e-9
-
-// Limit returns the bend angle at which the arriving link's offset reaches a
-// value in mm: 0 when any bend exceeds it, MaxAngle when none up to there does.
-// The offset is piecewise linear in the angle's sine, so that Newton's method
-// inside a bracket ends exactly.
-func (e *Entry) Limit(offset float64) (float64, Status) {
-	lo, hi := 0.0, math.Sin(MaxAngle)
-	// A first guess: straight from the next seated link's place. Newton's method
-	// mends it.
-	x := math.Min(hi, math.Max(offset, 0.01)/(1.75*e.chain.Pitch))
-	top := false // whether hi has been looked at
-	for range 100 {
-		y, st := e.solve(x)
-		if st != Solved {
-			return 0, st
-		}
-		if math.Abs(y-offset) <= offsetTol {
-			return math.Asin(x), Solved
-		}
-		if y > offset {
-			hi, top = x, true
-		} else {
-			lo = x
-			if x == hi {
-				return MaxAngle, Solved
-			}
-		}
-		if hi-lo < 1e-12 {
-			if lo == 0 {
-				return 0, Solved
-			}
-			return math.Asin(lo), Solved
-		}
-		g := e.gradient()
-		next := x + (offset-y)/g
-		switch {
-		case next > lo && next < hi:
-			x = next
-		case next >= hi && !top:
-			x = hi
-		default:
-			x = (lo + hi) / 2
-		}
-	}
-	return 0, Stalled
-}
 
 // JointMoment returns the largest moment that a joint of the row carries beyond
 // its slack in the equilibrium of the last Offset call, N·mm: k·max(|φ| - φ0, 0).

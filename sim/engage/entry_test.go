@@ -105,24 +105,6 @@ func TestOffsetIsOddAndNeverFalls(t *testing.T) {
 	})
 }
 
-// The gradient Newton's method uses, against central differences.
-func TestGradient(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		w, c, l, tension := drawEntry(t)
-		var e Entry
-		require.NoError(t, e.Set(w, c, l, tension))
-		x := rapid.Float64Range(0.01, 0.2).Draw(t, "sine")
-		const h = 1e-7
-		lo, _ := e.solve(x - h)
-		hi, _ := e.solve(x + h)
-		mid, _ := e.solve(x)
-		if math.Abs(hi-2*mid+lo) > 1e-12 {
-			return // a kink of the piecewise line lies between
-		}
-		assert.InDelta(t, (hi-lo)/(2*h), e.gradient(), 1e-3)
-	})
-}
-
 func TestProfilePassesThroughTheArrivingLinkAndEndsStraight(t *testing.T) {
 	var e Entry
 	require.NoError(t, e.Set(wheel(32), chain(0.6), Inner, 100))

@@ -6,14 +6,14 @@ import (
 	"math"
 )
 
-// Row is a row of pins under tension: the convex problem
+// pinRow is a row of pins under tension: the convex problem
 //
 //	min Σ T/(2p)·(y[i+1] - y[i])² + Σ ½k·max(|φ[i]| - φ0, 0)² - Σ f[i]·y[i]
 //	φ[i] = (y[i+1] - 2y[i] + y[i-1])/p
 //	subject to |(y[i] + y[i+1])/2| <= Play[i] for every link i
 //
 // over the lateral places y of n pins. Link i joins pins i and i+1.
-type Row struct {
+type pinRow struct {
 	Pitch     float64   // p, mm, > 0
 	Tension   float64   // T, N, > 0
 	Stiffness float64   // k, N·mm/rad per joint, >= 0
@@ -50,7 +50,7 @@ func (s Status) Err() error {
 }
 
 // Validate returns an error wrapping ErrBadInput that names what is wrong.
-func (r *Row) Validate() error {
+func (r *pinRow) Validate() error {
 	n := len(r.Load)
 	if n < 3 || len(r.Play) != n-1 {
 		return fmt.Errorf("%w: %d pins with %d links", ErrBadInput, n, len(r.Play))
@@ -80,10 +80,10 @@ const maxSteps = 2000
 // newton-sized force, far above rounding and far below anything felt.
 const multTol = 1e-9
 
-// Solver holds the scratch of solves, so that repeated ones allocate nothing.
-// A Solver is not safe for use by two goroutines at once. The zero value is
+// solve holds the scratch of solves, so that repeated ones allocate nothing.
+// A rowSolver is not safe for use by two goroutines at once. The zero value is
 // ready for use.
-type Solver struct {
+type solve struct {
 	y, d       []float64 // pins: state, Newton step
 	held       []int8    // links: -1, 0, +1 the bound that is in force
 	bent       []int8    // joints at pin i: sign of φ beyond the slack, or 0
@@ -97,7 +97,7 @@ type Solver struct {
 // link set in between its pins, pins two apart stand at most four apart.
 const band = 4
 
-func (s *Solver) resize(n int) {
+func (s *solve) resize(n int) {
 	if cap(s.y) < n {
 		s.y, s.d = make([]float64, n), make([]float64, n)
 		s.held, s.bent = make([]int8, n), make([]int8, n)
@@ -109,7 +109,7 @@ func (s *Solver) resize(n int) {
 	s.place, s.mul = s.place[:n], s.mul[:n]
 }
 
-// Solve finds the equilibrium. With warm set and a state of the same size at
+// solve finds the equilibrium. With warm set and a state of the same size at
 // hand that satisfies the bounds, from the last solve or from seed, it starts
 // there. The places are read with Place.
 //
@@ -122,7 +122,7 @@ func (s *Solver) resize(n int) {
 // the piece is the right one, the held link with the most wrong multiplier is
 // let go; when there is none, the point is the minimum, because the problem is
 // convex.
-func (s *Solver) Solve(r *Row, warm bool) Status {
+func (s *solve) Solve(r *pinRow, warm bool) Status {
 	if r.Validate() != nil {
 		return BadInput
 	}
@@ -172,14 +172,14 @@ func sign(x float64) int {
 }
 
 // Place returns the lateral place of pin i after a solve, mm.
-func (s *Solver) Place(i int) float64 { return s.y[i] }
+func (s *solve) Place(i int) float64 { return s.y[i] }
 
-// Middle returns the lateral place of the middle of link i after a solve, mm.
-func (s *Solver) Middle(i int) float64 { return (s.y[i] + s.y[i+1]) / 2 }
+// middle returns the lateral place of the middle of link i after a solve, mm.
+func (s *solve) middle(i int) float64 { return (s.y[i] + s.y[i+1]) / 2 }
 
 // Held returns the force with which the tooth holds link i, N, positive towards
 // the negative side; 0 for a link that touches nothing.
-func (s *Solver) Held(i int) float64 {
+func (s *solve) Held(i int) float64 {
 	if s.held[i] == 0 {
 		return 0
 	}
@@ -188,10 +188,10 @@ func (s *Solver) Held(i int) float64 {
 
 // feasible reports whether the kept state satisfies the bounds and holds
 // something.
-func (s *Solver) feasible(r *Row) bool {
+func (s *solve) feasible(r *pinRow) bool {
 	any := false
 	for i, c := range r.Play {
-		m := s.Middle(i)
+		m := s.middle(i)
 		if s.held[i] != 0 {
 			if math.Abs(m-float64(s.held[i])*c) > 1e-12 {
 				return false
@@ -207,7 +207,7 @@ func (s *Solver) feasible(r *Row) bool {
 // seed lays the row out for a warm start: pins up to and with that of link hold
 // straight at the bound of that link, the later ones from shape, whose argument
 // is the distance from that link's far pin, mm.
-func (s *Solver) seed(r *Row, hold int, shape func(u float64) float64) {
+func (s *solve) seed(r *pinRow, hold int, shape func(u float64) float64) {
 	s.resize(len(r.Load))
 	clear(s.held)
 	s.held[hold] = 1
@@ -220,7 +220,7 @@ func (s *Solver) seed(r *Row, hold int, shape func(u float64) float64) {
 }
 
 // start begins with a straight row in the middle, shifted as far as it goes.
-func (s *Solver) start(r *Row) Status {
+func (s *solve) start(r *pinRow) Status {
 	clear(s.y)
 	clear(s.held)
 	return s.shift(r)
@@ -230,7 +230,7 @@ func (s *Solver) start(r *Row) Status {
 // until a link meets its bound, and holds that one; of several the last, which
 // in a chain running onto a wheel is the one nearest the open. The energy only
 // falls on the way.
-func (s *Solver) shift(r *Row) Status {
+func (s *solve) shift(r *pinRow) Status {
 	sum := 0.0
 	for _, f := range r.Load {
 		sum += f
@@ -241,7 +241,7 @@ func (s *Solver) shift(r *Row) Status {
 	}
 	room, at := math.Inf(1), -1
 	for i, c := range r.Play {
-		if x := c - side*s.Middle(i); x <= room && !math.IsInf(x, 0) {
+		if x := c - side*s.middle(i); x <= room && !math.IsInf(x, 0) {
 			room, at = math.Max(x, 0), i
 		}
 	}
@@ -272,7 +272,7 @@ func stateOf(phi, slack float64) int8 {
 	return 0
 }
 
-func (s *Solver) markBent(r *Row) {
+func (s *solve) markBent(r *pinRow) {
 	n := len(s.y)
 	s.bent[0], s.bent[n-1] = 0, 0
 	for i := 1; i < n-1; i++ {
@@ -283,7 +283,7 @@ func (s *Solver) markBent(r *Row) {
 // assemble writes the lower band of the saddle matrix [H Aᵀ; A 0] and the right
 // side [g; b] with H and g of the present piece. A row i of a holds columns
 // i-4 … i.
-func (s *Solver) assemble(r *Row) {
+func (s *solve) assemble(r *pinRow) {
 	n := len(s.y)
 	at := 0
 	for i := 0; i < n; i++ {
@@ -340,7 +340,7 @@ func (s *Solver) assemble(r *Row) {
 
 // factor computes the LDLᵀ factors in place: a holds L (unit diagonal implied),
 // inv the inverse pivots.
-func (s *Solver) factor() {
+func (s *solve) factor() {
 	a, inv := s.a[:s.size], s.inv[:s.size]
 	for j := range a {
 		row := &a[j]
@@ -366,7 +366,7 @@ func (s *Solver) factor() {
 }
 
 // substitute solves L D Lᵀ x = z in place.
-func (s *Solver) substitute() {
+func (s *solve) substitute() {
 	a, inv, z := s.a[:s.size], s.inv[:s.size], s.z[:s.size]
 	for j := range a {
 		v := z[j]
@@ -385,7 +385,7 @@ func (s *Solver) substitute() {
 }
 
 // target solves for the minimum of the present piece and keeps the way there.
-func (s *Solver) target(r *Row) {
+func (s *solve) target(r *pinRow) {
 	s.substitute()
 	for i := range s.d {
 		s.d[i] = s.z[s.place[i]] - s.y[i]
@@ -394,13 +394,13 @@ func (s *Solver) target(r *Row) {
 
 // reach returns how far towards the target (1 = all the way) the free links
 // stay in their bounds, and the link that stops it, or -1.
-func (s *Solver) reach(r *Row) (alpha float64, block int) {
+func (s *solve) reach(r *pinRow) (alpha float64, block int) {
 	alpha, block = 1, -1
 	for i, c := range r.Play {
 		if s.held[i] != 0 || math.IsInf(c, 0) {
 			continue
 		}
-		m, dm := s.Middle(i), (s.d[i]+s.d[i+1])/2
+		m, dm := s.middle(i), (s.d[i]+s.d[i+1])/2
 		var room float64
 		switch {
 		case dm > 0:
@@ -419,7 +419,7 @@ func (s *Solver) reach(r *Row) (alpha float64, block int) {
 
 // lineSearch returns the step along d in [0, most] at which the energy is least,
 // and whether it is the full step to the target of the right piece.
-func (s *Solver) lineSearch(r *Row, most float64) (step float64, exact bool) {
+func (s *solve) lineSearch(r *pinRow, most float64) (step float64, exact bool) {
 	g, same := s.slope(r, most)
 	if same && most == 1 {
 		return 1, true
@@ -451,7 +451,7 @@ func (s *Solver) lineSearch(r *Row, most float64) (step float64, exact bool) {
 
 // slope returns the energy's derivative along d at step t and whether every
 // joint is there in the state the target was computed for.
-func (s *Solver) slope(r *Row, t float64) (g float64, same bool) {
+func (s *solve) slope(r *pinRow, t float64) (g float64, same bool) {
 	n := len(s.y)
 	y, d := s.y, s.d[:n]
 	same = true
@@ -485,7 +485,7 @@ func (s *Solver) slope(r *Row, t float64) (g float64, same bool) {
 
 // release lets go of the held link with the most wrong multiplier; it reports
 // whether there was one and whether any is left.
-func (s *Solver) release() (released, left bool) {
+func (s *solve) release() (released, left bool) {
 	worst, at, held := -multTol, -1, 0
 	for i, side := range s.held[:len(s.y)-1] {
 		if side == 0 {

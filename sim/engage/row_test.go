@@ -11,9 +11,9 @@ import (
 )
 
 // drawRow draws a row with plays and loads of no particular order.
-func drawRow(t *rapid.T) *Row {
+func drawRow(t *rapid.T) *pinRow {
 	n := rapid.IntRange(3, 14).Draw(t, "pins")
-	r := &Row{
+	r := &pinRow{
 		Pitch:     12.7,
 		Tension:   rapid.Float64Range(5, 800).Draw(t, "tension"),
 		Stiffness: rapid.Float64Range(1000, 30000).Draw(t, "stiffness"),
@@ -49,7 +49,7 @@ func drawSlack(t *rapid.T) float64 {
 // interiorPoint solves the same problem another way: dense, by Newton's method
 // on a log barrier, with the dead zone written out as bounded free turns v:
 // ½k max(|φ|-φ0, 0)² = min over |v| <= φ0 of ½k (φ - v)².
-func interiorPoint(r *Row) []float64 {
+func interiorPoint(r *pinRow) []float64 {
 	n := len(r.Load)
 	m := n - 2
 	size := n + m
@@ -176,7 +176,7 @@ func interiorPoint(r *Row) []float64 {
 func TestRowAgainstInteriorPoint(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := drawRow(t)
-		var s Solver
+		var s solve
 		require.Equal(t, Solved, s.Solve(r, false))
 		for i, want := range interiorPoint(r) {
 			assert.InDelta(t, want, s.Place(i), 1e-6, "pin %d, mm", i)
@@ -189,7 +189,7 @@ func TestRowAgainstInteriorPoint(t *testing.T) {
 func TestRowIsInBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := drawRow(t)
-		var s Solver
+		var s solve
 		require.Equal(t, Solved, s.Solve(r, false))
 		n := len(r.Load)
 		force := append([]float64(nil), r.Load...)
@@ -200,7 +200,7 @@ func TestRowIsInBalance(t *testing.T) {
 			h := s.Held(i)
 			force[i] -= h / 2
 			force[i+1] -= h / 2
-			m := s.Middle(i)
+			m := s.middle(i)
 			assert.LessOrEqual(t, math.Abs(m), r.Play[i]+1e-12)
 			if h != 0 {
 				assert.InDelta(t, r.Play[i], math.Copysign(1, h)*m, 1e-11, "a tooth pushes only where it touches")
@@ -222,7 +222,7 @@ func TestRowIsInBalance(t *testing.T) {
 func TestRowMirroredAndWarm(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := drawRow(t)
-		var a, b Solver
+		var a, b solve
 		require.Equal(t, Solved, a.Solve(r, false))
 		require.Equal(t, Solved, b.Solve(r, false))
 		for i := range r.Load {
@@ -238,10 +238,10 @@ func TestRowMirroredAndWarm(t *testing.T) {
 // clamp is a half-infinite span of fine pitch clamped at s = 0: the joint
 // stiffness per length k·p and the slack per length φ0/p are those of the
 // coarse chain.
-func clamp(p, length, tension, kp, kappa, end float64, load func(s float64) float64) (*Row, int) {
+func clamp(p, length, tension, kp, kappa, end float64, load func(s float64) float64) (*pinRow, int) {
 	held := 4
 	n := held + 1 + int(math.Round(length/p))
-	r := &Row{Pitch: p, Tension: tension, Stiffness: kp / p, Slack: kappa * p, Play: make([]float64, n-1), Load: make([]float64, n)}
+	r := &pinRow{Pitch: p, Tension: tension, Stiffness: kp / p, Slack: kappa * p, Play: make([]float64, n-1), Load: make([]float64, n)}
 	for i := range r.Play {
 		if i >= held {
 			r.Play[i] = math.Inf(1)
@@ -258,16 +258,16 @@ func clamp(p, length, tension, kp, kappa, end float64, load func(s float64) floa
 
 func TestSmallPitchLimitIsTheClosedForm(t *testing.T) {
 	const kp, kappa, T = 10000 * 12.7, 0.6 * math.Pi / 180 / 12.7, 60.0
-	f := ClosedForm{Pitch: 12.7, Tension: T, Stiffness: 10000, Slack: 0.6 * math.Pi / 180}
+	f := closedForm{Pitch: 12.7, Tension: T, Stiffness: 10000, Slack: 0.6 * math.Pi / 180}
 	theta := 2.5 * math.Pi / 180
 	at := func(p, x float64) float64 {
 		r, clamped := clamp(p, 160, T, kp, kappa, T*theta, nil)
-		var s Solver
+		var s solve
 		require.Equal(t, Solved, s.Solve(r, false))
 		return s.Place(clamped + int(math.Round(x/p)))
 	}
 	for _, x := range []float64{4, 12, 20, 40, 60, 100, 140} {
-		want := f.Offset(theta, x)
+		want := f.offset(theta, x)
 		e4, e2, e1 := at(0.4, x)-want, at(0.2, x)-want, at(0.1, x)-want
 		assert.InDelta(t, 0, e1, 5e-3, "mm at %g mm", x)
 		// First order in the pitch (the clamp sits between two pins): halving it
@@ -279,24 +279,24 @@ func TestSmallPitchLimitIsTheClosedForm(t *testing.T) {
 }
 
 func TestClosedFormSlopeIsTheDerivativeOfOffset(t *testing.T) {
-	for _, f := range []ClosedForm{
+	for _, f := range []closedForm{
 		{Pitch: 12.7, Tension: 60, Stiffness: 10000, Slack: 0.0105},
 		{Pitch: 12.7, Tension: 600, Stiffness: 8000},
 		{Pitch: 12.7, Tension: 600, Slack: 0.02},
 	} {
 		theta := 0.05
 		for _, x := range []float64{0.7, 5, 17, 33, 80, 200} {
-			d := (f.Offset(theta, x+1e-4) - f.Offset(theta, x-1e-4)) / 2e-4
-			assert.InDelta(t, f.Slope(theta, x), d, 1e-8, "%+v at %g", f, x)
+			d := (f.offset(theta, x+1e-4) - f.offset(theta, x-1e-4)) / 2e-4
+			assert.InDelta(t, f.slope(theta, x), d, 1e-8, "%+v at %g", f, x)
 		}
-		assert.Zero(t, f.Offset(theta, -1))
-		assert.Zero(t, f.Slope(theta, 0))
-		assert.Zero(t, f.Bent(0))
+		assert.Zero(t, f.offset(theta, -1))
+		assert.Zero(t, f.slope(theta, 0))
+		assert.Zero(t, f.bent(0))
 	}
 	// κ0 → 0 is the textbook beam.
-	small := ClosedForm{Pitch: 12.7, Tension: 60, Stiffness: 10000, Slack: 1e-9}
-	beam := ClosedForm{Pitch: 12.7, Tension: 60, Stiffness: 10000}
-	assert.InDelta(t, beam.Offset(0.05, 40), small.Offset(0.05, 40), 1e-6)
+	small := closedForm{Pitch: 12.7, Tension: 60, Stiffness: 10000, Slack: 1e-9}
+	beam := closedForm{Pitch: 12.7, Tension: 60, Stiffness: 10000}
+	assert.InDelta(t, beam.offset(0.05, 40), small.offset(0.05, 40), 1e-6)
 }
 
 // Tie rod under axial pull and a uniform side load, simply supported:
@@ -322,7 +322,7 @@ func TestTensionedBeam(t *testing.T) {
 				n := len(r.Load)
 				r.Load[n-1] += q*l/2 + q*p/2 // half a pitch of load at the end pin
 				r.Load[at] += q * p / 2
-				var s Solver
+				var s solve
 				require.Equal(t, Solved, s.Solve(r, false))
 				sag = s.Place(n-1) - s.Place(at)
 				slope = (1.5*s.Place(n-1) - 2*s.Place(n-2) + 0.5*s.Place(n-3)) / p
@@ -339,20 +339,20 @@ func TestTensionedBeam(t *testing.T) {
 }
 
 func TestBadRows(t *testing.T) {
-	good := func() *Row {
-		return &Row{Pitch: 12.7, Tension: 10, Stiffness: 1e4, Slack: 0.01, Play: []float64{0.1, math.Inf(1), math.Inf(1)}, Load: []float64{0, 0, 0, 1}}
+	good := func() *pinRow {
+		return &pinRow{Pitch: 12.7, Tension: 10, Stiffness: 1e4, Slack: 0.01, Play: []float64{0.1, math.Inf(1), math.Inf(1)}, Load: []float64{0, 0, 0, 1}}
 	}
-	var s Solver
+	var s solve
 	require.Equal(t, Solved, s.Solve(good(), false))
-	for name, spoil := range map[string]func(*Row){
-		"tension 0":   func(r *Row) { r.Tension = 0 },
-		"tension NaN": func(r *Row) { r.Tension = math.NaN() },
-		"stiffness":   func(r *Row) { r.Stiffness = math.Inf(1) },
-		"slack":       func(r *Row) { r.Slack = -1 },
-		"play":        func(r *Row) { r.Play[0] = math.NaN() },
-		"negative":    func(r *Row) { r.Play[0] = -0.1 },
-		"load":        func(r *Row) { r.Load[2] = math.Inf(-1) },
-		"short":       func(r *Row) { r.Play = r.Play[:1] },
+	for name, spoil := range map[string]func(*pinRow){
+		"tension 0":   func(r *pinRow) { r.Tension = 0 },
+		"tension NaN": func(r *pinRow) { r.Tension = math.NaN() },
+		"stiffness":   func(r *pinRow) { r.Stiffness = math.Inf(1) },
+		"slack":       func(r *pinRow) { r.Slack = -1 },
+		"play":        func(r *pinRow) { r.Play[0] = math.NaN() },
+		"negative":    func(r *pinRow) { r.Play[0] = -0.1 },
+		"load":        func(r *pinRow) { r.Load[2] = math.Inf(-1) },
+		"short":       func(r *pinRow) { r.Play = r.Play[:1] },
 	} {
 		r := good()
 		spoil(r)

@@ -32,10 +32,10 @@ func TestWitness(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(data, &w))
 	require.Len(t, w.Cases, 48)
-	var s Solver
+	var s solve
 	worst, worstPin := 0.0, 0.0
 	for _, c := range w.Cases {
-		r := Row{Pitch: w.Pitch, Tension: c.Tension, Stiffness: c.Stiffness, Slack: c.Slack * math.Pi / 180, Play: make([]float64, w.Links), Load: make([]float64, w.Links+1)}
+		r := pinRow{Pitch: w.Pitch, Tension: c.Tension, Stiffness: c.Stiffness, Slack: c.Slack * math.Pi / 180, Play: make([]float64, w.Links), Load: make([]float64, w.Links+1)}
 		for i := range r.Play {
 			r.Play[i] = math.Inf(1)
 			if i < len(c.Gaps) {
@@ -46,8 +46,8 @@ func TestWitness(t *testing.T) {
 		require.Equal(t, Solved, s.Solve(&r, false))
 		arriving := len(c.Gaps)
 		theirs := (c.Pins[arriving] + c.Pins[arriving+1]) / 2
-		worst = math.Max(worst, math.Abs(s.Middle(arriving)-theirs))
-		assert.InDelta(t, theirs, s.Middle(arriving), 0.001, "%+v", c)
+		worst = math.Max(worst, math.Abs(s.middle(arriving)-theirs))
+		assert.InDelta(t, theirs, s.middle(arriving), 0.001, "%+v", c)
 		for i := arriving; i <= w.Links; i++ {
 			d := math.Abs(s.Place(i) - c.Pins[i])
 			worstPin = math.Max(worstPin, d)

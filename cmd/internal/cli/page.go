@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"os/exec"
 	"runtime"
@@ -12,29 +14,28 @@ import (
 )
 
 func newPage(s streams) *cobra.Command {
-	var export string
+	var export, source string
 	var port int
 	var quiet bool
 	c := &cobra.Command{
 		Use:   "page",
 		Short: "The interactive page, in the browser",
-		Long: `page serves the interactive page on this machine alone (127.0.0.1) and opens it in
-the browser. All computing happens there: nothing that is typed leaves the machine.
-Ctrl-C ends it. --export writes the page as a static site, which any web server can
-offer.`,
+		Long: `page serves the interactive page on this machine alone (127.0.0.1), answers it, and
+opens it in the browser. Nothing that is typed leaves the machine. Ctrl-C ends it.
+
+--export writes the page as a static site, which any web server can offer and whose
+engine computes in the browser. That engine is compiled for it with the Go that is on
+this machine, of the source in --source DIR; without it of the module chainpath in the
+working directory, or else of the folder that this program was built in. It is kept in
+the user's cache until Go or the source change.`,
 		Example: "  chainpath page\n  chainpath page --export site",
 		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
+		RunE: func(c *cobra.Command, _ []string) error {
 			if export != "" {
-				files, order, err := page.Files()
-				if err != nil {
-					return err
-				}
-				if err := writeFiles(export, files, order); err != nil {
-					return err
-				}
-				_, err = fmt.Fprintf(s.out, "%d files in %s; a browser loads %.2f MB, compressed\n", len(order), cases.Printable(export), float64(page.Size())/1e6)
-				return err
+				return exportPage(s, export, source)
+			}
+			if c.Flags().Changed("source") {
+				return usagef("--source is for --export")
 			}
 			if port < 0 || port > 65535 {
 				return usagef("--port %d is out of range, want 0 to 65535", port)
@@ -48,9 +49,29 @@ offer.`,
 		},
 	}
 	c.Flags().StringVar(&export, "export", "", "folder to write the static site into, instead of serving it")
+	c.Flags().StringVar(&source, "source", "", "folder of chainpath's source, to compile the site's engine of")
 	c.Flags().IntVar(&port, "port", 8421, "port on loopback; 0: any that is free")
 	c.Flags().BoolVar(&quiet, "no-browser", false, "do not open the browser")
 	return c
+}
+
+// exportPage writes the static site.
+func exportPage(s streams, dir, source string) error {
+	e, err := page.Compile(s.stoppable(), source, func(words string) { fmt.Fprintln(s.err, words) })
+	switch {
+	case errors.Is(err, page.ErrNoSource):
+		return usagef("%v", err)
+	case errors.Is(err, context.Canceled):
+		return errStopped
+	case err != nil:
+		return err
+	}
+	files, order := page.Site(e)
+	if err := writeFiles(dir, files, order); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(s.out, "%d files in %s; a browser loads %.2f MB, compressed\n", len(order), cases.Printable(dir), float64(page.Size(files))/1e6)
+	return err
 }
 
 // openBrowser asks the system to open an address; where it cannot, the printed

@@ -94,7 +94,7 @@ func readRows(name string) (*table, error) {
 func jsonRows(name string, r io.Reader, head func([]string) error, add func([]string)) error {
 	d := json.NewDecoder(r)
 	d.UseNumber()
-	first := true
+	var keys []string
 	for line := 1; ; line++ {
 		var names, cells []string
 		tok, err := d.Token()
@@ -112,11 +112,14 @@ func jsonRows(name string, r io.Reader, head func([]string) error, add func([]st
 		if err != nil {
 			return usagef("%s:%d: %w", name, line, err)
 		}
-		if first {
+		if line == 1 {
 			if err := head(names); err != nil {
 				return err
 			}
-			first = false
+			keys = names
+		}
+		if !slices.Equal(names, keys) {
+			return usagef("%s:%d: other keys than in the first row", name, line)
 		}
 		add(cells)
 	}

@@ -2,6 +2,8 @@ package cli
 
 import (
 	"os"
+	"os/exec"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -17,6 +19,18 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "../../../testdata/script",
+		Setup: func(e *testscript.Env) error { // scripts may compile, with what is compiled already
+			out, err := exec.Command("go", "env", "GOCACHE", "GOMODCACHE").Output()
+			if err != nil {
+				return err
+			}
+			caches := strings.Fields(string(out))
+			user, err := os.UserCacheDir()
+			e.Setenv("GOCACHE", caches[0])
+			e.Setenv("GOMODCACHE", caches[1])
+			e.Setenv("XDG_CACHE_HOME", user)
+			return err
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"code": code,
 		},

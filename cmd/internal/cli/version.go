@@ -8,21 +8,30 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
+
+	"chainpath/cmd/internal/licences"
 )
 
 // Version of the tool.
 const Version = "0.1.0"
 
 func newVersion(s streams) *cobra.Command {
-	return &cobra.Command{
+	var all bool
+	c := &cobra.Command{
 		Use:   "version",
-		Short: "Version of the tool",
+		Short: "Version of the tool, and the licences of all that is in it",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if all {
+				_, err := fmt.Fprint(s.out, licences.Tool)
+				return err
+			}
 			_, err := fmt.Fprintf(s.out, "chainpath %s (%s %s/%s)\n", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 			return err
 		},
 	}
+	c.Flags().BoolVar(&all, "licences", false, "print the licences of all that is linked into the tool")
+	return c
 }
 
 func newManual(s streams) *cobra.Command {

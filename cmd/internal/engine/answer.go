@@ -1,9 +1,10 @@
-// Package engine answers the page's questions: the same code as on the command
-// line, compiled to WebAssembly. Everything goes through one function from JSON to
+// Package engine answers the page's questions with the code of the command line, in the
+// server of the page or compiled to WebAssembly. Everything goes through one function from JSON to
 // JSON, so that it can be tested without a browser.
 package engine
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -61,13 +62,13 @@ var controls = []string{
 }
 
 // Answer answers a request in JSON with JSON. What is wrong comes back as error, in
-// the words of the command line.
-func Answer(text []byte) []byte {
+// the words of the command line. When the context ends, so does the work at its next stage.
+func Answer(ctx context.Context, text []byte) []byte {
 	var q request
 	a := answer{}
 	if err := json.Unmarshal(text, &q); err != nil {
 		a.Error = "request: " + err.Error()
-	} else if err := a.fill(&q); err != nil {
+	} else if err := a.fill(ctx, &q); err != nil {
 		a = answer{Error: err.Error()}
 	}
 	out, err := json.Marshal(a)
@@ -77,7 +78,7 @@ func Answer(text []byte) []byte {
 	return out
 }
 
-func (a *answer) fill(q *request) error {
+func (a *answer) fill(ctx context.Context, q *request) error {
 	switch q.Op {
 	case "shipped":
 		for _, n := range cases.Shipped() {
@@ -93,12 +94,12 @@ func (a *answer) fill(q *request) error {
 		a.YAML = string(text)
 		return err
 	case "compute":
-		return a.compute(q)
+		return a.compute(ctx, q)
 	}
 	return fmt.Errorf("request: no op %q", q.Op)
 }
 
-func (a *answer) compute(q *request) error {
+func (a *answer) compute(ctx context.Context, q *request) error {
 	c, err := cases.Parse("case", []byte(q.YAML))
 	if err != nil {
 		return err
@@ -132,6 +133,9 @@ func (a *answer) compute(q *request) error {
 	if err != nil {
 		return err
 	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	if q.Window { // with what takes longer
 		if err := doc.AddChances(c, b, r); err != nil {
 			return err
@@ -154,6 +158,9 @@ func (a *answer) compute(q *request) error {
 			return err
 		}
 		a.Inputs = append(a.Inputs, input{p, math.Round(v*1000) / 1000, unit, lo, hi, about})
+	}
+	if err := ctx.Err(); err != nil {
+		return err
 	}
 	if q.Window {
 		w, err := decide.FindWindow(b, r.Links)

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"context"
 	"encoding/json"
 	"testing"
 
@@ -14,7 +15,7 @@ func ask(t *testing.T, q request) answer {
 	text, err := json.Marshal(q)
 	require.NoError(t, err)
 	var a answer
-	require.NoError(t, json.Unmarshal(Answer(text), &a))
+	require.NoError(t, json.Unmarshal(Answer(t.Context(), text), &a))
 	return a
 }
 
@@ -49,6 +50,16 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 	}
 }
 
+// A request that nobody waits for any more ends between its stages.
+func TestAnswerStops(t *testing.T) {
+	text := ask(t, request{Op: "text", Name: "trail"}).YAML
+	q, err := json.Marshal(request{Op: "compute", YAML: text, Window: true})
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	assert.JSONEq(t, `{"error":"context canceled"}`, string(Answer(ctx, q)))
+}
+
 // What is wrong comes back in the words of the command line.
 func TestErrors(t *testing.T) {
 	assert.Contains(t, ask(t, request{Op: "nonsense"}).Error, "no op")
@@ -56,8 +67,11 @@ func TestErrors(t *testing.T) {
 	assert.Contains(t, ask(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
 	text := ask(t, request{Op: "text", Name: "trail"}).YAML
 	assert.Contains(t, ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
+	bare := ask(t, request{Op: "text", Name: "single"}).YAML // has no chainstay
+	assert.Equal(t, "case: chainstay.gap: missing: ring's inner face to the stay's outer face, largest ring, want -20 mm to 40 mm",
+		ask(t, request{Op: "compute", YAML: bare, Edits: []edit{{"chainstay.angle", "3"}}}).Error)
 	assert.Contains(t, ask(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
 	var a answer
-	require.NoError(t, json.Unmarshal(Answer([]byte("{")), &a))
+	require.NoError(t, json.Unmarshal(Answer(t.Context(), []byte("{")), &a))
 	assert.NotEmpty(t, a.Error)
 }

@@ -1,94 +1,64 @@
-// Package page is the interactive page: a static site with the engine compiled to
-// WebAssembly. It serves it on loopback or writes it into a folder. What is in site
-// is made by go run ./cmd/internal/page/build, which checks it in CI too.
+// Package page is the interactive page. Served on loopback it is answered by this very
+// program; written into a folder it is a static site with the engine in WebAssembly,
+// which is compiled for it. Both have the files of site, and each its door to the engine.
 package page
 
 import (
 	"bytes"
 	"compress/gzip"
 	"embed"
-	"io"
 	"io/fs"
+	"maps"
 	"path"
-	"sort"
+	"slices"
+
+	"chainpath/cmd/internal/licences"
 )
 
-//go:embed site
-var site embed.FS
-
-// engineFile is the engine, kept compressed.
-const engineFile = "engine.wasm"
+//go:embed site native static
+var embedded embed.FS
 
 // types are the media types of the site's files.
 var types = map[string]string{
 	".html": "text/html; charset=utf-8",
 	".css":  "text/css; charset=utf-8",
 	".js":   "text/javascript; charset=utf-8",
-	".wasm": "application/wasm",
+	".txt":  "text/plain; charset=utf-8",
 }
 
-// names lists the site's files.
-func names() []string {
-	entries, err := fs.ReadDir(site, "site")
-	if err != nil {
-		panic(err) // embedded at build time
-	}
-	var out []string
-	for _, e := range entries {
-		n := e.Name()
-		if n == engineFile+".gz" {
-			n = engineFile
+// files returns what stands in embedded folders, by name.
+func files(folders ...string) map[string][]byte {
+	out := map[string][]byte{}
+	for _, f := range folders {
+		entries, err := fs.ReadDir(embedded, f)
+		if err != nil {
+			panic(err) // embedded at build time
 		}
-		out = append(out, n)
+		for _, e := range entries {
+			b, err := embedded.ReadFile(path.Join(f, e.Name()))
+			if err != nil {
+				panic(err)
+			}
+			out[e.Name()] = b
+		}
 	}
-	sort.Strings(out)
 	return out
 }
 
-// packed returns the engine as it is kept, gzip.
-func packed() []byte {
-	b, err := site.ReadFile(path.Join("site", engineFile+".gz"))
-	if err != nil {
-		panic(err) // embedded at build time
-	}
-	return b
+// Site returns the static site by name, with an engine and the licences of what it is
+// made of, to be put on any static host, and the names in order.
+func Site(e *Engine) (map[string][]byte, []string) {
+	out := files("site", "static")
+	out["engine.wasm"], out["wasm_exec.js"] = e.Wasm, e.Loader
+	out["licences.txt"] = []byte(licences.Site)
+	return out, slices.Sorted(maps.Keys(out))
 }
 
-// file returns one of the site's files.
-func file(name string) ([]byte, error) {
-	if name != engineFile {
-		return site.ReadFile(path.Join("site", name))
-	}
-	r, err := gzip.NewReader(bytes.NewReader(packed()))
-	if err != nil {
-		return nil, err
-	}
-	return io.ReadAll(r)
-}
-
-// Files returns the whole static site by name, to be put on any static host.
-func Files() (map[string][]byte, []string, error) {
-	out := map[string][]byte{}
-	for _, n := range names() {
-		b, err := file(n)
-		if err != nil {
-			return nil, nil, err
-		}
-		out[n] = b
-	}
-	return out, names(), nil
-}
-
-// Size returns how many bytes a browser loads, compressed.
-func Size() (total int) {
-	for _, n := range names() {
-		if n == engineFile {
-			total += len(packed())
-			continue
-		}
-		b, _ := file(n)
+// Size returns how many bytes a browser loads of the files, compressed.
+func Size(files map[string][]byte) (total int) {
+	for _, b := range files {
 		var z bytes.Buffer
-		w, _ := gzip.NewWriterLevel(&z, gzip.BestCompression)
+		w := gzip.NewWriter(&z)
 		_, _ = w.Write(b)
 		_ = w.Close()
 		total += z.Len()

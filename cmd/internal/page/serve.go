@@ -3,6 +3,8 @@ package page
 import (
 	"context"
 	"fmt"
+	"io"
+	"mime"
 	"net"
 	"net/http"
 	"path"
@@ -10,16 +12,21 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"chainpath/cmd/internal/engine"
 )
 
-// policy is the Content-Security-Policy: nothing but the site's own files, and
-// WebAssembly.
-const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+// policy is the Content-Security-Policy: nothing but the site's own files.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-// Handler serves the site's files to requests that name one of the hosts (host:port).
-// Others, which a name that was rebound to loopback would send, are refused.
+// longest is how many bytes a request to the engine may have.
+const longest = 1 << 20
+
+// Handler serves the page's files, and its engine under /answer, to requests that name
+// one of the hosts (host:port). Others, which a name that was rebound to loopback would
+// send, are refused, and so are requests to the engine from pages of other origins.
 func Handler(hosts ...string) http.Handler {
-	known := names()
+	known := files("site", "native")
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
@@ -28,8 +35,13 @@ func Handler(hosts ...string) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-cache")
-		if !slices.Contains(hosts, strings.ToLower(r.Host)) {
+		host := strings.ToLower(r.Host)
+		if !slices.Contains(hosts, host) {
 			http.Error(w, "this page answers on its own address only", http.StatusMisdirectedRequest)
+			return
+		}
+		if r.URL.Path == "/answer" {
+			answer(w, r, "http://"+host)
 			return
 		}
 		if r.Method != http.MethodGet && r.Method != http.MethodHead {
@@ -41,26 +53,38 @@ func Handler(hosts ...string) http.Handler {
 		if name == "" {
 			name = "index.html"
 		}
-		if !slices.Contains(known, name) {
+		body, ok := known[name]
+		if !ok {
 			http.Error(w, "no such file", http.StatusNotFound)
 			return
 		}
 		h.Set("Content-Type", types[path.Ext(name)])
-		h.Set("Vary", "Accept-Encoding")
-		var body []byte
-		var err error
-		if name == engineFile && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-			h.Set("Content-Encoding", "gzip")
-			body = packed()
-		} else if body, err = file(name); err != nil {
-			http.Error(w, "cannot be read", http.StatusInternalServerError)
-			return
-		}
 		h.Set("Content-Length", strconv.Itoa(len(body)))
 		if r.Method == http.MethodGet {
 			_, _ = w.Write(body)
 		}
 	})
+}
+
+// answer lets the engine answer a request that this page itself sent.
+func answer(w http.ResponseWriter, r *http.Request, origin string) {
+	switch kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); {
+	case r.Method != http.MethodPost:
+		w.Header().Set("Allow", "POST")
+		http.Error(w, "POST only", http.StatusMethodNotAllowed)
+	case strings.ToLower(r.Header.Get("Origin")) != origin:
+		http.Error(w, "the engine answers its own page only", http.StatusForbidden)
+	case kind != "application/json":
+		http.Error(w, "application/json only", http.StatusUnsupportedMediaType)
+	default:
+		text, err := io.ReadAll(http.MaxBytesReader(w, r.Body, longest))
+		if err != nil {
+			http.Error(w, "a request has 1 MiB at most", http.StatusRequestEntityTooLarge)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		_, _ = w.Write(engine.Answer(r.Context(), text))
+	}
 }
 
 // Serve serves the page on loopback at a port (0: any that is free), calls ready

@@ -14,11 +14,11 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func get(t *testing.T, method, target, host, encoding string) *http.Response {
-	r := httptest.NewRequest(method, target, nil)
+func send(t *testing.T, method, target, host string, body string, headers ...string) *http.Response {
+	r := httptest.NewRequest(method, target, strings.NewReader(body))
 	r.Host = host
-	if encoding != "" {
-		r.Header.Set("Accept-Encoding", encoding)
+	for i := 0; i < len(headers); i += 2 {
+		r.Header.Set(headers[i], headers[i+1])
 	}
 	w := httptest.NewRecorder()
 	Handler("127.0.0.1:9", "localhost:9").ServeHTTP(w, r)
@@ -33,55 +33,71 @@ func TestHandler(t *testing.T) {
 		{"GET", "/", "127.0.0.1:9", 200},
 		{"GET", "/index.html", "LOCALHOST:9", 200},
 		{"HEAD", "/main.js", "localhost:9", 200},
-		{"GET", "/engine.wasm", "127.0.0.1:9", 200},
+		{"GET", "/door.js", "127.0.0.1:9", 200},
 		{"GET", "/", "evil.example", 421},
 		{"GET", "/", "127.0.0.1", 421},
 		{"GET", "/", "127.0.0.1:80", 421},
 		{"POST", "/", "127.0.0.1:9", 405},
 		{"PUT", "/main.js", "127.0.0.1:9", 405},
-		{"GET", "/engine.wasm.gz", "127.0.0.1:9", 404},
+		{"GET", "/answer", "127.0.0.1:9", 405},
+		{"GET", "/engine.wasm", "127.0.0.1:9", 404},
+		{"GET", "/worker.js", "127.0.0.1:9", 404},
 		{"GET", "/site/", "127.0.0.1:9", 404},
 		{"GET", "/../page.go", "127.0.0.1:9", 404},
 		{"GET", "/..%2fpage.go", "127.0.0.1:9", 404},
 		{"GET", "/nothing", "127.0.0.1:9", 404},
 	} {
-		r := get(t, c.method, c.target, c.host, "")
+		r := send(t, c.method, c.target, c.host, "")
 		assert.Equal(t, c.status, r.StatusCode, "%+v", c)
 		assert.Contains(t, r.Header.Get("Content-Security-Policy"), "default-src 'none'")
-		assert.NotContains(t, r.Header.Get("Content-Security-Policy"), "unsafe-inline")
+		assert.NotContains(t, r.Header.Get("Content-Security-Policy"), "unsafe")
 		assert.Equal(t, "nosniff", r.Header.Get("X-Content-Type-Options"))
 	}
-	assert.Equal(t, "GET, HEAD", get(t, "DELETE", "/", "localhost:9", "").Header.Get("Allow"))
-	// The engine is the same compressed and not.
-	plain, err := io.ReadAll(get(t, "GET", "/engine.wasm", "localhost:9", "").Body)
-	require.NoError(t, err)
-	assert.Equal(t, "\x00asm", string(plain[:4]))
-	r := get(t, "GET", "/engine.wasm", "localhost:9", "br, gzip")
-	assert.Equal(t, "gzip", r.Header.Get("Content-Encoding"))
-	assert.Equal(t, "application/wasm", r.Header.Get("Content-Type"))
-	head, err := io.ReadAll(get(t, "HEAD", "/main.js", "localhost:9", "").Body)
+	assert.Equal(t, "GET, HEAD", send(t, "DELETE", "/", "localhost:9", "").Header.Get("Allow"))
+	head, err := io.ReadAll(send(t, "HEAD", "/main.js", "localhost:9", "").Body)
 	require.NoError(t, err)
 	assert.Empty(t, head)
 }
 
+// The engine answers the page that this server served, and nobody else.
+func TestOnlyItsOwnPageIsAnswered(t *testing.T) {
+	const kind, own = "application/json", "http://127.0.0.1:9"
+	for _, c := range []struct {
+		why, host, origin, kind string
+		status                  int
+	}{
+		{"its page", "127.0.0.1:9", own, kind, 200},
+		{"the other name", "localhost:9", "http://localhost:9", kind, 200},
+		{"with a charset", "127.0.0.1:9", own, kind + "; charset=utf-8", 200},
+		{"another site", "127.0.0.1:9", "https://evil.example", kind, 403},
+		{"another port", "127.0.0.1:9", "http://127.0.0.1:80", kind, 403},
+		{"a file", "127.0.0.1:9", "null", kind, 403},
+		{"no browser", "127.0.0.1:9", "", kind, 403},
+		{"a name rebound to loopback", "evil.example:9", "http://evil.example:9", kind, 421},
+		{"a form", "127.0.0.1:9", own, "text/plain", 415},
+	} {
+		r := send(t, "POST", "/answer", c.host, `{"op":"shipped"}`, "Origin", c.origin, "Content-Type", c.kind)
+		assert.Equal(t, c.status, r.StatusCode, c.why)
+		body, err := io.ReadAll(r.Body)
+		require.NoError(t, err)
+		assert.Equal(t, c.status == 200, strings.Contains(string(body), `"name":"trail"`), c.why)
+	}
+	long := send(t, "POST", "/answer", "127.0.0.1:9", strings.Repeat(" ", longest+1), "Origin", own, "Content-Type", kind)
+	assert.Equal(t, 413, long.StatusCode)
+}
+
 // Nothing in the page comes from elsewhere, and the policy in the file is that of the
-// header as far as a file can have it.
+// header as far as a file can have it, with WebAssembly and its worker for the static site.
 func TestSiteIsSelfContained(t *testing.T) {
-	files, order, err := Files()
-	require.NoError(t, err)
-	require.Contains(t, order, "engine.wasm")
-	for name, b := range files {
-		if name == "engine.wasm" || name == "wasm_exec.js" {
-			continue
-		}
+	for name, b := range files("site", "native", "static") {
 		text := strings.ReplaceAll(string(b), "http://www.w3.org/2000/svg", "")
 		assert.NotContains(t, text, "http:", name)
 		assert.NotContains(t, text, "https:", name)
 		assert.NotContains(t, text, " style=", name)
 		assert.NotContains(t, text, "eval(", name)
 	}
-	in := string(files["index.html"])
-	assert.Contains(t, in, strings.TrimSuffix(policy, "; frame-ancestors 'none'"))
+	want := strings.Replace(strings.TrimSuffix(policy, "; frame-ancestors 'none'"), "script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'; worker-src blob:", 1)
+	assert.Contains(t, string(files("site")["index.html"]), want)
 }
 
 func TestServeStopsAndTellsOfATakenPort(t *testing.T) {

@@ -3,6 +3,7 @@
 import { chart, bars } from './chart.js';
 import { above, side, inSpace } from './views.js';
 import { lesson } from './lesson.js';
+import * as door from './door.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -27,15 +28,31 @@ const clusters = {
   '9-speed, 11-34': '11, 13, 15, 17, 20, 23, 26, 30, 34',
 };
 
-let ask, now, past = [], future = [], view = { direction: 'riding', ring: 0, cog: 0, azimuth: -25, height: 25 };
+let now, past = [], future = [], view = { direction: 'riding', ring: 0, cog: 0, azimuth: -25, height: 25 };
 let windowTimer = 0, dash = 0, step = -1;
 
+// One request is with the engine, and the newest waits behind it: a newer one takes the
+// place of one that waits, and of one with the engine that takes longer.
+let out = null, waiting = null;
 function engine(request) {
-  try {
-    return JSON.parse(ask(JSON.stringify(request)));
-  } catch (e) {
-    return { error: `the engine stopped: ${e.message}. Load the page again.` };
-  }
+  return new Promise((resolve) => {
+    waiting?.resolve({ superseded: true });
+    waiting = { request, resolve };
+    if (out?.request.window) door.stop();
+    next();
+  });
+}
+
+async function next() {
+  const quick = [out, waiting].some((r) => r && !r.request.window);
+  document.documentElement.dataset.busy = quick ? 'yes' : 'no';
+  if (out || !waiting) return;
+  const mine = out = waiting;
+  waiting = null;
+  const a = await door.ask(mine.request);
+  out = null;
+  mine.resolve(a);
+  next();
 }
 
 function say(words) {
@@ -43,16 +60,26 @@ function say(words) {
   $('message').textContent = words || '';
 }
 
-// compute asks the engine for a case; on a mistake the last good one stays.
-function compute(yaml, edits = [], keep = true) {
+// compute asks the engine for a case; on a mistake the last good one stays. Edits that
+// are not answered yet go along with the next. A stroke is one action to undo, however
+// many requests it makes; 'undo', 'redo' and 'first' are none.
+let asked = null, last = null;
+async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   const begun = performance.now();
-  const a = engine({ op: 'compute', yaml, edits });
+  if (edits.length && asked?.yaml === yaml) edits = [...asked.edits.filter((e) => !edits.some((f) => f.path === e.path)), ...edits];
+  const mine = asked = { yaml, edits };
+  const a = await engine({ op: 'compute', yaml, edits });
+  if (asked === mine) asked = null;
+  if (a.superseded) return false;
   if (a.error) {
     say(a.error);
     return false;
   }
   say('');
-  if (keep && now) { past.push(now.yaml); future = []; }
+  if (stroke === 'undo') { future.push(now.yaml); past.pop(); }
+  else if (stroke === 'redo') { past.push(now.yaml); future.pop(); }
+  else if (stroke !== 'first' && stroke !== last && now) { past.push(now.yaml); future = []; }
+  last = stroke;
   now = a;
   document.documentElement.dataset.whole = 'no'; // until the chances are there
   draw();
@@ -62,8 +89,10 @@ function compute(yaml, edits = [], keep = true) {
   return true;
 }
 
-function drawWindow() {
-  const a = engine({ op: 'compute', yaml: now.yaml, window: true });
+async function drawWindow() {
+  if (asked) return; // its answer comes here again
+  const a = await engine({ op: 'compute', yaml: now.yaml, window: true });
+  if (a.superseded) return;
   bars($('window'), a.error ? null : a.window);
   if (a.error || a.yaml !== now.yaml) return;
   now.document = a.document; // with chances, which take longer
@@ -122,6 +151,7 @@ function sliders() {
     box.replaceChildren(...now.inputs.map(control));
   }
   for (const i of now.inputs) {
+    if (asked?.edits.some((e) => e.path === i.path)) continue; // it is on its way
     const id = i.path.replace(/\W/g, '-');
     for (const e of [$(`${id}-range`), $(`${id}-number`)]) if (document.activeElement !== e || e.type === 'range') e.value = i.value;
   }
@@ -141,9 +171,9 @@ function control(i) {
   about.id = `${id}-about`;
   range.setAttribute('aria-describedby', about.id);
   // While a slider moves, the undo stack keeps only where it began.
-  let moving = false;
-  range.addEventListener('input', () => { if (compute(now.yaml, [{ path: i.path, value: range.value }], !moving)) moving = true; number.value = range.value; });
-  range.addEventListener('change', () => { moving = false; });
+  let stroke = Symbol('stroke');
+  range.addEventListener('input', () => { number.value = range.value; compute(now.yaml, [{ path: i.path, value: range.value }], stroke); });
+  range.addEventListener('change', () => { stroke = Symbol('stroke'); });
   number.addEventListener('change', () => compute(now.yaml, [{ path: i.path, value: number.value }]));
   const pair = document.createElement('div');
   pair.className = 'pair';
@@ -195,33 +225,35 @@ function fromFragment(hash) {
   return new TextDecoder('utf-8', { fatal: true }).decode(Uint8Array.from(s, (c) => c.charCodeAt(0)));
 }
 
-function shipped(name) { return engine({ op: 'text', name }).yaml; }
+async function shipped(name) { return (await engine({ op: 'text', name })).yaml; }
 
 // readLink takes the case from the address; what is wrong with it is said, and the
 // first shipped case stands in.
-function readLink() {
+async function readLink() {
   if (location.hash.length < 2) return false;
   try {
-    return compute(fromFragment(location.hash), [], !!now);
+    return await compute(fromFragment(location.hash), [], now ? undefined : 'first');
   } catch (e) {
     say(`the link cannot be read: ${e.message}`);
     return false;
   }
 }
 
-function lessonTo(k) {
+async function lessonTo(k) {
   step = k;
   $('lesson-box').hidden = k < 0;
   if (k < 0) { $('lesson').focus(); return; }
   const s = lesson[k];
-  view.cog = s.cog;
-  view.direction = s.direction || 'riding';
-  compute(shipped('trail'), s.edits.map(([path, value]) => ({ path, value })), k === 0);
   $('lesson-title').textContent = s.title;
   $('lesson-text').textContent = s.text;
   $('lesson-at').textContent = `${k + 1} of ${lesson.length}`;
   $('lesson-back').disabled = k === 0;
   $('lesson-next').textContent = k + 1 === lesson.length ? 'Finish' : 'Next';
+  const yaml = await shipped('trail');
+  if (step !== k || yaml === undefined) return; // gone on meanwhile
+  view.cog = s.cog;
+  view.direction = s.direction || 'riding';
+  await compute(yaml, s.edits.map(([path, value]) => ({ path, value })), k === 0 ? undefined : last);
 }
 
 // turn moves the chain at a calm pace, forwards or backwards; with reduced motion
@@ -242,19 +274,21 @@ function turn(t) {
   requestAnimationFrame(turn);
 }
 
-function wire() {
-  $('shipped').replaceChildren(...engine({ op: 'shipped' }).cases.map((c) => new Option(c.title, c.name)));
-  $('shipped').addEventListener('change', (e) => compute(shipped(e.target.value)));
+async function wire() {
+  const list = await engine({ op: 'shipped' });
+  if (list.error) throw new Error(list.error);
+  $('shipped').replaceChildren(...list.cases.map((c) => new Option(c.title, c.name)));
+  $('shipped').addEventListener('change', async (e) => { const yaml = await shipped(e.target.value); if (yaml !== undefined) compute(yaml); });
   $('cluster').replaceChildren(new Option('as in the case', ''), ...Object.keys(clusters).map((k) => new Option(k, k)));
-  $('cluster').addEventListener('change', (e) => {
+  $('cluster').addEventListener('change', async (e) => {
     const k = e.target.value;
-    if (k && !compute(now.yaml, [{ path: 'speeds', value: k.split('-')[0] }, { path: 'rear.cogs', value: clusters[k] }])) e.target.value = '';
+    if (k && !await compute(now.yaml, [{ path: 'speeds', value: k.split('-')[0] }, { path: 'rear.cogs', value: clusters[k] }])) e.target.value = '';
   });
   $('direction').addEventListener('change', (e) => { view.direction = e.target.value; draw(); });
   $('ring').addEventListener('change', (e) => { view.ring = Number(e.target.value); draw(); });
   $('cog').addEventListener('change', (e) => { view.cog = Number(e.target.value); draw(); });
-  $('undo').addEventListener('click', () => { const y = past.pop(); future.push(now.yaml); compute(y, [], false); });
-  $('redo').addEventListener('click', () => { const y = future.pop(); past.push(now.yaml); compute(y, [], false); });
+  $('undo').addEventListener('click', () => { if (past.length && !asked) compute(past.at(-1), [], 'undo'); });
+  $('redo').addEventListener('click', () => { if (future.length && !asked) compute(future.at(-1), [], 'redo'); });
   $('apply').addEventListener('click', () => compute($('yaml').value));
   $('open').addEventListener('change', async (e) => { const f = e.target.files[0]; if (f) compute(await f.text()); e.target.value = ''; });
   $('save').addEventListener('click', () => {
@@ -290,35 +324,24 @@ function wire() {
   addEventListener('resize', () => { if (innerWidth !== wide) { wide = innerWidth; draw(); drawWindow(); } });
 }
 
-function start() {
-  ask = globalThis.chainpath;
-  wire();
-  if (!readLink()) {
-    const words = $('message').textContent;
-    $('shipped').value = 'trail';
-    compute(shipped('trail'), [], false);
-    if (words) say(words);
-  }
-  // For tests and the curious: what the page knows.
-  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, engine };
-  document.documentElement.dataset.ready = 'yes';
-}
-
-async function load() {
+async function start() {
   try {
-    globalThis.chainpathReady = start;
-    const go = new globalThis.Go();
-    const response = await fetch('engine.wasm');
-    if (!response.ok) throw new Error(`engine.wasm: ${response.status}`);
-    const type = response.headers.get('Content-Type') || '';
-    const { instance } = type.startsWith('application/wasm')
-      ? await WebAssembly.instantiateStreaming(response, go.importObject)
-      : await WebAssembly.instantiate(await response.arrayBuffer(), go.importObject);
-    go.run(instance).then(() => say('The engine stopped. Load the page again.'));
+    await door.open();
+    await wire();
   } catch (e) {
     $('title').textContent = 'The engine could not be loaded.';
     say(`The engine could not be loaded: ${e.message}`);
+    return;
   }
+  if (!await readLink()) {
+    const words = $('message').textContent;
+    $('shipped').value = 'trail';
+    await compute(await shipped('trail'), [], 'first');
+    if (words) say(words);
+  }
+  // For tests and the curious: what the page knows.
+  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, engine, ask: door.ask };
+  document.documentElement.dataset.ready = 'yes';
 }
 
-load();
+start();

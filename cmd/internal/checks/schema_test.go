@@ -1,4 +1,4 @@
-package cases
+package checks
 
 import (
 	"bytes"
@@ -11,11 +11,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"go.yaml.in/yaml/v3"
+
+	"chainpath/cases"
 )
 
 // validator compiles the schema with a general JSON Schema library.
 func validator(t *testing.T) *jsonschema.Schema {
-	text, err := json.Marshal(Schema())
+	text, err := json.Marshal(cases.Schema())
 	require.NoError(t, err)
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
 	require.NoError(t, err)
@@ -39,8 +41,8 @@ func asJSON(t *testing.T, text []byte) any {
 
 func TestShippedCasesFitTheSchema(t *testing.T) {
 	s := validator(t)
-	for _, name := range Shipped() {
-		text, err := ShippedText(name)
+	for _, name := range cases.Shipped() {
+		text, err := cases.ShippedText(name)
 		require.NoError(t, err)
 		assert.NoError(t, s.Validate(asJSON(t, text)), name)
 	}
@@ -50,7 +52,7 @@ func TestShippedCasesFitTheSchema(t *testing.T) {
 func TestSchemaRefusesBadCases(t *testing.T) {
 	s := validator(t)
 	for _, name := range []string{"unknown-field", "unknown-top", "out-of-range", "missing-title", "not-a-number", "text-for-list", "float-teeth", "few-teeth", "choice", "bool", "version", "one-reading", "symptom-what"} {
-		text, err := os.ReadFile(filepath.Join("../testdata/bad", name+".yaml"))
+		text, err := os.ReadFile(filepath.Join("../../../testdata/bad", name+".yaml"))
 		require.NoError(t, err)
 		assert.Error(t, s.Validate(asJSON(t, text)), name)
 	}

@@ -1,9 +1,11 @@
-package page
+package checks
 
 import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -20,6 +22,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/page"
 	"chainpath/cmd/internal/show"
 )
 
@@ -33,9 +36,9 @@ type browser struct {
 	console []string
 }
 
-// find returns the browser's program; without one the test is skipped, but in CI it
+// chromium returns the browser's program; without one the test is skipped, but in CI it
 // fails.
-func find(t *testing.T) string {
+func chromium(t *testing.T) string {
 	for _, n := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if p, err := exec.LookPath(n); err == nil {
 			return p
@@ -48,21 +51,78 @@ func find(t *testing.T) string {
 	return ""
 }
 
-// open serves the page and opens it at a size, with a fragment.
-func open(t *testing.T, width, height int64, fragment string) *browser {
-	program := find(t)
-	serving, stop := context.WithCancel(context.Background())
-	ready, served := make(chan string, 1), make(chan error, 1)
-	go func() { served <- Serve(serving, 0, func(a string) { ready <- a }) }()
-	b := &browser{t: t, address: <-ready}
-	b.stop = sync.OnceFunc(func() { stop(); assert.NoError(t, <-served) })
-	t.Cleanup(b.stop)
-	alloc, cancel := chromedp.NewExecAllocator(context.Background(),
+// doors are the two ways to the engine: how the page is served for each.
+var doors = map[string]func(t *testing.T) (address string, stop func()){
+	"native": func(t *testing.T) (string, func()) {
+		serving, stop := context.WithCancel(context.Background())
+		ready, served := make(chan string, 1), make(chan error, 1)
+		go func() { served <- page.Serve(serving, 0, func(a string) { ready <- a }) }()
+		return <-ready, func() { stop(); assert.NoError(t, <-served) }
+	},
+	"worker": func(t *testing.T) (string, func()) {
+		e, err := page.Compile(t.Context(), "", func(words string) { t.Log(words) })
+		require.NoError(t, err)
+		dir := t.TempDir()
+		site, order := page.Site(e)
+		for _, n := range order {
+			require.NoError(t, os.WriteFile(filepath.Join(dir, n), site[n], 0o644))
+		}
+		s := httptest.NewServer(http.FileServer(http.Dir(dir)))
+		return s.URL + "/", s.Close
+	},
+}
+
+// bothDoors runs a test with each door.
+func bothDoors(t *testing.T, test func(t *testing.T, door string)) {
+	for door := range doors {
+		t.Run(door, func(t *testing.T) { test(t, door) })
+	}
+}
+
+// shared is the one browser that all tests have tabs of.
+var shared struct {
+	ctx  context.Context
+	stop func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared.stop != nil {
+		shared.stop()
+	}
+	os.Exit(code)
+}
+
+// running returns the shared browser, started by the first test that asks.
+func running(t *testing.T, program string) context.Context {
+	if shared.ctx != nil {
+		return shared.ctx
+	}
+	dir, err := os.MkdirTemp("", "browser")
+	require.NoError(t, err)
+	alloc, end := chromedp.NewExecAllocator(context.Background(),
 		chromedp.ExecPath(program), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck,
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("disable-dev-shm-usage", true), chromedp.WSURLReadTimeout(60*time.Second), chromedp.UserDataDir(t.TempDir()))
-	t.Cleanup(cancel)
+		chromedp.Flag("disable-dev-shm-usage", true), chromedp.WSURLReadTimeout(60*time.Second), chromedp.UserDataDir(dir))
 	ctx, cancel := chromedp.NewContext(alloc)
+	shared.ctx = ctx
+	shared.stop = func() {
+		_ = chromedp.Cancel(ctx)
+		cancel()
+		end()
+		_ = os.RemoveAll(dir)
+	}
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("about:blank")))
+	return ctx
+}
+
+// open serves the page with a door and opens it at a size.
+func open(t *testing.T, door string, width, height int64) *browser {
+	program := chromium(t)
+	address, stop := doors[door](t)
+	b := &browser{t: t, address: address, stop: sync.OnceFunc(stop)}
+	t.Cleanup(b.stop)
+	ctx, cancel := chromedp.NewContext(running(t, program)) // a tab of its own
 	t.Cleanup(func() { _ = chromedp.Cancel(ctx); cancel() })
 	ctx, cancel = context.WithTimeout(ctx, 150*time.Second)
 	t.Cleanup(cancel)
@@ -81,7 +141,7 @@ func open(t *testing.T, width, height int64, fragment string) *browser {
 			}
 		}
 	}()
-	b.load(fragment)
+	b.load("")
 	t.Cleanup(func() {
 		b.mu.Lock()
 		defer b.mu.Unlock()
@@ -119,6 +179,12 @@ func (b *browser) until(js string) {
 	b.t.Fatalf("never came true: %s", js)
 }
 
+// settled waits until the engine has answered what a control asked.
+func (b *browser) settled() {
+	b.t.Helper()
+	b.until(`document.documentElement.dataset.busy !== 'yes'`)
+}
+
 // whole waits until the chances and the window stand on the page too.
 func (b *browser) whole() {
 	b.t.Helper()
@@ -130,9 +196,13 @@ func (b *browser) set(id, v string) {
 	b.t.Helper()
 	ok := value[bool](b, fmt.Sprintf(`(() => { const e = document.getElementById(%q); if (!e) return false; e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', {bubbles: true})); return true; })()`, id, v))
 	require.True(b.t, ok, "no control %s", id)
+	b.settled()
 }
 
-func (b *browser) click(id string) { b.do(chromedp.Click("#" + id)) }
+func (b *browser) click(id string) {
+	b.do(chromedp.Click("#" + id))
+	b.settled()
+}
 
 func (b *browser) html(id string) string {
 	return value[string](b, fmt.Sprintf(`document.getElementById(%q).innerHTML`, id))
@@ -151,8 +221,10 @@ func (b *browser) shot(name string) {
 
 // The numbers on the page are those of gears --format json, for every shipped case:
 // the document to its printed digits, the table's cells to theirs.
-func TestNumbersAreThoseOfGears(t *testing.T) {
-	b := open(t, 1280, 900, "")
+func TestNumbersAreThoseOfGears(t *testing.T) { bothDoors(t, testNumbersAreThoseOfGears) }
+
+func testNumbersAreThoseOfGears(t *testing.T, door string) {
+	b := open(t, door, 1280, 900)
 	for _, name := range cases.Shipped() {
 		b.set("shipped", name)
 		c, err := cases.Load(name, nil)
@@ -221,8 +293,10 @@ func same(t *testing.T, path string, want, got any) {
 }
 
 // Every control moves the chart or a view; undo takes it back.
-func TestEveryControlMoves(t *testing.T) {
-	b := open(t, 1280, 900, "")
+func TestEveryControlMoves(t *testing.T) { bothDoors(t, testEveryControlMoves) }
+
+func testEveryControlMoves(t *testing.T, door string) {
+	b := open(t, door, 1280, 900)
 	took := []float64{}
 	for id, v := range map[string]string{
 		"front-line-range": "48", "frame-stay-range": "450", "rear-line-range": "44", "front-rings-0--range": "36", "chain-slack-range": "1.5",
@@ -267,7 +341,7 @@ func TestEveryControlMoves(t *testing.T) {
 
 // Two rings have a choice of the ring.
 func TestTwoRings(t *testing.T) {
-	b := open(t, 1280, 900, "")
+	b := open(t, "native", 1280, 900)
 	b.set("shipped", "road")
 	assert.False(t, value[bool](b, `document.getElementById('ring-label').hidden`))
 	before := b.html("chart")
@@ -276,9 +350,12 @@ func TestTwoRings(t *testing.T) {
 }
 
 // The lesson runs through by the keyboard alone, and every step shows something new.
-func TestLessonByKeyboard(t *testing.T) {
-	b := open(t, 1280, 900, "")
+func TestLessonByKeyboard(t *testing.T) { bothDoors(t, testLessonByKeyboard) }
+
+func testLessonByKeyboard(t *testing.T, door string) {
+	b := open(t, door, 1280, 900)
 	b.do(chromedp.Focus("#lesson"), chromedp.KeyEvent(kb.Enter))
+	b.settled()
 	seen := map[string]bool{}
 	for i := range 7 {
 		assert.Equal(t, fmt.Sprintf("%d of 7", i+1), b.html("lesson-at"))
@@ -290,13 +367,14 @@ func TestLessonByKeyboard(t *testing.T) {
 			b.shot("lesson")
 		}
 		b.do(chromedp.Focus("#lesson-next"), chromedp.KeyEvent(kb.Enter))
+		b.settled()
 	}
 	assert.True(t, value[bool](b, `document.getElementById('lesson-box').hidden`))
 }
 
 // By Tab every control is reached, in the order of the page, and each has a name.
 func TestKeyboardReachesEverything(t *testing.T) {
-	b := open(t, 1280, 900, "")
+	b := open(t, "native", 1280, 900)
 	want := value[[]string](b, `[...document.querySelectorAll('a,button,select,input,textarea,summary,[tabindex="0"]')].filter(e => !e.disabled && e.getClientRects().length && (e.tagName === 'SUMMARY' || !e.closest('details:not([open])'))).map(e => e.id || e.tagName)`)
 	got := []string{}
 	for range len(want) + 2 {
@@ -311,12 +389,13 @@ func TestKeyboardReachesEverything(t *testing.T) {
 	// A slider moves by its keys.
 	before := b.html("chart")
 	b.do(chromedp.Focus("#front-line-range"), chromedp.KeyEvent(kb.ArrowRight))
+	b.settled()
 	assert.NotEqual(t, before, b.html("chart"))
 }
 
 // At 360 px nothing is wider than the screen.
 func TestNarrowScreen(t *testing.T) {
-	b := open(t, 360, 740, "")
+	b := open(t, "native", 360, 740)
 	for _, name := range []string{"trail", "tourer", "single"} {
 		b.set("shipped", name)
 		time.Sleep(400 * time.Millisecond) // the window is drawn a little later
@@ -328,8 +407,10 @@ func TestNarrowScreen(t *testing.T) {
 
 // A link carries the case; a malformed one is said, with the first case in its place;
 // a mistake in the text is told in the command line's words and nothing is lost.
-func TestLinksAndMistakes(t *testing.T) {
-	b := open(t, 1280, 900, "")
+func TestLinksAndMistakes(t *testing.T) { bothDoors(t, testLinksAndMistakes) }
+
+func testLinksAndMistakes(t *testing.T, door string) {
+	b := open(t, door, 1280, 900)
 	b.set("front-line-range", "47.5")
 	b.click("share")
 	b.until(`location.hash.startsWith('#case=')`)
@@ -349,6 +430,7 @@ func TestLinksAndMistakes(t *testing.T) {
 		"chainpath: 1\ntitel: x\n": "did you mean \"title\"?",
 	} {
 		value[bool](b, fmt.Sprintf(`(document.getElementById('yaml').value = %q, document.getElementById('apply').click(), true)`, text))
+		b.settled()
 		assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), want)
 		assert.Equal(t, title, b.html("title"))
 	}
@@ -356,9 +438,9 @@ func TestLinksAndMistakes(t *testing.T) {
 	assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), "front.line: 400 mm is out of range, want 20 mm to 90 mm")
 }
 
-// After loading, the server may go: everything still works.
+// After loading, the server of the static site may go: everything still works.
 func TestOfflineAfterLoad(t *testing.T) {
-	b := open(t, 1280, 900, "")
+	b := open(t, "worker", 1280, 900)
 	b.stop()
 	before := b.html("chart")
 	b.set("front-line-range", "46")
@@ -369,7 +451,7 @@ func TestOfflineAfterLoad(t *testing.T) {
 
 // Text stands out from its ground by 4.5 to 1 (WCAG 2.1, 1.4.3) in light and dark.
 func TestContrast(t *testing.T) {
-	b := open(t, 1280, 900, "")
+	b := open(t, "native", 1280, 900)
 	for _, scheme := range []string{"light", "dark"} {
 		b.media("prefers-color-scheme", scheme)
 		b.set("direction", "backwards")
@@ -400,7 +482,7 @@ func (b *browser) media(name, value string) {
 // With reduced motion asked for, the chain goes on by a link a second instead of
 // gliding.
 func TestReducedMotion(t *testing.T) {
-	b := open(t, 1280, 900, "")
+	b := open(t, "native", 1280, 900)
 	b.media("prefers-reduced-motion", "reduce")
 	b.click("play")
 	seen := map[string]bool{}
@@ -414,8 +496,93 @@ func TestReducedMotion(t *testing.T) {
 
 // How long until the page answers, told, not judged.
 func TestLoadTime(t *testing.T) {
-	b := open(t, 1280, 900, "")
-	begun := time.Now()
-	b.load("")
-	t.Logf("interactive after %v; a browser loads %.2f MB, compressed", time.Since(begun).Round(time.Millisecond), float64(Size())/1e6)
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1280, 900)
+		begun := time.Now()
+		b.load("")
+		t.Logf("interactive after %v", time.Since(begun).Round(time.Millisecond))
+	})
+}
+
+// ask sends a request straight through a page's door.
+func (b *browser) ask(request map[string]any) (answer any) {
+	b.t.Helper()
+	q, err := json.Marshal(request)
+	require.NoError(b.t, err)
+	value[bool](b, fmt.Sprintf(`(window.answered = undefined, window.chainpathPage.ask(%s).then(a => { window.answered = JSON.stringify(a); }), true)`, q))
+	b.until(`window.answered !== undefined`)
+	require.NoError(b.t, json.Unmarshal([]byte(value[string](b, `window.answered`)), &answer))
+	return answer
+}
+
+// Both doors answer alike: every shipped case, with chances and window, edits, and
+// every kind of mistake.
+func TestDoorsAnswerAlike(t *testing.T) {
+	native, worker := open(t, "native", 1280, 900), open(t, "worker", 1280, 900)
+	native.whole()
+	worker.whole()
+	requests := []map[string]any{
+		{"op": "shipped"}, {"op": "text", "name": "trail"}, {"op": "text", "name": "x"}, {"op": "nonsense"}, {"op": 7},
+		{"op": "compute", "yaml": ""}, {"op": "compute", "yaml": ": ["}, {"op": "compute", "yaml": "chainpath: 7"},
+	}
+	for _, name := range cases.Shipped() {
+		text, err := cases.ShippedText(name)
+		require.NoError(t, err)
+		requests = append(requests,
+			map[string]any{"op": "compute", "yaml": string(text), "window": name != "tourer"},
+			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "435"}, {"chain.slack", "1.2"}}},
+			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "9000"}}})
+	}
+	for i, q := range requests {
+		same(t, fmt.Sprint(i), native.ask(q), worker.ask(q))
+	}
+}
+
+type edit struct {
+	Path  string `json:"path"`
+	Value string `json:"value"`
+}
+
+// A newer request takes the place of one that takes longer, and what several quick
+// changes asked is all there in the end.
+func TestNewerRequestSupersedes(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1280, 900)
+		b.set("shipped", "tourer")
+		b.whole()
+		value[bool](b, `(() => {
+			const p = window.chainpathPage, slow = { op: 'compute', yaml: p.yaml, window: true };
+			window.got = [];
+			p.engine(slow).then((a) => window.got.push(a.superseded ? 'given up' : 'whole'));
+			p.engine({ op: 'shipped' }).then((a) => window.got.push(a.cases ? 'quick' : 'lost'));
+			return true;
+		})()`)
+		b.until(`window.got.length === 2`)
+		assert.Equal(t, []string{"given up", "quick"}, value[[]string](b, `window.got`))
+		value[bool](b, `(() => {
+			for (const [id, v] of [['frame-stay-number', '431'], ['chain-slack-number', '0.9'], ['frame-stay-number', '433'], ['load-torque-number', '33']]) {
+				const e = document.getElementById(id);
+				e.value = v;
+				e.dispatchEvent(new Event('change', { bubbles: true }));
+			}
+			return true;
+		})()`)
+		b.settled()
+		for _, want := range []string{"stay: 433", "slack: 0.9", "torque: 33"} {
+			assert.Contains(t, value[string](b, `window.chainpathPage.yaml`), want)
+		}
+		b.whole()
+	})
+}
+
+// When the command that served the page is gone, the page says so.
+func TestServerGone(t *testing.T) {
+	b := open(t, "native", 1280, 900)
+	b.whole()
+	b.stop()
+	b.set("front-line-range", "46")
+	assert.Contains(t, b.html("message"), "Does chainpath page still run?")
+	b.mu.Lock()
+	b.console = nil // the browser's own word on the refused connection
+	b.mu.Unlock()
 }

@@ -1,0 +1,23 @@
+// The door to the engine of the command that serves this page: each request goes to it
+// and nowhere else.
+
+let giving = null;
+
+export async function open() {}
+
+export async function ask(request) {
+  giving = new AbortController();
+  try {
+    const r = await fetch('answer', {
+      method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(request), signal: giving.signal,
+    });
+    if (!r.ok) throw new Error((await r.text()).trim());
+    return await r.json();
+  } catch (e) {
+    if (e.name === 'AbortError') return { superseded: true };
+    return { error: `the engine does not answer: ${e.message}. Does chainpath page still run?` };
+  }
+}
+
+// stop gives up the request that is out.
+export function stop() { giving?.abort(); }

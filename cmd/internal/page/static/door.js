@@ -1,0 +1,59 @@
+// The door to the engine in WebAssembly, which computes in a worker of its own, so that
+// the page never waits for it.
+
+let program = '', module = null, worker = null, answered = null;
+
+async function get(name) {
+  const response = await fetch(name);
+  if (!response.ok) throw new Error(`${name}: ${response.status}`);
+  return response;
+}
+
+// open loads all that a worker is made of, so that others can be made without the server.
+export async function open() {
+  const [loader, own, wasm] = await Promise.all(['wasm_exec.js', 'worker.js', 'engine.wasm'].map(get));
+  program = URL.createObjectURL(new Blob([await loader.text(), '\n', await own.text()], { type: 'text/javascript' }));
+  const type = wasm.headers.get('Content-Type') || '';
+  module = type.startsWith('application/wasm')
+    ? await WebAssembly.compileStreaming(wasm)
+    : await WebAssembly.compile(await wasm.arrayBuffer());
+  begin();
+}
+
+function begin() {
+  worker = new Worker(program);
+  worker.onmessage = (e) => give(JSON.parse(e.data));
+  worker.onerror = (e) => {
+    end();
+    give({ error: `the engine stopped: ${e.message}. The next change starts another.` });
+  };
+  worker.postMessage(module);
+}
+
+function end() {
+  worker.terminate();
+  worker = null;
+}
+
+function give(a) {
+  const f = answered;
+  answered = null;
+  f?.(a);
+}
+
+export function ask(request) {
+  return new Promise((resolve) => {
+    answered = resolve;
+    if (!worker) begin();
+    worker.postMessage(JSON.stringify(request));
+  });
+}
+
+// stop gives up the request that is out. A worker that computes hears nothing, so it is
+// ended, and another begun of the module that is compiled already.
+export function stop() {
+  if (!answered) return;
+  end();
+  begin();
+  give({ superseded: true });
+}
