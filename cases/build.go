@@ -3,8 +3,6 @@ package cases
 import (
 	"errors"
 	"fmt"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"chainpath/sim"
@@ -81,6 +79,8 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	}
 	if s := c.Frame.Slot; s != nil {
 		b.Slot = sim.Slot{Forward: s.Forward.Or(d.of("frame.slot.forward")), Back: s.Back.Or(d.of("frame.slot.back"))}
+	} else if c.loose {
+		b.Slot = sim.Slot{Forward: slotRoom, Back: slotRoom}
 	}
 	if err := c.front(b, d); err != nil {
 		return nil, err
@@ -213,7 +213,7 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
 	}
-	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, f.Form == "wide_narrow", d)
+	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(), d)
 	if f.Bolts != nil {
 		b.Bolts = sim.Bolts{Radius: f.Bolts.Radius.Value, Depth: f.Bolts.Depth.Value}
 	}
@@ -295,8 +295,6 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	return nil
 }
 
-var tyreSize = regexp.MustCompile(`^(\d{2,3})-(\d{3})$`)
-
 func (c *Case) tyre(b *sim.Bike, d defaults) error {
 	t := c.Tyre
 	if t == nil {
@@ -307,14 +305,9 @@ func (c *Case) tyre(b *sim.Bike, d defaults) error {
 	case t.Size != "" && (t.Bead.Given || t.Section.Given):
 		return c.fail("tyre.size", "given beside bead_seat or section, want one of the two")
 	case t.Size != "":
-		m := tyreSize.FindStringSubmatch(t.Size)
-		if m == nil {
-			return c.fail("tyre.size", "%q, want section and bead seat diameter in mm such as 57-622", t.Size)
-		}
-		section, _ = strconv.ParseFloat(m[1], 64)
-		bead, _ = strconv.ParseFloat(m[2], 64)
-		if section < 15 || section > 130 || bead < 200 || bead > 700 {
-			return c.fail("tyre.size", "%q is out of range, want 15 to 130 and 200 to 700 mm", t.Size)
+		var err error
+		if section, bead, err = tyreSize(t.Size); err != nil {
+			return c.fail("tyre.size", "%s", err)
 		}
 	case !t.Bead.Given || !t.Section.Given:
 		return c.fail("tyre", "neither size nor bead_seat and section, want one of the two")

@@ -119,6 +119,10 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 	if load != nil {
 		d.SetLoad(b, load)
 	}
+	links, err := d.links(b)
+	if err != nil {
+		return nil, err
+	}
 	out := make([][]sim.Chances, len(shifts))
 	at := 0.0
 	for i, s := range shifts {
@@ -127,7 +131,7 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 		}
 		at = s
 		out[i] = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
-		if err := o.Gears(out[i], b, f, d.Links); err != nil {
+		if err := o.Gears(out[i], b, f, links); err != nil {
 			return nil, err
 		}
 	}

@@ -20,11 +20,14 @@ const MaxSize = 1 << 20
 // *Error.
 func Parse(file string, data []byte) (*Case, error) {
 	c := &Case{file: file}
-	at, err := decode(file, data, c)
+	d, err := decode(file, data, c)
 	if err != nil {
 		return nil, err
 	}
-	c.at = at
+	c.at, c.ends = d.at, d.ends
+	if err := c.infer(); err != nil {
+		return nil, err
+	}
 	if err := c.check(); err != nil {
 		return nil, err
 	}
@@ -35,8 +38,8 @@ func Parse(file string, data []byte) (*Case, error) {
 }
 
 // decode fills a struct with tagged fields from one YAML document and returns
-// where each field given stands.
-func decode(file string, data []byte, into any) (map[string]pos, error) {
+// what it saw on the way.
+func decode(file string, data []byte, into any) (*decoder, error) {
 	d := &decoder{file: file, at: map[string]pos{}}
 	if len(data) > MaxSize {
 		return nil, &Error{File: file, Problem: fmt.Sprintf("%d bytes, want at most %d", len(data), MaxSize)}
@@ -66,7 +69,7 @@ func decode(file string, data []byte, into any) (map[string]pos, error) {
 	if err := d.value(doc.Content[0], "", reflect.ValueOf(into).Elem(), ""); err != nil {
 		return nil, err
 	}
-	return d.at, nil
+	return d, nil
 }
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:column \d+: )?(.*)$`)
@@ -85,7 +88,8 @@ func syntaxError(file string, err error) error {
 // decoder walks YAML nodes and a Go value side by side.
 type decoder struct {
 	file string
-	at   map[string]pos
+	at   map[string]pos // where each field given stands
+	ends bool           // a list was given by its ends alone
 }
 
 func (d *decoder) fail(n *yaml.Node, path, format string, a ...any) error {
@@ -160,6 +164,9 @@ func (d *decoder) mapping(n *yaml.Node, path string, v reflect.Value) error {
 }
 
 func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if m := endsForm.FindStringSubmatch(n.Value); m != nil && n.Kind == yaml.ScalarNode && tag.Get("ends") != "" {
+		return d.fromEnds(n, path, v, tag, m[1:])
+	}
 	if n.Kind != yaml.SequenceNode {
 		return d.fail(n, path, "%s, want a list", describe(n))
 	}
@@ -170,6 +177,25 @@ func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.S
 		}
 	}
 	v.Set(out)
+	return nil
+}
+
+// endsForm is a list given by its ends, 11-42.
+var endsForm = regexp.MustCompile(`^\s*([0-9]{1,3})\s*[-–]\s*([0-9]{1,3})\s*$`)
+
+// fromEnds reads the ends of a list; what lies between is the case's to infer.
+func (d *decoder) fromEnds(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag, ends []string) error {
+	lo, hi, _ := rangeOf(tag)
+	var out []int
+	for _, text := range ends {
+		i, _ := strconv.Atoi(text)
+		if float64(i) < lo || float64(i) > hi {
+			return d.fail(n, path, "%d is out of range%s", i, rangeHint(tag))
+		}
+		out = append(out, i)
+	}
+	d.ends = true
+	v.Set(reflect.ValueOf(out))
 	return nil
 }
 
@@ -186,6 +212,9 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	q, err := ParseQuantity(n.Value, tag.Get("dim"))
 	if err != nil {
 		return d.fail(n, path, "%s%s", err, rangeHint(tag))
+	}
+	if q.Axle != 0 && tag.Get("axle") == "" {
+		return d.fail(n, path, "%q, want a length: only the width between dropouts has a name", n.Value)
 	}
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))

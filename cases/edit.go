@@ -13,7 +13,7 @@ import (
 // front line moves, the chainstay stays where it was: its gap follows. Symptoms and
 // shares of time go when rings or cogs change. Errors are *Error.
 func (c *Case) Set(path, text string) (*Case, error) {
-	n := c.clone()
+	n := c.said()
 	n.at = nil
 	v, tag, ok := field(n, path)
 	if !ok {
@@ -43,6 +43,7 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		n.holdStay()
 		n.forgetGears()
 	case "rear.cogs":
+		n.ends = false
 		n.forgetGears()
 	}
 	v.SetZero()
@@ -54,6 +55,9 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	if path == "front.line" && n.Chainstay != nil {
 		g := &n.Chainstay.Gap
 		*g = g.plus(n.Front.Line.Value - old)
+	}
+	if err := n.infer(); err != nil {
+		return nil, err
 	}
 	if err := n.check(); err != nil {
 		return nil, err

@@ -62,6 +62,8 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 // counts tells whether a default has a say in this case at all.
 func (c *Case) counts(path string) bool {
 	switch path {
+	case "frame.stay":
+		return c.stayAssumed()
 	case "front.ring_pitch":
 		return len(c.Front.Rings) > 1 && len(c.Front.Lines) == 0
 	case "rear.cog_pitch":

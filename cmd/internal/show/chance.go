@@ -49,6 +49,7 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 		d.Gears[i].Chance = chanceOf(&chances[i])
 		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &chances[i])
 	}
+	d.nameAssumed()
 	d.Answer, err = answerOf(b, chances)
 	if err == nil && c.Learned != nil {
 		d.Answer.Words = "By what was seen of this bicycle: " + lower(d.Answer.Words)
@@ -100,16 +101,16 @@ func verdictsOf(g *sim.Gear, c *sim.Chances) (out []Verdict) {
 		before := len(out)
 		for _, k := range concernsOf[d] {
 			if sure := Sureness(c[k]); sure != "" {
-				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, fmt.Sprintf("chance %.2f%s", c[k], because(g, d, k))})
+				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, fmt.Sprintf("chance %.2f%s", c[k], because(g, d, k)), nil})
 			}
 		}
 		for _, v := range g.Verdicts {
 			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && Sureness(c[sim.DoesNotClose]) == "") {
-				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason})
+				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
 			}
 		}
 		if len(out) == before {
-			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), sim.IsQuiet.Words(), fmt.Sprintf("no concern has a chance of %.1f or more", atUnlikely)})
+			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), sim.IsQuiet.Words(), fmt.Sprintf("no concern has a chance of %.1f or more", atUnlikely), nil})
 		}
 	}
 	return out

@@ -1,0 +1,80 @@
+package show
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"chainpath/cases"
+)
+
+// Assumed is something that the case leaves out or guesses and results rest on.
+type Assumed struct {
+	Path     string   `json:"path"`
+	Value    string   `json:"value"`
+	Basis    string   `json:"basis"`
+	Note     string   `json:"note"`
+	Concerns []string `json:"concerns"`
+}
+
+// assumedOf lists what a case assumes; never nil.
+func assumedOf(c *cases.Case) []Assumed {
+	out := []Assumed{}
+	for _, a := range c.Assumptions() {
+		out = append(out, Assumed{a.Path, a.Value, string(a.Basis), a.Note, a.Concerns})
+	}
+	return out
+}
+
+// restingOn returns the paths of what a verdict rests on; never nil.
+func restingOn(code string, all []Assumed) []string {
+	out := []string{}
+	for _, a := range all {
+		if slices.Contains(a.Concerns, code) {
+			out = append(out, a.Path)
+		}
+	}
+	return out
+}
+
+// nameAssumed names beside every verdict what was assumed for it.
+func (d *Gears) nameAssumed() {
+	for i := range d.Gears {
+		for k := range d.Gears[i].Verdicts {
+			v := &d.Gears[i].Verdicts[k]
+			v.Assumed = restingOn(v.Code, d.Assumed)
+		}
+	}
+}
+
+// assumedLines prints what was assumed, those that a verdict rests on first.
+func assumedLines(p *printer, d *Gears, width int) {
+	if len(d.Assumed) == 0 {
+		return
+	}
+	told := map[string]bool{}
+	for _, g := range d.Gears {
+		for _, v := range g.Verdicts {
+			for _, path := range v.Assumed {
+				told[path] = true
+			}
+		}
+	}
+	p.printf("\nAssumed, because the case does not say or guesses (! a verdict rests on it):\n")
+	for _, first := range []bool{true, false} {
+		for _, a := range d.Assumed {
+			if told[a.Path] == first {
+				mark := " "
+				if first {
+					mark = "!"
+				}
+				p.printf("%s\n", Indent(fmt.Sprintf("%s %s: %s; %s", mark, a.Path, a.Value, a.Note), "  ", width))
+			}
+		}
+	}
+}
+
+// Indent wraps a text with every line but the first indented.
+func Indent(text, by string, width int) string {
+	return strings.ReplaceAll(Wrap(text, width-len(by)), "\n", "\n"+by)
+}
