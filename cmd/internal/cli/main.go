@@ -125,7 +125,7 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
+	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
 	for _, c := range root.Commands() {
 		wrapArgs(c)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/sim"
 )
 
 // Assumed is something that the case leaves out or guesses and results rest on.
@@ -26,11 +27,11 @@ func assumedOf(c *cases.Case) []Assumed {
 	return out
 }
 
-// restingOn returns the paths of what a verdict rests on; never nil.
+// restingOn returns the paths of what a verdict rests on, quiet on all of them; never nil.
 func restingOn(code string, all []Assumed) []string {
 	out := []string{}
 	for _, a := range all {
-		if slices.Contains(a.Concerns, code) {
+		if code == sim.IsQuiet.String() || slices.Contains(a.Concerns, code) {
 			out = append(out, a.Path)
 		}
 	}
@@ -56,15 +57,15 @@ func assumedLines(p *printer, d *Gears, width int) {
 	for _, g := range d.Gears {
 		for _, v := range g.Verdicts {
 			for _, path := range v.Assumed {
-				told[path] = true
+				told[path] = told[path] || v.Code != sim.IsQuiet.String()
 			}
 		}
 	}
-	p.printf("\nAssumed, because the case does not say or guesses (! a verdict rests on it):\n")
+	p.printf("\nAssumed, because the case does not say or guesses (! what is not quiet rests on it):\n")
 	for _, first := range []bool{true, false} {
 		for _, a := range d.Assumed {
 			if told[a.Path] == first {
-				mark := " "
+				mark := "-"
 				if first {
 					mark = "!"
 				}
