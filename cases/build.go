@@ -9,8 +9,28 @@ import (
 	"chainpath/sim/engage"
 )
 
-// check finds what does not go together in a case that was read.
-func (c *Case) check() error {
+// check finds what does not go together in a case that was read: every mistake that
+// can be told apart. What is known already is not told again, and keeps what rests on
+// the whole bike from being looked at.
+func (c *Case) check(known []*Error) error {
+	d, found := defaultsFor(c.Speeds), []*Error(nil)
+	keep := func(err error) { found = append(found, apart(known, err)...) }
+	b := &sim.Bike{Chain: c.chain(d)}
+	_, err := c.frame(d)
+	keep(err)
+	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.tyre} {
+		keep(part(b, d))
+	}
+	keep(c.loadGiven())
+	keep(c.checkSpreads())
+	if len(known) == 0 && len(found) == 0 {
+		keep(c.checkWhole())
+	}
+	return together(found)
+}
+
+// checkWhole finds what does not go together in a bike whose parts are good.
+func (c *Case) checkWhole() error {
 	b, err := c.Bike()
 	if err != nil {
 		return err
@@ -18,21 +38,14 @@ func (c *Case) check() error {
 	if err := c.Explain(b.Validate()); err != nil {
 		return err
 	}
-	if err := c.checkSpreads(); err != nil {
-		return err
-	}
-	if _, err := c.Shares(b); err != nil {
-		return err
-	}
-	if _, err = c.SymptomList(b); err != nil {
-		return err
-	}
+	_, e1 := c.Shares(b)
+	_, e2 := c.SymptomList(b)
+	all := []error{e1, e2}
 	for i := range c.Observations {
-		if _, err := c.observation(i); err != nil {
-			return err
-		}
+		_, err := c.observation(i)
+		all = append(all, err)
 	}
-	return nil
+	return together(flat(errors.Join(all...)))
 }
 
 // fail returns an error at a field, or at the nearest group around it that the

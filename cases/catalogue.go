@@ -67,7 +67,7 @@ func (d *decoder) patch(n *yaml.Node, path string, v reflect.Value) error {
 	return nil
 }
 
-// ParseCatalogue reads a catalogue from YAML. Every error is an *Error.
+// ParseCatalogue reads a catalogue from YAML. Every error is an *Error, or Errors.
 func ParseCatalogue(file string, data []byte) (*Catalogue, error) {
 	c := &Catalogue{file: file}
 	d, err := decode(file, data, c)

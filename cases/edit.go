@@ -47,10 +47,11 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		n.forgetGears()
 	}
 	v.SetZero()
-	if err := d.value(doc.Content[0], path, v, tag); err != nil {
-		e := err.(*Error)
-		e.Line, e.Col = 0, 0
-		return nil, e
+	if err := d.read(doc.Content[0], path, v, tag); err != nil {
+		for _, e := range mistakes(err) {
+			e.Line, e.Col = 0, 0
+		}
+		return nil, err
 	}
 	if path == "front.line" && n.Chainstay != nil {
 		g := &n.Chainstay.Gap
@@ -59,7 +60,7 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	if err := n.infer(); err != nil {
 		return nil, err
 	}
-	if err := n.check(); err != nil {
+	if err := n.check(nil); err != nil {
 		return nil, err
 	}
 	return n, nil

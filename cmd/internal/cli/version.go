@@ -13,13 +13,17 @@ import (
 // Version of the tool.
 const Version = "0.1.0"
 
+func versionText() string {
+	return fmt.Sprintf("chainpath %s (%s %s/%s)", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+}
+
 func newVersion(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
 		Short: "Version of the tool",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			_, err := fmt.Fprintf(s.out, "chainpath %s (%s %s/%s)\n", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			_, err := fmt.Fprintln(s.out, versionText())
 			return err
 		},
 	}
