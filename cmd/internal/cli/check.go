@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 )
 
 func newCheck(s streams) *cobra.Command {
@@ -14,7 +15,7 @@ func newCheck(s streams) *cobra.Command {
 		Use:   "check CASE...",
 		Short: "Check case files without printing results",
 		Long: `check reads every case it is given and computes it, and prints one line for each
-good one. Mistakes are told all at once, up to 20 of a file, sorted by line; with
+good one, with what in it is possible and not likely meant. Mistakes are told all at once, up to 20 of a file, sorted by line; with
 any the exit code is 2.`,
 		Example:           "  chainpath check bike.yaml\n  chainpath check trail road",
 		Args:              cobra.MinimumNArgs(1),
@@ -35,7 +36,11 @@ func runCheck(s streams, names []string) error {
 		case err != nil:
 			return err
 		}
-		if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n", cases.Printable(name), c.Title, len(r.Gears), r.Links); err != nil {
+		warnings, err := show.Warnings(c, 80)
+		if err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n%s", cases.Printable(name), c.Title, len(r.Gears), r.Links, warnings); err != nil {
 			return err
 		}
 	}

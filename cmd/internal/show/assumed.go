@@ -27,6 +27,49 @@ func assumedOf(c *cases.Case) []Assumed {
 	return out
 }
 
+// Warning is something in the case that is possible and not likely meant.
+type Warning struct {
+	Path  string `json:"path"`
+	Line  int    `json:"line"`
+	Words string `json:"words"`
+}
+
+// warningsOf lists a case's warnings; never nil.
+func warningsOf(c *cases.Case) ([]Warning, error) {
+	all, err := c.Warnings()
+	out := []Warning{}
+	for _, w := range all {
+		out = append(out, Warning{w.Path, w.Line, w.Words})
+	}
+	return out, err
+}
+
+// WarningText returns warnings for people, each from a line of its own on.
+func WarningText(all []Warning, width int) string {
+	var b strings.Builder
+	for _, w := range all {
+		text := w.Path + ": " + w.Words
+		if w.Line > 0 {
+			text = fmt.Sprintf("line %d: %s", w.Line, text)
+		}
+		b.WriteString(Indent("warning: "+text, "  ", width) + "\n")
+	}
+	return b.String()
+}
+
+// warningLines prints a case's warnings.
+func warningLines(p *printer, d *Gears, width int) {
+	if len(d.Warnings) > 0 {
+		p.printf("\n%s", WarningText(d.Warnings, width))
+	}
+}
+
+// Warnings returns what in a case is not likely meant, for people.
+func Warnings(c *cases.Case, width int) (string, error) {
+	all, err := warningsOf(c)
+	return WarningText(all, width), err
+}
+
 // restingOn returns the paths of what a verdict rests on, quiet on all of them; never nil.
 func restingOn(code string, all []Assumed) []string {
 	out := []string{}

@@ -11,16 +11,17 @@ import (
 
 // Gears is the JSON document of the gears command.
 type Gears struct {
-	Case    string     `json:"case"`
-	Answer  *Answer    `json:"answer"`
-	Model   Model      `json:"model"`
-	Lines   Lines      `json:"lines"`
-	Chain   Chain      `json:"chain"`
-	Load    Load       `json:"load"`
-	Limits  ShopLimits `json:"shop_limits"`
-	Riding  *Profile   `json:"profile"`
-	Assumed []Assumed  `json:"assumed"`
-	Gears   []Gear     `json:"gears"`
+	Case     string     `json:"case"`
+	Answer   *Answer    `json:"answer"`
+	Model    Model      `json:"model"`
+	Lines    Lines      `json:"lines"`
+	Chain    Chain      `json:"chain"`
+	Load     Load       `json:"load"`
+	Limits   ShopLimits `json:"shop_limits"`
+	Riding   *Profile   `json:"profile"`
+	Assumed  []Assumed  `json:"assumed"`
+	Warnings []Warning  `json:"warnings"`
+	Gears    []Gear     `json:"gears"`
 }
 
 // Model says which numbers come from which level of the model.
@@ -231,6 +232,10 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
 	}
 	d.Riding = ProfileOf(r, shares)
+	var err error
+	if d.Warnings, err = warningsOf(c); err != nil {
+		return d, err
+	}
 	for i := range r.Gears {
 		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
 	}
