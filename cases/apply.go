@@ -53,7 +53,7 @@ func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 		c.Rear.Measured = nil
 	}
 	v.SetZero()
-	return d.value(l.node, l.path, v, tag)
+	return d.read(l.node, l.path, v, tag)
 }
 
 func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {

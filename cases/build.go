@@ -3,16 +3,34 @@ package cases
 import (
 	"errors"
 	"fmt"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"chainpath/sim"
 	"chainpath/sim/engage"
 )
 
-// check finds what does not go together in a case that was read.
-func (c *Case) check() error {
+// check finds what does not go together in a case that was read: every mistake that
+// can be told apart. What is known already is not told again, and keeps what rests on
+// the whole bike from being looked at.
+func (c *Case) check(known []*Error) error {
+	d, found := defaultsFor(c.Speeds), []*Error(nil)
+	keep := func(err error) { found = append(found, apart(known, err)...) }
+	b := &sim.Bike{Chain: c.chain(d)}
+	_, err := c.frame(d)
+	keep(err)
+	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.tyre} {
+		keep(part(b, d))
+	}
+	keep(c.loadGiven())
+	keep(c.checkSpreads())
+	if len(known) == 0 && len(found) == 0 {
+		keep(c.checkWhole())
+	}
+	return together(found)
+}
+
+// checkWhole finds what does not go together in a bike whose parts are good.
+func (c *Case) checkWhole() error {
 	b, err := c.Bike()
 	if err != nil {
 		return err
@@ -20,21 +38,14 @@ func (c *Case) check() error {
 	if err := c.Explain(b.Validate()); err != nil {
 		return err
 	}
-	if err := c.checkSpreads(); err != nil {
-		return err
-	}
-	if _, err := c.Shares(b); err != nil {
-		return err
-	}
-	if _, err = c.SymptomList(b); err != nil {
-		return err
-	}
+	_, e1 := c.Shares(b)
+	_, e2 := c.SymptomList(b)
+	all := []error{e1, e2}
 	for i := range c.Observations {
-		if _, err := c.observation(i); err != nil {
-			return err
-		}
+		_, err := c.observation(i)
+		all = append(all, err)
 	}
-	return nil
+	return together(flat(errors.Join(all...)))
 }
 
 // fail returns an error at a field, or at the nearest group around it that the
@@ -81,6 +92,8 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	}
 	if s := c.Frame.Slot; s != nil {
 		b.Slot = sim.Slot{Forward: s.Forward.Or(d.of("frame.slot.forward")), Back: s.Back.Or(d.of("frame.slot.back"))}
+	} else if c.loose {
+		b.Slot = sim.Slot{Forward: slotRoom, Back: slotRoom}
 	}
 	if err := c.front(b, d); err != nil {
 		return nil, err
@@ -216,7 +229,7 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
 	}
-	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, f.Form == "wide_narrow", d)
+	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(), d)
 	if f.Bolts != nil {
 		b.Bolts = sim.Bolts{Radius: f.Bolts.Radius.Value, Depth: f.Bolts.Depth.Value}
 	}
@@ -299,8 +312,6 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	return nil
 }
 
-var tyreSize = regexp.MustCompile(`^(\d{2,3})-(\d{3})$`)
-
 func (c *Case) tyre(b *sim.Bike, d defaults) error {
 	t := c.Tyre
 	if t == nil {
@@ -311,14 +322,9 @@ func (c *Case) tyre(b *sim.Bike, d defaults) error {
 	case t.Size != "" && (t.Bead.Given || t.Section.Given):
 		return c.fail("tyre.size", "given beside bead_seat or section, want one of the two")
 	case t.Size != "":
-		m := tyreSize.FindStringSubmatch(t.Size)
-		if m == nil {
-			return c.fail("tyre.size", "%q, want section and bead seat diameter in mm such as 57-622", t.Size)
-		}
-		section, _ = strconv.ParseFloat(m[1], 64)
-		bead, _ = strconv.ParseFloat(m[2], 64)
-		if section < 15 || section > 130 || bead < 200 || bead > 700 {
-			return c.fail("tyre.size", "%q is out of range, want 15 to 130 and 200 to 700 mm", t.Size)
+		var err error
+		if section, bead, err = tyreSize(t.Size); err != nil {
+			return c.fail("tyre.size", "%s", err)
 		}
 	case !t.Bead.Given || !t.Section.Given:
 		return c.fail("tyre", "neither size nor bead_seat and section, want one of the two")

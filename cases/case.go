@@ -6,14 +6,14 @@ package cases
 // a text of several lines.
 type Case struct {
 	Format       int           `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
-	Title        string        `yaml:"title" need:"y" doc:"short name of the bike, printed above tables and figures"`
+	Title        string        `yaml:"title" doc:"short name of the bike, printed above tables and figures; left out, from rings and cogs"`
 	About        string        `yaml:"about" lines:"y" doc:"free text: whose drawing, who measured, what is asked"`
-	Speeds       int           `yaml:"speeds" need:"y" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults"`
-	Frame        Frame         `yaml:"frame" need:"y" doc:"the frame"`
+	Speeds       int           `yaml:"speeds" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults; left out, as many as cogs"`
+	Frame        Frame         `yaml:"frame" doc:"the frame"`
 	Front        Front         `yaml:"front" need:"y" doc:"front line and rings"`
 	Rear         Rear          `yaml:"rear" need:"y" doc:"rear line and cogs"`
 	Chain        Chain         `yaml:"chain" doc:"the chain"`
-	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner"`
+	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner; left out, there is one with more than one gear"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
 	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for the cage"`
 	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
@@ -27,6 +27,10 @@ type Case struct {
 	Shop         Shop          `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
 	Limits       ShopLimits    `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
 
+	inferred map[string]bool // fields that the file leaves out and that follow from the rest
+	ends     bool            // the cogs were given by smallest and largest alone
+	loose    bool            // one gear and a usual chainstay: the axle stands where the chain is taut
+
 	file string         // for messages
 	at   map[string]pos // where each field given stands
 }
@@ -36,7 +40,7 @@ type pos struct{ line, col int }
 
 // Frame is the frame.
 type Frame struct {
-	Stay   Quantity    `yaml:"stay" dim:"length" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre"`
+	Stay   Quantity    `yaml:"stay" dim:"length" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre; left out, a usual one, 430 ± 25"`
 	Drop   Quantity    `yaml:"drop" dim:"length" range:"-60..120" doc:"bottom-bracket drop below the axle line"`
 	Slot   *Slot       `yaml:"slot" doc:"horizontal dropout: how far the axle can go from the stated stay"`
 	Path   []AxlePoint `yaml:"axle_path" doc:"where rear suspension takes the axle, from top-out on, instead of stay and drop"`
@@ -63,7 +67,7 @@ type Front struct {
 	Rings    []int          `yaml:"rings" need:"y" range:"9..80" doc:"teeth of each ring, smallest and innermost first"`
 	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from ring centre to ring centre"`
 	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"20..90" doc:"each ring's own line, instead of line and ring_pitch"`
-	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn"`
+	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn; left out, one ring for 10 speeds and more is taken as wide and narrow"`
 	Tooth    Tooth          `yaml:"tooth" doc:"ring teeth"`
 	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest ring carries on its inner side"`
 }
@@ -86,7 +90,7 @@ type Bolts struct {
 type Rear struct {
 	Line     Quantity      `yaml:"line" dim:"length" range:"20..90" doc:"rear line: cluster's centre to the frame's middle plane"`
 	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear line is worked out from, instead of line"`
-	Cogs     []int         `yaml:"cogs" need:"y" range:"9..60" doc:"teeth of each cog, smallest and outermost first"`
+	Cogs     []int         `yaml:"cogs" need:"y" range:"9..60" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 with speeds stands for even steps"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"10..90" doc:"each cog's own line, instead of line and cog_pitch"`
 	Tooth    Tooth         `yaml:"tooth" doc:"cog teeth"`
@@ -94,7 +98,7 @@ type Rear struct {
 
 // RearMeasured is how a rear line was measured.
 type RearMeasured struct {
-	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"80..250" doc:"between the dropouts' inside faces, as clamped; not the axle-spacing name"`
+	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"80..250" axle:"y" doc:"between the dropouts' inside faces, as clamped; a name such as 148 (axle spacing) stands for a range"`
 	Stack      Quantity `yaml:"stack" dim:"length" need:"y" range:"1..80" doc:"on a flat plate, largest cog's back to smallest cog's outer face"`
 	Protrusion Quantity `yaml:"protrusion" dim:"length" range:"0..20" doc:"what rivets or carrier stand proud of the largest cog's back, taken off the stack"`
 	Gap        Quantity `yaml:"gap" dim:"length" need:"y" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face"`
@@ -155,7 +159,7 @@ type Spokes struct {
 
 // Tyre is the rear tyre.
 type Tyre struct {
-	Size    string   `yaml:"size" doc:"ISO 5775-1 designation such as 57-622: section and bead seat diameter"`
+	Size    string   `yaml:"size" doc:"ISO 5775-1 designation such as 57-622 (section and bead seat diameter), or 29x2.25, 700x35C"`
 	Bead    Quantity `yaml:"bead_seat" dim:"length" range:"200..700" doc:"bead seat diameter, instead of size"`
 	Section Quantity `yaml:"section" dim:"length" range:"15..130" doc:"section height, instead of size"`
 	Width   Quantity `yaml:"width" dim:"length" range:"15..130" doc:"measured width; left out, the section"`
@@ -246,12 +250,15 @@ type Shop struct {
 	Tape       Quantity `yaml:"tape" dim:"length" range:"0.01..20" exact:"y" doc:"tape or ruler, surely within"`
 	Drawing    Quantity `yaml:"drawing" dim:"length" range:"0.001..20" exact:"y" doc:"drawing's tolerance, surely within"`
 	Catalogue  Quantity `yaml:"catalogue" dim:"length" range:"0.001..20" exact:"y" doc:"maker's tolerance, surely within"`
+	Feeler     Quantity `yaml:"feeler" dim:"length" range:"0.001..5" exact:"y" doc:"feeler gauge, ± that holds 95 %"`
+	Guess      Quantity `yaml:"guess" dim:"length" range:"0.1..50" exact:"y" doc:"what was not measured, surely within"`
 }
 
 // within returns the tolerance of an instrument, mm.
 func (s Shop) within(i Instrument) float64 {
 	return map[string]Quantity{
 		"caliper": s.Caliper, "depth_gauge": s.DepthGauge, "tape": s.Tape, "drawing": s.Drawing, "catalogue": s.Catalogue,
+		"feeler": s.Feeler, guessed: s.Guess,
 	}[i.Name].Or(i.Within)
 }
 

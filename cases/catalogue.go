@@ -67,12 +67,15 @@ func (d *decoder) patch(n *yaml.Node, path string, v reflect.Value) error {
 	return nil
 }
 
-// ParseCatalogue reads a catalogue from YAML. Every error is an *Error.
+// ParseCatalogue reads a catalogue from YAML. Every error is an *Error, or Errors.
 func ParseCatalogue(file string, data []byte) (*Catalogue, error) {
 	c := &Catalogue{file: file}
-	at, err := decode(file, data, c)
-	c.at = at
-	return c, err
+	d, err := decode(file, data, c)
+	if err != nil {
+		return nil, err
+	}
+	c.at = d.at
+	return c, nil
 }
 
 // LoadCatalogue reads a catalogue file, or a shipped one by its name.

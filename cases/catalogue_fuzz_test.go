@@ -62,7 +62,7 @@ func FuzzCatalogue(f *testing.F) {
 			return
 		}
 		for i := range k.Plan.Options { // each alone
-			if bike, err := k.Builder()([]int{i}); err == nil {
+			if _, bike, err := k.build([]int{i}); err == nil {
 				_, _ = bike.Evaluate() // one that cannot be says so, without a panic
 			}
 			if i > 20 {

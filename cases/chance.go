@@ -160,6 +160,10 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 	if load != nil {
 		d.SetLoad(b, load)
 	}
+	links, err := d.links(b)
+	if err != nil {
+		return drawn{err: err}
+	}
 	out := drawn{chances: make([][]sim.Chances, len(shifts)), sizes: make([][]sim.Sizes, len(shifts))}
 	at := 0.0
 	for i, s := range shifts {
@@ -170,7 +174,7 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 		out.chances[i] = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
 		out.sizes[i] = make([]sim.Sizes, len(b.Rings)*len(b.Cogs))
 		o.Sizes = out.sizes[i]
-		if err := o.Gears(out.chances[i], b, f, d.Links); err != nil {
+		if err := o.Gears(out.chances[i], b, f, links); err != nil {
 			return drawn{err: err}
 		}
 	}

@@ -17,26 +17,59 @@ import (
 const MaxSize = 1 << 20
 
 // Parse reads a case from YAML. The file name is for messages. Every error is an
-// *Error.
+// *Error, or Errors when the file has several mistakes.
 func Parse(file string, data []byte) (*Case, error) {
 	c := &Case{file: file}
-	at, err := decode(file, data, c)
-	if err != nil {
-		return nil, err
+	d, err := decode(file, data, c)
+	found := mistakes(err)
+	if err != nil && (d == nil || len(d.at) == 0) {
+		return nil, err // not a file of fields at all
 	}
-	c.at = at
-	if err := c.check(); err != nil {
-		return nil, err
+	c.at, c.ends = d.at, d.ends
+	err = c.infer()
+	if err == nil || len(found) > 0 {
+		err = errors.Join(err, c.check(found), c.checkLearned())
 	}
-	if err := c.checkLearned(); err != nil {
+	if err := together(append(found, apart(found, err)...)); err != nil {
 		return nil, err
 	}
 	return c, nil
 }
 
+// apart returns the mistakes of an error that do not follow from others: those in
+// groups of the file that have none yet.
+func apart(found []*Error, err error) (out []*Error) {
+	bad := map[string]bool{}
+	for _, e := range found {
+		bad[group(e.Path)] = true
+	}
+	for _, e := range flat(err) {
+		if !bad[group(e.Path)] {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// group returns the top-level field of a path.
+func group(path string) string {
+	return path[:len(path)-len(strings.TrimLeft(path, "abcdefghijklmnopqrstuvwxyz_"))]
+}
+
+// flat returns the mistakes of joined errors.
+func flat(err error) (out []*Error) {
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, e := range many.Unwrap() {
+			out = append(out, flat(e)...)
+		}
+		return out
+	}
+	return mistakes(err)
+}
+
 // decode fills a struct with tagged fields from one YAML document and returns
-// where each field given stands.
-func decode(file string, data []byte, into any) (map[string]pos, error) {
+// what it saw on the way.
+func decode(file string, data []byte, into any) (*decoder, error) {
 	d := &decoder{file: file, at: map[string]pos{}}
 	if len(data) > MaxSize {
 		return nil, &Error{File: file, Problem: fmt.Sprintf("%d bytes, want at most %d", len(data), MaxSize)}
@@ -63,10 +96,37 @@ func decode(file string, data []byte, into any) (map[string]pos, error) {
 	if len(doc.Content) != 1 {
 		return nil, &Error{File: file, Problem: "empty file"}
 	}
-	if err := d.value(doc.Content[0], "", reflect.ValueOf(into).Elem(), ""); err != nil {
+	if err := otherKind(file, doc.Content[0], reflect.TypeOf(into).Elem()); err != nil {
 		return nil, err
 	}
-	return d.at, nil
+	return d, d.read(doc.Content[0], "", reflect.ValueOf(into).Elem(), "")
+}
+
+// kinds are the files that there are, by the field that says so.
+var kinds = map[string]string{
+	"chainpath":       "a case",
+	"chainpath_parts": "a catalogue of changes, as chainpath parts CASE CATALOGUE takes",
+	"chainpath_sweep": "a plan of a sweep, as chainpath sweep CASE --plan FILE takes",
+}
+
+// otherKind says what a file is that is read as another kind.
+func otherKind(file string, n *yaml.Node, want reflect.Type) error {
+	own := fieldNames(want)[0]
+	var other *yaml.Node
+	for i := 0; n.Kind == yaml.MappingNode && i+1 < len(n.Content); i += 2 {
+		key := n.Content[i]
+		if key.Value == own {
+			return nil
+		}
+		if kinds[key.Value] != "" && other == nil {
+			other = key
+		}
+	}
+	if other == nil {
+		return nil
+	}
+	short, _, _ := strings.Cut(kinds[own], ",")
+	return &Error{File: file, Line: other.Line, Col: other.Column, Path: other.Value, Problem: fmt.Sprintf("this is %s, want %s", kinds[other.Value], short)}
 }
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:column \d+: )?(.*)$`)
@@ -85,7 +145,22 @@ func syntaxError(file string, err error) error {
 // decoder walks YAML nodes and a Go value side by side.
 type decoder struct {
 	file string
-	at   map[string]pos
+	at   map[string]pos // where each field given stands
+	ends bool           // a list was given by its ends alone
+
+	found []*Error // mistakes so far
+}
+
+// read reads a node into v and returns every mistake in it.
+func (d *decoder) read(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	d.found = nil
+	d.keep(d.value(n, path, v, tag))
+	return together(d.found)
+}
+
+// keep remembers a mistake, so that the rest can be read.
+func (d *decoder) keep(err error) {
+	d.found = append(d.found, mistakes(err)...)
 }
 
 func (d *decoder) fail(n *yaml.Node, path, format string, a ...any) error {
@@ -129,47 +204,77 @@ func (d *decoder) mapping(n *yaml.Node, path string, v reflect.Value) error {
 	seen := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, val := n.Content[i], n.Content[i+1]
-		if key.Kind != yaml.ScalarNode || key.Tag == "!!merge" {
-			return d.fail(key, path, "%s, want a field name", describe(key))
+		f, err := d.key(key, path, t, seen)
+		if err != nil {
+			d.keep(err)
+			continue
 		}
-		f, ok := fieldNamed(t, key.Value)
-		if !ok {
-			hint := ""
-			if near := nearest(shorten(key.Value), fieldNames(t)); near != "" {
-				hint = fmt.Sprintf(", did you mean %q?", near)
-			} else {
-				hint = ", known are " + strings.Join(fieldNames(t), ", ")
-			}
-			return d.fail(key, path, "unknown field %q%s", shorten(key.Value), hint)
-		}
-		if seen[key.Value] {
-			return d.fail(key, join(path, key.Value), "given twice")
-		}
-		seen[key.Value] = true
-		if err := d.value(val, join(path, key.Value), v.FieldByIndex(f.Index), f.Tag); err != nil {
-			return err
-		}
+		d.keep(d.value(val, join(path, key.Value), v.FieldByIndex(f.Index), f.Tag))
 	}
 	for i := range t.NumField() {
 		f := t.Field(i)
-		if name := f.Tag.Get("yaml"); f.Tag.Get("need") != "" && !seen[name] {
-			return d.fail(n, join(path, name), "missing: %s%s", f.Tag.Get("doc"), rangeHint(f.Tag))
+		if name := f.Tag.Get("yaml"); f.Tag.Get("need") != "" && !seen[name] && !seen["meant "+name] {
+			d.keep(d.fail(n, join(path, name), "missing: %s%s", f.Tag.Get("doc"), rangeHint(f.Tag)))
 		}
 	}
 	return nil
 }
 
+// key finds the field that a key names.
+func (d *decoder) key(key *yaml.Node, path string, t reflect.Type, seen map[string]bool) (reflect.StructField, error) {
+	if key.Kind != yaml.ScalarNode || key.Tag == "!!merge" {
+		return reflect.StructField{}, d.fail(key, path, "%s, want a field name", describe(key))
+	}
+	f, ok := fieldNamed(t, key.Value)
+	if !ok {
+		hint := ", known are " + strings.Join(fieldNames(t), ", ")
+		if near := nearest(shorten(key.Value), fieldNames(t)); near != "" {
+			hint = fmt.Sprintf(", did you mean %q?", near)
+			seen["meant "+near] = true // so it is not missing
+		}
+		if wholeNumber.MatchString(key.Value) {
+			hint = ": write a decimal point, not a comma"
+		}
+		return f, d.fail(key, path, "unknown field %q%s", shorten(key.Value), hint)
+	}
+	if seen[key.Value] {
+		return f, d.fail(key, join(path, key.Value), "given twice")
+	}
+	seen[key.Value] = true
+	return f, nil
+}
+
 func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	if m := endsForm.FindStringSubmatch(n.Value); m != nil && n.Kind == yaml.ScalarNode && tag.Get("ends") != "" {
+		return d.fromEnds(n, path, v, tag, m[1:])
+	}
 	if n.Kind != yaml.SequenceNode {
 		return d.fail(n, path, "%s, want a list", describe(n))
 	}
 	out := reflect.MakeSlice(v.Type(), len(n.Content), len(n.Content))
 	for i, c := range n.Content {
-		if err := d.value(c, fmt.Sprintf("%s[%d]", path, i), out.Index(i), tag); err != nil {
-			return err
-		}
+		d.keep(d.value(c, fmt.Sprintf("%s[%d]", path, i), out.Index(i), tag))
 	}
 	v.Set(out)
+	return nil
+}
+
+// endsForm is a list given by its ends, 11-42.
+var endsForm = regexp.MustCompile(`^\s*([0-9]{1,3})\s*[-–]\s*([0-9]{1,3})\s*$`)
+
+// fromEnds reads the ends of a list; what lies between is the case's to infer.
+func (d *decoder) fromEnds(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag, ends []string) error {
+	lo, hi, _ := rangeOf(tag)
+	var out []int
+	for _, text := range ends {
+		i, _ := strconv.Atoi(text)
+		if float64(i) < lo || float64(i) > hi {
+			return d.fail(n, path, "%d is out of range%s", i, rangeHint(tag))
+		}
+		out = append(out, i)
+	}
+	d.ends = true
+	v.Set(reflect.ValueOf(out))
 	return nil
 }
 
@@ -186,6 +291,9 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	q, err := ParseQuantity(n.Value, tag.Get("dim"))
 	if err != nil {
 		return d.fail(n, path, "%s%s", err, rangeHint(tag))
+	}
+	if q.Axle != 0 && tag.Get("axle") == "" {
+		return d.fail(n, path, "%q, want a length: only the width between dropouts has a name", n.Value)
 	}
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))

@@ -26,6 +26,8 @@ type Default struct {
 	// Within is how far off the default may be, surely, where that is looked at
 	// as an uncertainty; 0: taken as it is.
 	Within float64
+	// Text is the default of a field that is no number, with Value 0.
+	Text string
 }
 
 // sizes are what follows from the number of speeds a chain is made for.
@@ -89,66 +91,68 @@ func Defaults(speeds int) []Default {
 	}
 	const mm, deg = "mm", "°"
 	d := []Default{
-		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles", 0},
-		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds", 0},
-		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds", 0},
-		{"front.ring_pitch", s.rings, mm, Practice, "ring to ring, from memory", 0},
-		{"front.tooth.thickness", s.ring, mm, Practice, "ring teeth, from memory", 0},
-		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0},
-		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link", 0},
-		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers", 0},
-		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
-		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
-		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0},
-		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0},
-		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0},
-		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
-		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
-		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed", 0},
-		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog", 0},
-		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in", 0},
-		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play", 0},
-		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range", 0},
-		{"chain.rivet_proud", s.proud, mm, Assumption, "measure rivets and plates with calipers", 0},
-		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory", 0},
-		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers", 0},
-		{"chain.bevel", 0.6, mm, Assumption, "no published value; 0.3 to 0.85 by the field panel", 0},
-		{"chain.slack", 0.8, deg, Assumption, "no published value; 0.4 to 1.25 by the field panel", 0},
-		{"chain.stiffness", 80, "N·m/rad", Assumption, "under tension; no published value; 25 to 240 by the field panel", 0},
-		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory", 0},
-		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0},
-		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0},
-		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley", 0},
-		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down", 0},
-		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog", 0},
-		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm", 0},
-		{"tensioner.index_error", 0, mm, Assumption, "pulleys exactly under the cog", 0},
-		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back", 0},
-		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward", 0},
-		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley", 0},
-		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset", 0},
-		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run", 0},
-		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder", 0},
-		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates", 0},
-		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth", 0},
-		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0},
-		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
-		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs", 0},
-		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle", 0},
-		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here", 0},
-		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0},
-		{"chainstay.flex", 1, mm, Assumption, "room under load", 0},
-		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated", 0},
-		{"load.cadence", 80, "1/min", Assumption, "of losses alone, where no power is given", 0},
-		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
-		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
-		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0},
-		{"tolerances.link_width", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
-		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
-		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
-		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0},
-		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0},
-		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0},
+		{"frame.stay", usualStay, mm, Practice, "405 to 455 mm on most bicycles, from memory", 0, ""},
+		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles", 0, ""},
+		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds", 0, ""},
+		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds", 0, ""},
+		{"front.form", 0, "", Practice, formNote, 0, formOf(speeds)},
+		{"front.ring_pitch", s.rings, mm, Practice, "ring to ring, from memory", 0, ""},
+		{"front.tooth.thickness", s.ring, mm, Practice, "ring teeth, from memory", 0, ""},
+		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0, ""},
+		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link", 0, ""},
+		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers", 0, ""},
+		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0, ""},
+		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0, ""},
+		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0, ""},
+		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0, ""},
+		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0, ""},
+		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0, ""},
+		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0, ""},
+		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed", 0, ""},
+		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog", 0, ""},
+		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in", 0, ""},
+		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play", 0, ""},
+		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range", 0, ""},
+		{"chain.rivet_proud", s.proud, mm, Assumption, "measure rivets and plates with calipers", 0, ""},
+		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory", 0, ""},
+		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers", 0, ""},
+		{"chain.bevel", 0.6, mm, Assumption, "no published value; 0.3 to 0.85 by the field panel", 0, ""},
+		{"chain.slack", 0.8, deg, Assumption, "no published value; 0.4 to 1.25 by the field panel", 0, ""},
+		{"chain.stiffness", 80, "N·m/rad", Assumption, "under tension; no published value; 25 to 240 by the field panel", 0, ""},
+		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory", 0, ""},
+		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0, ""},
+		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0, ""},
+		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley", 0, ""},
+		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down", 0, ""},
+		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog", 0, ""},
+		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm", 0, ""},
+		{"tensioner.index_error", 0, mm, Assumption, "pulleys exactly under the cog", 0, ""},
+		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back", 0, ""},
+		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward", 0, ""},
+		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley", 0, ""},
+		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset", 0, ""},
+		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run", 0, ""},
+		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder", 0, ""},
+		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates", 0, ""},
+		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth", 0, ""},
+		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0, ""},
+		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0, ""},
+		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs", 0, ""},
+		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle", 0, ""},
+		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here", 0, ""},
+		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0, ""},
+		{"chainstay.flex", 1, mm, Assumption, "room under load", 0, ""},
+		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated", 0, ""},
+		{"load.cadence", 80, "1/min", Assumption, "of losses alone, where no power is given", 0, ""},
+		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0, ""},
+		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0, ""},
+		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0, ""},
+		{"tolerances.link_width", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0, ""},
+		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0, ""},
+		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0, ""},
+		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0, ""},
+		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0, ""},
+		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0, ""},
 	}
 	for i := range d {
 		d[i].Within = assumed[d[i].Path]
@@ -167,9 +171,21 @@ func Defaults(speeds int) []Default {
 	return d
 }
 
+// formNote says what the form of the ring's teeth rests on.
+const formNote = "single rings with an even number of teeth for 10 speeds and more: usually wide and narrow in turn, from memory; all others plain"
+
+// formOf returns the usual form of the teeth of a single ring.
+func formOf(speeds int) string {
+	if speeds >= 10 {
+		return "wide_narrow"
+	}
+	return "plain"
+}
+
 // assumed says how far off the assumptions may surely be that the limits and
 // pulls rest on most.
 var assumed = map[string]float64{
+	"frame.stay":                stayWithin,
 	"chain.slack":               0.25,
 	"chain.stiffness":           50,
 	"chain.bevel":               0.25,

@@ -14,7 +14,7 @@ import (
 // front line moves, the chainstay stays where it was: its gap follows. Symptoms and
 // shares of time go when rings or cogs change. Errors are *Error.
 func (c *Case) Set(path, text string) (*Case, error) {
-	n := c.clone()
+	n := c.said()
 	n.at = nil
 	v, tag, ok := field(n, path)
 	if !ok {
@@ -44,19 +44,24 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		n.holdStay()
 		n.forgetGears()
 	case "rear.cogs":
+		n.ends = false
 		n.forgetGears()
 	}
 	v.SetZero()
-	if err := d.value(doc.Content[0], path, v, tag); err != nil {
-		e := err.(*Error)
-		e.Line, e.Col = 0, 0
-		return nil, e
+	if err := d.read(doc.Content[0], path, v, tag); err != nil {
+		for _, e := range mistakes(err) {
+			e.Line, e.Col = 0, 0
+		}
+		return nil, err
 	}
 	if path == "front.line" && n.Chainstay != nil {
 		g := &n.Chainstay.Gap
 		*g = g.plus(n.Front.Line.Value - old)
 	}
-	if err := n.check(); err != nil {
+	if err := n.infer(); err != nil {
+		return nil, err
+	}
+	if err := n.check(nil); err != nil {
 		return nil, err
 	}
 	if err := n.readsBack(); err != nil {

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"bytes"
+	"fmt"
 	"reflect"
 	"strconv"
 
@@ -9,12 +10,16 @@ import (
 )
 
 // Format writes a case as YAML that Parse reads back to the same values. Fields
-// not given are left out; quantities are in base units.
+// not given are left out, and so is what follows from the rest; quantities are in base units.
 func Format(c *Case) ([]byte, error) {
 	var b bytes.Buffer
 	e := yaml.NewEncoder(&b)
 	e.SetIndent(2)
-	if err := e.Encode(encode(reflect.ValueOf(*c))); err != nil {
+	n := encode(reflect.ValueOf(*c.said()))
+	if c.ends {
+		writeEnds(n, c.Rear.Cogs)
+	}
+	if err := e.Encode(n); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), e.Close()
@@ -42,7 +47,10 @@ func encode(v reflect.Value) *yaml.Node {
 	}
 	switch v.Kind() {
 	case reflect.Pointer:
-		return encode(v.Elem())
+		if n := encode(v.Elem()); n != nil {
+			return n
+		}
+		return &yaml.Node{Kind: yaml.MappingNode, Style: yaml.FlowStyle} // given, with nothing in it
 	case reflect.Int:
 		return scalar(strconv.FormatInt(v.Int(), 10))
 	case reflect.Bool:
@@ -69,4 +77,17 @@ func encode(v reflect.Value) *yaml.Node {
 		}
 	}
 	return n
+}
+
+// writeEnds puts 11-42 in the place of a case's list of cogs.
+func writeEnds(n *yaml.Node, cogs []int) {
+	for _, key := range []string{"rear", "cogs"} {
+		for i := 0; n != nil && i+1 < len(n.Content); i += 2 {
+			if n.Content[i].Value == key {
+				n = n.Content[i+1]
+				break
+			}
+		}
+	}
+	*n = yaml.Node{Kind: yaml.ScalarNode, Value: fmt.Sprintf("%d-%d", cogs[0], cogs[len(cogs)-1])}
 }

@@ -1,7 +1,10 @@
 package cases
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -26,6 +29,67 @@ func (e *Error) Error() string {
 	b.WriteString(e.Problem)
 	return b.String()
 }
+
+// mostErrors is how many mistakes of a file are told at once.
+const mostErrors = 20
+
+// Errors are several mistakes of a file, sorted by line, at least two. errors.As finds
+// the first *Error.
+type Errors []*Error
+
+func (e Errors) Error() string {
+	var lines []string
+	for _, x := range e[:min(len(e), mostErrors)] {
+		lines = append(lines, x.Error())
+	}
+	if more := len(e) - mostErrors; more > 0 {
+		lines = append(lines, fmt.Sprintf("%s: and %d more mistakes", e[0].File, more))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Unwrap returns the mistakes.
+func (e Errors) Unwrap() []error {
+	out := make([]error, len(e))
+	for i := range e {
+		out[i] = e[i]
+	}
+	return out
+}
+
+// together returns mistakes as an error: nil for none, the *Error itself for one, else
+// Errors sorted by line, those without a place last.
+func together(found []*Error) error {
+	switch len(found) {
+	case 0:
+		return nil
+	case 1:
+		return found[0]
+	}
+	slices.SortStableFunc(found, func(a, b *Error) int {
+		if (a.Line == 0) != (b.Line == 0) {
+			return cmp.Compare(b.Line, a.Line)
+		}
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+	})
+	return Errors(found)
+}
+
+// mistakes returns the single mistakes of an error.
+func mistakes(err error) []*Error {
+	var many Errors
+	var one *Error
+	switch {
+	case errors.As(err, &many):
+		return many
+	case errors.As(err, &one):
+		return []*Error{one}
+	}
+	return nil
+}
+
+// Nearest returns the known name most like a given one, or "".
+func Nearest(name string, known []string) string { return nearest(name, known) }
 
 // nearest returns the known name most like a given one, or "" when none is
 // within a third of its length in edits.

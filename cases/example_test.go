@@ -33,5 +33,7 @@ func ExampleLoad() {
 func ExampleParse() {
 	_, err := cases.Parse("bike.yaml", []byte("chainpath: 1\ntitle: mine\nfront:\n  line: 400\n  rings: [32]\n"))
 	fmt.Println(err)
-	// Output: bike.yaml:4:9: front.line: 400 mm is out of range, want 20 mm to 90 mm
+	// Output:
+	// bike.yaml:1:1: rear: missing: rear line and cogs
+	// bike.yaml:4:9: front.line: 400 mm is out of range, want 20 mm to 90 mm
 }

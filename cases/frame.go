@@ -13,10 +13,7 @@ func (c *Case) frame(d defaults) (sim.Frame, error) {
 		if f.Travel.Given && f.Travel.Value != 0 {
 			return sim.Frame{}, c.fail("frame.travel", "given without axle_path, want both")
 		}
-		if !f.Stay.Given {
-			return sim.Frame{}, c.fail("frame", "neither stay nor axle_path, want one of the two")
-		}
-		return sim.Frame{Stay: f.Stay.Value, Drop: f.Drop.Or(d.of("frame.drop"))}, nil
+		return sim.Frame{Stay: f.Stay.Or(d.of("frame.stay")), Drop: f.Drop.Or(d.of("frame.drop"))}, nil
 	}
 	if f.Stay.Given || f.Drop.Given || f.Slot != nil {
 		return sim.Frame{}, c.fail("frame.axle_path", "given beside stay, drop or slot, want it alone")

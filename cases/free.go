@@ -141,10 +141,14 @@ var freeNumbers = []FreeNumber{
 		}
 	}, 0, DropNumbers},
 	{"front.form", 0, 1, false, "", Practice, "single rings of 10 speeds and more that no form is given for alternate, but for a fifth", func(d *drawing, v float64) {
-		if d.c.Front.Form != "" || len(d.b.Rings) > 1 || d.b.Tensioner == nil || d.c.Speeds < 10 || v < 0.2 {
+		if d.c.Front.Form != "" || len(d.b.Rings) > 1 || d.b.Tensioner == nil || d.c.Speeds < 10 {
 			return
 		}
 		r, t, def := &d.b.Rings[0], d.c.Front.Tooth, d.def
+		if v < 0.2 {
+			r.Wide = engage.Tooth{}
+			return
+		}
 		r.Wide = engage.Tooth{Tip: t.WideTip.Or(def.of(frontTeeth.wideTip)), Full: t.Wide.Or(def.of(frontTeeth.wide)), Relief: r.Tooth.Relief}
 	}, 0, NoiseNumbers},
 	{"front.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of rings, narrow and wide", func(d *drawing, v float64) { eachTooth(d.b.Rings, d.c.Front.Tooth, v) }, 1, DropNumbers},
@@ -291,6 +295,15 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 		b.Cogs[i].Line += rear
 	}
 	return b, d.c.put(b, set), nil
+}
+
+// links returns the length of a drawn bike's chain: the case's own, or where its
+// stay is only a usual one and the tool chooses, what goes with the drawn stay.
+func (d *Drawn) links(b *sim.Bike) (int, error) {
+	if d.c.stayAssumed() && d.c.Chain.Links == 0 && !d.c.loose {
+		return b.ChooseLinks()
+	}
+	return d.Links, nil
 }
 
 // put gives a bike of the case the free numbers at a set's shares.

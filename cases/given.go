@@ -14,6 +14,8 @@ type Given struct {
 	Unit  string
 	U     float64 // standard uncertainty, 0: taken as exact
 	From  string  // distribution and instrument, in words
+
+	instrument, said string
 }
 
 // Given returns every quantity the case gives, in the order of its fields.
@@ -22,7 +24,7 @@ func (c *Case) Given() (out []Given) {
 		if !q.Given {
 			return
 		}
-		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), From: "given"}
+		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
 		if in, ok, err := c.input(path, q); ok && err == nil {
 			g.U, g.From = in.U, in.Dist.String()
 			switch {
@@ -35,6 +37,22 @@ func (c *Case) Given() (out []Given) {
 		out = append(out, g)
 	})
 	return out
+}
+
+// spell prints a quantity with what stands for ± where only its instrument is named.
+func (c *Case) spell(path string, q *Quantity) string {
+	within := q.Spread
+	if i, ok := instrumentNamed(q.Instrument); ok && within == 0 {
+		within = c.Shop.within(i)
+	}
+	text := strconv.FormatFloat(q.Value, 'g', 6, 64)
+	if within > 0 {
+		text += " ± " + strconv.FormatFloat(within, 'g', 3, 64)
+	}
+	if u := c.unit(path); u != "" {
+		text += " " + u
+	}
+	return text
 }
 
 // unit returns the base unit of a quantity's path.

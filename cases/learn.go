@@ -180,7 +180,12 @@ func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike, seen []Seen) 
 		return
 	}
 	k.all = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
-	if k.err = o.Gears(k.all, b, f, d.Links); k.err != nil {
+	links, err := d.links(b)
+	if err != nil {
+		k.err = err
+		return
+	}
+	if k.err = o.Gears(k.all, b, f, links); k.err != nil {
 		return
 	}
 	k.lines = [2]float64{meanLine(b.Rings) - meanLine(nominal.Rings), meanLine(b.Cogs) - meanLine(nominal.Cogs)}

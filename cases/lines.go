@@ -28,7 +28,7 @@ func (c *Case) FrontLine() (float64, error) {
 		return 0, c.fail("front.measured", "neither gap nor readings, want one of the two")
 	}
 	face := faces[m.Face]
-	thick := c.sprocket(f.Tooth, &frontTeeth, 30, f.Form == "wide_narrow", defaultsFor(c.Speeds)).Thickness()
+	thick := c.sprocket(f.Tooth, &frontTeeth, 30, c.alternates(), defaultsFor(c.Speeds)).Thickness()
 	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
 }
 

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -34,9 +35,54 @@ func TestBadCasesGiveTheirExactMessages(t *testing.T) {
 			want, err2 := os.ReadFile(golden)
 			require.NoError(t, err2)
 			assert.Equal(t, string(want), err.Error()+"\n")
-			assert.NotContains(t, err.Error(), "\n")
+			if several := strings.Count(err.Error(), "\n"); several > 0 {
+				require.ErrorAs(t, err, new(Errors))
+				assert.LessOrEqual(t, several, mostErrors, "and how many more")
+			}
 		})
 	}
+}
+
+// A file with twelve good parts and one mistake in each of the others: all are told at
+// once, sorted by line, and nothing that only follows from another.
+func TestAllMistakesAtOnce(t *testing.T) {
+	_, err := Parse("x.yaml", []byte("chainpath: 1\nfront: {line: wide, rings: [32, x]}\nrear: {lime: 48, cogs: [10, 12, 70]}\nload: {power: 200}\nchain: {bevel: 0.1 ± 0.15}\ntyre: {size: huge}\ncolour: red\n"))
+	var all Errors
+	require.ErrorAs(t, err, &all)
+	var got []string
+	for i, e := range all {
+		got = append(got, fmt.Sprintf("%d %s", e.Line, e.Path))
+		assert.True(t, i == 0 || e.Line >= all[i-1].Line)
+	}
+	assert.Equal(t, []string{"2 front.line", "2 front.rings[1]", "3 rear", "3 rear.cogs[2]", "4 load", "5 chain.bevel", "6 tyre.size", "7 "}, got)
+	_, err = Parse("x.yaml", []byte("chainpath: 1\nfront: {line: 54,5, rings: [32]}\nrear: {line: 48, cogs: [10]}\n"))
+	require.EqualError(t, err, `x.yaml:2:18: front: unknown field "5": write a decimal point, not a comma`)
+	err = all
+	var first *Error
+	require.ErrorAs(t, err, &first)
+	assert.Equal(t, "front.line", first.Path)
+}
+
+func TestAtMostTwentyMistakesAreTold(t *testing.T) {
+	text := "chainpath: 1\nfront: {line: 54, rings: [32]}\nrear: {line: 48, cogs: [10]}\n"
+	for i := range 33 {
+		text += fmt.Sprintf("nothing%d: 1\n", i)
+	}
+	_, err := Parse("x.yaml", []byte(text))
+	require.Error(t, err)
+	lines := strings.Split(err.Error(), "\n")
+	assert.Len(t, lines, 21)
+	assert.Equal(t, "x.yaml: and 13 more mistakes", lines[20])
+}
+
+// A file of another kind is named as what it is.
+func TestOtherKindsOfFilesAreNamed(t *testing.T) {
+	_, err := Load("trail-parts", nil)
+	require.EqualError(t, err, "trail-parts.yaml:2:1: chainpath_parts: this is a catalogue of changes, as chainpath parts CASE CATALOGUE takes, want a case")
+	_, err = LoadCatalogue("trail")
+	require.EqualError(t, err, "trail.yaml:2:1: chainpath: this is a case, want a catalogue of changes")
+	_, err = ParseSweep("plan.yaml", []byte("chainpath: 1\n"))
+	require.EqualError(t, err, "plan.yaml:1:1: chainpath: this is a case, want a plan of a sweep")
 }
 
 func TestHugeFileIsRefused(t *testing.T) {
@@ -98,6 +144,12 @@ func TestDefaultsFitTheirFields(t *testing.T) {
 			seen[d.Path] = true
 			assert.NotEmpty(t, d.Note)
 			if d.Path == "chain.pitch" {
+				continue
+			}
+			if d.Text != "" {
+				_, tag, ok := field(&Case{}, d.Path)
+				require.True(t, ok, d.Path)
+				assert.Contains(t, strings.Split(tag.Get("oneof"), "|"), d.Text)
 				continue
 			}
 			typ, tag := reflect.TypeFor[Case](), reflect.StructTag("")

@@ -19,6 +19,8 @@ type Quantity struct {
 	Instrument string    // what it was read with, "" when not named
 	Readings   []float64 // repeated readings, of which Value is the mean
 	Given      bool      // false: not in the file, a default holds
+	Axle       float64   // axle-spacing name that stands for a range, mm; 0: none
+	InchSpread bool      // ± was read in inches, because the value is in them
 }
 
 // Instruments are what a quantity can be read with: how the tolerance behind ±,
@@ -29,6 +31,26 @@ var Instruments = []Instrument{
 	{"tape", budget.Triangular, 2, "tape or ruler; surely within ±, likelier in the middle"},
 	{"drawing", budget.Rectangular, 0.5, "a drawing's tolerance; surely within ±"},
 	{"catalogue", budget.Rectangular, 0.2, "a maker's tolerance; surely within ±"},
+	{"feeler", budget.Normal, 0.1, "feeler gauge; ± holds 95 % of readings"},
+	{guessed, budget.Rectangular, 5, "not measured, also written ~430; surely within ±"},
+}
+
+// guessed is the instrument of what was not measured.
+const guessed = "guess"
+
+// spellings are other ways to write an instrument, blanks and hyphens as _.
+var spellings = map[string]string{
+	"calipers": "caliper", "depth": "depth_gauge", "depthgauge": "depth_gauge", "feelers": "feeler", "feeler_gauge": "feeler",
+	"ruler": "tape", "tape_measure": "tape", "guessed": guessed, "estimate": guessed, "axle": axleSpacing, "axle_name": axleSpacing,
+}
+
+// instrumentOf returns the name of an instrument however it is written.
+func instrumentOf(text string) string {
+	name := strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(text)))
+	if plain, ok := spellings[name]; ok {
+		return plain
+	}
+	return name
 }
 
 // Instrument is one way to come by a length.
@@ -62,6 +84,7 @@ func Q(v float64) Quantity { return Quantity{Value: v, Given: true} }
 // plus returns the quantity moved by an amount, with the tolerance and scatter it had.
 func (q Quantity) plus(x float64) Quantity {
 	q.Value += x
+	q.Axle = 0
 	if len(q.Readings) > 0 {
 		moved := make([]float64, len(q.Readings))
 		for i, r := range q.Readings {
@@ -122,17 +145,25 @@ func (d *dimension) format(v float64) string {
 	return s + " " + d.base
 }
 
-var quantityForm = regexp.MustCompile(`^\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?\s*(?:(?:±|\+/-|\+-)\s*((?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(1/min|[^0-9±+\-\s][^0-9±+]*?)?)?\s*$`)
+const (
+	numberForm = `(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?`
+	inchForm   = `(?:[0-9]+\s+)?[0-9]+/[0-9]+` // 16 3/4 or 3/4
+	unitForm   = `1/min|[^0-9±+\-\s][^0-9±+]*?`
+)
+
+var quantityForm = regexp.MustCompile(`^\s*([+-]?(?:` + inchForm + `|` + numberForm + `))\s*(` + unitForm + `)?\s*(?:(?:±|\+/-|\+-)\s*(` + inchForm + `|` + numberForm + `)\s*(` + unitForm + `)?)?\s*$`)
 
 // maxQuantity is the longest text of a number with all that goes with it, bytes.
 const maxQuantity = 120
 
 // ParseQuantity reads a number with or without unit and tolerance, such as
-// `53`, `17.1 in`, `53 ± 0.5`, `53 +/- 0.5 mm` or `43.5 cm ± 1 mm`, and behind it
-// in brackets what a length was read with, `76 ± 0.5 (caliper)`. The dimension
+// `53`, `17.1 in`, `16 3/4 in`, `53 ± 0.5`, `53 +/- 0.5 mm` or `43.5 cm ± 1 mm`, and behind it
+// in brackets what a length was read with, `76 ± 0.5 (caliper)`; `~430` is
+// `430 (guess)`, and `148 (axle spacing)` is the range of widths between dropouts
+// that the name stands for. The dimension
 // is one of length, angle, force, moment, rate, power, speed and number; a
 // missing unit is its base unit: mm, °, N, N·m, N·m/rad, W, 1/min. A unit only
-// behind the tolerance holds for both numbers. Numbers have a decimal point; a
+// behind the tolerance holds for both numbers, and so does one only behind the value. Numbers have a decimal point; a
 // leading zero as in 010 is refused, because other readers take it for octal.
 func ParseQuantity(text, dim string) (Quantity, error) {
 	d, ok := dimensions[dim]
@@ -142,50 +173,71 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 	if len(text) > maxQuantity {
 		return Quantity{}, fmt.Errorf("%q: %d characters, want %s", shorten(text), len(text), d.name)
 	}
-	whole := text
-	instrument := ""
-	if i := instrumentForm.FindStringSubmatchIndex(text); i != nil {
-		instrument, text = text[i[2]:i[3]], text[:i[0]]
-		if _, ok := instrumentNamed(instrument); !ok {
-			return Quantity{}, fmt.Errorf("%q: no instrument %q, want one of %s", whole, instrument, instrumentNames())
-		}
-		if dim != "length" {
-			return Quantity{}, fmt.Errorf("%q: an instrument goes with a length, not with %s", whole, d.name)
-		}
-	}
-	m := quantityForm.FindStringSubmatch(text)
-	if m == nil {
-		if strings.Contains(text, ",") {
-			return Quantity{}, fmt.Errorf("%q is not %s: write a decimal point, not a comma", text, d.name)
-		}
-		return Quantity{}, fmt.Errorf("%q is not %s, want a number%s", text, d.name, d.hint())
-	}
-	v, err := d.number(m[1])
+	q, rest, err := d.instrument(text)
 	if err != nil {
-		return Quantity{}, fmt.Errorf("%q: %w", text, err)
+		return Quantity{}, err
 	}
-	unit, spreadUnit := m[2], m[4]
+	m := quantityForm.FindStringSubmatch(rest)
+	if m == nil {
+		return Quantity{}, d.notOne(rest)
+	}
+	bad := func(err error) (Quantity, error) { return Quantity{}, fmt.Errorf("%q: %w", rest, err) }
+	unit, spreadUnit := strings.TrimSpace(m[2]), strings.TrimSpace(m[4])
 	if m[3] != "" {
 		if unit == "" {
 			unit = spreadUnit
 		} else if spreadUnit == "" {
 			spreadUnit = unit
+			q.InchSpread = q.Instrument != "" && d.units[unit] == inch
 		}
 	}
-	q := Quantity{Given: true, Instrument: instrument}
-	if q.Value, err = d.convert(v, unit); err != nil {
-		return Quantity{}, fmt.Errorf("%q: %w", text, err)
+	if q.Value, err = d.convert(m[1], unit); err != nil {
+		return bad(err)
 	}
 	if m[3] != "" {
-		u, err := d.number(m[3])
-		if err != nil {
-			return Quantity{}, fmt.Errorf("%q: %w", text, err)
-		}
-		if q.Spread, err = d.convert(u, spreadUnit); err != nil {
-			return Quantity{}, fmt.Errorf("%q: %w", text, err)
+		if q.Spread, err = d.convert(m[3], spreadUnit); err != nil {
+			return bad(err)
 		}
 	}
+	if q.Instrument == axleSpacing {
+		return q.fromAxle(text)
+	}
 	return q, nil
+}
+
+// instrument takes off what a text says of how it was read.
+func (d *dimension) instrument(text string) (q Quantity, rest string, err error) {
+	q.Given, rest = true, text
+	if i := instrumentForm.FindStringSubmatchIndex(text); i != nil {
+		named := text[i[2]:i[3]]
+		q.Instrument, rest = instrumentOf(named), text[:i[0]]
+		if _, ok := instrumentNamed(q.Instrument); !ok && q.Instrument != axleSpacing {
+			return q, "", fmt.Errorf("%q: no instrument %q, want one of %s", text, named, instrumentNames())
+		}
+	}
+	if about, ok := strings.CutPrefix(strings.TrimSpace(rest), "~"); ok {
+		if q.Instrument != "" && q.Instrument != guessed {
+			return q, "", fmt.Errorf("%q: ~ is a guess, (%s) a reading, want one of the two", text, q.Instrument)
+		}
+		q.Instrument, rest = guessed, about
+	}
+	if q.Instrument != "" && d != dimensions["length"] {
+		return q, "", fmt.Errorf("%q: an instrument goes with a length, not with %s", text, d.name)
+	}
+	return q, rest, nil
+}
+
+var decimalComma = regexp.MustCompile(`[0-9],[0-9]`)
+
+// notOne says why a text is no quantity.
+func (d *dimension) notOne(text string) error {
+	switch {
+	case decimalComma.MatchString(text) && !strings.Contains(text, "."):
+		return fmt.Errorf("%q is not %s: write a decimal point, not a comma: %s", text, d.name, strings.ReplaceAll(text, ",", "."))
+	case strings.Contains(text, ","):
+		return fmt.Errorf("%q is not %s: write a decimal point, not a comma", text, d.name)
+	}
+	return fmt.Errorf("%q is not %s, want a number%s", text, d.name, d.hint())
 }
 
 func (d *dimension) hint() string {
@@ -200,6 +252,9 @@ var instrumentForm = regexp.MustCompile(`\s*\(([^()]*)\)\s*$`)
 
 var leadingZero = regexp.MustCompile(`^[+-]?0[0-9]`)
 
+// inch is 25.4 mm (ISO 80000-3).
+const inch = 25.4
+
 func (d *dimension) number(s string) (float64, error) {
 	if leadingZero.MatchString(s) {
 		return 0, fmt.Errorf("leading zero, write %s", strings.TrimLeft(s, "+-0"))
@@ -211,13 +266,45 @@ func (d *dimension) number(s string) (float64, error) {
 	return v, nil
 }
 
-func (d *dimension) convert(v float64, unit string) (float64, error) {
-	if unit == "" {
-		return v, nil
+// fraction reads 16 3/4 or 3/4, with a divisor that a ruler has.
+func (d *dimension) fraction(s string) (float64, error) {
+	sign := 1.0
+	if rest, minus := strings.CutPrefix(s, "-"); minus {
+		sign, s = -1, rest
 	}
-	f, ok := d.units[strings.TrimSpace(unit)]
+	parts := strings.Fields(strings.TrimPrefix(s, "+"))
+	whole := 0.0
+	if len(parts) == 2 {
+		var err error
+		if whole, err = d.number(parts[0]); err != nil {
+			return 0, err
+		}
+	}
+	above, below, _ := strings.Cut(parts[len(parts)-1], "/")
+	n, e1 := strconv.Atoi(above)
+	k, e2 := strconv.Atoi(below)
+	if e1 != nil || e2 != nil || k > 64 || k&(k-1) != 0 || k < 2 || n >= k {
+		return 0, fmt.Errorf("%s is no fraction of a ruler, want halves to 64ths such as 16 3/4", s)
+	}
+	return sign * (whole + float64(n)/float64(k)), nil
+}
+
+// convert reads a number and turns it from its unit into the base unit.
+func (d *dimension) convert(text, unit string) (float64, error) {
+	read := d.number
+	if strings.Contains(text, "/") {
+		if d.units[unit] != inch {
+			return 0, fmt.Errorf("a fraction goes with inches, want %s in", text)
+		}
+		read = d.fraction
+	}
+	v, err := read(text)
+	if err != nil || unit == "" {
+		return v, err
+	}
+	f, ok := d.units[unit]
 	if !ok {
-		return 0, fmt.Errorf("unit %s is not %s, want a number%s", strings.TrimSpace(unit), d.name, d.hint())
+		return 0, fmt.Errorf("unit %s is not %s, want a number%s", unit, d.name, d.hint())
 	}
 	return v * f, nil
 }
@@ -225,6 +312,9 @@ func (d *dimension) convert(v float64, unit string) (float64, error) {
 // String prints the quantity as ParseQuantity reads it, in the base unit without
 // naming it.
 func (q Quantity) String() string {
+	if q.Axle != 0 {
+		return strconv.FormatFloat(q.Axle, 'g', -1, 64) + " (axle spacing)"
+	}
 	s := strconv.FormatFloat(q.Value, 'g', -1, 64)
 	if q.Spread > 0 {
 		s += " ± " + strconv.FormatFloat(q.Spread, 'g', -1, 64)

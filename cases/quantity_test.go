@@ -39,6 +39,16 @@ func TestParseQuantity(t *testing.T) {
 		{"80 1/min", "speed", 80, 0},
 		{"0.6 kN", "force", 600, 0},
 		{"2", "number", 2, 0},
+		{"16 3/4 in", "length", 425.45, 0},
+		{`16 3/4" ± 1/8`, "length", 425.45, 3.175},
+		{"3/8 in", "length", 9.525, 0},
+		{`17"`, "length", 431.8, 0},
+		{"430±5", "length", 430, 5},
+		{"~430", "length", 430, 0},
+		{"~17 in ± 1/2 in", "length", 431.8, 12.7},
+		{"148 (axle spacing)", "length", 144.5, 3.5},
+		{"142 mm (axle)", "length", 138.5, 3.5},
+		{"135 (axle name)", "length", 135, 1},
 	} {
 		q, err := ParseQuantity(c.text, c.dim)
 		require.NoError(t, err, c.text)
@@ -50,17 +60,24 @@ func TestParseQuantity(t *testing.T) {
 
 func TestParseQuantityRefuses(t *testing.T) {
 	for text, want := range map[string]string{
-		"":         `"" is not a length, want a number in mm, cm, ", in, m`,
-		"wide":     `"wide" is not a length, want a number in mm, cm, ", in, m`,
-		"53 kg":    `"53 kg": unit kg is not a length, want a number in mm, cm, ", in, m`,
-		"53,5":     `"53,5" is not a length: write a decimal point, not a comma`,
-		"053":      `"053": leading zero, write 53`,
-		"1.2.3":    `"1.2.3" is not a length, want a number in mm, cm, ", in, m`,
-		"1e999":    `"1e999": 1e999 is not a finite number`,
-		"53 ± -1":  `"53 ± -1" is not a length, want a number in mm, cm, ", in, m`,
-		"53 ± 0x2": `"53 ± 0x2" is not a length, want a number in mm, cm, ", in, m`,
-		"NaN":      `"NaN" is not a length, want a number in mm, cm, ", in, m`,
-		".nan":     `".nan" is not a length, want a number in mm, cm, ", in, m`,
+		"":                   `"" is not a length, want a number in mm, cm, ", in, m`,
+		"wide":               `"wide" is not a length, want a number in mm, cm, ", in, m`,
+		"53 kg":              `"53 kg": unit kg is not a length, want a number in mm, cm, ", in, m`,
+		"53,5":               `"53,5" is not a length: write a decimal point, not a comma: 53.5`,
+		"1,053.5":            `"1,053.5" is not a length: write a decimal point, not a comma`,
+		"16 3/4":             `"16 3/4": a fraction goes with inches, want 16 3/4 in`,
+		"16 3/5 in":          `"16 3/5 in": 16 3/5 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
+		"3/0 in":             `"3/0 in": 3/0 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
+		"~48 (caliper)":      `"~48 (caliper)": ~ is a guess, (caliper) a reading, want one of the two`,
+		"149 (axle spacing)": `"149 (axle spacing)": no axle spacing of that name, known are 110, 120, 126, 130, 135, 141, 142, 148, 150, 157, 170, 177, 190, 197; else measure between the dropouts`,
+		"148 ± 1 (axle)":     `"148 ± 1 (axle)": the name of an axle spacing has a range of its own, want no ±`,
+		"053":                `"053": leading zero, write 53`,
+		"1.2.3":              `"1.2.3" is not a length, want a number in mm, cm, ", in, m`,
+		"1e999":              `"1e999": 1e999 is not a finite number`,
+		"53 ± -1":            `"53 ± -1" is not a length, want a number in mm, cm, ", in, m`,
+		"53 ± 0x2":           `"53 ± 0x2" is not a length, want a number in mm, cm, ", in, m`,
+		"NaN":                `"NaN" is not a length, want a number in mm, cm, ", in, m`,
+		".nan":               `".nan" is not a length, want a number in mm, cm, ", in, m`,
 	} {
 		_, err := ParseQuantity(text, "length")
 		require.Error(t, err, text)
@@ -82,8 +99,36 @@ func TestQuantityReadsBackWhatItPrints(t *testing.T) {
 	})
 }
 
+// However an instrument is written, it is the same one.
+func TestInstrumentsAreReadAsTheTradeWritesThem(t *testing.T) {
+	for text, want := range map[string]string{
+		"48.6 (depth gauge)": "depth_gauge", "48.6 (depth_gauge)": "depth_gauge", "48.6 (Depth-Gauge)": "depth_gauge",
+		"4.9 (feeler)": "feeler", "4.9 (feeler gauge)": "feeler", "430 (guess)": guessed, "~430": guessed,
+		"430 (ruler)": "tape", "48.6 (calipers)": "caliper", "157 (axle spacing)": axleSpacing,
+	} {
+		q, err := ParseQuantity(text, "length")
+		require.NoError(t, err, text)
+		assert.Equal(t, want, q.Instrument, text)
+		back, err := ParseQuantity(q.String(), "length")
+		require.NoError(t, err, q.String())
+		assert.Equal(t, q, back, text)
+	}
+}
+
+// ± without a unit behind inches is in inches; what was read with an instrument says so.
+func TestInchTolerancesAreTold(t *testing.T) {
+	q, err := ParseQuantity(`17 ± 1/8" (tape)`, "length")
+	require.NoError(t, err)
+	assert.InDelta(t, 3.175, q.Spread, 1e-9)
+	assert.False(t, q.InchSpread, "the unit stands behind ±")
+	q, err = ParseQuantity(`17 in ± 0.5 (tape)`, "length")
+	require.NoError(t, err)
+	assert.InDelta(t, 12.7, q.Spread, 1e-9)
+	assert.True(t, q.InchSpread)
+}
+
 func FuzzParseQuantity(f *testing.F) {
-	for _, s := range []string{"53", "17.1 in", "53 ± 0.5", "43.5 cm ± 1 mm", "010", "80 1/min", "-", "1e9", "±"} {
+	for _, s := range []string{"53", "17.1 in", "53 ± 0.5", "43.5 cm ± 1 mm", "010", "80 1/min", "-", "1e9", "±", "16 3/4 in", "~430", "148 (axle spacing)"} {
 		f.Add(s, "length")
 	}
 	f.Fuzz(func(t *testing.T, text, dim string) {

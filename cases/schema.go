@@ -36,6 +36,9 @@ func schemaOf(t reflect.Type, tag reflect.StructTag) map[string]any {
 			item["anyOf"] = item["anyOf"].([]any)[:2]
 		}
 		s = map[string]any{"type": "array", "items": item}
+		if tag.Get("ends") != "" {
+			s = map[string]any{"anyOf": []any{s, map[string]any{"type": "string", "pattern": endsForm.String()}}}
+		}
 	case t.Kind() == reflect.Int:
 		s["type"] = "integer"
 		if lo, hi, ok := rangeOf(tag); ok {

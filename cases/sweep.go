@@ -58,9 +58,12 @@ type Sample struct {
 // ParseSweep reads a plan from YAML. Every error is an *Error.
 func ParseSweep(file string, data []byte) (*SweepPlan, error) {
 	p := &SweepPlan{file: file}
-	at, err := decode(file, data, p)
-	p.at = at
-	return p, err
+	d, err := decode(file, data, p)
+	if err != nil {
+		return nil, err
+	}
+	p.at = d.at
+	return p, nil
 }
 
 // LoadSweep reads a plan file.

@@ -62,6 +62,8 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 // counts tells whether a default has a say in this case at all.
 func (c *Case) counts(path string) bool {
 	switch path {
+	case "frame.stay":
+		return c.stayAssumed()
 	case "front.ring_pitch":
 		return len(c.Front.Rings) > 1 && len(c.Front.Lines) == 0
 	case "rear.cog_pitch":
@@ -108,9 +110,10 @@ func (c *Case) rangeAt(path string) (lo, hi float64, ok bool) {
 }
 
 // checkSpreads refuses a tolerance that reaches outside its field's range.
-func (c *Case) checkSpreads() (err error) {
+func (c *Case) checkSpreads() error {
+	var bad []*Error
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
-		if err != nil || q.Spread == 0 {
+		if q.Spread == 0 {
 			return
 		}
 		_, tag, found := field(c.clone(), path)
@@ -121,12 +124,12 @@ func (c *Case) checkSpreads() (err error) {
 		for _, end := range []float64{q.Value - q.Spread, q.Value + q.Spread} {
 			if !(end >= lo-spreadTol && end <= hi+spreadTol) {
 				f := dimensions[tag.Get("dim")].format
-				err = c.fail(path, "%s ± %s reaches %s%s", f(q.Value), f(q.Spread), f(end), rangeHint(tag))
+				bad = append(bad, mistakes(c.fail(path, "%s ± %s reaches %s%s", f(q.Value), f(q.Spread), f(end), rangeHint(tag)))...)
 				return
 			}
 		}
 	})
-	return err
+	return together(bad)
 }
 
 // spreadTol is the rounding of a value with its tolerance at the end of a range, in

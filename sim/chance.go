@@ -36,7 +36,7 @@ const (
 	slackSoft    = 0.6
 	slackMost    = 0.5
 	walled       = 10.0 // how far a chain stands from leaving towards a wall, mm: surely
-	leastMeeting = 4.0 // straight gaps beyond it are not looked at more closely, mm
+	leastMeeting = 4.0  // straight gaps beyond it are not looked at more closely, mm
 )
 
 // Gears fills the chances of every gear of one drawn bike with one set of free

@@ -68,9 +68,9 @@ type Move struct {
 // Finding is what the model says of one symptom.
 type Finding struct {
 	Symptom      Symptom
-	Explained    []Cause // with at least one gear explained, best first
-	Contradicted []Cause // modelled causes that no gear of it shows
-	Moves        []Move  // when nothing explains it: likeliest first
+	Explained    []Cause      // with at least one gear explained, best first
+	Contradicted []Cause      // modelled causes that no gear of it shows
+	Moves        []Move       // when nothing explains it: likeliest first
 	Measure      []InputShare // which inputs decide the nearest margin, largest share of its variance first, in OnDoubt
 }
 

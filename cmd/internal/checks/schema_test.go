@@ -51,7 +51,7 @@ func TestShippedCasesFitTheSchema(t *testing.T) {
 // What the schema can tell, it refuses as the reader does.
 func TestSchemaRefusesBadCases(t *testing.T) {
 	s := validator(t)
-	for _, name := range []string{"unknown-field", "unknown-top", "out-of-range", "missing-title", "not-a-number", "text-for-list", "float-teeth", "few-teeth", "choice", "bool", "version", "one-reading", "symptom-what"} {
+	for _, name := range []string{"unknown-field", "unknown-top", "out-of-range", "missing-rear", "not-a-number", "text-for-list", "float-teeth", "few-teeth", "choice", "bool", "version", "one-reading", "symptom-what"} {
 		text, err := os.ReadFile(filepath.Join("../../../testdata/bad", name+".yaml"))
 		require.NoError(t, err)
 		assert.Error(t, s.Validate(asJSON(t, text)), name)

@@ -1,33 +1,59 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 )
 
 func newCheck(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:   "check CASE...",
 		Short: "Check case files without printing results",
-		Long: `check reads cases and computes them, and prints one line for each. It stops at
-the first mistake with exit code 2.`,
+		Long: `check reads every case it is given and computes it, and prints one line for each
+good one, with what in it is possible and not likely meant. Mistakes are told all at once, up to 20 of a file, sorted by line; with
+any the exit code is 2.`,
 		Example:           "  chainpath check bike.yaml\n  chainpath check trail road",
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
-		RunE: func(_ *cobra.Command, args []string) error {
-			for _, name := range args {
-				c, _, r, err := evaluate(s, name, nil)
-				if err != nil {
-					return err
-				}
-				if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n", cases.Printable(name), c.Title, len(r.Gears), r.Links); err != nil {
-					return err
-				}
-			}
-			return nil
-		},
+		RunE:              func(_ *cobra.Command, args []string) error { return runCheck(s, args) },
 	}
+}
+
+func runCheck(s streams, names []string) error {
+	var bad []error
+	for _, name := range names {
+		c, _, r, err := evaluate(s, name, nil)
+		var wrong *cases.Error
+		switch {
+		case errors.As(err, &wrong):
+			bad = append(bad, err)
+			continue
+		case err != nil:
+			return err
+		}
+		warnings, err := show.Warnings(c, 80)
+		if err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n%s", cases.Printable(name), c.Title, len(r.Gears), r.Links, warnings); err != nil {
+			return err
+		}
+	}
+	if len(bad) == 1 {
+		return bad[0]
+	}
+	for _, err := range bad {
+		for _, line := range mistakes(err) {
+			fmt.Fprintf(s.err, "chainpath: %s\n", line)
+		}
+	}
+	if len(bad) > 0 {
+		return usagef("%d of %d files have mistakes", len(bad), len(names))
+	}
+	return nil
 }

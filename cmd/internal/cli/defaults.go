@@ -50,6 +50,7 @@ func printDefaults(s streams, speeds int, format string) error {
 	type row struct {
 		Path   string  `json:"path"`
 		Value  float64 `json:"value"`
+		Text   string  `json:"text"`
 		Unit   string  `json:"unit"`
 		Basis  string  `json:"basis"`
 		Within float64 `json:"within"`
@@ -63,12 +64,16 @@ func printDefaults(s streams, speeds int, format string) error {
 	head := []string{"path", "value", "unit", "within", "basis", "note"}
 	var cells [][]string
 	for _, d := range cases.Defaults(speeds) {
-		doc.Defaults = append(doc.Defaults, row{d.Path, d.Value, d.Unit, string(d.Basis), d.Within, d.Note})
+		doc.Defaults = append(doc.Defaults, row{d.Path, d.Value, d.Text, d.Unit, string(d.Basis), d.Within, d.Note})
 		within := ""
 		if d.Within > 0 {
 			within = strconv.FormatFloat(d.Within, 'g', -1, 64)
 		}
-		cells = append(cells, []string{d.Path, strconv.FormatFloat(d.Value, 'g', -1, 64), d.Unit, within, string(d.Basis), d.Note})
+		value := strconv.FormatFloat(d.Value, 'g', -1, 64)
+		if d.Text != "" {
+			value = d.Text
+		}
+		cells = append(cells, []string{d.Path, value, d.Unit, within, string(d.Basis), d.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
 		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}

@@ -76,6 +76,18 @@ func message(err error) string {
 	})
 }
 
+// mistakes returns an error's lines for people: one for each mistake of a file.
+func mistakes(err error) (lines []string) {
+	var many cases.Errors
+	if !errors.As(err, &many) {
+		return []string{message(err)}
+	}
+	for _, line := range strings.Split(many.Error(), "\n") {
+		lines = append(lines, message(errors.New(line)))
+	}
+	return lines
+}
+
 func exitCode(w io.Writer, err error) int {
 	if err == nil {
 		return ExitDone
@@ -84,7 +96,9 @@ func exitCode(w io.Writer, err error) int {
 		fmt.Fprintln(w, "chainpath: stopped: nothing is kept")
 		return ExitStopped
 	}
-	fmt.Fprintf(w, "chainpath: %s\n", message(err))
+	for _, line := range mistakes(err) {
+		fmt.Fprintf(w, "chainpath: %s\n", line)
+	}
 	var bad *cases.Error
 	var usage usageError
 	var verdict verdictFound
@@ -95,8 +109,6 @@ func exitCode(w io.Writer, err error) int {
 	case errors.As(err, &verdict):
 		return ExitVerdict
 	case errors.As(err, &bad), errors.As(err, &usage):
-		return ExitBadInput
-	case strings.HasPrefix(err.Error(), "unknown command"):
 		return ExitBadInput
 	}
 	return ExitFailed
@@ -124,27 +136,12 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
-	root.AddCommand(newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
-	for _, c := range root.Commands() {
-		wrapArgs(c)
-	}
+	root.SetFlagErrorFunc(flagError)
+	root.Version = versionText()
+	root.SetVersionTemplate("{{.Version}}\n")
+	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
+	wrapArgs(root)
 	return root
-}
-
-// wrapArgs marks argument mistakes of a command and those below as usage errors.
-func wrapArgs(c *cobra.Command) {
-	if check := c.Args; check != nil {
-		c.Args = func(c *cobra.Command, args []string) error {
-			if err := check(c, args); err != nil {
-				return usagef("%s: %w", c.CommandPath(), err)
-			}
-			return nil
-		}
-	}
-	for _, sub := range c.Commands() {
-		wrapArgs(sub)
-	}
 }
 
 // completeCases offers the shipped cases' names and files.

@@ -15,6 +15,10 @@ import (
 // Version of the tool.
 const Version = "0.1.0"
 
+func versionText() string {
+	return fmt.Sprintf("chainpath %s (%s %s/%s)", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+}
+
 func newVersion(s streams) *cobra.Command {
 	var all bool
 	c := &cobra.Command{
@@ -26,7 +30,7 @@ func newVersion(s streams) *cobra.Command {
 				_, err := fmt.Fprint(s.out, licences.Tool)
 				return err
 			}
-			_, err := fmt.Fprintf(s.out, "chainpath %s (%s %s/%s)\n", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			_, err := fmt.Fprintln(s.out, versionText())
 			return err
 		},
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 )
 
 func ask(t *testing.T, q request) answer {
@@ -17,6 +18,14 @@ func ask(t *testing.T, q request) answer {
 	var a answer
 	require.NoError(t, json.Unmarshal(Answer(t.Context(), text), &a))
 	return a
+}
+
+// noPlaces takes the lines off warnings: an edited case stands in no file yet.
+func noPlaces(d *show.Gears) *show.Gears {
+	for i := range d.Warnings {
+		d.Warnings[i].Line = 0
+	}
+	return d
 }
 
 func TestEveryShippedCaseComputes(t *testing.T) {
@@ -44,7 +53,7 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 				require.NotEmpty(t, b.YAML)
 				again := ask(t, request{Op: "compute", YAML: b.YAML})
 				require.Empty(t, again.Error, b.YAML)
-				assert.Equal(t, b.Document, again.Document)
+				assert.Equal(t, noPlaces(b.Document), noPlaces(again.Document))
 			}
 		}
 	}

@@ -93,6 +93,6 @@ func FuzzCaseToGears(f *testing.F) {
 		var b answer
 		require.NoError(t, json.Unmarshal(Answer(t.Context(), again), &b))
 		require.Empty(t, b.Error, a.YAML)
-		assert.Equal(t, a.Document, b.Document, "what is written reads back as the same bicycle")
+		assert.Equal(t, noPlaces(a.Document), noPlaces(b.Document), "what is written reads back as the same bicycle")
 	})
 }

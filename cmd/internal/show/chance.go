@@ -43,6 +43,7 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 		d.Gears[i].Chance, d.Gears[i].Size = chanceOf(&f.Chances), sizesOf(f)
 		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &f.Chances, &f.Sizes)
 	}
+	d.nameAssumed()
 	d.Answer, err = answerOf(b, chances)
 	if err == nil && c.Learned != nil {
 		d.Answer.Words = "By what was seen of this bicycle: " + lower(d.Answer.Words)
@@ -106,16 +107,16 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 					reason += ", " + byHow(k, sizes[k])
 					sure = closely(k, sure, sizes[k])
 				}
-				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, reason})
+				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, reason, nil})
 			}
 		}
 		for _, v := range g.Verdicts {
 			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && Sureness(c[sim.DoesNotClose]) == "") {
-				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason})
+				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
 			}
 		}
 		if len(out) == before {
-			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), sim.IsQuiet.Words(), fmt.Sprintf("no concern has a chance of %.1f or more", atUnlikely)})
+			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), sim.IsQuiet.Words(), fmt.Sprintf("no concern has a chance of %.1f or more", atUnlikely), nil})
 		}
 	}
 	return out

@@ -11,15 +11,17 @@ import (
 
 // Gears is the JSON document of the gears command.
 type Gears struct {
-	Case   string     `json:"case"`
-	Answer *Answer    `json:"answer"`
-	Model  Model      `json:"model"`
-	Lines  Lines      `json:"lines"`
-	Chain  Chain      `json:"chain"`
-	Load   Load       `json:"load"`
-	Limits ShopLimits `json:"shop_limits"`
-	Riding *Profile   `json:"profile"`
-	Gears  []Gear     `json:"gears"`
+	Case     string     `json:"case"`
+	Answer   *Answer    `json:"answer"`
+	Model    Model      `json:"model"`
+	Lines    Lines      `json:"lines"`
+	Chain    Chain      `json:"chain"`
+	Load     Load       `json:"load"`
+	Limits   ShopLimits `json:"shop_limits"`
+	Riding   *Profile   `json:"profile"`
+	Assumed  []Assumed  `json:"assumed"`
+	Warnings []Warning  `json:"warnings"`
+	Gears    []Gear     `json:"gears"`
 }
 
 // Model says which numbers come from which level of the model.
@@ -194,6 +196,8 @@ type Verdict struct {
 	Code      string `json:"code"`
 	Words     string `json:"words"`
 	Reason    string `json:"reason"`
+	// Assumed are the paths of what the case leaves out or guesses for it.
+	Assumed []string `json:"assumed"`
 }
 
 // round keeps six decimals, a nanometre and far beyond what any reading is good
@@ -222,16 +226,21 @@ func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
 // the default set.
 func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Gears, error) {
 	d := Gears{
-		Case: c.Title, Model: model,
+		Case: c.Title, Model: model, Assumed: assumedOf(c),
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
 		Chain:  Chain{r.Links, r.Chosen},
 		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension)},
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
 	}
 	d.Riding = ProfileOf(r, shares)
+	var err error
+	if d.Warnings, err = warningsOf(c); err != nil {
+		return d, err
+	}
 	for i := range r.Gears {
 		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
 	}
+	d.nameAssumed()
 	return d, addLosses(d.Gears, b, r, c.Friction())
 }
 
@@ -243,7 +252,7 @@ func gearOf(r *sim.Result, g *sim.Gear) Gear {
 		Riding: []Arrival{}, Backwards: []Arrival{},
 	}
 	for _, v := range g.Verdicts {
-		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Code.Words(), v.Reason})
+		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
 	}
 	if r.Tensioned {
 		o.Guide = &Span{}

@@ -48,6 +48,8 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, why, bold bo
 	if why {
 		reasons(p, doc)
 	}
+	warningLines(p, doc, 80)
+	assumedLines(p, doc, 80)
 	p.printf("\nBends are level 1 (geometry), chances, limits and offsets level 2 (mechanics\non assumptions: see defaults). Limits are what the default set gives: from the\nfirst on a tip touches a link, which alone is not audible, from the second on the\nchain may come off; held where plates, a cage or a wall keep it.\n%s\n", Wrap(Caveat, 80))
 	return p.err
 }

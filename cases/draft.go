@@ -1,0 +1,393 @@
+package cases
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"chainpath/sim"
+)
+
+// Draft is a case in the making, from answers in the words of the workshop. An answer
+// that is not known leaves what is usual.
+type Draft struct {
+	Title string
+	Tyre  string // as of tyre.size
+
+	rings, cogs []int
+	ends        bool // cogs are the ends alone
+	speeds      int
+	front, rear string // YAML below front: and rear:
+	stay, form  string
+}
+
+// Unknown reports whether an answer says that it is not known.
+func Unknown(answer string) bool {
+	switch strings.ToLower(strings.TrimSpace(answer)) {
+	case "", "?", "-", "no idea", "unknown", "don't know", "dont know":
+		return true
+	}
+	return false
+}
+
+var (
+	teethForm   = regexp.MustCompile(`^[0-9]{1,3}(?:[\s,/x–-]+[0-9]{1,3})*$`)
+	clusterForm = regexp.MustCompile(`^([0-9]{1,3})\s*[-–]\s*([0-9]{1,3})(?:[\s,x]+([0-9]{1,2})(?:[\s-]*speeds?)?)?$`)
+	betweenAny  = regexp.MustCompile(`[\s,/x–-]+`)
+)
+
+// teeth reads a list of whole numbers, smallest first whatever order they are in.
+func teeth(answer string) ([]int, error) {
+	answer = strings.TrimSpace(answer)
+	if !teethForm.MatchString(answer) {
+		return nil, fmt.Errorf("%q, want numbers of teeth such as 34 50", shorten(answer))
+	}
+	var out []int
+	for _, text := range betweenAny.Split(answer, -1) {
+		n, _ := strconv.Atoi(text) // matched as digits
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	return out, nil
+}
+
+func inRange(what string, teeth []int, lo, hi int) error {
+	for _, n := range teeth {
+		if n < lo || n > hi {
+			return fmt.Errorf("%s of %d teeth is out of range, want %d to %d", what, n, lo, hi)
+		}
+	}
+	return nil
+}
+
+// SetRings takes one to three rings, such as 32 or 34 50.
+func (d *Draft) SetRings(answer string) (err error) {
+	if d.rings, err = teeth(answer); err != nil {
+		return err
+	}
+	if len(d.rings) > 3 {
+		return fmt.Errorf("%d rings, want 1 to 3", len(d.rings))
+	}
+	return inRange("a ring", d.rings, 9, 80)
+}
+
+// SetCogs takes every cog, 11 13 15, or the ends and their number, 11-42 11-speed.
+func (d *Draft) SetCogs(answer string) (err error) {
+	answer = strings.TrimSpace(answer)
+	if m := clusterForm.FindStringSubmatch(answer); m != nil {
+		lo, _ := strconv.Atoi(m[1])
+		hi, _ := strconv.Atoi(m[2])
+		if m[3] != "" {
+			d.speeds, _ = strconv.Atoi(m[3])
+		}
+		if d.speeds == 0 {
+			return fmt.Errorf("%s: how many cogs? write %s-%s 11-speed, or every cog", answer, m[1], m[2])
+		}
+		if d.speeds > mostSpeeds {
+			return fmt.Errorf("%d speeds, want 1 to %d", d.speeds, mostSpeeds)
+		}
+		d.cogs, d.ends = []int{lo, hi}, true
+		if _, err := evenCogs(lo, hi, d.speeds); err != nil {
+			return err
+		}
+		return inRange("a cog", d.cogs, 9, 60)
+	}
+	d.ends = false
+	if d.cogs, err = teeth(answer); err != nil {
+		return err
+	}
+	if d.speeds != 0 && d.speeds < len(d.cogs) {
+		return fmt.Errorf("%d cogs and %d speeds, want no more cogs than speeds", len(d.cogs), d.speeds)
+	}
+	return inRange("a cog", d.cogs, 9, 60)
+}
+
+// SetSpeeds takes the number of speeds that chain and cluster are made for.
+func (d *Draft) SetSpeeds(n int) error {
+	if n < 1 || n > mostSpeeds {
+		return fmt.Errorf("%d speeds, want 1 to %d", n, mostSpeeds)
+	}
+	d.speeds = n
+	return nil
+}
+
+// Speeds returns the number of speeds as far as it is known.
+func (d *Draft) Speeds() int {
+	if d.speeds == 0 {
+		return len(d.cogs)
+	}
+	return d.speeds
+}
+
+// AsksForm reports whether the form of the ring's teeth is worth asking for.
+func (d *Draft) AsksForm() bool { return len(d.rings) == 1 && d.gears() > 1 && d.rings[0]%2 == 0 }
+
+func (d *Draft) gears() int {
+	if d.ends {
+		return len(d.rings) * d.speeds
+	}
+	return len(d.rings) * len(d.cogs)
+}
+
+// usual is what a line usually is and how far off that may be, mm: common practice, no
+// published source, from memory.
+type usual struct{ value, within float64 }
+
+func (u usual) String() string { return fmt.Sprintf("%g ± %g (guess)", u.value, u.within) }
+
+func (d *Draft) usualFront() usual {
+	switch {
+	case d.gears() == 1:
+		return usual{43, 3}
+	case len(d.rings) == 1:
+		return usual{50, 4}
+	case len(d.rings) == 2:
+		return usual{45.5, 3}
+	}
+	return usual{48, 3}
+}
+
+func (d *Draft) usualRear() usual {
+	if d.gears() == 1 {
+		return usual{42, 3}
+	}
+	return usual{45.5, 3.5}
+}
+
+// Cost says what it costs not to know a line: how far every bend may then be off.
+func (u usual) cost() string {
+	return fmt.Sprintf("taken as %g ± %g mm, which is usual: every bend may be off by %.1f°", u.value, u.within, sim.Degrees(u.within/usualStay))
+}
+
+// parts reads an answer such as tube 48.6, gap 29.9 into named texts.
+func parts(answer string, names ...string) (map[string]string, error) {
+	out := map[string]string{}
+	for _, part := range strings.FieldsFunc(answer, func(r rune) bool { return r == ',' || r == ';' }) {
+		name, value, _ := strings.Cut(strings.TrimSpace(part), " ")
+		name = strings.ToLower(strings.TrimSuffix(name, ":"))
+		switch {
+		case !slices.Contains(names, name):
+			hint := ""
+			if _, err := strconv.ParseFloat(name, 64); err == nil {
+				hint = "; numbers have a decimal point, not a comma"
+			}
+			return nil, fmt.Errorf("%q, want one length, or %s each with its reading%s", shorten(strings.TrimSpace(part)), strings.Join(names, ", "), hint)
+		case out[name] != "":
+			return nil, fmt.Errorf("%s is given twice", name)
+		case strings.TrimSpace(value) == "":
+			return nil, fmt.Errorf("%s: no reading", name)
+		}
+		out[name] = strings.TrimSpace(value)
+	}
+	return out, nil
+}
+
+var startsAsLength = regexp.MustCompile(`^\s*[~+\-.0-9]`)
+
+// quoted checks a length against a field's range and returns it as YAML.
+func quoted(path, text string) (string, error) {
+	_, tag, _ := field(&Case{}, path)
+	q, err := ParseQuantity(text, "length")
+	if err != nil {
+		return "", fmt.Errorf("%w%s", err, rangeHint(tag))
+	}
+	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
+		return "", fmt.Errorf("%s: %s is out of range%s", path, text, rangeHint(tag))
+	}
+	return plainOrQuoted(text), nil
+}
+
+// plainOrQuoted returns a text as a YAML scalar.
+func plainOrQuoted(text string) string {
+	if strings.ContainsAny(text, `":#{}[],&*'`) {
+		return "'" + strings.ReplaceAll(text, "'", "''") + "'"
+	}
+	return text
+}
+
+// SetFront takes the front line, 51.5 ± 0.5, or how it was measured: tube 48.6, gap 29.9,
+// for several rings tube 34, rings 23.5 31, face outer. Not known leaves the usual one;
+// then note says what that costs.
+func (d *Draft) SetFront(answer string) (note string, err error) {
+	if Unknown(answer) {
+		u := d.usualFront()
+		d.front = fmt.Sprintf("  line: %s  # not measured\n", u)
+		return "the front line is " + u.cost(), nil
+	}
+	if startsAsLength.MatchString(answer) {
+		text, err := quoted("front.line", strings.TrimSpace(answer))
+		d.front = "  line: " + text + "\n"
+		return "", err
+	}
+	in, err := parts(answer, "tube", "gap", "rings", "face")
+	if err != nil {
+		return "", err
+	}
+	tube, gap, rings := in["tube"], in["gap"], in["rings"]
+	if tube == "" || (gap == "") == (rings == "") {
+		return "", fmt.Errorf("%q, want tube with gap, or tube with a reading for each of the rings", shorten(answer))
+	}
+	var b strings.Builder
+	b.WriteString("  measured:\n")
+	text, err := quoted("front.measured.tube_width", tube)
+	if err != nil {
+		return "", err
+	}
+	fmt.Fprintf(&b, "    tube_width: %s\n", text)
+	if gap != "" {
+		if text, err = quoted("front.measured.gap", gap); err != nil {
+			return "", err
+		}
+		fmt.Fprintf(&b, "    gap: %s\n", text)
+	} else {
+		each := strings.Fields(rings)
+		if len(each) != len(d.rings) {
+			return "", fmt.Errorf("rings: %d readings, want one for each of the rings (%d)", len(each), len(d.rings))
+		}
+		for _, r := range each {
+			if _, err := quoted("front.measured.gap", r); err != nil {
+				return "", err
+			}
+		}
+		fmt.Fprintf(&b, "    readings: [%s]\n", strings.Join(each, ", "))
+	}
+	if f := in["face"]; f != "" {
+		if _, ok := faces[f]; !ok {
+			return "", fmt.Errorf("face %q, want centre, outer or inner", f)
+		}
+		fmt.Fprintf(&b, "    face: %s\n", f)
+	}
+	d.front = b.String()
+	return "", nil
+}
+
+// SetRear takes the rear line, 46 ± 0.5, or how it was measured: dropouts 141.2, stack 40.3,
+// gap 4.1, proud 0.8; axle 148 may stand for dropouts, and stack and gap may be left
+// out. Not known leaves the usual line; then note says what that costs.
+func (d *Draft) SetRear(answer string) (note string, err error) {
+	if Unknown(answer) {
+		u := d.usualRear()
+		d.rear = fmt.Sprintf("  line: %s  # not measured\n", u)
+		return "the rear line is " + u.cost(), nil
+	}
+	if startsAsLength.MatchString(answer) {
+		text, err := quoted("rear.line", strings.TrimSpace(answer))
+		d.rear = "  line: " + text + "\n"
+		return "", err
+	}
+	in, err := parts(answer, "dropouts", "axle", "stack", "gap", "proud")
+	if err != nil {
+		return "", err
+	}
+	if (in["dropouts"] == "") == (in["axle"] == "") {
+		return "", fmt.Errorf("%q, want one of dropouts and axle, with stack and gap", shorten(answer))
+	}
+	if in["axle"] != "" {
+		in["dropouts"] = in["axle"] + " (axle spacing)"
+		note = "by its name the axle spacing is a range: measure between the dropouts as clamped"
+	}
+	if in["stack"] == "" {
+		s := sizesFor(d.Speeds())
+		in["stack"] = fmt.Sprintf("%g ± 1 (guess)", float64(d.cogCount()-1)*s.cogPitch+s.cog)
+	}
+	if in["gap"] == "" {
+		in["gap"] = "3.75 ± 1.25 (guess)"
+	}
+	var b strings.Builder
+	b.WriteString("  measured:\n")
+	for _, f := range []struct{ name, field string }{{"dropouts", "dropouts"}, {"stack", "stack"}, {"proud", "protrusion"}, {"gap", "gap"}} {
+		if in[f.name] == "" {
+			continue
+		}
+		text, err := quoted("rear.measured."+f.field, in[f.name])
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", f.name, err)
+		}
+		fmt.Fprintf(&b, "    %s: %s\n", f.field, text)
+	}
+	d.rear = b.String()
+	return note, nil
+}
+
+func (d *Draft) cogCount() int {
+	if d.ends {
+		return d.speeds
+	}
+	return len(d.cogs)
+}
+
+// SetStay takes the chainstay's length. Not known leaves a usual one; then note says what
+// that costs.
+func (d *Draft) SetStay(answer string) (note string, err error) {
+	if Unknown(answer) {
+		d.stay = ""
+		return fmt.Sprintf("the chainstay is taken as %g ± %g mm, which is usual: bends may be off by %.0f %% of themselves", usualStay, stayWithin, 100*stayWithin/usualStay), nil
+	}
+	d.stay, err = quoted("frame.stay", strings.TrimSpace(answer))
+	return "", err
+}
+
+// SetForm takes the form of a single ring's teeth: alternating or plain.
+func (d *Draft) SetForm(answer string) (note string, err error) {
+	if Unknown(answer) {
+		d.form = ""
+		return "chances of noise and of coming off then count both forms of the ring's teeth", nil
+	}
+	switch strings.ToLower(strings.TrimSpace(answer)) {
+	case "alternating", "wide and narrow", "wide_narrow", "wide", "a":
+		d.form = "wide_narrow"
+	case "plain", "alike", "p":
+		d.form = "plain"
+	default:
+		return "", fmt.Errorf("%q, want alternating (wide and narrow in turn) or plain (all alike)", shorten(answer))
+	}
+	return "", nil
+}
+
+// Write returns the case as commented YAML that Parse reads: only what was said, and what
+// was taken as usual in its place marked so. Errors are *Error.
+func (d *Draft) Write() ([]byte, error) {
+	list := func(n []int) string { return strings.ReplaceAll(fmt.Sprint(n), " ", ", ") }
+	var b strings.Builder
+	p := func(format string, a ...any) { fmt.Fprintf(&b, format, a...) }
+	p("# Measure what is marked, take each reading three times: [48.5, 48.6, 48.5].\n")
+	p("# A tolerance may follow a reading: 48.6 ± 0.3 (caliper), (depth gauge), (tape).\n")
+	p("# What is left out is usual: chainpath defaults.\n")
+	p("chainpath: 1\n")
+	if d.Title != "" {
+		p("title: %s\n", strconv.Quote(d.Title))
+	}
+	if d.speeds != 0 {
+		p("speeds: %d\n", d.speeds)
+	}
+	if d.stay == "" {
+		p("# frame: {stay: 430}  # axle to crank centre, not measured: taken as %g ± %g\n", usualStay, stayWithin)
+	} else {
+		p("frame:\n  stay: %s  # axle to crank centre\n", d.stay)
+	}
+	p("front:\n%s  rings: %s\n", d.front, list(d.rings))
+	if d.form != "" {
+		p("  form: %s\n", d.form)
+	}
+	p("rear:\n%s", d.rear)
+	if d.ends {
+		even, err := evenCogs(d.cogs[0], d.cogs[1], d.speeds)
+		if err != nil {
+			return nil, err
+		}
+		p("  cogs: %d-%d  # assumed %s: count them\n", d.cogs[0], d.cogs[1], strings.Trim(fmt.Sprint(even), "[]"))
+	} else {
+		p("  cogs: %s\n", list(d.cogs))
+	}
+	if d.Tyre != "" {
+		p("tyre:\n  size: %s\n", plainOrQuoted(d.Tyre))
+	} else {
+		p("# tyre: {size: 57-622}  # as printed on it, to look at its room\n")
+	}
+	p("# chainstay: {gap: 5}  # largest ring's inner face to the stay, to look at its room\n")
+	text := []byte(b.String())
+	_, err := Parse("the answers", text)
+	return text, err
+}

@@ -1,0 +1,177 @@
+package cases
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// infer fills in what the file leaves out and what follows from the rest: cogs
+// between the ends given, speeds, tensioner and title. What it fills in is not
+// written back by Format.
+func (c *Case) infer() error {
+	c.inferred = map[string]bool{}
+	if c.ends {
+		cogs, err := evenCogs(c.Rear.Cogs[0], c.Rear.Cogs[1], c.Speeds)
+		if err != nil {
+			return c.fail("rear.cogs", "%s", err)
+		}
+		c.Rear.Cogs, c.inferred["rear.cogs"] = cogs, true
+	}
+	if c.Speeds == 0 {
+		c.Speeds, c.inferred["speeds"] = min(max(len(c.Rear.Cogs), 1), mostSpeeds), true
+	}
+	if c.Tensioner == nil && len(c.Front.Rings)*len(c.Rear.Cogs) > 1 {
+		c.Tensioner, c.inferred["tensioner"] = &Tensioner{}, true
+	}
+	c.loose = c.stayAssumed() && c.Frame.Slot == nil && c.Tensioner == nil
+	if c.Title == "" {
+		c.Title, c.inferred["title"] = c.describe(), true
+	}
+	return nil
+}
+
+// said returns a copy of the case without what infer filled in.
+func (c *Case) said() *Case {
+	n := c.clone()
+	for path := range c.inferred {
+		switch path {
+		case "rear.cogs":
+			if k := len(n.Rear.Cogs); k > 1 {
+				n.Rear.Cogs = []int{n.Rear.Cogs[0], n.Rear.Cogs[k-1]}
+			}
+		case "speeds":
+			n.Speeds = 0
+		case "tensioner":
+			n.Tensioner = nil
+		case "title":
+			n.Title = ""
+		}
+	}
+	n.inferred = nil
+	return n
+}
+
+// describe names a bike by its gears, such as 34-50 x 11-28, 2x11.
+func (c *Case) describe() string {
+	ends := func(teeth []int) string {
+		switch len(teeth) {
+		case 0:
+			return "?"
+		case 1:
+			return fmt.Sprint(teeth[0])
+		}
+		return fmt.Sprintf("%d-%d", teeth[0], teeth[len(teeth)-1])
+	}
+	return fmt.Sprintf("%s x %s, %dx%d", ends(c.Front.Rings), ends(c.Rear.Cogs), len(c.Front.Rings), len(c.Rear.Cogs))
+}
+
+// EvenCogs returns the teeth of a cluster of which only the smallest and the largest
+// cog are known: steps as even in ratio as whole teeth allow, each at least one tooth.
+// An assumption: clusters of the trade differ from it by a tooth or two in the middle.
+func EvenCogs(smallest, largest, speeds int) ([]int, error) {
+	return evenCogs(smallest, largest, speeds)
+}
+
+func evenCogs(smallest, largest, speeds int) ([]int, error) {
+	if speeds == 0 {
+		return nil, fmt.Errorf("%d-%d: the cogs between need the number of speeds, or write every cog", smallest, largest)
+	}
+	if speeds < 2 || largest-smallest < speeds-1 {
+		return nil, fmt.Errorf("%d-%d: no room for %d cogs, want the smallest first and at least a tooth a step", smallest, largest, speeds)
+	}
+	cogs := make([]int, speeds)
+	ratio := math.Pow(float64(largest)/float64(smallest), 1/float64(speeds-1))
+	for i := range cogs {
+		cogs[i] = int(math.Round(float64(smallest) * math.Pow(ratio, float64(i))))
+		if i > 0 { // small cogs: a tooth is more than the even step
+			cogs[i] = max(cogs[i], cogs[i-1]+1)
+		}
+		cogs[i] = min(cogs[i], largest-(speeds-1-i))
+	}
+	return cogs, nil
+}
+
+// alternates reports whether the ring's teeth are wide and narrow in turn: as the
+// case says, or by what is usual on a single ring for 10 speeds and more.
+func (c *Case) alternates() bool {
+	return c.Front.Form == "wide_narrow" || c.Front.Form == "" && c.formAssumed() && c.Front.Rings[0]%2 == 0
+}
+
+// formAssumed reports whether the form of the ring's teeth is taken from what is usual.
+func (c *Case) formAssumed() bool {
+	return c.Front.Form == "" && len(c.Front.Rings) == 1 && c.Tensioner != nil && c.Speeds >= 10
+}
+
+// stayAssumed reports whether the chainstay's length is a usual one.
+func (c *Case) stayAssumed() bool { return !c.Frame.Stay.Given && len(c.Frame.Path) == 0 }
+
+// Taken is something that the case does not say, or only guesses, and that
+// results rest on.
+type Taken struct {
+	Path  string
+	Value string
+	Basis Basis
+	Note  string
+	// Concerns are those whose chance rests on it.
+	Concerns []string
+}
+
+// The concerns that an assumption can enter, by name.
+var (
+	drops    = []string{"drop_riding", "drop_backwards"}
+	sideways = append(slices.Clone(drops), "noise_riding", "rubs_next_cog", "rubs_next_ring", "rubs_tyre")
+	lengths  = []string{"top_slack_backwards", "cannot_close"}
+)
+
+// Assumptions lists what the case leaves out or guesses and results rest on most: not
+// every default, but what was inferred, the chainstay's length, the form of the ring's
+// teeth, guesses and names of axle spacings.
+func (c *Case) Assumptions() (out []Taken) {
+	add := func(path, value string, basis Basis, note string, concerns []string) {
+		out = append(out, Taken{path, value, basis, note, concerns})
+	}
+	if c.inferred["speeds"] {
+		add("speeds", fmt.Sprint(c.Speeds), Assumption, "as many as cogs; chain and cluster by it", sideways)
+	}
+	if c.stayAssumed() {
+		add("frame.stay", fmt.Sprintf("%g ± %g mm", usualStay, stayWithin), Practice, "usual lengths, no published source; measure from axle to crank centre", append(slices.Clone(sideways), lengths...))
+	}
+	if c.loose {
+		add("frame.slot", fmt.Sprintf("%g mm either way", slotRoom), Assumption, "the axle stands where the chain is taut", []string{"cannot_close"})
+	}
+	if c.formAssumed() {
+		value := "wide_narrow"
+		if !c.alternates() {
+			value = "plain: an odd ring cannot alternate"
+		}
+		add("front.form", value, Practice, "usual on one ring; chances count a fifth of plain ones; look at the teeth", append(slices.Clone(drops), "noise_riding"))
+	}
+	if c.inferred["rear.cogs"] {
+		add("rear.cogs", strings.Trim(fmt.Sprint(c.Rear.Cogs), "[]"), Assumption, "even steps between smallest and largest; count them", append(slices.Clone(sideways), lengths...))
+	}
+	if c.inferred["tensioner"] {
+		add("tensioner", "present", Assumption, "there is more than one gear; dimensions by default", append(slices.Clone(lengths), "drop_backwards"))
+	}
+	for _, g := range c.Given() {
+		switch {
+		case g.instrument == guessed:
+			add(g.Path, g.said, Assumption, "a guess; measure it", sideways)
+		case g.instrument == axleSpacing:
+			add(g.Path, g.said, Practice, "by the name of the axle spacing, no published source; measure as clamped, where the gap was read from", sideways)
+		}
+	}
+	return out
+}
+
+// Bounds of the usual chainstay, mm: from memory, common practice; short ones of
+// bicycles for racing are about 405, long ones for carrying loads about 455.
+const (
+	usualStay  = 430.0
+	stayWithin = 25.0
+)
+
+// slotRoom is how far the axle of a bike with one gear is looked for on either side of
+// the usual chainstay, mm: that range and the half of two links.
+const slotRoom = 32.0

@@ -1,0 +1,148 @@
+package cases
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// parsed reads a case that has to be good.
+func parsed(t *testing.T, text string) *Case {
+	c, err := Parse("least.yaml", []byte("chainpath: 1\n"+text))
+	require.NoError(t, err)
+	return c
+}
+
+// The least that a case can say: rings, cogs and both lines. Invented numbers.
+var least = map[string]string{
+	"1x11":   "front: {line: 51.5, rings: [30]}\nrear: {line: 46.5, cogs: [11, 13, 15, 17, 19, 22, 25, 28, 32, 37, 42]}\n",
+	"2x10":   "front: {line: 44, rings: [33, 47]}\nrear: {line: 44.5, cogs: [12, 13, 14, 15, 17, 19, 21, 23, 25, 27]}\n",
+	"single": "front: {line: 43, rings: [42]}\nrear: {line: 41.5, cogs: [18]}\n",
+}
+
+func TestLeastCasesAreComputedAndSayWhatWasAssumed(t *testing.T) {
+	for name, want := range map[string][]string{
+		"1x11":   {"speeds", "frame.stay", "front.form", "tensioner"},
+		"2x10":   {"speeds", "frame.stay", "tensioner"},
+		"single": {"speeds", "frame.stay", "frame.slot"},
+	} {
+		c := parsed(t, least[name])
+		var got []string
+		for _, a := range c.Assumptions() {
+			got = append(got, a.Path)
+			assert.NotEmpty(t, a.Value)
+			assert.NotEmpty(t, a.Note)
+			assert.NotEmpty(t, a.Concerns)
+		}
+		assert.ElementsMatch(t, want, got, name)
+		chances, err := c.Chances(nil)
+		require.NoError(t, err, name)
+		assert.Len(t, chances, len(c.Front.Rings)*len(c.Rear.Cogs))
+		for _, g := range chances {
+			assert.Less(t, g[7], 0.35, "%s: the chain fits", name) // sim.DoesNotClose
+		}
+	}
+	assert.Equal(t, "30 x 11-42, 1x11", parsed(t, least["1x11"]).Title)
+	assert.Equal(t, "33-47 x 12-27, 2x10", parsed(t, least["2x10"]).Title)
+}
+
+// What was inferred is not written, and read again it is inferred anew.
+func TestInferredFieldsAreNotWritten(t *testing.T) {
+	for name, text := range least {
+		c := parsed(t, text)
+		out, err := Format(c)
+		require.NoError(t, err)
+		for _, word := range []string{"speeds", "title", "tensioner", "stay", "form"} {
+			assert.NotContains(t, string(out), word, name)
+		}
+		again, err := Parse("again.yaml", out)
+		require.NoError(t, err, string(out))
+		assert.Equal(t, c.Assumptions(), again.Assumptions())
+	}
+}
+
+// A tensioner that is there with nothing said of it stays there.
+func TestEmptyTensionerIsGiven(t *testing.T) {
+	c := parsed(t, "front: {line: 43, rings: [42]}\nrear: {line: 41.5, cogs: [18]}\ntensioner: {}\n")
+	b, err := c.Bike()
+	require.NoError(t, err)
+	require.NotNil(t, b.Tensioner)
+	out, err := Format(c)
+	require.NoError(t, err)
+	assert.Contains(t, string(out), "tensioner: {}")
+	_, err = Parse("again.yaml", out)
+	require.NoError(t, err)
+}
+
+func TestCogsByTheirEnds(t *testing.T) {
+	c := parsed(t, "speeds: 11\nfront: {line: 51.5, rings: [30]}\nrear: {line: 46.5, cogs: 11-42}\n")
+	assert.Equal(t, 11, len(c.Rear.Cogs))
+	assert.Equal(t, []int{11, 42}, []int{c.Rear.Cogs[0], c.Rear.Cogs[10]})
+	paths := map[string]string{}
+	for _, a := range c.Assumptions() {
+		paths[a.Path] = a.Value
+	}
+	assert.Equal(t, "11 13 14 16 19 21 25 28 32 37 42", paths["rear.cogs"])
+	out, err := Format(c)
+	require.NoError(t, err)
+	assert.Contains(t, string(out), "cogs: 11-42")
+	again, err := Parse("again.yaml", out)
+	require.NoError(t, err)
+	assert.Equal(t, c.Rear.Cogs, again.Rear.Cogs)
+	for _, x := range [][3]int{{11, 21, 11}, {10, 51, 12}, {14, 28, 6}, {9, 60, 13}, {11, 13, 2}} {
+		cogs, err := EvenCogs(x[0], x[1], x[2])
+		require.NoError(t, err)
+		require.Len(t, cogs, x[2])
+		assert.Equal(t, x[0], cogs[0])
+		assert.Equal(t, x[1], cogs[x[2]-1])
+		for i := 1; i < len(cogs); i++ {
+			assert.Greater(t, cogs[i], cogs[i-1])
+		}
+	}
+}
+
+// The default set and the draws of chances take the same form of the ring's teeth.
+func TestFormOfASingleRing(t *testing.T) {
+	wide := func(text string) bool {
+		b, err := parsed(t, text).Bike()
+		require.NoError(t, err)
+		return b.Rings[0].WideNarrow()
+	}
+	assert.True(t, wide(least["1x11"]))
+	assert.False(t, wide(least["2x10"]))
+	assert.False(t, wide(least["single"]))
+	assert.False(t, wide("front: {line: 51.5, rings: [30], form: plain}\nrear: {line: 46.5, cogs: [11, 13]}\nspeeds: 11\n"))
+	assert.False(t, wide("front: {line: 51.5, rings: [31]}\nrear: {line: 46.5, cogs: [11, 13]}\nspeeds: 11\n"), "an odd ring cannot alternate")
+	assert.False(t, wide("front: {line: 51.5, rings: [30]}\nrear: {line: 46.5, cogs: [11, 13]}\nspeeds: 8\n"))
+}
+
+// Names of tyre sizes by the trade's usage; rims by ISO 5775-2's nominal diameters, from memory.
+func TestTyreSizes(t *testing.T) {
+	for text, want := range map[string][2]float64{
+		"57-622": {57, 622}, "29x2.25": {57.15, 622}, "29 x 2.4": {60.96, 622}, "27.5x2.6": {66.04, 584}, "26x2.1": {53.34, 559}, "20x1.75": {44.45, 406},
+		"700x35C": {35, 622}, "650x47B": {47, 584}, "700×28C": {28, 622},
+	} {
+		section, bead, err := tyreSize(text)
+		require.NoError(t, err, text)
+		assert.InDelta(t, want[0], section, 1e-9, text)
+		assert.Equal(t, want[1], bead, text)
+	}
+	for _, text := range []string{"", "29", "29x2,25", "26x1 3/8", "700x35", "31x2.2", "700x35B", "57-100", "10-622"} {
+		_, _, err := tyreSize(text)
+		assert.Error(t, err, text)
+	}
+}
+
+// A guess and the name of an axle spacing are named as what they are.
+func TestGuessesAreAssumptions(t *testing.T) {
+	c := parsed(t, "front: {line: ~52, rings: [30]}\nrear: {measured: {dropouts: 148 (axle spacing), stack: 40 (caliper), gap: 4 (feeler)}, cogs: [11, 13]}\nframe: {stay: 430±5}\n")
+	values := map[string]string{}
+	for _, a := range c.Assumptions() {
+		values[a.Path] = a.Value
+	}
+	assert.Equal(t, "52 ± 5 mm", values["front.line"])
+	assert.Equal(t, "144.5 ± 3.5 mm", values["rear.measured.dropouts"])
+	assert.NotContains(t, values, "rear.measured.stack")
+	assert.NotContains(t, values, "frame.stay")
+}
