@@ -47,6 +47,7 @@ func (a Arrival) nearer(b Arrival) bool {
 type solver struct {
 	entry  engage.Entry
 	limits map[solvedKey]engage.Limits
+	laid   laid // the gear at hand
 }
 
 type solvedKey struct {

@@ -59,37 +59,35 @@ func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
 }
 
 func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *near) error {
-	l := &o.loop
-	fit, err := b.closeNear(l, ring, cog, links, from)
-	if err != nil {
+	y, l := &o.s.laid, &o.loop
+	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return err
 	}
-	t := b.pulls(l, fit)
-	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	t := &y.pulls
 	*c, o.size = Chances{}, Sizes{}
-	o.size[DoesNotClose] = fit.Slack + float64(fit.Short)*b.Chain.Pitch
-	if !fit.Closes {
+	o.size[DoesNotClose] = y.missing()
+	if !y.fit.Closes {
 		c[DoesNotClose] = 1
 	}
-	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, top.Bend, t.Top[Riding])
-	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, top, t.Top[Riding], engage.Driven)
+	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.top.Bend, t.Top[Riding])
+	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, y.top, t.Top[Riding], engage.Driven)
 	if len(b.Rings) > 1 { // a front cage stands about the top run
 		c[DropRiding] *= f.Guard
 	}
-	atCog, pastCog := o.dropAtCog(b, f, cog, top, t.Top[Backwards])
-	atRing, pastRing := b.dropAtRing(f, ring, bottom, t.Bottom[Backwards], engage.Idle)
+	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
+	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], engage.Idle)
 	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
 	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
 		if b.Load.SlackSide < slackChain {
-			loose := slackMost * logistic((math.Abs(top.Across)-slackLine)/slackSoft)
+			loose := slackMost * logistic((math.Abs(y.top.Across)-slackLine)/slackSoft)
 			c[DropRiding], c[DropBackwards] = either(c[DropRiding], loose), either(c[DropBackwards], loose)
 		}
 	} else if t.Top[Backwards] <= 0 {
 		c[TopSlackBackwards] = 1
 	}
-	if err := o.rubs(c, b, f, ring, cog, top, bottom, &t); err != nil {
+	if err := o.rubs(c, y, f); err != nil {
 		return err
 	}
 	c[DropRiding] = either(c[DropRiding], f.Bumps)
@@ -175,42 +173,37 @@ func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engag
 }
 
 // rubs fills the chances of meeting a neighbour, the worse of both directions.
-func (o *Odds) rubs(c *Chances, b *Bike, f *Free, ring, cog int, top, bottom Span, t *Tensions) error {
-	meet := func(own, next *Wheel, drift float64, pulls [2]float64) (Gap, error) {
-		g := Gap{Is: true, MM: straightLeast(own, next, &b.Chain, drift)}
-		if g.MM > leastMeeting {
-			return g, nil
-		}
-		n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)} // no room: it is drawn
-		// The harder a strand is pulled the sooner it lies straight, and the nearer.
-		return n.bowed(&o.s, math.Max(pulls[Riding], pulls[Backwards]))
-	}
+func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 	c[RubsNextCog], c[RubsNextRing] = -1, -1
-	if cog+1 < len(b.Cogs) {
-		g, err := meet(&b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top)
+	var ring Gap
+	_, neighbours := y.all()
+	for i := range neighbours {
+		n := &neighbours[i]
+		g, err := o.meet(n, &y.b.Chain)
 		if err != nil {
 			return err
+		}
+		if n.kind == ToRing {
+			ring.less(g)
+			c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
+			continue
 		}
 		c[RubsNextCog], o.size[RubsNextCog] = 0, -leastMeeting
 		if g.Is {
 			c[RubsNextCog], o.size[RubsNextCog] = meets(g.MM+f.Room, f.SoftCog)
 		}
 	}
-	if ring+1 < len(b.Rings) {
-		own, next := &b.Rings[ring], &b.Rings[ring+1]
-		g, err := meet(own, next, -top.Across/top.Length, t.Top)
-		if err != nil {
-			return err
-		}
-		low, err := meet(own, next, -bottom.Across/bottom.Length, t.Bottom)
-		if err != nil {
-			return err
-		}
-		g.less(low)
-		c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
-		if g.Is {
-			c[RubsNextRing], o.size[RubsNextRing] = meets(g.MM-f.Pins, f.SoftRing)
-		}
+	if ring.Is {
+		c[RubsNextRing], o.size[RubsNextRing] = meets(ring.MM-f.Pins, f.SoftRing)
 	}
 	return nil
+}
+
+// meet returns the gap to a neighbour without room, which is drawn.
+func (o *Odds) meet(n *beside, c *Chain) (Gap, error) {
+	if g := (Gap{Is: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > leastMeeting {
+		return g, nil
+	}
+	s := n.strand(c, 0)
+	return s.bowed(&o.s, n.hardest())
 }

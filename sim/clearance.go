@@ -46,33 +46,25 @@ func (c Clearances) Stay() Gap {
 	return g
 }
 
-// clearances measures a drawn gear.
-func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Clearances, error) {
+// clearances measures a gear.
+func (y *laid) clearances(s *solver) (Clearances, error) {
 	var c Clearances
-	if cog+1 < len(b.Cogs) {
-		n := neighbour{own: b.Cogs[cog], next: b.Cogs[cog+1], chain: &b.Chain, room: b.CogRoom}
-		n.strand = strand(l, Top, AtCog, b.Chain.PlateHalfHeight)
-		c.NextCogStraight.less(n.straight())
-		for d := range t.Top {
-			g, err := n.bowed(s, t.Top[d])
+	b, l := y.b, y.loop
+	_, neighbours := y.all()
+	for i := range neighbours {
+		n := &neighbours[i]
+		straight, bowed := &c.NextCogStraight, &c.NextCog
+		if n.kind == ToRing {
+			straight, bowed = &c.NextRingStraight, &c.NextRing
+		}
+		x := n.strand(&b.Chain, n.room)
+		straight.less(x.straight())
+		for d, pull := range n.pulls {
+			g, err := x.bowed(s, pull)
 			if err != nil {
 				return c, err
 			}
-			c.NextCog[d] = g
-		}
-	}
-	if ring+1 < len(b.Rings) {
-		n := neighbour{own: b.Rings[ring], next: b.Rings[ring+1], chain: &b.Chain, room: -b.RingPins}
-		for span, pulls := range [2][2]float64{t.Top, t.Bottom} { // Top, Bottom
-			n.strand = strand(l, span, AtRing, b.Chain.PlateHalfHeight)
-			c.NextRingStraight.less(n.straight())
-			for d := range pulls {
-				g, err := n.bowed(s, pulls[d])
-				if err != nil {
-					return c, err
-				}
-				c.NextRing[d].less(g)
-			}
+			bowed[d].less(g)
 		}
 	}
 	if b.Tyre != nil {
@@ -83,18 +75,6 @@ func (b *Bike) clearances(s *solver, l *Loop, ring, cog int, t Tensions) (Cleara
 		c.ChainStay = b.chainStayGap(l)
 	}
 	return c, nil
-}
-
-// strand lays a span of the loop out as a strip beside the axis of one of its
-// end wheels, going away from that wheel.
-func strand(l *Loop, span int, wheel Part, half float64) geom.Strip {
-	i, j := span, l.next(span)
-	y0, y1 := l.Line[i], l.Line[j]
-	if Part(i) != wheel {
-		y0, y1 = y1, y0
-	}
-	length := l.Spans[span].Length
-	return geom.Strip{Height: l.Wheels[wheel].Radius, Half: half, Start: y0, Drift: (y1 - y0) / length, To: length}
 }
 
 // strandAt returns a strand leaving a wheel with a drift along its axis for each

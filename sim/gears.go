@@ -88,40 +88,23 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 		RingTeeth: b.Rings[ring].Teeth, CogTeeth: b.Cogs[cog].Teeth,
 		RingLine: b.Rings[ring].Line, CogLine: b.Cogs[cog].Line,
 	}
-	l := &g.Loop
-	var err error
-	if g.Fit, err = b.closeNear(l, ring, cog, links, from); err != nil {
+	l, y := &g.Loop, &s.laid
+	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return g, err
 	}
 	g.CageAngle, g.Stay = l.CageAngle(), l.StayLength()
-	g.Top, g.Bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	if b.Tensioner != nil {
-		g.Guide = spanOf(l, Guide, -1)
+	g.Fit, g.Tensions = y.fit, y.pulls
+	g.Top, g.Bottom, g.Guide = y.top, y.bottom, y.guide
+	arrivals, _ := y.all()
+	for i := range arrivals {
+		p := &arrivals[i]
+		g.Arrivals[p.direction] = append(g.Arrivals[p.direction], s.arrive(p, b.Chain.Chain, y.length(p)))
 	}
-	g.Tensions = b.pulls(l, g.Fit)
-	b.arrivals(s, &g)
-	if g.Clearances, err = b.clearances(s, l, ring, cog, g.Tensions); err != nil {
+	var err error
+	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
 	g.noiseFrom = b.NoiseFrom
 	g.judge()
 	return g, nil
-}
-
-// arrivals judges every wheel a span runs onto.
-func (b *Bike) arrivals(s *solver, g *Gear) {
-	c := b.Chain.Chain
-	var plan [6]planned
-	n := b.plan(&plan, g.Ring, g.Cog, g.Top.Bend, g.Bottom.Bend, g.Guide.Bend, &g.Tensions)
-	for i := range plan[:n] {
-		p := &plan[i]
-		length := g.Guide.Length
-		switch {
-		case p.top:
-			length = g.Top.Length
-		case p.at == AtTension || p.at == AtRing || b.Tensioner == nil:
-			length = g.Bottom.Length
-		}
-		g.Arrivals[p.direction] = append(g.Arrivals[p.direction], s.arrive(p, c, length))
-	}
 }

@@ -69,6 +69,7 @@ type Evaluator struct {
 	limit map[limitKey]*table
 	rub   map[rubKey]*table
 	loop  Loop
+	laid  laid // the gear at hand
 	quick quick
 	known []known // wheels met before, so that they are not looked up by their whole shape
 }
@@ -375,80 +376,59 @@ func (e *Evaluator) Gear(to []Margin, b *Bike, ring, cog, links int) ([]Margin, 
 }
 
 func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near) ([]Margin, error) {
-	l := &e.loop
-	fit, err := b.closeNear(l, ring, cog, links, from)
-	if err != nil {
+	y := &e.laid
+	if err := y.lay(b, &e.loop, ring, cog, links, from); err != nil {
 		return to, err
 	}
-	t := b.pulls(l, fit)
 	m := Margin{Ring: ring, Cog: cog}
 	add := func(k Kind, d Direction, at Part, v float64) {
 		m.Kind, m.Direction, m.At, m.Value = k, d, at, v
 		to = append(to, m)
 	}
-	c := b.Chain.Chain
-	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	var guide Span
-	if b.Tensioner != nil {
-		guide = spanOf(l, Guide, -1)
-	}
-	var plan [6]planned
-	n := b.plan(&plan, ring, cog, top.Bend, bottom.Bend, guide.Bend, &t)
-	for i := range plan[:n] {
-		a := &plan[i]
-		_, climb, err := e.limits(e.know(*a.wheel, c, a.driven() && a.at == AtRing), a.pull, placeOf(a.pull))
+	arrivals, neighbours := y.all()
+	for i := range arrivals {
+		a := &arrivals[i]
+		_, climb, err := e.limits(e.know(*a.wheel, b.Chain.Chain, a.driven() && a.at == AtRing), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}
 		add(ToQuiet, a.direction, a.at, a.quiet(b)-a.bend)
 		add(ToClimb, a.direction, a.at, a.climb(climb)-a.bend)
 	}
-	rub := func(k Kind, d Direction, at Part, own, next Wheel, drift, pull float64) error {
-		room := b.CogRoom
-		if k == ToRing {
-			room = -b.RingPins
-		}
-		towards := math.Atan(drift)
-		if own.Line > next.Line {
-			towards = -towards
-		}
-		if e.Signs {
-			g, err := e.rubSign(own, next, &b.Chain, room, drift, pull)
-			add(k, d, at, g)
-			return err
-		}
-		limit, err := e.rubLimit(e.rubTable(&own, &next, &b.Chain, room), &own, &next, &b.Chain, room, pull, placeOf(pull))
-		if err == nil && limit <= 0 && towards < 0 { // it may have got away by its own drift
-			limit, err = e.rubSign(own, next, &b.Chain, room, drift, pull)
-		}
-		add(k, d, at, limit-math.Max(towards, 0))
-		return err
-	}
 	for d := Riding; d <= Backwards; d++ {
-		if cog+1 < len(b.Cogs) {
-			if err := rub(ToCog, d, AtCog, b.Cogs[cog], b.Cogs[cog+1], top.Across/top.Length, t.Top[d]); err != nil {
+		for i := range neighbours {
+			n := &neighbours[i]
+			v, err := e.rubMargin(n, &b.Chain, n.pulls[d])
+			if err != nil {
 				return to, err
 			}
-		}
-		if ring+1 < len(b.Rings) {
-			if err := rub(ToRing, d, AtRing, b.Rings[ring], b.Rings[ring+1], -top.Across/top.Length, t.Top[d]); err != nil {
-				return to, err
-			}
-			if err := rub(ToRing, d, AtTension, b.Rings[ring], b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom[d]); err != nil {
-				return to, err
-			}
+			add(n.kind, d, n.run, v)
 		}
 	}
 	if b.Tyre != nil {
-		add(ToTyre, Riding, AtCog, b.tyreGap(l).MM)
+		add(ToTyre, Riding, AtCog, b.tyreGap(y.loop).MM)
 	}
 	if b.Stay != nil {
 		add(ToStay, Riding, AtRing, b.RingStayGap().MM)
-		if g := b.chainStayGap(l); g.Is {
+		if g := b.chainStayGap(y.loop); g.Is {
 			add(ToStay, Riding, AtCog, g.MM)
 		}
 	}
-	add(ToSlack, Backwards, AtCog, t.Top[Backwards])
-	add(ToClose, Riding, AtCog, -fit.Slack-float64(fit.Short)*b.Chain.Pitch)
+	add(ToSlack, Backwards, AtCog, y.pulls.Top[Backwards])
+	add(ToClose, Riding, AtCog, -y.missing())
 	return to, nil
+}
+
+// rubMargin returns how far a run's bend keeps from the one at which it meets its
+// neighbour under a pull, rad; with Signs the sign alone is right.
+func (e *Evaluator) rubMargin(n *beside, c *Chain, pull float64) (float64, error) {
+	if e.Signs {
+		return e.rubSign(*n.own, *n.next, c, n.room, n.drift, pull)
+	}
+	towards := math.Atan(n.towards())
+	limit, err := e.rubLimit(e.rubTable(n.own, n.next, c, n.room), n.own, n.next, c, n.room, pull, placeOf(pull))
+	if err == nil && limit <= 0 && towards < 0 { // it may have got away by its own drift
+		limit, err = e.rubSign(*n.own, *n.next, c, n.room, n.drift, pull)
+	}
+	return limit - math.Max(towards, 0), err
 }

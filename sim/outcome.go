@@ -124,52 +124,47 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 }
 
 func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from *near) error {
-	l := &e.quick.loops[cog]
-	fit, err := b.closeNear(l, ring, cog, links, from)
-	if err != nil {
+	l, y := &e.quick.loops[cog], &e.laid
+	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return err
 	}
-	t := b.pulls(l, fit)
-	if fit.Closes {
+	if y.fit.Closes {
 		a := l.CageAngle()
 		o.Cage[0].least(a, ring, cog, AtCog)
 		o.Cage[1].most(a, ring, cog, AtCog)
 	} else {
 		o.NoClose++
 	}
-	if e.quick.off[cog] = !fit.Mounts(); e.quick.off[cog] {
+	if e.quick.off[cog] = !y.fit.Mounts(); e.quick.off[cog] {
 		return nil
 	}
-	top, bottom := spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	o.TopBend.most(top.Bend, ring, cog, AtRing)
-	o.BottomBend.most(bottom.Bend, ring, cog, AtRing)
-	var guide Span
+	o.TopBend.most(y.top.Bend, ring, cog, AtRing)
+	o.BottomBend.most(y.bottom.Bend, ring, cog, AtRing)
 	if b.Tensioner != nil {
-		guide = spanOf(l, Guide, -1)
-		o.GuideBend.most(guide.Bend, ring, cog, AtCog)
+		o.GuideBend.most(y.guide.Bend, ring, cog, AtCog)
 	}
-	o.TopPull.least(t.Top[Backwards], ring, cog, AtCog)
-	w := e.quick.pullsAt(&t)
-	if err := e.outcomeArrivals(o, b, ring, cog, &t, w, top.Bend, bottom.Bend, guide.Bend); err != nil {
+	o.TopPull.least(y.pulls.Top[Backwards], ring, cog, AtCog)
+	w := e.quick.pullsAt(&y.pulls)
+	if err := e.outcomeArrivals(o, y, w); err != nil {
 		return err
 	}
-	return e.outcomeNeighbours(o, b, ring, cog, &t, w, top, bottom)
+	return e.outcomeNeighbours(o, y, w)
 }
 
-func (e *Evaluator) outcomeArrivals(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom, guide float64) error {
-	var plan [6]planned
-	n := b.plan(&plan, ring, cog, top, bottom, guide, t)
+func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
+	b := y.b
 	var worse [2][2]bool // by Direction: past quiet, past climb
-	for i := range plan[:n] {
-		a := &plan[i]
+	arrivals, _ := y.all()
+	for i := range arrivals {
+		a := &arrivals[i]
 		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven() && a.at == AtRing)
 		_, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err
 		}
 		quiet, climb := a.quiet(b), a.climb(climb)
-		o.Quiet[a.direction].least(quiet-a.bend, ring, cog, a.at)
-		o.Climb[a.direction].least(climb-a.bend, ring, cog, a.at)
+		o.Quiet[a.direction].least(quiet-a.bend, y.ring, y.cog, a.at)
+		o.Climb[a.direction].least(climb-a.bend, y.ring, y.cog, a.at)
 		worse[a.direction][0] = worse[a.direction][0] || a.bend > quiet
 		worse[a.direction][1] = worse[a.direction][1] || a.bend > climb
 	}
@@ -198,54 +193,27 @@ func straightLeast(own, next *Wheel, c *Chain, drift float64) float64 {
 }
 
 // outcomeNeighbours looks at the next larger cog and ring.
-func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Tensions, w *pullsAt, top, bottom Span) error {
+func (e *Evaluator) outcomeNeighbours(o *Outcome, y *laid, w *pullsAt) error {
 	rubs := false
-	room := b.CogRoom
-	side := func(x *Extreme, place int, own, next *Wheel, drift float64, pulls [2]float64, where [2]tensionAt, at Part) error {
-		least := straightLeast(own, next, &b.Chain, drift)
-		if !x.Is || least < x.Value {
-			n := neighbour{own: *own, next: *next, chain: &b.Chain, strand: strandAt(*own, &b.Chain, drift)}
-			if g := n.straight(); g.Is {
-				x.least(g.MM, ring, cog, at)
-			}
+	_, neighbours := y.all()
+	for i := range neighbours {
+		n := &neighbours[i]
+		x, at := &o.NextCog, AtCog
+		if n.kind == ToRing {
+			x, at = &o.NextRing, AtRing
 		}
-		towards := drift
-		if own.Line > next.Line {
-			towards = -drift
+		least := straightLeast(n.own, n.next, &y.b.Chain, n.drift)
+		if !x.Is || least < x.Value {
+			s := n.strand(&y.b.Chain, 0)
+			if g := s.straight(); g.Is {
+				x.least(g.MM, y.ring, y.cog, at)
+			}
 		}
 		if rubs {
-			return nil
+			continue
 		}
-		if towards <= 0 {
-			if least+room >= 0 { // the bowed strand never comes nearer than the straight one
-				return nil
-			}
-			var err error
-			rubs, err = e.rubsLeadingAway(own, next, &b.Chain, room, drift, pulls)
-			return err
-		}
-		bend := math.Atan(towards)
-		for d, pull := range pulls {
-			limit, err := e.rubLimit(e.quick.rub(e, place, own, next, &b.Chain, room), own, next, &b.Chain, room, pull, where[d])
-			if err != nil {
-				return err
-			}
-			rubs = rubs || bend > limit
-		}
-		return nil
-	}
-	if cog+1 < len(b.Cogs) {
-		if err := side(&o.NextCog, cog, &b.Cogs[cog], &b.Cogs[cog+1], top.Across/top.Length, t.Top, w.top, AtCog); err != nil {
-			return err
-		}
-	}
-	if ring+1 < len(b.Rings) {
-		place := len(b.Cogs) + ring
-		room = -b.RingPins
-		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -top.Across/top.Length, t.Top, w.top, AtRing); err != nil {
-			return err
-		}
-		if err := side(&o.NextRing, place, &b.Rings[ring], &b.Rings[ring+1], -bottom.Across/bottom.Length, t.Bottom, w.bottom, AtRing); err != nil {
+		var err error
+		if rubs, err = e.quickRubs(n, &y.b.Chain, w, least); err != nil {
 			return err
 		}
 	}
@@ -253,4 +221,27 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, b *Bike, ring, cog int, t *Ten
 		o.Rubs++
 	}
 	return nil
+}
+
+// quickRubs reports whether a run meets its neighbour in either direction; least is what
+// its straight gap surely is at least.
+func (e *Evaluator) quickRubs(n *beside, c *Chain, w *pullsAt, least float64) (bool, error) {
+	towards := n.towards()
+	if towards <= 0 {
+		if least+n.room >= 0 { // the bowed strand never comes nearer than the straight one
+			return false, nil
+		}
+		return e.rubsLeadingAway(n.own, n.next, c, n.room, n.drift, n.pulls)
+	}
+	bend, where := math.Atan(towards), &w.top
+	if n.span == Bottom {
+		where = &w.bottom
+	}
+	for d, pull := range n.pulls {
+		limit, err := e.rubLimit(e.quick.rub(e, n.place, n.own, n.next, c, n.room), n.own, n.next, c, n.room, pull, where[d])
+		if err != nil || bend > limit {
+			return err == nil, err
+		}
+	}
+	return false, nil
 }
