@@ -76,11 +76,11 @@ func (o *figureOptions) write(s streams, c *cases.Case, b *sim.Bike, r *sim.Resu
 }
 
 // also draws a figure when a folder was named for it.
-func (o *figureOptions) also(s streams, f plots.Figure) error {
+func (o *figureOptions) also(s streams, f ...plots.Figure) error {
 	if o.dir == "" {
 		return nil
 	}
-	return o.render(s, []plots.Figure{f})
+	return o.render(s, f)
 }
 
 // render writes figures into the folder.

@@ -21,6 +21,7 @@ type windowOptions struct {
 	load    loadFlags
 	fig     figureOptions
 	along   bool
+	cells   bool
 	weights map[string]string
 }
 
@@ -46,6 +47,8 @@ surely safe, and possibly.`,
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the window into this folder")
 	o.fig.addImage(c)
 	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front lines with their trouble, not constraints")
+	c.Flags().BoolVar(&o.cells, "map", false, "CSV rows are gears at front lines with what is worst there")
+	c.MarkFlagsMutuallyExclusive("along", "map")
 	weightFlag(c, &o.weights)
 	o.load.add(c)
 	return c
@@ -72,16 +75,21 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	along, _, err := alongLine(c, b, w, weights)
+	along, chances, err := alongLine(c, b, w, weights)
 	if err != nil {
 		return err
 	}
 	doc := show.FromWindow(c, b, w, doubt, along)
+	cells := along.Map(chances)
+	doc.AddMap(b, cells)
 	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt, along) }}
 	if o.along {
 		out.header, out.rows = show.AlongHeader, doc.Along.Rows
 	}
-	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt)) })
+	if o.cells {
+		out.header, out.rows = show.MapHeader, doc.MapRows
+	}
+	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt), plots.LineMap(c.Title, b, cells)) })
 }
 
 // windowOf finds a case's line window, and its doubt where there is any.

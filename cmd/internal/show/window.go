@@ -19,6 +19,7 @@ type Window struct {
 	Quiet       Overlap      `json:"quiet"`
 	Doubt       *Doubtful    `json:"doubt"`
 	Along       *Along       `json:"along"`
+	Map         []MapCell    `json:"map"`
 	Note        string       `json:"note"`
 }
 

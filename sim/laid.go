@@ -1,0 +1,105 @@
+package sim
+
+import "math"
+
+// laid is a gear with the chain laid in it, before anything is judged: drawn once, for
+// whatever is asked of it. Results, margins, designs and chances all read it, so that a
+// wheel or a neighbour more is told of here alone.
+type laid struct {
+	b         *Bike
+	ring, cog int
+	loop      *Loop
+	fit       Fit
+	pulls     Tensions
+	top       Span
+	bottom    Span
+	guide     Span // zero without a tensioner
+
+	arrivals   [6]planned
+	arrive     int
+	neighbours [3]beside
+	neighbour  int
+}
+
+// beside is a run of chain beside the next larger sprocket on the axis of its own.
+type beside struct {
+	own, next *Wheel
+	kind      Kind // ToCog or ToRing
+	run       Part // AtCog: of the cog; AtRing: the top run at the ring, AtTension: the bottom run there
+	span      int  // Top or Bottom
+	drift     float64
+	pulls     [2]float64
+	room      float64 // what the default set puts onto the gap, mm
+	place     int     // of the pair among the bike's
+}
+
+// lay lays a chain of so many links into a gear. from helps along from gear to gear: see
+// closeNear. Errors wrap ErrOverlap.
+func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err error) {
+	y.b, y.ring, y.cog, y.loop = b, ring, cog, l
+	if y.fit, err = b.closeNear(l, ring, cog, links, from); err != nil {
+		return err
+	}
+	y.pulls = b.pulls(l, y.fit)
+	y.top, y.bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
+	y.guide = Span{}
+	if b.Tensioner != nil {
+		y.guide = spanOf(l, Guide, -1)
+	}
+	y.arrive = b.plan(&y.arrivals, ring, cog, y.top.Bend, y.bottom.Bend, y.guide.Bend, &y.pulls)
+	y.neighbour = 0
+	add := func(kind Kind, run Part, span int, own, next *Wheel, drift, room float64, place int) {
+		n := &y.neighbours[y.neighbour]
+		y.neighbour++
+		*n = beside{own: own, next: next, kind: kind, run: run, span: span, drift: drift, pulls: y.pulls.Top, room: room, place: place}
+		if span == Bottom {
+			n.pulls = y.pulls.Bottom
+		}
+	}
+	if cog+1 < len(b.Cogs) {
+		add(ToCog, AtCog, Top, &b.Cogs[cog], &b.Cogs[cog+1], y.top.Across/y.top.Length, b.CogRoom, cog)
+	}
+	if ring+1 < len(b.Rings) {
+		own, next, place := &b.Rings[ring], &b.Rings[ring+1], len(b.Cogs)+ring
+		add(ToRing, AtRing, Top, own, next, -y.top.Across/y.top.Length, -b.RingPins, place)
+		add(ToRing, AtTension, Bottom, own, next, -y.bottom.Across/y.bottom.Length, -b.RingPins, place)
+	}
+	return nil
+}
+
+// all returns the gear's arrivals and neighbours.
+func (y *laid) all() ([]planned, []beside) {
+	return y.arrivals[:y.arrive], y.neighbours[:y.neighbour]
+}
+
+// length returns the length of the run that an arrival comes along, mm.
+func (y *laid) length(p *planned) float64 {
+	switch {
+	case p.top:
+		return y.top.Length
+	case p.at == AtTension || p.at == AtRing || y.b.Tensioner == nil:
+		return y.bottom.Length
+	}
+	return y.guide.Length
+}
+
+// towards returns how far the run leans towards the next sprocket, as a slope; less than 0:
+// away from it.
+func (n *beside) towards() float64 {
+	if n.own.Line > n.next.Line {
+		return -n.drift
+	}
+	return n.drift
+}
+
+// strand returns the run beside its neighbour, with room put onto the gap.
+func (n *beside) strand(c *Chain, room float64) neighbour {
+	return neighbour{own: *n.own, next: *n.next, chain: c, strand: strandAt(*n.own, c, n.drift), room: room}
+}
+
+// missing returns the chain that is left over, or missing, mm.
+func (y *laid) missing() float64 { return y.fit.Slack + float64(y.fit.Short)*y.b.Chain.Pitch }
+
+// hardest returns the greater pull: the harder a strand is pulled the sooner it lies
+// straight, and the nearer it comes.
+func (n *beside) hardest() float64 { return math.Max(n.pulls[Riding], n.pulls[Backwards]) }
