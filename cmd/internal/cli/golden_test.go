@@ -20,6 +20,9 @@ import (
 
 var update = flag.Bool("update", false, "write the golden files anew")
 
+// small is a case of two rings and three cogs, for outputs of every gear.
+const small = "../../../testdata/small.yaml"
+
 // run calls the tool as a user would and returns its exit code and output.
 func run(args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
@@ -32,12 +35,10 @@ func TestGoldenOutput(t *testing.T) {
 	for name, args := range map[string]string{
 		"trail.txt":        "gears trail",
 		"trail-why.txt":    "gears trail --why",
-		"trail.json":       "gears trail --format json",
-		"trail.csv":        "gears trail --format csv",
-		"road.json":        "gears road --format json",
+		"small.json":       "gears " + small + " --format json",
 		"single.json":      "gears single --format json",
 		"single.txt":       "gears single",
-		"gravel.csv":       "gears gravel --format csv --power 300 --cadence 70",
+		"small.csv":        "gears " + small + " --format csv --power 300 --cadence 70",
 		"tourer.txt":       "gears tourer --tension 500",
 		"defaults.txt":     "defaults",
 		"defaults-9.json":  "defaults --speeds 9 --format json",
@@ -53,13 +54,13 @@ func TestGoldenOutput(t *testing.T) {
 		"window.txt":       "window trail",
 		"window.json":      "window single-tensioner --format json",
 		"window.csv":       "window trail --format csv",
-		"window-none.json": "window trail --format json",
+		"window-none.json": "window " + small + " --format json",
 		"budget.txt":       "budget trail --draws 200 --seed 4",
-		"budget.json":      "budget road --draws 100 --format json",
+		"budget.json":      "budget " + small + " --draws 100 --format json",
 		"budget.csv":       "budget single --draws 100 --format csv",
 		"parts.txt":        "parts trail trail-parts --complaint backwards",
-		"parts.json":       "parts trail trail-parts --format json --top 1",
-		"parts.csv":        "parts trail trail-parts --format csv",
+		"parts.json":       "parts " + small + " trail-parts --format json --top 1",
+		"parts.csv":        "parts " + small + " trail-parts --format csv",
 		"compare.txt":      "compare trail trail-short",
 		"compare.json":     "compare single single-tensioner --format json",
 		"compare.csv":      "compare trail trail-short wide-tyre --format csv",

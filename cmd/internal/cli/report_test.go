@@ -26,7 +26,7 @@ func reportText(t *testing.T, args ...string) string {
 }
 
 func TestReportLoadsNothingFromElsewhere(t *testing.T) {
-	text := reportText(t, "trail", "trail-short", "--parts", "trail-parts")
+	text := reportText(t, small, "single", "--parts", "trail-parts")
 	for _, m := range regexp.MustCompile(`(?:src|href|url)\s*[=(]\s*["']?([^"')\s]{0,12})`).FindAllStringSubmatch(text, -1) {
 		assert.True(t, strings.HasPrefix(m[1], "data:image"), m[0])
 	}
@@ -36,16 +36,12 @@ func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 	assert.Contains(t, text, "Side by side")
 	assert.Contains(t, text, "What a change does")
 	assert.Contains(t, text, "Caution")
-	assert.Equal(t, text, reportText(t, "trail", "trail-short", "--parts", "trail-parts"), "the same page every time")
+	assert.Equal(t, text, reportText(t, small, "single", "--parts", "trail-parts"), "the same page every time")
 }
 
-// The page shows the numbers of gears for every shipped case.
+// The page shows the numbers of gears, with a derailleur, with two rings and without.
 func TestReportSaysWhatGearsSays(t *testing.T) {
-	names := cases.Shipped()
-	if testing.Short() {
-		names = names[:2]
-	}
-	for _, name := range names {
+	for _, name := range []string{"trail", small, "single"} {
 		text := reportText(t, name)
 		_, out, _ := run("gears", name, "--format", "json")
 		var doc show.Gears

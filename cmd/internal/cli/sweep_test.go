@@ -45,7 +45,7 @@ func TestSweepRowsAreWhatGearsSays(t *testing.T) {
 	vary := []string{"front.line=44:58", "frame.stay=415:455", "frame.drop=30:75", "rear.line=44:49", "chainstay.gap=2:9", "tensioner.index_error=-0.8:0.8", "load.freehub_drag=0:0.3"}
 	for _, exact := range []bool{true, false} {
 		o := &sweepOptions{vary: vary, sample: fmt.Sprintf("random:%d", n), seed: 5, exact: exact, format: "jsonl"}
-		r := rowerFor(t, "trail", o)
+		r := rowerFor(t, small, o)
 		lines := strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n")
 		require.Len(t, lines, n)
 		rng := rand.New(rand.NewPCG(1, 1))
