@@ -89,7 +89,9 @@ func (o *windowOptions) run(s streams, name string) error {
 	if o.cells {
 		out.header, out.rows = show.MapHeader, doc.MapRows
 	}
-	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Window(c.Title, b, w, doubt), plots.LineMap(c.Title, b, cells)) })
+	return out.print(s, o.format, func() error {
+		return o.fig.also(s, plots.Window(c.Title, b, w, doubt), plots.LineMap(c.Title, b, cells))
+	})
 }
 
 // windowOf finds a case's line window, and its doubt where there is any.
