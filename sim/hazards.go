@@ -43,8 +43,7 @@ type Hazard struct {
 	Cure   string    // as what moving the ring is to cure; "" where no front line does
 	Head   [2]string // of a column
 	Letter string    // in compact tables
-	Unit   string    // of its size: deg, mm or n
-	Size   string    // what the size tells; above 0 is past the edge
+	Unit   string    // of its size, which is above 0 past the edge: deg, mm or n
 	Ways   [2]bool   // by Direction: in which of them it happens
 	Harm   Harm
 	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
@@ -55,52 +54,52 @@ type Hazard struct {
 var Hazards = [NumConcerns]Hazard{
 	NoiseRiding: {
 		Code: "noise_riding", Words: "noise", Cause: "the bend of the run onto the ring under the drive", Cure: "the noise",
-		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg", Size: "bend of the top run past that from which it is called noisy",
+		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
 		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 8,
 	},
 	DropRiding: {
 		Code: "drop_riding", Words: "comes off", Cause: "the bend of the run onto the ring: links land past its teeth", Cure: "coming off when riding",
-		Head: [2]string{"off", "riding"}, Letter: "D", Unit: "mm", Size: "how far links land past the ring's hold",
+		Head: [2]string{"off", "riding"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 10, Order: 1,
 	},
 	DropBackwards: {
 		Code: "drop_backwards", Words: "comes off backwards", Cause: "the bend of the runs onto cog and ring: links land past the teeth", Cure: "coming off backwards",
-		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm", Size: "how far links land past the hold of cog or ring",
+		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 5,
 	},
 	RubsNextCog: {
 		Code: "rubs_next_cog", Words: "rubs next cog", Cause: "the chain meets the next cog", Cure: "rubbing the next cog",
-		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm", Size: "overlap of chain and next larger cog",
+		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
 	},
 	RubsNextRing: {
 		Code: "rubs_next_ring", Words: "rubs next ring", Cause: "the chain meets the next ring or its pins", Cure: "rubbing the next ring",
-		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm", Size: "overlap of chain and next larger ring with its pins",
+		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
 	},
 	RubsTyreAt: {
 		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
-		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm", Size: "overlap of chain and tyre, no mud",
+		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
 	},
 	TopSlackBackwards: {
 		Code: "top_slack_backwards", Words: "top run hangs slack", Cause: "the freehub's drag takes the pull off the top run",
-		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n", Size: "pull that the top run lacks",
+		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 9,
 	},
 	DoesNotClose: {
 		Code: "cannot_close", Words: "does not fit", Cause: "the chain does not fit the gear",
-		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm", Size: "chain left over or missing",
+		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 10,
 	},
 	PulleyMeets: {
 		Code: "pulley_meets", Words: "pulley meets ring or cog", Cause: "the cage swings the tension pulley into ring or cog",
-		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm", Size: "overlap of tension pulley, chain on it, and ring or cog",
+		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 4,
 	},
 	CageMeets: {
 		Code: "cage_meets", Words: "cage meets tyre or spokes", Cause: "the cage reaches inboard to tyre or spokes",
-		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm", Size: "overlap of the cage and tyre or spokes",
+		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
 	},
 }

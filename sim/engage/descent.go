@@ -1,6 +1,10 @@
 package engage
 
-import "math"
+import (
+	"math"
+
+	"chainpath/sim/banded"
+)
 
 // When a descent has arrived: a gradient as a share of T, or a move in mm. Most end
 // exactly, with a full step of Newton's method on which no force changes its piece.
@@ -27,7 +31,7 @@ func (r *pins) descend() bool {
 		if r.assemble() <= forceTol*r.tension {
 			return true
 		}
-		slope, longest := r.newton()
+		slope, longest := banded.Newton(r.h0, r.h1, r.h2, r.g, r.d[:len(r.y)])
 		if !(math.Abs(slope) <= math.MaxFloat64) {
 			return false
 		}
@@ -44,65 +48,6 @@ func (r *pins) descend() bool {
 		}
 	}
 	return false
-}
-
-// newton solves H d = -g, H overwritten by its factors, and returns the energy's slope
-// along d and d's longest part. Rows are eliminated from both ends towards two in
-// the middle, L D Lᵀ each: two chains of divisions that do not wait for each other.
-func (r *pins) newton() (slope, longest float64) {
-	n := len(r.y)
-	h0, h1, h2, d, g := r.h0[:n], r.h1[:n], r.h2[:n], r.d[:n], r.g[:n]
-	c := (n - 2) / 2 // the first of the two
-	// What eliminated rows take off the next is in p, off the one after it in q, off
-	// what ties these two in e; off their right sides in u and v.
-	var p, q, e, u, v float64
-	var pb, qb, eb, ub, vb float64
-	j := n - 1
-	if n-2-c > c {
-		inv := 1 / h0[j]
-		a, b, z := h1[j-1], h2[j-2], -g[j]
-		l1, l2 := a*inv, b*inv
-		pb, qb, eb = l1*a, l2*b, l1*b
-		ub, vb = l1*z, l2*z
-		h1[j-1], h2[j-2], d[j] = l1, l2, z*inv
-		j--
-	}
-	for i := 0; i < c; i++ {
-		inv, invb := 1/(h0[i]-p), 1/(h0[j]-pb)
-		a, b, z := h1[i]-e, h2[i], -g[i]-u
-		l1, l2 := a*inv, b*inv
-		p, q, e = q+l1*a, l2*b, l1*b
-		u, v = v+l1*z, l2*z
-		h1[i], h2[i], d[i] = l1, l2, z*inv
-
-		a, b, z = h1[j-1]-eb, h2[j-2], -g[j]-ub
-		l1, l2 = a*invb, b*invb
-		pb, qb, eb = qb+l1*a, l2*b, l1*b
-		ub, vb = vb+l1*z, l2*z
-		h1[j-1], h2[j-2], d[j] = l1, l2, z*invb
-		j--
-	}
-	a, b, o := h0[c]-p-qb, h0[c+1]-q-pb, h1[c]-e-eb
-	x, y := -g[c]-u-vb, -g[c+1]-v-ub
-	inv := 1 / (a*b - o*o)
-	x, y = (b*x-o*y)*inv, (a*y-o*x)*inv
-	d[c], d[c+1] = x, y
-	x1, y1 := y, x // one further in
-	for i, j := c-1, c+2; j < n; i, j = i-1, j+1 {
-		if i >= 0 {
-			x, x1 = d[i]-h1[i]*x-h2[i]*x1, x
-			d[i] = x
-		}
-		y, y1 = d[j]-h1[j-1]*y-h2[j-2]*y1, y
-		d[j] = y
-	}
-	for i, x := range d {
-		slope += x * g[i]
-		if x = math.Abs(x); x > longest {
-			longest = x
-		}
-	}
-	return slope, longest
 }
 
 // kink is a force along d that changes its piece between the steps 0 and 1, at a
