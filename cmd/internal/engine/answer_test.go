@@ -1,8 +1,10 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -20,11 +22,15 @@ func ask(t *testing.T, q request) answer {
 	return a
 }
 
-// noPlaces takes the lines off warnings: an edited case stands in no file yet.
+// noPlaces takes the lines off warnings, and the order that goes by them: an edited case
+// stands in no file yet.
 func noPlaces(d *show.Gears) *show.Gears {
 	for i := range d.Warnings {
 		d.Warnings[i].Line = 0
 	}
+	slices.SortFunc(d.Warnings, func(a, b show.Warning) int {
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Words, b.Words))
+	})
 	return d
 }
 

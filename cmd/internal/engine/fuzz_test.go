@@ -62,6 +62,7 @@ func FuzzCaseToGears(f *testing.F) {
 	f.Add(uint8(3), []byte{0, 20, 5, 200, 9, 90})
 	f.Add(uint8(5), []byte{250, 255, 251, 0, 252, 128})
 	f.Add(uint8(0xdb), []byte("\x00(\x7f\xc8kZ"))
+	f.Add(uint8('N'), []byte("\xfa\xd0\v\xec\xff''!\x8c\x19Wd\x80\xffF"))
 	names := cases.Shipped()
 	f.Fuzz(func(t *testing.T, which uint8, changes []byte) {
 		text, err := cases.ShippedText(names[int(which)%len(names)])
