@@ -101,7 +101,7 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 func (j *Judging) clearsStay(r *sim.Result) error {
 	least := math.Inf(1)
 	for i := range r.Gears {
-		if g := r.Gears[i].Clearances.Stay(); g.Is && g.MM < least {
+		if g := r.Gears[i].Clearances.Stay(); g.Valid && g.MM < least {
 			least = g.MM
 		}
 	}
@@ -181,7 +181,7 @@ func (j *Judging) Screen() decide.Judge {
 		if err != nil {
 			return t, 0, err
 		}
-		if g := b.RingStayGap(); g.Is && g.MM < 0 && j.room >= 0 {
+		if g := b.RingStayGap(); g.Valid && g.MM < 0 && j.room >= 0 {
 			return t, 0, ErrMeetsStay
 		}
 		if links, err = b.ChooseLinks(); err != nil {

@@ -26,7 +26,7 @@ type Lesson struct {
 	Candidates   int
 	Size, Temper float64 // effective size, and the power of the likelihood that keeps it
 	Moves        []Moved // the free numbers in their order, then the lines
-	Seen         []Judged
+	Seen         []Told
 	Before       []sim.Chances // of every gear, by the shipped sets
 	After        []sim.Chances // by the learned ones
 	Case         *Case         // with the learned block
@@ -46,8 +46,8 @@ func (m *Moved) Told() bool {
 	return wide > 0 && (math.Abs(m.After[1]-m.Before[1]) >= wide/8 || m.After[2]-m.After[0] <= 0.75*wide)
 }
 
-// Judged is an observation beside all the others.
-type Judged struct {
+// Told is an observation beside all the others.
+type Told struct {
 	Seen
 	Before float64 // its chance before anything was seen
 	Others float64 // its chance by what all the others teach
@@ -60,10 +60,10 @@ type Judged struct {
 const contrary = 0.2
 
 // Contrary reports whether the others speak against it.
-func (j *Judged) Contrary() bool { return j.Others < contrary*j.Blind }
+func (j *Told) Contrary() bool { return j.Others < contrary*j.Blind }
 
 // Impossible reports whether nothing in the model makes it.
-func (j *Judged) Impossible() bool { return j.Best < contrary*j.Blind }
+func (j *Told) Impossible() bool { return j.Best < contrary*j.Blind }
 
 // guess is a candidate: a set with its readings, and what it foretells.
 type guess struct {
@@ -236,8 +236,8 @@ func moves(all []guess, w *ensemble.Weighted) (out []Moved) {
 }
 
 // judge holds one observation against what all the others teach.
-func judge(all []guess, seen []Seen, i int) (Judged, error) {
-	j := Judged{Seen: seen[i], Blind: seen[i].wrong(0.5)}
+func judge(all []guess, seen []Seen, i int) (Told, error) {
+	j := Told{Seen: seen[i], Blind: seen[i].wrong(0.5)}
 	logs := make([]float64, len(all))
 	made := 0
 	for k := range all {

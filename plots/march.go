@@ -52,7 +52,7 @@ func (m March) momentWords() string {
 	if e.Inner {
 		kind = "inner"
 	}
-	what := map[march.Kind]string{
+	what := map[march.EventKind]string{
 		march.Guided: "is guided over its bevel", march.Climbs: "climbs onto the tip", march.Drops: "drops, to " + e.To,
 	}[e.Kind]
 	return fmt.Sprintf("after %.1f° of the cranks link %d (%s) at the %s %s", sim.Degrees(e.Angle), e.Link, kind, e.At.Name(), what)
@@ -255,7 +255,7 @@ func (m March) AboveFigure() Figure {
 }
 
 // linkShapes returns a link's plates and the tooth in it.
-func (m March) linkShapes(q march.Place, w march.Wheel, x, slope float64) (out []plot.Plotter) {
+func (m March) linkShapes(q march.Landing, w march.Wheel, x, slope float64) (out []plot.Plotter) {
 	kind, fill := engage.Outer, color.Color(ink)
 	if q.Inner {
 		kind, fill = engage.Inner, mid

@@ -24,7 +24,7 @@ func marched(t *testing.T) (March, march.Trials) {
 	g := &in.Result.Gears[7]
 	m, err := march.New(in.Bike, g, in.Result.Links, sim.Backwards, march.Set{Tolerance: march.Tolerance{Width: 0.03, Slack: 0.001}, Turns: 1})
 	require.NoError(t, err)
-	out, err := m.Run(1, 0, march.Report{})
+	out, err := m.Run(1, 0, march.Observer{})
 	require.NoError(t, err)
 	require.True(t, out.Dropped)
 	d := March{Title: in.Title, Gear: g, Direction: sim.Backwards, Chain: in.Bike.Chain.Chain, Moment: out.Drop}
@@ -33,7 +33,7 @@ func marched(t *testing.T) (March, march.Trials) {
 	require.NoError(t, err)
 	d.Film = d.Map
 	tr, err := march.Try(context.Background(), 1, 5, 1, func() (march.Maker, error) {
-		return func(uint64) (*march.Gear, error) { return m, nil }, nil
+		return func(uint64) (*march.Drive, error) { return m, nil }, nil
 	}, nil)
 	require.NoError(t, err)
 	return d, tr

@@ -79,7 +79,7 @@ func (m March) shown(w march.Wheel) (ids []int) {
 	return ids
 }
 
-func (m March) inside(q march.Place, w march.Wheel) bool {
+func (m March) inside(q march.Landing, w march.Wheel) bool {
 	x := (q.Along - w.From) / m.Chain.Pitch
 	return x > -aboveBefore-1 && x < aboveAfter+1
 }

@@ -79,7 +79,7 @@ func TestWindowAndComparison(t *testing.T) {
 	in := input(t)
 	w, err := decide.FindWindow(in.Bike, in.Result.Links)
 	require.NoError(t, err)
-	doubt := &decide.WindowDoubt{Today: decide.EdgeDoubt{Line: w.Front, U: 0.3}, Sure: [2]float64{1, 2}, Possible: [2]float64{0, 3}}
+	doubt := &decide.WindowUncertainty{Today: decide.EdgeUncertainty{Line: w.Front, U: 0.3}, Sure: [2]float64{1, 2}, Possible: [2]float64{0, 3}}
 	one := *in.Bike
 	one.Rings, one.Cogs = one.Rings[:1], one.Cogs[2:3] // a bike that has a window
 	narrow, err := decide.FindWindow(&one, in.Result.Links)

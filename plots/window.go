@@ -17,7 +17,7 @@ import (
 // lines in mm, today's line, the rear line, and the safe window shaded; doubt,
 // when not nil, adds how far the window's edges and today's line may lie off. At
 // each end of a bar stands the gear that sets it.
-func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt) Figure {
+func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty) Figure {
 	f := Figure{Name: "window", Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()

@@ -40,7 +40,7 @@ func (b *Bike) pulleyGap(l *Loop) Gap {
 		for i := range wheels {
 			x := &wheels[i]
 			d := geom.Disc{Centre: l.Wheels[at].Centre, Radius: x.TipRadius(b.Chain.Pitch), At: x.Line, Half: x.Thickness() / 2}
-			g.less(Gap{Is: true, MM: pulley.Gap(d)})
+			g.keepMin(Gap{Valid: true, MM: pulley.Gap(d)})
 		}
 	}
 	return g
@@ -81,14 +81,14 @@ func (b *Bike) barGap(g *Gap, l *Loop, from, dir r2.Vec, length, half, at float6
 			strip := stripBeside(axle, from, dir, length, box[0]*half, at, 0)
 			strip.From, strip.To = strip.From-box[1]*half, strip.To+box[1]*half
 			d, _ := strip.TorusGap(t.OutsideDiameter()/2-minor, minor, t.Dish)
-			g.less(Gap{Is: true, MM: d})
+			g.keepMin(Gap{Valid: true, MM: d})
 		}
 	}
 	if s := b.Spokes; s != nil {
 		// The cone leans away towards the rim: the point nearest the axle decides.
 		near := math.Max(0, math.Min(-r2.Dot(r2.Sub(from, axle), dir), length))
 		radius := r2.Norm(r2.Sub(r2.Add(from, r2.Scale(near, dir)), axle)) - half
-		g.less(Gap{Is: true, MM: at - s.at(radius)})
+		g.keepMin(Gap{Valid: true, MM: at - s.at(radius)})
 	}
 }
 

@@ -31,7 +31,7 @@ func TestPulleyGapByHand(t *testing.T) {
 	below := func(away, line float64) float64 {
 		l := cageAt(r2.Vec{Y: -60}, r2.Vec{X: 430, Y: -away}, line)
 		g := b.pulleyGap(l)
-		require.True(t, g.Is)
+		require.True(t, g.Valid)
 		return g.MM
 	}
 	assert.InDelta(t, 7, below(r+7, 50), 1e-9)
@@ -40,7 +40,7 @@ func TestPulleyGapByHand(t *testing.T) {
 	assert.InDelta(t, 3, below(r-20, 50-beside-3), 1e-9)
 	assert.InDelta(t, 5, below(r+3, 50+beside+4), 1e-9, "3, 4, 5")
 	b.Tensioner = nil
-	assert.False(t, b.pulleyGap(cageAt(r2.Vec{}, r2.Vec{}, 0)).Is)
+	assert.False(t, b.pulleyGap(cageAt(r2.Vec{}, r2.Vec{}, 0)).Valid)
 }
 
 // By hand: a cage that hangs straight down beside spokes is nearest at its upper end, where
@@ -50,7 +50,7 @@ func TestCageGapToSpokesByHand(t *testing.T) {
 	b.Tyre = nil
 	b.Tensioner.Width, b.Tensioner.Tension.Teeth = 12, 11
 	l := cageAt(r2.Vec{Y: -100}, r2.Vec{Y: -190}, 30)
-	assert.False(t, b.cageGap(l).Is)
+	assert.False(t, b.cageGap(l).Valid)
 	b.Spokes = &Spokes{Flange: 25, FlangeLine: 20, Rim: 305}
 	half := plateHeight * b.Tensioner.Tension.TipRadius(12.7)
 	plate := 30 - 6 - b.Spokes.at(100-half)

@@ -96,10 +96,10 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		c[RubsTyreAt], o.size[RubsTyreAt] = meets(b.tyreGap(l).MM+b.Tyre.Mud, softTyre)
 	}
 	c[PulleyMeets], c[CageMeets] = -1, -1
-	if g := b.pulleyGap(l); g.Is {
+	if g := b.pulleyGap(l); g.Valid {
 		c[PulleyMeets], o.size[PulleyMeets] = meets(g.MM, softCage)
 	}
-	if g := b.cageGap(l); g.Is {
+	if g := b.cageGap(l); g.Valid {
 		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
 	}
 	return nil
@@ -131,7 +131,7 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 // leaves returns the chance that the chain comes off a wheel that it arrives on: an
 // inner link lands past its guided band, and the outer one behind it past its own. past is
 // how far the less of them does, mm.
-func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Load, allowance float64) (chance, past float64) {
+func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Duty, allowance float64) (chance, past float64) {
 	c := b.Chain.Chain
 	c.Seat = f.Seat
 	w := s.Entry(c.Pitch)
@@ -165,7 +165,7 @@ func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top Span, pull float64) (cha
 
 // dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring
 // stands a wall.
-func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Load) (chance, past float64) {
+func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Duty) (chance, past float64) {
 	if span.Across < 0 && ring < len(b.Rings)-1 { // the cog lies outboard of the ring
 		return 0, -walled
 	}
@@ -184,16 +184,16 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 			return err
 		}
 		if n.kind == ToRing {
-			ring.less(g)
+			ring.keepMin(g)
 			c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
 			continue
 		}
 		c[RubsNextCog], o.size[RubsNextCog] = 0, -leastMeeting
-		if g.Is {
+		if g.Valid {
 			c[RubsNextCog], o.size[RubsNextCog] = meets(g.MM+f.Room, f.SoftCog)
 		}
 	}
-	if ring.Is {
+	if ring.Valid {
 		c[RubsNextRing], o.size[RubsNextRing] = meets(ring.MM-f.Pins, f.SoftRing)
 	}
 	return nil
@@ -201,7 +201,7 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 
 // meet returns the gap to a neighbour without room, which is drawn.
 func (o *Odds) meet(n *beside, c *Chain) (Gap, error) {
-	if g := (Gap{Is: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > leastMeeting {
+	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > leastMeeting {
 		return g, nil
 	}
 	s := n.strand(c, 0)

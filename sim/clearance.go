@@ -11,14 +11,14 @@ import (
 
 // Gap is a signed distance, mm: negative is how far two parts overlap.
 type Gap struct {
-	Is bool // whether there is such a neighbour at all
-	MM float64
-	At float64 // where it is reached: see the field of Clearances
+	Valid bool // whether there is such a neighbour at all
+	MM    float64
+	At    float64 // where it is reached: see the field of Clearances
 }
 
-// less keeps the smaller of two gaps.
-func (g *Gap) less(h Gap) {
-	if h.Is && (!g.Is || h.MM < g.MM) {
+// keepMin keeps the smaller of two gaps.
+func (g *Gap) keepMin(h Gap) {
+	if h.Valid && (!g.Valid || h.MM < g.MM) {
 		*g = h
 	}
 }
@@ -42,7 +42,7 @@ type Clearances struct {
 // Stay returns the smaller gap to the chainstay.
 func (c Clearances) Stay() Gap {
 	g := c.RingStay
-	g.less(c.ChainStay)
+	g.keepMin(c.ChainStay)
 	return g
 }
 
@@ -58,13 +58,13 @@ func (y *laid) clearances(s *solver) (Clearances, error) {
 			straight, bowed = &c.NextRingStraight, &c.NextRing
 		}
 		x := n.strand(&b.Chain, n.room)
-		straight.less(x.straight())
+		straight.keepMin(x.straight())
 		for d, pull := range n.pulls {
 			g, err := x.bowed(s, pull)
 			if err != nil {
 				return c, err
 			}
-			bowed[d].less(g)
+			bowed[d].keepMin(g)
 		}
 	}
 	if b.Tyre != nil {
@@ -117,7 +117,7 @@ func (n *neighbour) along(e *engage.Entry, sign float64) (least Gap) {
 			strip.From, strip.To, strip.Drift = u, v, sign*(z-y)/(v-u)
 			strip.Start = n.own.Line + sign*(y-seat) - strip.Drift*u
 			g, at, ok := strip.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
-			least.less(Gap{Is: ok, MM: g - band.width/2, At: at})
+			least.keepMin(Gap{Valid: ok, MM: g - band.width/2, At: at})
 			u, y = v, z
 		}
 	}
@@ -131,7 +131,7 @@ func (n *neighbour) straight() (least Gap) {
 	for _, band := range n.bands() {
 		n.strand.Half = band.half
 		g, u, ok := n.strand.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
-		least.less(Gap{Is: ok, MM: g - band.width/2, At: u})
+		least.keepMin(Gap{Valid: ok, MM: g - band.width/2, At: u})
 	}
 	return least
 }
@@ -161,7 +161,7 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 		if bend == 0 {
 			g := n.straight()
 			g.MM += n.room
-			worst.less(g)
+			worst.keepMin(g)
 			continue
 		}
 		if _, st := s.entry.Offset(bend); st != engage.Solved {
@@ -169,7 +169,7 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 		}
 		g := n.along(&s.entry, math.Copysign(1, bend))
 		g.MM += n.room
-		worst.less(g)
+		worst.keepMin(g)
 	}
 	return worst, nil
 }
@@ -196,14 +196,14 @@ func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
 		from := r2.Dot(r2.Sub(s.From, axle), s.Dir)
 		drift := l.side(i) / s.Length
 		strip := stripBeside(axle, s.From, s.Dir, s.Length, b.Chain.PlateHalfHeight, l.Line[i]-b.Chain.Width/2, drift)
-		if g.Is && strip.TorusBeyond(major, minor, t.Dish, g.MM+t.Mud) {
+		if g.Valid && strip.TorusBeyond(major, minor, t.Dish, g.MM+t.Mud) {
 			continue
 		}
 		d, u := strip.TorusGap(major, minor, t.Dish)
 		if strip.Drift != drift {
 			u = -u
 		}
-		g.less(Gap{Is: true, MM: d - t.Mud, At: -(s.From.X + (u-from)*s.Dir.X)})
+		g.keepMin(Gap{Valid: true, MM: d - t.Mud, At: -(s.From.X + (u-from)*s.Dir.X)})
 	}
 	return *g != before
 }

@@ -159,7 +159,7 @@ func TestStraightStrandIsThePessimisticBound(t *testing.T) {
 		for _, g := range evaluate(t, b).Gears {
 			c := g.Clearances
 			for _, n := range c.NextCog {
-				if n.Is {
+				if n.Valid {
 					assert.GreaterOrEqual(t, n.MM, c.NextCogStraight.MM-1e-9)
 				}
 			}
@@ -193,8 +193,8 @@ func TestClearancesMoveTheRightWay(t *testing.T) {
 	b = trail()
 	b.Tyre, b.Stay = nil, nil
 	c := evaluate(t, b).Gears[0].Clearances
-	assert.False(t, c.Tyre.Is || c.Stay().Is)
-	assert.False(t, evaluate(t, trail()).Gears[11].Clearances.NextCog[0].Is, "the largest cog has no larger neighbour")
+	assert.False(t, c.Tyre.Valid || c.Stay().Valid)
+	assert.False(t, evaluate(t, trail()).Gears[11].Clearances.NextCog[0].Valid, "the largest cog has no larger neighbour")
 }
 
 func TestNeighbourRingOfADouble(t *testing.T) {
@@ -205,8 +205,8 @@ func TestNeighbourRingOfADouble(t *testing.T) {
 	r := evaluate(t, b)
 	assert.Len(t, r.Gears, 16)
 	inner, outer := r.Gears[0].Clearances, r.Gears[8].Clearances
-	assert.True(t, inner.NextRing[Riding].Is)
-	assert.False(t, outer.NextRing[Riding].Is)
+	assert.True(t, inner.NextRing[Riding].Valid)
+	assert.False(t, outer.NextRing[Riding].Valid)
 	// Smallest cog, furthest outboard: the chain leaves the small ring towards
 	// the big one. On the largest it leaves it the other way.
 	assert.Less(t, inner.NextRing[Riding].MM, r.Gears[7].Clearances.NextRing[Riding].MM)

@@ -250,7 +250,7 @@ func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, room, pull 
 		gap := func(bend float64) (float64, bool, error) {
 			n.strand = strandAt(*own, c, to*math.Tan(bend))
 			g, err := n.bowed(&e.s, t)
-			return g.MM, g.Is, err
+			return g.MM, g.Valid, err
 		}
 		x, err := firstZero(gap, engage.MaxAngle, c.Pitch)
 		return x, 0, err
@@ -278,13 +278,13 @@ func (e *Evaluator) rubSign(own, next Wheel, c *Chain, room, drift, pull float64
 	n := neighbour{own: own, next: next, chain: c, strand: strandAt(own, c, drift), room: room}
 	g := n.straight()
 	g.MM += room
-	if g.Is && g.MM < 0 {
+	if g.Valid && g.MM < 0 {
 		var err error
 		if g, err = n.bowed(&e.s, pull); err != nil {
 			return 0, err
 		}
 	}
-	if !g.Is {
+	if !g.Valid {
 		return engage.MaxAngle, nil
 	}
 	return g.MM / c.Pitch, nil
@@ -410,7 +410,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	}
 	if b.Stay != nil {
 		add(ToStay, Riding, AtRing, b.RingStayGap().MM)
-		if g := b.chainStayGap(y.loop); g.Is {
+		if g := b.chainStayGap(y.loop); g.Valid {
 			add(ToStay, Riding, AtCog, g.MM)
 		}
 	}

@@ -6,20 +6,20 @@ import (
 
 // Extreme is the largest or least of a number over a bike's gears.
 type Extreme struct {
-	Is        bool
+	Valid     bool
 	Value     float64
 	Ring, Cog int  // indices of the gear
 	At        Part // the wheel arrived at, where the number is of an arrival
 }
 
-func (x *Extreme) most(v float64, ring, cog int, at Part) {
-	if !x.Is || v > x.Value {
+func (x *Extreme) keepMax(v float64, ring, cog int, at Part) {
+	if !x.Valid || v > x.Value {
 		*x = Extreme{true, v, ring, cog, at}
 	}
 }
 
-func (x *Extreme) least(v float64, ring, cog int, at Part) {
-	if !x.Is || v < x.Value {
+func (x *Extreme) keepMin(v float64, ring, cog int, at Part) {
+	if !x.Valid || v < x.Value {
 		*x = Extreme{true, v, ring, cog, at}
 	}
 }
@@ -75,7 +75,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 		}
 	}
 	if b.Stay != nil {
-		o.Stay.least(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
+		o.Stay.keepMin(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
 	}
 	n, err := b.slotLength(&e.loop, len(b.Rings)-1, len(b.Cogs)-1, b.Frame.Stay)
 	o.Loop = n * b.Chain.Pitch
@@ -88,7 +88,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 	q := &e.quick
 	if b.Tyre != nil {
-		tyre := Gap{Is: o.Tyre.Is, MM: o.Tyre.Value}
+		tyre := Gap{Valid: o.Tyre.Valid, MM: o.Tyre.Value}
 		for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
 			if !q.off[cog] && b.nearerTyre(&q.loops[cog], &tyre) {
 				o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
@@ -114,12 +114,12 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 				next = i
 			}
 		}
-		if math.IsInf(q.least[next], 1) || o.Stay.Is && q.least[next] >= o.Stay.Value {
+		if math.IsInf(q.least[next], 1) || o.Stay.Valid && q.least[next] >= o.Stay.Value {
 			return
 		}
 		q.least[next] = math.Inf(1)
 		cog := next / 2
-		o.Stay.least(b.strandStay(&q.loops[cog], [2]int{Top, Bottom}[next%2], tube).MM, ring, cog, AtCog)
+		o.Stay.keepMin(b.strandStay(&q.loops[cog], [2]int{Top, Bottom}[next%2], tube).MM, ring, cog, AtCog)
 	}
 }
 
@@ -130,20 +130,20 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 	}
 	if y.fit.Closes {
 		a := l.CageAngle()
-		o.Cage[0].least(a, ring, cog, AtCog)
-		o.Cage[1].most(a, ring, cog, AtCog)
+		o.Cage[0].keepMin(a, ring, cog, AtCog)
+		o.Cage[1].keepMax(a, ring, cog, AtCog)
 	} else {
 		o.NoClose++
 	}
 	if e.quick.off[cog] = !y.fit.Mounts(); e.quick.off[cog] {
 		return nil
 	}
-	o.TopBend.most(y.top.Bend, ring, cog, AtRing)
-	o.BottomBend.most(y.bottom.Bend, ring, cog, AtRing)
+	o.TopBend.keepMax(y.top.Bend, ring, cog, AtRing)
+	o.BottomBend.keepMax(y.bottom.Bend, ring, cog, AtRing)
 	if b.Tensioner != nil {
-		o.GuideBend.most(y.guide.Bend, ring, cog, AtCog)
+		o.GuideBend.keepMax(y.guide.Bend, ring, cog, AtCog)
 	}
-	o.TopPull.least(y.pulls.Top[Backwards], ring, cog, AtCog)
+	o.TopPull.keepMin(y.pulls.Top[Backwards], ring, cog, AtCog)
 	w := e.quick.pullsAt(&y.pulls)
 	if err := e.outcomeArrivals(o, y, w); err != nil {
 		return err
@@ -163,8 +163,8 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
 			return err
 		}
 		quiet, climb := a.quiet(b), a.climb(climb)
-		o.Quiet[a.direction].least(quiet-a.bend, y.ring, y.cog, a.at)
-		o.Climb[a.direction].least(climb-a.bend, y.ring, y.cog, a.at)
+		o.Quiet[a.direction].keepMin(quiet-a.bend, y.ring, y.cog, a.at)
+		o.Climb[a.direction].keepMin(climb-a.bend, y.ring, y.cog, a.at)
 		worse[a.direction][0] = worse[a.direction][0] || a.bend > quiet
 		worse[a.direction][1] = worse[a.direction][1] || a.bend > climb
 	}
@@ -203,10 +203,10 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, y *laid, w *pullsAt) error {
 			x, at = &o.NextRing, AtRing
 		}
 		least := straightLeast(n.own, n.next, &y.b.Chain, n.drift)
-		if !x.Is || least < x.Value {
+		if !x.Valid || least < x.Value {
 			s := n.strand(&y.b.Chain, 0)
-			if g := s.straight(); g.Is {
-				x.least(g.MM, y.ring, y.cog, at)
+			if g := s.straight(); g.Valid {
+				x.keepMin(g.MM, y.ring, y.cog, at)
 			}
 		}
 		if rubs {

@@ -23,15 +23,15 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 			o.NoClose++
 			continue
 		}
-		o.TopBend.most(g.Top.Bend, g.Ring, g.Cog, AtRing)
-		o.BottomBend.most(g.Bottom.Bend, g.Ring, g.Cog, AtRing)
+		o.TopBend.keepMax(g.Top.Bend, g.Ring, g.Cog, AtRing)
+		o.BottomBend.keepMax(g.Bottom.Bend, g.Ring, g.Cog, AtRing)
 		if r.Tensioned {
-			o.GuideBend.most(g.Guide.Bend, g.Ring, g.Cog, AtCog)
+			o.GuideBend.keepMax(g.Guide.Bend, g.Ring, g.Cog, AtCog)
 		}
-		o.TopPull.least(g.Tensions.Top[Backwards], g.Ring, g.Cog, AtCog)
+		o.TopPull.keepMin(g.Tensions.Top[Backwards], g.Ring, g.Cog, AtCog)
 		if g.Fit.Closes {
-			o.Cage[0].least(g.CageAngle, g.Ring, g.Cog, AtCog)
-			o.Cage[1].most(g.CageAngle, g.Ring, g.Cog, AtCog)
+			o.Cage[0].keepMin(g.CageAngle, g.Ring, g.Cog, AtCog)
+			o.Cage[1].keepMax(g.CageAngle, g.Ring, g.Cog, AtCog)
 		} else {
 			o.NoClose++
 		}
@@ -43,12 +43,12 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 				if d == Riding && i == 0 && b.NoiseFrom > 0 {
 					noisy = b.NoiseFrom
 				}
-				o.Quiet[d].least(noisy-a.Bend, g.Ring, g.Cog, a.At)
+				o.Quiet[d].keepMin(noisy-a.Bend, g.Ring, g.Cog, a.At)
 				climb := a.Limits.Climb
 				if a.Held {
 					climb = engage.MaxAngle
 				}
-				o.Climb[d].least(climb-a.Bend, g.Ring, g.Cog, a.At)
+				o.Climb[d].keepMin(climb-a.Bend, g.Ring, g.Cog, a.At)
 				quiet = quiet && a.Bend <= noisy
 				climbs = climbs && a.Bend <= climb
 			}
@@ -64,27 +64,27 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 			o.Rubs++
 		}
 		c := g.Clearances
-		if c.NextCogStraight.Is {
-			o.NextCog.least(c.NextCogStraight.MM, g.Ring, g.Cog, AtCog)
+		if c.NextCogStraight.Valid {
+			o.NextCog.keepMin(c.NextCogStraight.MM, g.Ring, g.Cog, AtCog)
 		}
-		if c.NextRingStraight.Is {
-			o.NextRing.least(c.NextRingStraight.MM, g.Ring, g.Cog, AtRing)
+		if c.NextRingStraight.Valid {
+			o.NextRing.keepMin(c.NextRingStraight.MM, g.Ring, g.Cog, AtRing)
 		}
 		if b.Tyre != nil {
-			o.Tyre.least(c.Tyre.MM, g.Ring, g.Cog, AtCog)
+			o.Tyre.keepMin(c.Tyre.MM, g.Ring, g.Cog, AtCog)
 		}
 		if s := c.Stay(); b.Stay != nil {
-			o.Stay.least(s.MM, g.Ring, g.Cog, AtCog)
+			o.Stay.keepMin(s.MM, g.Ring, g.Cog, AtCog)
 		}
 	}
 	if b.Stay != nil { // the ring's own gap needs no chain
-		o.Stay.least(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
+		o.Stay.keepMin(b.RingStayGap().MM, len(b.Rings)-1, 0, AtRing)
 	}
 	return o
 }
 
 func near2(t assert.TestingT, what string, want, got Extreme, tol float64) {
-	assert.Equal(t, want.Is, got.Is, what)
+	assert.Equal(t, want.Valid, got.Valid, what)
 	if tol == 0 {
 		assert.Equal(t, want.Value, got.Value, what)
 	} else {

@@ -23,7 +23,7 @@ func (b *Bike) RingStayGap() Gap {
 		return g
 	}
 	add := func(inner, radius float64) {
-		g.less(Gap{Is: true, MM: inner - b.Stay.faceAt(radius) - b.Stay.Flex, At: radius})
+		g.keepMin(Gap{Valid: true, MM: inner - b.Stay.faceAt(radius) - b.Stay.Flex, At: radius})
 	}
 	r := b.Rings[len(b.Rings)-1]
 	add(r.Line-r.Thickness()/2, r.TipRadius(b.Chain.Pitch))
@@ -49,8 +49,8 @@ func (b *Bike) chainStayGap(l *Loop) Gap {
 	var g Gap
 	if b.Stay.Diameter > 0 {
 		tube := b.Stay.tube(l.Wheels[AtCog].Centre)
-		g.less(b.strandStay(l, Top, tube))
-		g.less(b.strandStay(l, Bottom, tube))
+		g.keepMin(b.strandStay(l, Top, tube))
+		g.keepMin(b.strandStay(l, Bottom, tube))
 	}
 	return g
 }
@@ -74,7 +74,7 @@ func (b *Bike) strandStay(l *Loop, span int, tube geom.Segment) (g Gap) {
 			}
 			e := l.edgeOf(span, a*b.Chain.Width/2, c*b.Chain.PlateHalfHeight)
 			d, at, _ := geom.SegmentDistance(e, tube)
-			g.less(Gap{Is: true, MM: d - b.Stay.Diameter/2 - b.Stay.Flex, At: -e.At(at).X})
+			g.keepMin(Gap{Valid: true, MM: d - b.Stay.Diameter/2 - b.Stay.Flex, At: -e.At(at).X})
 		}
 	}
 	return g

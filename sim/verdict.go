@@ -68,19 +68,19 @@ func (g *Gear) judge() {
 			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.Tensions.Top[d])
 		}
 		c := g.Clearances
-		if n := c.NextCog[d]; n.Is && n.MM < 0 {
+		if n := c.NextCog[d]; n.Valid && n.MM < 0 {
 			say(RubsCog, "chain and next larger cog overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
 		}
-		if n := c.NextRing[d]; n.Is && n.MM < 0 {
+		if n := c.NextRing[d]; n.Valid && n.MM < 0 {
 			say(RubsRing, "chain and next larger ring overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
 		}
-		if c.Tyre.Is && c.Tyre.MM < 0 {
+		if c.Tyre.Valid && c.Tyre.MM < 0 {
 			say(RubsTyre, "chain %.1f mm into the room kept between it and the tyre, %.0f mm behind the bottom bracket", -c.Tyre.MM, c.Tyre.At)
 		}
-		if c.RingStay.Is && c.RingStay.MM < 0 {
+		if c.RingStay.Valid && c.RingStay.MM < 0 {
 			say(HitsStay, "ring %.1f mm into the room kept beside the chainstay", -c.RingStay.MM)
 		}
-		if c.ChainStay.Is && c.ChainStay.MM < 0 {
+		if c.ChainStay.Valid && c.ChainStay.MM < 0 {
 			say(HitsStay, "chain %.1f mm into the room kept beside the chainstay, %.0f mm behind the bottom bracket", -c.ChainStay.MM, c.ChainStay.At)
 		}
 		if len(g.Verdicts) == before {

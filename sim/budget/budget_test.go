@@ -37,7 +37,7 @@ func TestEndGaugeBudget(t *testing.T) {
 	assert.Equal(t, "ls", in[r[0].Shares[0].Input].Name, "the reference standard leads the budget")
 	sum := 0.0
 	for _, s := range r[0].Shares {
-		sum += s.Part
+		sum += s.Fraction
 	}
 	assert.InDelta(t, 1, sum, 1e-12)
 	second, err := secondOrder(f, in, 1)

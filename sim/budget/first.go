@@ -12,20 +12,20 @@ import (
 // error; it may be called from one goroutine at a time.
 type Model func(x, y []float64) error
 
-// Share is what one input adds to an output's uncertainty.
-type Share struct {
+// Contribution is what one input adds to an output's uncertainty.
+type Contribution struct {
 	Input       int     // index
 	Sensitivity float64 // ∂y/∂x
 	U           float64 // |∂y/∂x|·u(x)
-	Part        float64 // U² of the whole, 0 to 1
+	Fraction    float64 // U² of the whole, 0 to 1
 }
 
 // Result is one output's first-order budget.
 type Result struct {
 	Value  float64
-	U      float64 // combined standard uncertainty
-	DOF    float64 // effective degrees of freedom (Welch-Satterthwaite), 0: infinitely many
-	Shares []Share // largest first
+	U      float64        // combined standard uncertainty
+	DOF    float64        // effective degrees of freedom (Welch-Satterthwaite), 0: infinitely many
+	Shares []Contribution // largest first
 }
 
 // Expanded returns k·U that covers a share p of Student's t with the effective
@@ -87,7 +87,7 @@ func FirstOrder(f Model, in []Input, m int) ([]Result, error) {
 		for j := range out {
 			c := (hi[j] - lo[j]) / over
 			u := math.Abs(c) * p.U
-			out[j].Shares = append(out[j].Shares, Share{Input: i, Sensitivity: c, U: u})
+			out[j].Shares = append(out[j].Shares, Contribution{Input: i, Sensitivity: c, U: u})
 			out[j].U += u * u
 			if p.DOF > 0 {
 				welch[j] += u * u * u * u / p.DOF
@@ -101,7 +101,7 @@ func FirstOrder(f Model, in []Input, m int) ([]Result, error) {
 		}
 		for k := range r.Shares {
 			if r.U > 0 {
-				r.Shares[k].Part = r.Shares[k].U * r.Shares[k].U / r.U
+				r.Shares[k].Fraction = r.Shares[k].U * r.Shares[k].U / r.U
 			}
 		}
 		r.U = math.Sqrt(r.U)

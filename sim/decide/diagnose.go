@@ -116,7 +116,7 @@ func (d *diagnosis) table(b *sim.Bike) (map[[2]int][]float64, error) {
 				return nil, err
 			}
 			o := make([]float64, len(Risks))
-			least(o, ms)
+			leastMargins(o, ms)
 			t[[2]int{ring, cog}] = o
 		}
 	}
@@ -187,7 +187,7 @@ func (d *diagnosis) find(s Symptom) (Finding, error) {
 			return f, err
 		}
 		for _, s := range res[at].Shares {
-			f.Measure = append(f.Measure, InputShare{Input: d.in[s.Input], OnDoubt: s.Part})
+			f.Measure = append(f.Measure, InputShare{Input: d.in[s.Input], OnDoubt: s.Fraction})
 		}
 	}
 	return f, nil
@@ -208,7 +208,7 @@ func (d *diagnosis) budgets(gear [2]int) ([]budget.Result, error) {
 		if ms, err = d.eval.Gear(ms[:0], b, gear[0], gear[1], d.links); err != nil {
 			return err
 		}
-		least(y, ms)
+		leastMargins(y, ms)
 		return nil
 	}, d.in, len(Risks))
 }

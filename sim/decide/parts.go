@@ -69,8 +69,8 @@ func (p *Plan) picks(k int, to []int) ([]int, bool) {
 	return to, true
 }
 
-// Outcome is what one combination does.
-type Outcome struct {
+// Effect is what one combination does.
+type Effect struct {
 	Index int     // of the combination, 0 is no change
 	Picks []int   // options
 	Price float64 // together
@@ -100,12 +100,12 @@ var ErrStopped = errors.New("decide: stopped early")
 // out; their number is failed. done, when not nil, counts the combinations looked at.
 // The result does not depend on the number of workers. When ctx ends first, the outcomes
 // so far come with ErrStopped.
-func Search(ctx context.Context, p *Plan, newJudge func() Judge, workers int, done *atomic.Int64) (out []Outcome, failed int, err error) {
+func Search(ctx context.Context, p *Plan, newJudge func() Judge, workers int, done *atomic.Int64) (out []Effect, failed int, err error) {
 	n, err := p.Size(math.MaxInt32)
 	if err != nil {
 		return nil, 0, err
 	}
-	results := make([]*Outcome, n)
+	results := make([]*Effect, n)
 	var next, bad atomic.Int64
 	var wg sync.WaitGroup
 	for range max(workers, 1) {
@@ -143,8 +143,8 @@ func Search(ctx context.Context, p *Plan, newJudge func() Judge, workers int, do
 	return out, int(bad.Load()), err
 }
 
-func (p *Plan) outcome(k int, picks []int, j Judged) *Outcome {
-	o := &Outcome{Index: k, Picks: append([]int(nil), picks...), Judged: j}
+func (p *Plan) outcome(k int, picks []int, j Judged) *Effect {
+	o := &Effect{Index: k, Picks: append([]int(nil), picks...), Judged: j}
 	for _, i := range picks {
 		o.Price += p.Options[i].Price
 	}
@@ -154,8 +154,8 @@ func (p *Plan) outcome(k int, picks []int, j Judged) *Outcome {
 // Shortlist returns the outcomes that are worth a closer look: no change, those that none
 // beats in trouble, price and number of changes, and besides the best, most in all, in
 // the order of trouble.
-func Shortlist(out []Outcome, most int) []Outcome {
-	ranked := append([]Outcome(nil), out...)
+func Shortlist(out []Effect, most int) []Effect {
+	ranked := append([]Effect(nil), out...)
 	sort.SliceStable(ranked, func(i, j int) bool { return ranked[i].Sum() < ranked[j].Sum() })
 	take := make([]bool, len(ranked))
 	n := 0
@@ -187,7 +187,7 @@ func Shortlist(out []Outcome, most int) []Outcome {
 	for i := range ranked {
 		pick(i)
 	}
-	var list []Outcome
+	var list []Effect
 	for i, ok := range take {
 		if ok {
 			list = append(list, ranked[i])
@@ -199,8 +199,8 @@ func Shortlist(out []Outcome, most int) []Outcome {
 // Best returns the outcomes that are worth their price and changes, the least trouble
 // first: one goes when another that costs no more and changes no more has less trouble,
 // or as little within what chances can tell.
-func Best(out []Outcome) []Outcome {
-	order := append([]Outcome(nil), out...)
+func Best(out []Effect) []Effect {
+	order := append([]Effect(nil), out...)
 	sort.SliceStable(order, func(i, j int) bool {
 		a, b := &order[i], &order[j]
 		switch {
@@ -213,7 +213,7 @@ func Best(out []Outcome) []Outcome {
 		}
 		return a.Index < b.Index
 	})
-	var best []Outcome
+	var best []Effect
 	for i := range order {
 		o := &order[i]
 		hidden := false

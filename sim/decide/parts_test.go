@@ -44,7 +44,7 @@ func plan() (*Plan, func() Judge) {
 	}
 }
 
-func search(t *testing.T, workers int) ([]Outcome, int) {
+func search(t *testing.T, workers int) ([]Effect, int) {
 	p, judge := plan()
 	var done atomic.Int64
 	out, failed, err := Search(context.Background(), p, judge, workers, &done)
@@ -57,7 +57,7 @@ func search(t *testing.T, workers int) ([]Outcome, int) {
 func TestSearchAgainstBruteForce(t *testing.T) {
 	p, judge := plan()
 	got, failed := search(t, 2)
-	byPicks := map[int]Outcome{}
+	byPicks := map[int]Effect{}
 	for _, o := range got {
 		set := 0
 		for _, i := range o.Picks {
@@ -101,9 +101,9 @@ func TestSearchIsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 	assert.Equal(t, one, three)
 }
 
-func someOutcomes(t *rapid.T) (out []Outcome) {
+func someOutcomes(t *rapid.T) (out []Effect) {
 	for i := range rapid.IntRange(1, 30).Draw(t, "outcomes") {
-		o := Outcome{Index: i, Price: float64(rapid.IntRange(0, 4).Draw(t, "price"))}
+		o := Effect{Index: i, Price: float64(rapid.IntRange(0, 4).Draw(t, "price"))}
 		if i > 0 {
 			o.Picks = make([]int, rapid.IntRange(1, 3).Draw(t, "changes"))
 		}
@@ -114,7 +114,7 @@ func someOutcomes(t *rapid.T) (out []Outcome) {
 }
 
 // costsNoMore reports whether a costs and changes no more than b.
-func costsNoMore(a, b *Outcome) bool { return a.Price <= b.Price && len(a.Picks) <= len(b.Picks) }
+func costsNoMore(a, b *Effect) bool { return a.Price <= b.Price && len(a.Picks) <= len(b.Picks) }
 
 // Whatever is left out is no better, within what chances can tell, than one that is shown
 // and costs no more; and none that is shown is so beside another.

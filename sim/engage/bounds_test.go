@@ -40,7 +40,7 @@ func TestCoarseness(t *testing.T) {
 	var m Marcher
 	far := make([][]float64, len(variants))
 	for i := range runs {
-		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 1)), Load(i%2))
+		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 1)), Duty(i%2))
 		if bend < tiny {
 			continue
 		}

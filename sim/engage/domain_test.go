@@ -7,7 +7,7 @@ import (
 
 // drawnRun draws a run and a bend from all over the range that responses are made
 // for: the shipped response was fitted to such runs.
-func drawnRun(r *rand.Rand, load Load) (Run, float64) {
+func drawnRun(r *rand.Rand, load Duty) (Run, float64) {
 	span := ResponseRanges(load)
 	at := func(i int) float64 { return span[i][0] + r.Float64()*(span[i][1]-span[i][0]) }
 	tension, hold := math.Exp(math.Log(2)+r.Float64()*math.Log(12.5)), 1.0

@@ -61,7 +61,7 @@ func crossing(at, step, before, now float64) float64 {
 	return at - step*now/(now-before)
 }
 
-func (w Wheel) load() Load {
+func (w Wheel) load() Duty {
 	if w.Driven {
 		return Driven
 	}

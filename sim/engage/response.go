@@ -7,14 +7,14 @@ import (
 	"math"
 )
 
-// Load tells the two kinds of wheel a response was made for.
-type Load int
+// Duty tells the two kinds of wheel a response was made for.
+type Duty int
 
 // The two kinds: a wheel that the chain runs onto slack or guided, under a few
 // newtons that stay the same along its seat, and the driven ring, on which hundreds
 // of newtons fall off along the seat.
 const (
-	Idle Load = iota
+	Idle Duty = iota
 	Driven
 )
 
@@ -45,7 +45,7 @@ const (
 
 // ResponseRanges returns the least and greatest values, as in Query's order without the tension, that
 // the response of a load was made for.
-func ResponseRanges(l Load) [variables][2]float64 { return responseRanges[l] }
+func ResponseRanges(l Duty) [variables][2]float64 { return responseRanges[l] }
 
 var responseRanges = [2]ranges{
 	Idle:   {{0, 6}, {3.86, 9.54}, {.2, 1.6}, {3, 5.5}, {.04, .2}, {1. / 56, 1. / 9}, {.1, .45}, {.2, 1.4}, {1. / 650, 1. / 330}},
@@ -67,7 +67,7 @@ func (q *Query) point(r *ranges) (v [variables]float64) {
 
 // Terms fills the products of up to three of a query's variables, as a least-squares
 // fit of a response needs them: 1, v[i], v[i]v[j], v[i]v[j]v[k] with i <= j <= k.
-func (q *Query) Terms(l Load, to *[terms]float64) {
+func (q *Query) Terms(l Duty, to *[terms]float64) {
 	v := q.point(&responseRanges[l])
 	to[0] = 1
 	n := 1
@@ -129,7 +129,7 @@ func (r *Response) Encode() (b []byte) {
 
 // Arrive returns where links arrive by the shipped response, mm, never below the
 // seat's play.
-func (q *Query) Arrive(l Load) (a Arrival) {
+func (q *Query) Arrive(l Duty) (a Arrival) {
 	v := q.point(&responseRanges[l])
 	ci, co := &response[l][0], &response[l][1]
 	in, out := ci[0], co[0]

@@ -199,7 +199,7 @@ func TestRunAgainstInteriorPoint(t *testing.T) {
 	var m Marcher
 	worst := 0.0
 	for i := range 20 {
-		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 3)), Load(i/2%2))
+		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 3)), Duty(i/2%2))
 		run.Seat = 0
 		var how March
 		if i%2 == 1 {

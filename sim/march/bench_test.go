@@ -15,7 +15,7 @@ func BenchmarkTwoTurns(b *testing.B) {
 			b.ReportAllocs()
 			steps, n := 0, uint64(0)
 			for b.Loop() {
-				out, err := m.Run(1, n, Report{})
+				out, err := m.Run(1, n, Observer{})
 				if err != nil {
 					b.Fatal(err)
 				}

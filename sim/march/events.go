@@ -2,24 +2,24 @@ package march
 
 import "chainpath/sim"
 
-// Kind is what happens to a link.
-type Kind int
+// EventKind is what happens to a link.
+type EventKind int
 
 // The kinds of event, from harmless to the chain's loss.
 const (
-	Guided    Kind = iota // a tip rubs in over the bevel: clatter
-	Climbs                // a plate lands on a tip
-	FallsBack             // a link on a tip is pulled back over its tooth
-	Drops                 // an outer link follows an inner one onto the tips: the chain is lost
+	Guided    EventKind = iota // a tip rubs in over the bevel: clatter
+	Climbs                     // a plate lands on a tip
+	FallsBack                  // a link on a tip is pulled back over its tooth
+	Drops                      // an outer link follows an inner one onto the tips: the chain is lost
 )
 
-func (k Kind) String() string {
+func (k EventKind) String() string {
 	return [...]string{"guided", "climbs", "falls_back", "drops"}[k]
 }
 
 // Event is something that happens to a link.
 type Event struct {
-	Kind   Kind
+	Kind   EventKind
 	Angle  float64 // of the cranks, turned since the start, rad, >= 0
 	Link   int
 	Inner  bool // kind of the link
@@ -39,8 +39,8 @@ type Set struct {
 	Watch     []float64 // crank angles at which the chain's places are wanted, rad, rising
 }
 
-// Place is where a link is.
-type Place struct {
+// Landing is where a link is.
+type Landing struct {
 	Link    int
 	Inner   bool
 	Along   float64 // of its middle, from the middle of the ring's seat, mm
@@ -50,11 +50,11 @@ type Place struct {
 	Overlap float64 // with that tooth, mm
 }
 
-// Report takes what a run sees, while it runs. Nil functions are left out.
-type Report struct {
+// Observer takes what a run sees, while it runs. Nil functions are left out.
+type Observer struct {
 	Event  func(Event)
-	Places func(angle float64, p []Place)
-	Step   func(angle float64, p []Place) // the same at every step
+	Places func(angle float64, p []Landing)
+	Step   func(angle float64, p []Landing) // the same at every step
 	// Arrivals are called with every link that is judged: the offset from the
 	// tooth's middle, outboard positive, mm.
 	Arrival func(angle float64, at sim.Part, link int, offset float64)
@@ -65,8 +65,8 @@ type Tally struct {
 	Arrivals, Guided, Climbs, FallsBack int
 }
 
-// Result is what a run came to.
-type Result struct {
+// Fate is what a run came to.
+type Fate struct {
 	Turned  float64    // rad
 	Steps   int        // equilibria solved
 	At      [4]Tally   // by sim.Part

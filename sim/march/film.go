@@ -10,17 +10,17 @@ import (
 // Frame is where every link is at one moment.
 type Frame struct {
 	Angle  float64 // of the cranks, rad
-	Places []Place
+	Places []Landing
 }
 
 // Film runs one trial up to a crank angle and keeps every step from another on,
 // rad. A run that drops ends with the moment of the drop.
-func (m *Gear) Film(seed, n uint64, from, to float64) ([]Frame, error) {
+func (m *Drive) Film(seed, n uint64, from, to float64) ([]Frame, error) {
 	short := *m
 	short.set.Turns = min(m.set.Turns, to/fullTurn)
 	short.set.Watch = nil
 	var out []Frame
-	_, err := short.Run(seed, n, Report{Step: func(angle float64, p []Place) {
+	_, err := short.Run(seed, n, Observer{Step: func(angle float64, p []Landing) {
 		if angle >= from-1e-9 {
 			out = append(out, Frame{angle, slices.Clone(p)})
 		}
@@ -39,7 +39,7 @@ type Wheel struct {
 }
 
 // Wheels returns the wheels in the order of travel, and the path's length, mm.
-func (m *Gear) Wheels() (w []Wheel, length float64) {
+func (m *Drive) Wheels() (w []Wheel, length float64) {
 	p := m.track.pitch
 	for _, s := range m.track.stations {
 		w = append(w, Wheel{s.part, s.from * p, s.to * p, s.line, s.wheel})

@@ -37,7 +37,7 @@ func bike() *sim.Bike {
 }
 
 // ready makes a gear of a bike ready.
-func ready(t testing.TB, b *sim.Bike, cog int, d sim.Direction, s Set) *Gear {
+func ready(t testing.TB, b *sim.Bike, cog int, d sim.Direction, s Set) *Drive {
 	r, err := b.Evaluate()
 	require.NoError(t, err)
 	m, err := New(b, &r.Gears[cog], r.Links, d, s)
@@ -46,9 +46,9 @@ func ready(t testing.TB, b *sim.Bike, cog int, d sim.Direction, s Set) *Gear {
 }
 
 // log runs one trial and returns what happened.
-func log(t testing.TB, m *Gear, n uint64) ([]Event, Result) {
+func log(t testing.TB, m *Drive, n uint64) ([]Event, Fate) {
 	var all []Event
-	out, err := m.Run(7, n, Report{Event: func(e Event) { all = append(all, e) }})
+	out, err := m.Run(7, n, Observer{Event: func(e Event) { all = append(all, e) }})
 	require.NoError(t, err)
 	return all, out
 }
@@ -136,7 +136,7 @@ func TestMirroredBikeHasMirroredLog(t *testing.T) {
 func try(t testing.TB, b *sim.Bike, cog int, d sim.Direction, s Set, n int) Trials {
 	m := ready(t, b, cog, d, s)
 	tr, err := Try(context.Background(), 11, n, s.Turns, func() (Maker, error) {
-		return func(uint64) (*Gear, error) { return m, nil }, nil
+		return func(uint64) (*Drive, error) { return m, nil }, nil
 	}, nil)
 	require.NoError(t, err)
 	return tr
@@ -244,11 +244,11 @@ func TestMemoryIsFlat(t *testing.T) {
 	b.Rings[0].Line = 50
 	size := func(turns float64) uint64 {
 		m := ready(t, b, 3, sim.Backwards, Set{Tolerance: loose, Turns: turns})
-		_, err := m.Run(1, 1, Report{})
+		_, err := m.Run(1, 1, Observer{})
 		require.NoError(t, err)
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		out, err := m.Run(1, 1, Report{})
+		out, err := m.Run(1, 1, Observer{})
 		runtime.ReadMemStats(&after)
 		require.NoError(t, err)
 		require.False(t, out.Dropped)
@@ -260,8 +260,8 @@ func TestMemoryIsFlat(t *testing.T) {
 
 // offsets marches a gear without tolerances and returns where links arrived at a
 // wheel, inner and outer ones.
-func offsets(t *testing.T, m *Gear, at sim.Part) (in, out []float64, r Result) {
-	r, err := m.Run(1, 1, Report{Arrival: func(_ float64, part sim.Part, link int, off float64) {
+func offsets(t *testing.T, m *Drive, at sim.Part) (in, out []float64, r Fate) {
+	r, err := m.Run(1, 1, Observer{Arrival: func(_ float64, part sim.Part, link int, off float64) {
 		switch {
 		case part != at:
 		case kind(link) == engage.Inner:
@@ -348,7 +348,7 @@ func TestDropsGoByTheRule(t *testing.T) {
 				}
 				var last engage.Arrival // by the march's own arrivals: an inner link, and the outer one after it
 				own := false
-				res, err := m.Run(1, 1, Report{Arrival: func(_ float64, at sim.Part, link int, off float64) {
+				res, err := m.Run(1, 1, Observer{Arrival: func(_ float64, at sim.Part, link int, off float64) {
 					switch {
 					case at != sim.AtCog:
 					case kind(link) == engage.Inner:
@@ -383,7 +383,7 @@ func TestDropsGoByTheRule(t *testing.T) {
 func TestWhatHoldsTheChain(t *testing.T) {
 	const far = 27
 	s := Set{Turns: 0.5}
-	run := func(b *sim.Bike, ring, cog int, d sim.Direction, s Set) Result {
+	run := func(b *sim.Bike, ring, cog int, d sim.Direction, s Set) Fate {
 		t.Helper()
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)
@@ -461,7 +461,7 @@ func TestOddTeethAlternate(t *testing.T) {
 		b.Rings[0].Line = b.Cogs[cog].Line + 15
 		m := ready(t, b, cog, sim.Backwards, Set{Turns: 2})
 		kinds := map[int][2]bool{}
-		_, err := m.Run(1, 1, Report{Event: func(e Event) {
+		_, err := m.Run(1, 1, Observer{Event: func(e Event) {
 			if e.At == sim.AtCog && e.Kind <= Climbs {
 				k := kinds[e.Tooth]
 				if e.Inner {
@@ -504,7 +504,7 @@ func TestSlackTopSpan(t *testing.T) {
 	// Surplus and sag of a parabola, to second order.
 	assert.InDelta(t, p.Surplus, 8*p.Sag*p.Sag/(3*g.Top.Length), 1e-9)
 	assert.InDelta(t, float64(r.Links), m.track.stations[len(m.track.stations)-1].to, 1e-6)
-	_, err = m.Run(1, 1, Report{})
+	_, err = m.Run(1, 1, Observer{})
 	require.NoError(t, err)
 }
 
@@ -538,7 +538,7 @@ func TestTrialsCountAndMedian(t *testing.T) {
 // Trials that are stopped are the first of those that are not; all are counted.
 func TestTrialsThatAreStopped(t *testing.T) {
 	m := ready(t, bike(), 2, sim.Backwards, Set{Tolerance: loose, Spread: 0.05, Turns: 0.3})
-	maker := func() (Maker, error) { return func(uint64) (*Gear, error) { return m, nil }, nil }
+	maker := func() (Maker, error) { return func(uint64) (*Drive, error) { return m, nil }, nil }
 	var done atomic.Int64
 	all, err := Try(context.Background(), 7, 9, 0.3, maker, &done)
 	require.NoError(t, err)
@@ -557,7 +557,7 @@ func TestDrawsThatCannotBe(t *testing.T) {
 	m := ready(t, bike(), 2, sim.Riding, Set{Turns: 0.1})
 	some := func(every uint64) func() (Maker, error) {
 		return func() (Maker, error) {
-			return func(n uint64) (*Gear, error) {
+			return func(n uint64) (*Drive, error) {
 				if n%every == 0 {
 					return nil, ErrCannot
 				}

@@ -10,8 +10,8 @@ import (
 
 const fullTurn = 2 * math.Pi
 
-// Gear is a gear that was made ready for marches; many may run at once.
-type Gear struct {
+// Drive is a gear that was made ready for marches; many may run at once.
+type Drive struct {
 	track        *track
 	set          Set
 	below, above string    // where the chain falls, inboard and outboard, at the cog
@@ -19,7 +19,7 @@ type Gear struct {
 }
 
 // New makes a gear of a bike ready, with the links its chain has. Errors wrap ErrMarch.
-func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Gear, error) {
+func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Drive, error) {
 	if !(s.Turns > 0) || math.IsInf(s.Turns, 0) || !(s.Spread >= 0 && s.Spread < 10) || !(s.Guard >= 0 && s.Guard <= 1) {
 		return nil, fmt.Errorf("%w: %g turns, links %g mm apart, front cage lets %g go", ErrMarch, s.Turns, s.Spread, s.Guard)
 	}
@@ -27,7 +27,7 @@ func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Gear, 
 	if err != nil {
 		return nil, err
 	}
-	m := &Gear{track: t, set: s, below: "between the largest cog and the spokes", above: "between the smallest cog and the dropout"}
+	m := &Drive{track: t, set: s, below: "between the largest cog and the spokes", above: "between the smallest cog and the dropout"}
 	if g.Cog+1 < len(b.Cogs) {
 		m.below = fmt.Sprintf("the %d-tooth cog", b.Cogs[g.Cog+1].Teeth)
 	}
@@ -45,7 +45,7 @@ func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Gear, 
 }
 
 // StepAngle returns the crank angle of one pitch of chain, rad.
-func (m *Gear) StepAngle() float64 { return fullTurn / m.track.perTurn }
+func (m *Drive) StepAngle() float64 { return fullTurn / m.track.perTurn }
 
 // A chain is marched from rest before the count begins, over so many times its longest
 // seat that friction has forgotten the start, in coarse steps up to the last pitches.
@@ -64,8 +64,8 @@ const toothLength = 2.4
 type runner struct {
 	*track
 	set   *Set
-	gear  *Gear
-	tell  *Report
+	gear  *Drive
+	tell  *Observer
 	draw  *draw
 	row   *row
 	past  *past
@@ -75,15 +75,15 @@ type runner struct {
 	known bool         // whether links have a place before
 	moved int          // pitches since the start
 	next  int          // index into Watch
-	place []Place
-	out   Result
+	place []Landing
+	out   Fate
 }
 
 // Run marches one chain: trial number n of a seed. The same seed and number give
 // the same run. It stops when the chain drops. An error wraps ErrMarch: an
 // equilibrium did not settle, as where pulleys stand several mm off their cog and hard
 // teeth leave a link no place.
-func (m *Gear) Run(seed, n uint64, tell Report) (Result, error) {
+func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 	t := m.track
 	r := &runner{
 		track: t, set: &m.set, gear: m, tell: &tell, draw: t.draw(&m.set, seed, n),
@@ -259,12 +259,12 @@ func (r *runner) seating(p *slot) float64 {
 	return p.tension * fullTurn / float64(r.stations[p.at].teeth)
 }
 
-func (r *runner) event(p *phase, k Kind, j, at int, offset, depth float64) Event {
+func (r *runner) event(p *phase, k EventKind, j, at int, offset, depth float64) Event {
 	s, link := &r.stations[at], r.link(j)
 	return Event{Kind: k, Angle: r.angle(p), Link: link, Inner: kind(link) == engage.Inner, At: s.part, Tooth: r.tooth(at, j), Offset: offset, Depth: depth}
 }
 
-func (r *runner) say(p *phase, k Kind, j, at int, offset, depth float64) {
+func (r *runner) say(p *phase, k EventKind, j, at int, offset, depth float64) {
 	if r.tell.Event != nil {
 		r.tell.Event(r.event(p, k, j, at, offset, depth))
 	}
@@ -288,11 +288,11 @@ func (r *runner) watch(p *phase) {
 	r.tell.Places(now, r.places(p))
 }
 
-func (r *runner) places(p *phase) []Place {
+func (r *runner) places(p *phase) []Landing {
 	r.place = r.place[:0]
 	for j := range p.slots {
 		link, s := r.link(j), &p.slots[j]
-		x := Place{Link: link, Inner: kind(link) == engage.Inner, Along: (float64(j) + p.shift + 0.5) * r.pitch, Y: r.row.middle(j)}
+		x := Landing{Link: link, Inner: kind(link) == engage.Inner, Along: (float64(j) + p.shift + 0.5) * r.pitch, Y: r.row.middle(j)}
 		x.Off = x.Y - (p.base[j]+p.base[j+1])/2
 		if s.at >= 0 {
 			x.At, x.Overlap = r.stations[s.at].part.String(), s.depth

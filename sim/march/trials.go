@@ -16,13 +16,13 @@ type Trials struct {
 	Turns   float64   // each, unless it dropped before
 	Angles  []float64 // of the cranks at the drop, rad, by trial; +Inf: none
 	Median  float64   // angle by which half of those that ran have dropped, rad; +Inf: fewer did
-	Results []Result  // by trial
+	Results []Fate    // by trial
 	Cannot  []bool    // by trial: drawn dimensions that cannot be, or in which the gear does not close
 }
 
 // Maker makes the gear of a trial ready: a bicycle of its own for every number.
 // A gear's error wraps ErrCannot where what was drawn cannot be.
-type Maker func(n uint64) (*Gear, error)
+type Maker func(n uint64) (*Drive, error)
 
 // ErrCannot reports a draw that cannot be.
 var ErrCannot = errors.New("march: a draw that cannot be")
@@ -33,7 +33,7 @@ var ErrStopped = errors.New("march: stopped early")
 // ended is a trial at its end.
 type ended struct {
 	trial  int
-	result Result
+	result Fate
 	err    error
 }
 
@@ -62,9 +62,9 @@ func Try(ctx context.Context, seed uint64, n int, turns float64, maker func() (M
 					return
 				}
 				e := ended{trial: i}
-				var m *Gear
+				var m *Drive
 				if m, e.err = ready(uint64(i)); e.err == nil {
-					e.result, e.err = m.Run(seed, uint64(i), Report{})
+					e.result, e.err = m.Run(seed, uint64(i), Observer{})
 				}
 				if done != nil {
 					done.Add(1)
@@ -73,7 +73,7 @@ func Try(ctx context.Context, seed uint64, n int, turns float64, maker func() (M
 			}
 		}()
 	}
-	t := Trials{Runs: n, Turns: turns, Angles: make([]float64, n), Results: make([]Result, n), Cannot: make([]bool, n)}
+	t := Trials{Runs: n, Turns: turns, Angles: make([]float64, n), Results: make([]Fate, n), Cannot: make([]bool, n)}
 	errs, at := make([]error, n), make([]bool, n)
 	for range n {
 		select {

@@ -8,16 +8,16 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func byGroup(o Outcome) string { return o.Group }
+func byGroup(o Prediction) string { return o.Group }
 
-func base(rest []Outcome) (func(Outcome) float64, error) {
+func base(rest []Prediction) (func(Prediction) float64, error) {
 	p := BaseRate(rest)
-	return func(Outcome) float64 { return p }, nil
+	return func(Prediction) float64 { return p }, nil
 }
 
 // Worked by hand: without a 0 of 1 happened, without b 1 of 3, without c 1 of 2.
 func TestHoldOutByHand(t *testing.T) {
-	o := []Outcome{{Group: "a"}, {Group: "b"}, {Group: "a", Happened: true}, {Group: "c"}}
+	o := []Prediction{{Group: "a"}, {Group: "b"}, {Group: "a", Happened: true}, {Group: "c"}}
 	got, err := HoldOut(o, byGroup, base)
 	require.NoError(t, err)
 	assert.Equal(t, []float64{1.0 / 4, 2.0 / 5, 1.0 / 4, 2.0 / 5}, got)
@@ -28,14 +28,14 @@ func TestHoldOutByHand(t *testing.T) {
 func TestHoldOutKeepsTheGroupOut(t *testing.T) {
 	o := drawn(5, 60)
 	asked := map[float64]int{}
-	_, err := HoldOut(o, byGroup, func(rest []Outcome) (func(Outcome) float64, error) {
+	_, err := HoldOut(o, byGroup, func(rest []Prediction) (func(Prediction) float64, error) {
 		seen := map[string]bool{}
 		for _, x := range rest {
 			seen[x.Group] = true
 		}
-		return func(x Outcome) float64 {
+		return func(x Prediction) float64 {
 			assert.False(t, seen[x.Group])
-			want := []Outcome{}
+			want := []Prediction{}
 			for _, y := range o {
 				if y.Group != x.Group {
 					want = append(want, y)
@@ -52,9 +52,9 @@ func TestHoldOutKeepsTheGroupOut(t *testing.T) {
 
 // What happened in a group leaves that group's own chances as they are.
 func TestHoldOutOfALogisticRule(t *testing.T) {
-	fit := func(rest []Outcome) (func(Outcome) float64, error) {
+	fit := func(rest []Prediction) (func(Prediction) float64, error) {
 		l, err := FitLogistic(rest, Weak)
-		return func(x Outcome) float64 { return l.Chance(x.X) }, err
+		return func(x Prediction) float64 { return l.Chance(x.X) }, err
 	}
 	o := drawn(9, 80)
 	before, err := HoldOut(o, byGroup, fit)
@@ -78,18 +78,18 @@ func TestHoldOutOfALogisticRule(t *testing.T) {
 }
 
 func TestHoldOutRefuses(t *testing.T) {
-	_, err := HoldOut([]Outcome{{Group: "a"}, {Group: "a"}}, byGroup, base)
+	_, err := HoldOut([]Prediction{{Group: "a"}, {Group: "a"}}, byGroup, base)
 	require.EqualError(t, err, "score: bad input: number of groups 1, want at least 2")
 	_, err = HoldOut(nil, byGroup, base)
 	require.ErrorIs(t, err, ErrInput)
 
-	two := []Outcome{{Group: "b"}, {Group: "a"}}
+	two := []Prediction{{Group: "b"}, {Group: "a"}}
 	boom := errors.New("boom")
-	_, err = HoldOut(two, byGroup, func([]Outcome) (func(Outcome) float64, error) { return nil, boom })
+	_, err = HoldOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) { return nil, boom })
 	require.ErrorIs(t, err, boom)
 	require.EqualError(t, err, `without "a": boom`)
-	_, err = HoldOut(two, byGroup, func([]Outcome) (func(Outcome) float64, error) {
-		return func(Outcome) float64 { return 1.1 }, nil
+	_, err = HoldOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) {
+		return func(Prediction) float64 { return 1.1 }, nil
 	})
 	require.EqualError(t, err, `score: bad input: without "a": chance 1.1, want 0 to 1`)
 }

@@ -34,7 +34,7 @@ var ErrFit = errors.New("score: fit did not settle")
 // is strictly convex: its one minimum is found by Newton's method, steps halved
 // until F falls enough (Boyd and Vandenberghe, Convex Optimization, 2004, 9.5.2).
 // Errors wrap ErrInput or ErrFit.
-func FitLogistic(o []Outcome, hold Penalty) (Logistic, error) {
+func FitLogistic(o []Prediction, hold Penalty) (Logistic, error) {
 	if err := validate(o); err != nil {
 		return Logistic{}, err
 	}
@@ -94,7 +94,7 @@ func sigmoid(u float64) float64 {
 // standardised returns the rule with the mean of X, the root of the mean square
 // about it, and a and b of zero; and each X in these terms. Numbers that differ by
 // rounding alone are all 0 there, and Scale is 1.
-func standardised(o []Outcome) (Logistic, []float64) {
+func standardised(o []Prediction) (Logistic, []float64) {
 	n, size := float64(len(o)), 0.0
 	l, z := Logistic{Scale: 1}, make([]float64, len(o))
 	for _, x := range o {
@@ -120,7 +120,7 @@ func standardised(o []Outcome) (Logistic, []float64) {
 }
 
 // slopes returns F, its gradient, and its Hessian as aa, ab, bb.
-func (l Logistic) slopes(o []Outcome, z []float64, hold Penalty) (f float64, g [2]float64, h [3]float64) {
+func (l Logistic) slopes(o []Prediction, z []float64, hold Penalty) (f float64, g [2]float64, h [3]float64) {
 	f = (hold.Intercept*l.A*l.A + hold.Slope*l.B*l.B) / 2
 	g = [2]float64{hold.Intercept * l.A, hold.Slope * l.B}
 	h = [3]float64{hold.Intercept, 0, hold.Slope}

@@ -11,12 +11,12 @@ import (
 )
 
 // all returns outcomes of the numbers of no, then of yes.
-func all(no, yes []float64) (o []Outcome) {
+func all(no, yes []float64) (o []Prediction) {
 	for _, x := range no {
-		o = append(o, Outcome{X: x})
+		o = append(o, Prediction{X: x})
 	}
 	for _, x := range yes {
-		o = append(o, Outcome{X: x, Happened: true})
+		o = append(o, Prediction{X: x, Happened: true})
 	}
 	return o
 }
@@ -58,7 +58,7 @@ func TestOneNumberGivesTheShare(t *testing.T) {
 }
 
 // objective is F of FitLogistic written out again, without care for overflow.
-func objective(o []Outcome, l Logistic, hold Penalty, a, b float64) float64 {
+func objective(o []Prediction, l Logistic, hold Penalty, a, b float64) float64 {
 	f := (hold.Intercept*a*a + hold.Slope*b*b) / 2
 	for _, x := range o {
 		p := 1 / (1 + math.Exp(-a-b*(x.X-l.Mean)/l.Scale))
@@ -114,7 +114,7 @@ func TestSlopesAreTheDerivatives(t *testing.T) {
 // Numbers that tell yes from no without fail have no finite fit but for the
 // penalty; nor has a set of one answer.
 func TestSeparableSetsStayFinite(t *testing.T) {
-	for _, o := range [][]Outcome{
+	for _, o := range [][]Prediction{
 		all([]float64{1, 2, 3}, []float64{4, 5, 6}),
 		all([]float64{1, 1.0001}, []float64{1.0002}),
 		all([]float64{5, 6, 7}, nil),
@@ -149,7 +149,7 @@ func TestFitFollowsUnitOriginAndNames(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		o := drawn(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(1, 40).Draw(t, "n"))
 		unit, origin := rapid.Float64Range(0.01, 100).Draw(t, "unit"), rapid.Float64Range(-50, 50).Draw(t, "origin")
-		moved, turned := append([]Outcome(nil), o...), append([]Outcome(nil), o...)
+		moved, turned := append([]Prediction(nil), o...), append([]Prediction(nil), o...)
 		for i := range o {
 			moved[i].X = origin - unit*o[i].X
 			turned[i].Happened = !o[i].Happened

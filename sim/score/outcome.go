@@ -6,8 +6,8 @@ import (
 	"math"
 )
 
-// Outcome is one prediction and what happened.
-type Outcome struct {
+// Prediction is one prediction and what happened.
+type Prediction struct {
 	P        float64 // predicted chance that it happens, 0 to 1
 	Happened bool
 	Group    string  // outcomes to be held out together
@@ -21,7 +21,7 @@ var ErrInput = errors.New("score: bad input")
 const most = 1e100
 
 // Validate returns an error wrapping ErrInput that says what is wrong.
-func (o Outcome) Validate() error {
+func (o Prediction) Validate() error {
 	switch {
 	case !chance(o.P):
 		return fmt.Errorf("%w: chance %g, want 0 to 1", ErrInput, o.P)
@@ -35,7 +35,7 @@ func (o Outcome) Validate() error {
 func chance(p float64) bool { return p >= 0 && p <= 1 }
 
 // validate refuses an empty list, and the first bad outcome by its index.
-func validate(o []Outcome) error {
+func validate(o []Prediction) error {
 	if len(o) == 0 {
 		return fmt.Errorf("%w: no outcomes", ErrInput)
 	}

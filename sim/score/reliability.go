@@ -16,7 +16,7 @@ type Bin struct {
 
 // Reliability sorts predictions into bins. Edges rise from 0 to 1, one more than
 // there are bins. Errors wrap ErrInput.
-func Reliability(o []Outcome, edges []float64) ([]Bin, error) {
+func Reliability(o []Prediction, edges []float64) ([]Bin, error) {
 	if err := validate(o); err != nil {
 		return nil, err
 	}

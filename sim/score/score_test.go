@@ -11,8 +11,8 @@ import (
 )
 
 // Worked by hand: chances 0.9 and 0.4 of what happened, 0.2 and 0.6 of what did not.
-func four() []Outcome {
-	return []Outcome{{P: 0.9, Happened: true}, {P: 0.2}, {P: 0.6}, {P: 0.4, Happened: true}}
+func four() []Prediction {
+	return []Prediction{{P: 0.9, Happened: true}, {P: 0.2}, {P: 0.6}, {P: 0.4, Happened: true}}
 }
 
 func TestCountByHand(t *testing.T) {
@@ -32,9 +32,9 @@ func TestCountByHand(t *testing.T) {
 // Brier (1950), table 1: ten forecasts of rain, sum over both classes 0.19. Table
 // from memory.
 func TestBrierOfBriersTable(t *testing.T) {
-	var o []Outcome
+	var o []Prediction
 	for i, p := range []float64{0.7, 0.9, 0.8, 0.4, 0.2, 0, 0, 0, 0, 0.1} {
-		o = append(o, Outcome{P: p, Happened: i >= 1 && i <= 3})
+		o = append(o, Prediction{P: p, Happened: i >= 1 && i <= 3})
 	}
 	got, err := Count(o, Cut)
 	require.NoError(t, err)
@@ -56,9 +56,9 @@ func TestLogLossIsClipped(t *testing.T) {
 func TestShareLosesItsEntropy(t *testing.T) {
 	for _, c := range []struct{ yes, n int }{{1, 7}, {3, 8}, {5, 5 + 4}, {1, 400}} {
 		q := float64(c.yes) / float64(c.n)
-		var o []Outcome
+		var o []Prediction
 		for i := range c.n {
-			o = append(o, Outcome{P: q, Happened: i < c.yes})
+			o = append(o, Prediction{P: q, Happened: i < c.yes})
 		}
 		got, err := Count(o, Cut)
 		require.NoError(t, err)
@@ -70,12 +70,12 @@ func TestShareLosesItsEntropy(t *testing.T) {
 func TestBaseRate(t *testing.T) {
 	assert.Equal(t, 0.5, BaseRate(nil))
 	assert.Equal(t, 0.5, BaseRate(four()))
-	assert.Equal(t, 1.0/5, BaseRate([]Outcome{{}, {}, {}}))
-	assert.Equal(t, 2.0/3, BaseRate([]Outcome{{Happened: true}}))
+	assert.Equal(t, 1.0/5, BaseRate([]Prediction{{}, {}, {}}))
+	assert.Equal(t, 2.0/3, BaseRate([]Prediction{{Happened: true}}))
 }
 
 func TestReliabilityByHand(t *testing.T) {
-	o := append(four(), Outcome{P: 0.5}, Outcome{P: 1, Happened: true}, Outcome{P: 0})
+	o := append(four(), Prediction{P: 0.5}, Prediction{P: 1, Happened: true}, Prediction{P: 0})
 	got, err := Reliability(o, []float64{0, 0.25, 0.3, 0.5, 1})
 	require.NoError(t, err)
 	want := []Bin{
@@ -98,9 +98,9 @@ func TestReliabilityByHand(t *testing.T) {
 func TestTableSumsAndMurphysParts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		level := rapid.SampledFrom([]float64{0.05, 0.3, 0.55, 0.95})
-		var o []Outcome
+		var o []Prediction
 		for range rapid.IntRange(1, 60).Draw(t, "n") {
-			o = append(o, Outcome{P: level.Draw(t, "p"), Happened: rapid.Bool().Draw(t, "happened")})
+			o = append(o, Prediction{P: level.Draw(t, "p"), Happened: rapid.Bool().Draw(t, "happened")})
 		}
 		tally, err := Count(o, Cut)
 		require.NoError(t, err)
@@ -122,12 +122,12 @@ func TestTableSumsAndMurphysParts(t *testing.T) {
 }
 
 // drawn returns n outcomes whose chance rises with a number, seeded.
-func drawn(seed uint64, n int) []Outcome {
+func drawn(seed uint64, n int) []Prediction {
 	r := rand.New(rand.NewPCG(seed, 1))
-	o := make([]Outcome, n)
+	o := make([]Prediction, n)
 	for i := range o {
 		x := 3 + 2*r.NormFloat64()
-		o[i] = Outcome{P: r.Float64(), Happened: r.Float64() < sigmoid(1.3*x-4.5), Group: string(rune('a' + r.IntN(5))), X: x}
+		o[i] = Prediction{P: r.Float64(), Happened: r.Float64() < sigmoid(1.3*x-4.5), Group: string(rune('a' + r.IntN(5))), X: x}
 	}
 	return o
 }
@@ -136,7 +136,7 @@ func TestOrderChangesNothing(t *testing.T) {
 	edges := []float64{0, 0.2, 0.7, 1}
 	for seed := range uint64(20) {
 		o := drawn(seed, 57)
-		p := append([]Outcome(nil), o...)
+		p := append([]Prediction(nil), o...)
 		rand.New(rand.NewPCG(seed, 2)).Shuffle(len(p), func(i, j int) { p[i], p[j] = p[j], p[i] })
 		a, err := Count(o, 0.4)
 		require.NoError(t, err)
@@ -167,16 +167,16 @@ func TestOrderChangesNothing(t *testing.T) {
 }
 
 func TestBadInputIsRefused(t *testing.T) {
-	good := []Outcome{{P: 0.5}}
+	good := []Prediction{{P: 0.5}}
 	for _, c := range []struct {
-		o    []Outcome
+		o    []Prediction
 		cut  float64
 		want string
 	}{
 		{nil, 0.5, "score: bad input: no outcomes"},
-		{[]Outcome{{P: 0.1}, {P: 1.5}}, 0.5, "outcome 1: score: bad input: chance 1.5, want 0 to 1"},
-		{[]Outcome{{P: math.NaN()}}, 0.5, "outcome 0: score: bad input: chance NaN, want 0 to 1"},
-		{[]Outcome{{X: math.Inf(1)}}, 0.5, "outcome 0: score: bad input: number +Inf, want within ±1e+100"},
+		{[]Prediction{{P: 0.1}, {P: 1.5}}, 0.5, "outcome 1: score: bad input: chance 1.5, want 0 to 1"},
+		{[]Prediction{{P: math.NaN()}}, 0.5, "outcome 0: score: bad input: chance NaN, want 0 to 1"},
+		{[]Prediction{{X: math.Inf(1)}}, 0.5, "outcome 0: score: bad input: number +Inf, want within ±1e+100"},
 		{good, -0.1, "score: bad input: cut -0.1, want 0 to 1"},
 		{good, math.NaN(), "score: bad input: cut NaN, want 0 to 1"},
 	} {

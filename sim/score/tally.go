@@ -29,7 +29,7 @@ type Tally struct {
 // The Brier score is that of the one event, Σ(p - y)²/n with y = 1 where it
 // happened: half the sum over both classes of Brier, Monthly Weather Review 78
 // (1950), 1-3.
-func Count(o []Outcome, cut float64) (Tally, error) {
+func Count(o []Prediction, cut float64) (Tally, error) {
 	if err := validate(o); err != nil {
 		return Tally{}, err
 	}

@@ -59,7 +59,7 @@ func (o *budgetOptions) run(s streams, name string) error {
 	}
 	var done atomic.Int64
 	end := progress(s, "draws", o.draws, &done)
-	d, err := decide.FindDoubt(s.stoppable(), func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, o.draws, o.seed, runtime.NumCPU(), &done)
+	d, err := decide.Propagate(s.stoppable(), func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, o.draws, o.seed, runtime.NumCPU(), &done)
 	end()
 	partial := errors.Is(err, decide.ErrStopped)
 	switch {

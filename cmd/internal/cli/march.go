@@ -170,7 +170,7 @@ func (o *marchOptions) run(s streams, name string) error {
 	var seen moment
 	ctx := s.stoppable()
 	end := progress(s, "march", 0, nil)
-	report := march.Report{
+	report := march.Observer{
 		Event: func(e march.Event) {
 			seen.see(e)
 			if len(doc.Run.Events) < o.events || e.Kind == march.Drops {
@@ -179,9 +179,9 @@ func (o *marchOptions) run(s streams, name string) error {
 				doc.Run.LeftOut++
 			}
 		},
-		Places: func(angle float64, p []march.Place) { doc.Places = append(doc.Places, show.Places(angle, p)) },
+		Places: func(angle float64, p []march.Landing) { doc.Places = append(doc.Places, show.Places(angle, p)) },
 	}
-	out, err := stoppedRun(ctx, func() (march.Result, error) { return one.march.Run(o.seed, o.trial, report) })
+	out, err := stoppedRun(ctx, func() (march.Fate, error) { return one.march.Run(o.seed, o.trial, report) })
 	end()
 	if err != nil {
 		return err
@@ -241,7 +241,7 @@ type marchDoc struct {
 
 // draw writes the march's figures: the map, the chain from above at the first
 // strike or the drop, how many came off, and the moving picture.
-func (o *marchOptions) draw(s streams, in plots.March, m *march.Gear, out march.Result, trials *march.Trials) error {
+func (o *marchOptions) draw(s streams, in plots.March, m *march.Drive, out march.Fate, trials *march.Trials) error {
 	var err error
 	in.Wheels, in.Length = m.Wheels()
 	// The map: a turn up to the end of the run, the moving picture: a few pitches
@@ -278,7 +278,7 @@ func (k *moment) see(e march.Event) {
 	}
 }
 
-func (k *moment) of(d sim.Direction, out march.Result) march.Event {
+func (k *moment) of(d sim.Direction, out march.Fate) march.Event {
 	switch {
 	case out.Dropped:
 		return out.Drop

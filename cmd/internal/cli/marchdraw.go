@@ -23,7 +23,7 @@ type attempt struct {
 type drawnGear struct {
 	bike  *sim.Bike
 	gear  *sim.Gear
-	march *march.Gear
+	march *march.Drive
 }
 
 // drawn makes a trial's gear ready. Errors wrap march.ErrCannot where what was drawn
@@ -60,7 +60,7 @@ func (a *attempt) drawn(n uint64) (*drawnGear, error) {
 func (a *attempt) maker() (march.Maker, error) {
 	own := *a
 	own.draws = nil
-	return func(n uint64) (*march.Gear, error) {
+	return func(n uint64) (*march.Drive, error) {
 		d, err := own.drawn(n)
 		if err != nil {
 			return nil, err

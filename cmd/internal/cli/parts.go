@@ -146,7 +146,7 @@ func (o *partsOptions) complains(k sim.Concern) bool {
 }
 
 // search runs the search with Ctrl-C and a progress line.
-func (o *partsOptions) search(s streams, cand *cases.Candidates, j *cases.Judging, n int) ([]decide.Outcome, int, error) {
+func (o *partsOptions) search(s streams, cand *cases.Candidates, j *cases.Judging, n int) ([]decide.Effect, int, error) {
 	var done atomic.Int64
 	defer progress(s, "combinations", n, &done)()
 	return decide.Search(s.stoppable(), cand.Plan, j.Screen, runtime.NumCPU(), &done)
@@ -154,15 +154,15 @@ func (o *partsOptions) search(s streams, cand *cases.Candidates, j *cases.Judgin
 
 // judged are combinations looked at with every set, the best first.
 type judged struct {
-	best     []decide.Outcome
+	best     []decide.Effect
 	expected map[int]*cases.Expected // by the combination's index
 	looked   int
 }
 
 // look judges a shortlist with every set and keeps the best. What cannot be falls out.
-func look(j *cases.Judging, list []decide.Outcome) judged {
+func look(j *cases.Judging, list []decide.Effect) judged {
 	d := judged{expected: map[int]*cases.Expected{}, looked: len(list)}
-	var good []decide.Outcome
+	var good []decide.Effect
 	for _, x := range list {
 		e, err := j.Expect(x.Picks)
 		if err != nil || math.IsNaN(e.Judged.Sum()) {
@@ -176,7 +176,7 @@ func look(j *cases.Judging, list []decide.Outcome) judged {
 	return d
 }
 
-func (o *partsOptions) print(s streams, c *cases.Case, cand *cases.Candidates, j *cases.Judging, list []decide.Outcome, doc *show.Parts, weights *decide.Weights) error {
+func (o *partsOptions) print(s streams, c *cases.Case, cand *cases.Candidates, j *cases.Judging, list []decide.Effect, doc *show.Parts, weights *decide.Weights) error {
 	found := look(j, list)
 	doc.Looked, doc.Before = found.looked, show.ScoreOf(j.Before())
 	sets := []show.SetUp{expectedSet("as it is", j.Before())}

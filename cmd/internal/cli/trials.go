@@ -7,9 +7,9 @@ import (
 )
 
 // stoppedRun runs one chain, or gives it up when the context ends.
-func stoppedRun(ctx context.Context, run func() (march.Result, error)) (march.Result, error) {
+func stoppedRun(ctx context.Context, run func() (march.Fate, error)) (march.Fate, error) {
 	type end struct {
-		r   march.Result
+		r   march.Fate
 		err error
 	}
 	done := make(chan end, 1)
@@ -21,6 +21,6 @@ func stoppedRun(ctx context.Context, run func() (march.Result, error)) (march.Re
 	case e := <-done:
 		return e.r, e.err
 	case <-ctx.Done():
-		return march.Result{}, errStopped
+		return march.Fate{}, errStopped
 	}
 }

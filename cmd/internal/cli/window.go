@@ -95,7 +95,7 @@ func (o *windowOptions) run(s streams, name string) error {
 }
 
 // windowOf finds a case's line window, and its doubt where there is any.
-func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.WindowDoubt, error) {
+func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.WindowUncertainty, error) {
 	w, err := decide.FindWindow(b, links)
 	if err != nil {
 		return nil, nil, c.Explain(err)
@@ -104,7 +104,7 @@ func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.Wi
 	if err != nil || len(u.Inputs) == 0 {
 		return w, nil, err
 	}
-	d, ok, err := decide.FindWindowDoubt(u.Vary().Bike, u.Inputs, links, w)
+	d, ok, err := decide.PropagateWindow(u.Vary().Bike, u.Inputs, links, w)
 	if err != nil || !ok {
 		return w, nil, c.Explain(err)
 	}

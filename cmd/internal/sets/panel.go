@@ -230,7 +230,7 @@ func compose(draws *mat.Dense, w [cases.NumBlocks]*ensemble.Weighted, n int) *ma
 
 // fitted returns the outcomes of every concern under sets that were weighted by all of
 // the panel, in equal parts.
-func (p *panel) fitted(chances [][]float32) [][]score.Outcome {
+func (p *panel) fitted(chances [][]float32) [][]score.Prediction {
 	w := make([]float64, len(chances))
 	for i := range w {
 		w[i] = 1 / float64(len(w))
@@ -239,18 +239,18 @@ func (p *panel) fitted(chances [][]float32) [][]score.Outcome {
 }
 
 // outcomes returns the outcomes of every concern under weights.
-func (p *panel) outcomes(chances [][]float32, weight func(a answer) []float64) [][]score.Outcome {
-	out := make([][]score.Outcome, sim.NumConcerns)
+func (p *panel) outcomes(chances [][]float32, weight func(a answer) []float64) [][]score.Prediction {
+	out := make([][]score.Prediction, sim.NumConcerns)
 	for j, a := range p.answers {
 		if chances[0][j] >= 0 {
-			out[a.concern] = append(out[a.concern], score.Outcome{P: mean(chances, weight(a), j), Happened: a.yes, Group: p.bikes[a.bike].Group, X: a.number})
+			out[a.concern] = append(out[a.concern], score.Prediction{P: mean(chances, weight(a), j), Happened: a.yes, Group: p.bikes[a.bike].Group, X: a.number})
 		}
 	}
 	return out
 }
 
 // leftOut returns the same under draws weighted without each group in turn.
-func (p *panel) leftOut(chances [][]float32, size float64) ([][]score.Outcome, error) {
+func (p *panel) leftOut(chances [][]float32, size float64) ([][]score.Prediction, error) {
 	by := map[string][cases.NumBlocks]*ensemble.Weighted{}
 	for _, b := range p.bikes {
 		if _, ok := by[b.Group]; ok {

@@ -89,7 +89,7 @@ func makeResponse(w io.Writer) (*engage.Response, error) {
 }
 
 // marchAll marches n runs spread over the range of a load by a Halton sequence.
-func marchAll(load engage.Load, n int) []sample {
+func marchAll(load engage.Duty, n int) []sample {
 	dims := len(engage.ResponseRanges(load)) + 1
 	points := mat.NewDense(n, dims, nil)
 	samplemv.Halton{Kind: samplemv.Owen, Q: unit{dims}, Src: source(int64(load) + 1)}.Sample(points)
@@ -110,7 +110,7 @@ func marchAll(load engage.Load, n int) []sample {
 	return out
 }
 
-func marchOne(m *engage.Marcher, load engage.Load, u []float64) sample {
+func marchOne(m *engage.Marcher, load engage.Duty, u []float64) sample {
 	r := engage.ResponseRanges(load)
 	at := func(i int) float64 { return r[i][0] + u[i]*(r[i][1]-r[i][0]) }
 	tension, hold := math.Exp(math.Log(2)+u[9]*math.Log(12.5)), 1.0

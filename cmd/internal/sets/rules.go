@@ -61,17 +61,17 @@ type rivals struct {
 	ruleOut, rateOut score.Tally
 }
 
-func rivalsOf(o []score.Outcome) (r rivals, err error) {
-	rule := func(rest []score.Outcome) (func(score.Outcome) float64, error) {
+func rivalsOf(o []score.Prediction) (r rivals, err error) {
+	rule := func(rest []score.Prediction) (func(score.Prediction) float64, error) {
 		l, err := score.FitLogistic(rest, score.Weak)
-		return func(x score.Outcome) float64 { return l.Chance(x.X) }, err
+		return func(x score.Prediction) float64 { return l.Chance(x.X) }, err
 	}
-	rate := func(rest []score.Outcome) (func(score.Outcome) float64, error) {
+	rate := func(rest []score.Prediction) (func(score.Prediction) float64, error) {
 		p := score.BaseRate(rest)
-		return func(score.Outcome) float64 { return p }, nil
+		return func(score.Prediction) float64 { return p }, nil
 	}
 	for _, x := range []struct {
-		fit         func([]score.Outcome) (func(score.Outcome) float64, error)
+		fit         func([]score.Prediction) (func(score.Prediction) float64, error)
 		fitted, out *score.Tally
 	}{{rule, &r.rule, &r.ruleOut}, {rate, &r.rate, &r.rateOut}} {
 		f, err := x.fit(o)
@@ -81,7 +81,7 @@ func rivalsOf(o []score.Outcome) (r rivals, err error) {
 		if *x.fitted, err = count(o, func(i int) float64 { return f(o[i]) }); err != nil {
 			return r, err
 		}
-		p, err := score.HoldOut(o, func(x score.Outcome) string { return x.Group }, x.fit)
+		p, err := score.HoldOut(o, func(x score.Prediction) string { return x.Group }, x.fit)
 		if err != nil {
 			return r, err
 		}
@@ -93,8 +93,8 @@ func rivalsOf(o []score.Outcome) (r rivals, err error) {
 }
 
 // count tallies outcomes with other chances.
-func count(o []score.Outcome, chance func(i int) float64) (score.Tally, error) {
-	other := make([]score.Outcome, len(o))
+func count(o []score.Prediction, chance func(i int) float64) (score.Tally, error) {
+	other := make([]score.Prediction, len(o))
 	for i, x := range o {
 		x.P = chance(i)
 		other[i] = x

@@ -68,8 +68,8 @@ func weigh(w io.Writer) error {
 }
 
 // reliability prints how often what was given a chance happened, all concerns together.
-func reliability(w io.Writer, out [][]score.Outcome) error {
-	var all []score.Outcome
+func reliability(w io.Writer, out [][]score.Prediction) error {
+	var all []score.Prediction
 	for _, o := range out {
 		all = append(all, o...)
 	}
@@ -83,7 +83,7 @@ func reliability(w io.Writer, out [][]score.Outcome) error {
 	return nil
 }
 
-func table(w io.Writer, title string, out [][]score.Outcome) error {
+func table(w io.Writer, title string, out [][]score.Prediction) error {
 	fmt.Fprintln(w, title)
 	for k, o := range out {
 		if len(o) == 0 {

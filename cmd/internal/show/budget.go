@@ -62,9 +62,9 @@ type MostDoubtful struct {
 func riskName(r decide.Risk) string { return r.Kind.String() + "_" + r.Direction.String() }
 
 // FromDoubt returns the document of a doubt.
-func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Doubt) Budget {
+func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Uncertainty) Budget {
 	o := Budget{Case: c.Title, Draws: d.Draws, Redrawn: d.Redrawn, Seed: d.Seed, Note: Caveat}
-	bend := func(x decide.BendDoubt) BudgetBend {
+	bend := func(x decide.BendUncertainty) BudgetBend {
 		return BudgetBend{deg(x.Value), deg(x.U), deg(x.First[0]), deg(x.First[1]), deg(x.Monte[0]), deg(x.Monte[1])}
 	}
 	for _, g := range d.Gears {

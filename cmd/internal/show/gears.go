@@ -220,7 +220,7 @@ func optional(is bool, x float64) *float64 {
 	return &x
 }
 
-func gap(g sim.Gap) *float64 { return optional(g.Is, g.MM) }
+func gap(g sim.Gap) *float64 { return optional(g.Valid, g.MM) }
 
 // FromResult returns the document of a result without chances; its verdicts are those of
 // the default set.
@@ -275,7 +275,7 @@ func (o *Gear) path(r *sim.Result, g *sim.Gear) {
 	o.Clearances = Clearances{
 		NextCog: gap(nearer(x.NextCog)), NextCogStraight: gap(x.NextCogStraight),
 		NextRing: gap(nearer(x.NextRing)), NextRingStraight: gap(x.NextRingStraight),
-		Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Is, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
+		Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Valid, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
 		Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
 	}
 }

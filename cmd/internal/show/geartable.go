@@ -178,7 +178,7 @@ func clearanceLines(p *printer, r *sim.Result) {
 		var worst *sim.Gear
 		for i := range r.Gears {
 			g := &r.Gears[i]
-			if x := k.of(g.Clearances); x.Is && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst.Clearances).MM) {
+			if x := k.of(g.Clearances); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst.Clearances).MM) {
 				worst = g
 			}
 		}
@@ -189,7 +189,7 @@ func clearanceLines(p *printer, r *sim.Result) {
 }
 
 func least(g [2]sim.Gap) sim.Gap {
-	if g[1].Is && g[1].MM < g[0].MM {
+	if g[1].Valid && g[1].MM < g[0].MM {
 		return g[1]
 	}
 	return g[0]

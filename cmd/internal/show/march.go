@@ -153,7 +153,7 @@ func Event(e march.Event) MarchEvent {
 }
 
 // Places returns the chain's places for the document.
-func Places(angle float64, p []march.Place) MarchPlaces {
+func Places(angle float64, p []march.Landing) MarchPlaces {
 	m := MarchPlaces{Crank: round(sim.Degrees(angle))}
 	for _, x := range p {
 		m.Links = append(m.Links, MarchLink{x.Link, kindOf(x.Inner), round(x.Along), round(x.Y), round(x.Off), x.At, round(x.Overlap)})
@@ -168,7 +168,7 @@ func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
 }
 
 // FromRun fills in a run's result, of the gear as it was drawn.
-func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Result) {
+func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Fate) {
 	d.Level3, d.Note = level3, Caveat
 	d.TopBend = round(sim.Degrees(g.Top.Bend))
 	d.Run.Set = trial % cases.Sets

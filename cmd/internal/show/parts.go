@@ -51,7 +51,7 @@ func ScoreOf(e *cases.Expected) PartsScore {
 }
 
 // BestOf returns a combination with its changes' names; before is the bike as it is.
-func BestOf(p *decide.Plan, o *decide.Outcome, e, before *cases.Expected) PartsBest {
+func BestOf(p *decide.Plan, o *decide.Effect, e, before *cases.Expected) PartsBest {
 	b := PartsBest{Price: o.Price, PartsScore: ScoreOf(e), Changes: []string{}, Worse: []Changed{}}
 	b.Avoided = share(before.Judged.Sum() - e.Judged.Sum())
 	if len(o.Picks) > 0 {

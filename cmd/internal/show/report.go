@@ -108,7 +108,7 @@ func (b ReportBike) Expected() []string {
 }
 
 // WindowWords returns the line window in sentences: what the chances say first.
-func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) []string {
+func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) []string {
 	s := []string{alongWords(along), wallWords(along), "By the default set alone: " + overlapWords("safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
 	if doubt != nil {
 		s = append(s, fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm, possibly from %.2f to %.2f mm.", doubt.Sure[0], doubt.Sure[1], doubt.Possible[0], doubt.Possible[1]))

@@ -113,7 +113,7 @@ func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat
 func (f *SweepFormat) gear(name string, of func(o *sim.Outcome) *sim.Extreme) {
 	f.columns = append(f.columns, sweepColumn{name, true, func(b []byte, r *SweepRow) []byte {
 		x := of(&r.Outcome)
-		if !x.Is {
+		if !x.Valid {
 			return b
 		}
 		b = strconv.AppendInt(b, int64(r.Bike.Rings[x.Ring].Teeth), 10)
@@ -123,7 +123,7 @@ func (f *SweepFormat) gear(name string, of func(o *sim.Outcome) *sim.Extreme) {
 }
 
 func appendExtreme(b []byte, x *sim.Extreme, scale float64) []byte {
-	if !x.Is {
+	if !x.Valid {
 		return b
 	}
 	return appendNumber(b, x.Value*scale)

@@ -60,7 +60,7 @@ func gearName(b *sim.Bike, m sim.Margin) string {
 }
 
 // FromWindow returns the document of a window; doubt and along may be nil.
-func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) Window {
+func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) Window {
 	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: Caveat}
 	for _, x := range w.Bars {
 		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
@@ -117,7 +117,7 @@ func (d *Window) Rows() (rows [][]string) {
 
 // WindowTable prints a window for people: the answer by chances first, then what the
 // default set allows.
-func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowDoubt, along *decide.Along) error {
+func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) error {
 	p := &printer{w: out}
 	p.printf("%s\nfront line today %.1f mm, rear line %.1f mm: %s\n\n", title, w.Front, w.Rear, difference(w.Front-w.Rear))
 	if along != nil {

@@ -28,9 +28,9 @@ var inputs = []budget.Input{
 }
 
 func TestDoubt(t *testing.T) {
-	d, err := FindDoubt(context.Background(), maker, inputs, 112, 400, 5, 2, nil)
+	d, err := Propagate(context.Background(), maker, inputs, 112, 400, 5, 2, nil)
 	require.NoError(t, err)
-	again, err := FindDoubt(context.Background(), maker, inputs, 112, 400, 5, 1, nil)
+	again, err := Propagate(context.Background(), maker, inputs, 112, 400, 5, 1, nil)
 	require.NoError(t, err)
 	assert.Equal(t, d, again, "one worker and two agree bit for bit")
 
@@ -63,7 +63,7 @@ func TestNoDoubtWithoutUncertainty(t *testing.T) {
 	for i := range sure {
 		sure[i].U = 0
 	}
-	d, err := FindDoubt(context.Background(), maker, sure, 112, 20, 1, 2, nil)
+	d, err := Propagate(context.Background(), maker, sure, 112, 20, 1, 2, nil)
 	require.NoError(t, err)
 	assert.Equal(t, -1, d.Gear)
 	for _, g := range d.Gears {
@@ -86,7 +86,7 @@ func TestWindowDoubt(t *testing.T) {
 		return w
 	}
 	w := at(53, 440, 0.6)
-	d, ok, err := FindWindowDoubt(m, inputs, 112, w)
+	d, ok, err := PropagateWindow(m, inputs, 112, w)
 	require.NoError(t, err)
 	require.True(t, ok)
 	assert.InDelta(t, 0.4, d.Today.U, 1e-6)

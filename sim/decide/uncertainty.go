@@ -33,8 +33,8 @@ var Risks = []Risk{
 // any unit, and finite.
 const none = 1e6
 
-// BendDoubt is a bend with its uncertainty, rad.
-type BendDoubt struct {
+// BendUncertainty is a bend with its uncertainty, rad.
+type BendUncertainty struct {
 	Value       float64
 	U           float64    // combined standard uncertainty, first order
 	First       [2]float64 // 95 % interval, first order
@@ -42,10 +42,10 @@ type BendDoubt struct {
 	firstResult budget.Result
 }
 
-// GearDoubt is a gear's doubt.
-type GearDoubt struct {
+// GearUncertainty is a gear's doubt.
+type GearUncertainty struct {
 	Ring, Cog   int
-	Top, Bottom BendDoubt
+	Top, Bottom BendUncertainty
 	P           []float64 // probability of each of Risks; 0 for one the gear does not have
 }
 
@@ -56,9 +56,9 @@ type InputShare struct {
 	OnDoubt float64 // its share of the variance of the margin that decides the most doubtful verdict
 }
 
-// Doubt is the uncertainty of a bike's results.
-type Doubt struct {
-	Gears  []GearDoubt
+// Uncertainty is the uncertainty of a bike's results.
+type Uncertainty struct {
+	Gears  []GearUncertainty
 	Shares []InputShare // by OnBends, largest first
 	// The most doubtful verdict: the gear and risk whose probability is nearest
 	// to one half; Gear is -1 when every verdict is certain.
@@ -72,11 +72,11 @@ type Doubt struct {
 // goroutine.
 type Maker func(x []float64) (*sim.Bike, error)
 
-// FindDoubt propagates the inputs through the model, to first order and with n
+// Propagate propagates the inputs through the model, to first order and with n
 // Monte Carlo draws on so many workers, for a chain of links links. The result is
 // the same for any number of workers. done, where it is not nil, counts the draws.
 // When the context ends first, the doubt by the draws so far comes with ErrStopped.
-func FindDoubt(ctx context.Context, newMaker func() Maker, in []budget.Input, links, n int, seed uint64, workers int, done *atomic.Int64) (*Doubt, error) {
+func Propagate(ctx context.Context, newMaker func() Maker, in []budget.Input, links, n int, seed uint64, workers int, done *atomic.Int64) (*Uncertainty, error) {
 	b, err := newMaker()(nominal(in))
 	if err != nil {
 		return nil, err
@@ -103,7 +103,7 @@ func FindDoubt(ctx context.Context, newMaker func() Maker, in []budget.Input, li
 					}
 					o := y[at*per : (at+1)*per]
 					o[0], o[1] = e.Bends()
-					least(o[2:], buf)
+					leastMargins(o[2:], buf)
 					at++
 				}
 			}
@@ -122,11 +122,11 @@ func FindDoubt(ctx context.Context, newMaker func() Maker, in []budget.Input, li
 	if err != nil && !stopped {
 		return nil, err
 	}
-	d := &Doubt{Gear: -1, Draws: len(s.Y), Redrawn: s.Redrawn, Seed: seed}
+	d := &Uncertainty{Gear: -1, Draws: len(s.Y), Redrawn: s.Redrawn, Seed: seed}
 	nearest := 0.5
 	for g := range gears {
 		o := g * per
-		gd := GearDoubt{Ring: g / len(b.Cogs), Cog: g % len(b.Cogs), Top: bendDoubt(first[o], s, o), Bottom: bendDoubt(first[o+1], s, o+1)}
+		gd := GearUncertainty{Ring: g / len(b.Cogs), Cog: g % len(b.Cogs), Top: bendDoubt(first[o], s, o), Bottom: bendDoubt(first[o+1], s, o+1)}
 		for k := range Risks {
 			j := o + 2 + k
 			p := s.Share(func(y []float64) bool { return y[j] < 0 })
@@ -153,8 +153,8 @@ func nominal(in []budget.Input) []float64 {
 	return x
 }
 
-// least writes the least margin of each risk.
-func least(o []float64, ms []sim.Margin) {
+// leastMargins writes the least margin of each risk.
+func leastMargins(o []float64, ms []sim.Margin) {
 	for k, r := range Risks {
 		o[k] = none
 		for _, m := range ms {
@@ -165,15 +165,15 @@ func least(o []float64, ms []sim.Margin) {
 	}
 }
 
-func bendDoubt(r budget.Result, s *budget.Sample, j int) BendDoubt {
+func bendDoubt(r budget.Result, s *budget.Sample, j int) BendUncertainty {
 	e := r.Expanded(0.95)
-	b := BendDoubt{Value: r.Value, U: r.U, First: [2]float64{r.Value - e, r.Value + e}, firstResult: r}
+	b := BendUncertainty{Value: r.Value, U: r.U, First: [2]float64{r.Value - e, r.Value + e}, firstResult: r}
 	b.Monte[0], b.Monte[1] = s.Interval(j, 0.95)
 	return b
 }
 
 // share ranks the inputs.
-func (d *Doubt) share(in []budget.Input, first []budget.Result, per int) {
+func (d *Uncertainty) share(in []budget.Input, first []budget.Result, per int) {
 	d.Shares = make([]InputShare, len(in))
 	for i := range in {
 		d.Shares[i].Input = in[i]
@@ -182,34 +182,34 @@ func (d *Doubt) share(in []budget.Input, first []budget.Result, per int) {
 	for _, g := range d.Gears {
 		for _, r := range []budget.Result{g.Top.firstResult, g.Bottom.firstResult} {
 			for _, s := range r.Shares {
-				d.Shares[s.Input].OnBends += s.Part / n
+				d.Shares[s.Input].OnBends += s.Fraction / n
 			}
 		}
 	}
 	if d.Gear >= 0 {
 		for _, s := range first[d.Gear*per+2+d.Risk].Shares {
-			d.Shares[s.Input].OnDoubt = s.Part
+			d.Shares[s.Input].OnDoubt = s.Fraction
 		}
 	}
 	sort.SliceStable(d.Shares, func(a, b int) bool { return d.Shares[a].OnBends > d.Shares[b].OnBends })
 }
 
-// EdgeDoubt is a window edge with its standard uncertainty, mm.
-type EdgeDoubt struct{ Line, U float64 }
+// EdgeUncertainty is a window edge with its standard uncertainty, mm.
+type EdgeUncertainty struct{ Line, U float64 }
 
-// WindowDoubt is the safe window with its uncertainty: what is surely inside,
+// WindowUncertainty is the safe window with its uncertainty: what is surely inside,
 // and what is possibly.
-type WindowDoubt struct {
-	Edges          [2]EdgeDoubt
-	Sure, Possible [2]float64 // mm; the sure window may be empty: first past second
-	Today          EdgeDoubt  // today's front line
+type WindowUncertainty struct {
+	Edges          [2]EdgeUncertainty
+	Sure, Possible [2]float64      // mm; the sure window may be empty: first past second
+	Today          EdgeUncertainty // today's front line
 }
 
-// FindWindowDoubt returns how uncertain the edges of a bike's safe window and
+// PropagateWindow returns how uncertain the edges of a bike's safe window and
 // today's front line are, to first order, 95 %. An edge is where its binding
 // margin is zero, so that an input moves it by -(∂m/∂x)/(∂m/∂line). ok is false
 // when there is no safe window, or an edge of it is open.
-func FindWindowDoubt(m Maker, in []budget.Input, links int, w *Window) (d WindowDoubt, ok bool, err error) {
+func PropagateWindow(m Maker, in []budget.Input, links int, w *Window) (d WindowUncertainty, ok bool, err error) {
 	if w.Safe.Empty {
 		return d, false, nil
 	}
@@ -223,7 +223,7 @@ func FindWindowDoubt(m Maker, in []budget.Input, links int, w *Window) (d Window
 	if err != nil {
 		return d, false, err
 	}
-	d.Today = EdgeDoubt{today[0].Value, today[0].U}
+	d.Today = EdgeUncertainty{today[0].Value, today[0].U}
 	var wide [2]float64
 	for i, e := range [2]Edge{w.Bars[w.Safe.Lo].Lo, w.Bars[w.Safe.Hi].Hi} {
 		if e.Open {
@@ -233,7 +233,7 @@ func FindWindowDoubt(m Maker, in []budget.Input, links int, w *Window) (d Window
 		if err != nil {
 			return d, false, err
 		}
-		d.Edges[i] = EdgeDoubt{e.Line, r.U}
+		d.Edges[i] = EdgeUncertainty{e.Line, r.U}
 		wide[i] = r.Expanded(0.95)
 	}
 	lo, hi := w.Safe.From, w.Safe.To
