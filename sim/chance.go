@@ -16,6 +16,9 @@ func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
 type Odds struct {
 	// Sizes, where it is not nil, has a place for every gear, which Gears fills.
 	Sizes []Sizes
+	// Coarse lets a chance of rubbing that is surely less than coarse stand at what it is
+	// at most: for ranks.
+	Coarse bool
 
 	s    solver
 	loop Loop
@@ -37,6 +40,7 @@ const (
 	slackMost    = 0.5
 	walled       = 10.0 // how far a chain stands from leaving towards a wall, mm: surely
 	leastMeeting = 4.0  // straight gaps beyond it are not looked at more closely, mm
+	coarse       = 1e-3
 )
 
 // Gears fills the chances of every gear of one drawn bike with one set of free
@@ -179,7 +183,15 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 	_, neighbours := y.all()
 	for i := range neighbours {
 		n := &neighbours[i]
-		g, err := o.meet(n, &y.b.Chain)
+		soft, off := f.SoftCog, f.Room
+		if n.kind == ToRing {
+			soft, off = f.SoftRing, -f.Pins
+		}
+		enough := leastMeeting
+		if o.Coarse {
+			enough = math.Min(enough, soft*math.Log(1/coarse-1)-off)
+		}
+		g, err := o.meet(n, &y.b.Chain, enough)
 		if err != nil {
 			return err
 		}
@@ -199,11 +211,17 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 	return nil
 }
 
-// meet returns the gap to a neighbour without room, which is drawn.
-func (o *Odds) meet(n *beside, c *Chain) (Gap, error) {
-	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > leastMeeting {
+// meet returns the gap to a neighbour without room, which is drawn; one of more than
+// enough as what it is at least, for the bowed strand never comes nearer than the straight.
+func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
+	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > enough {
 		return g, nil
 	}
 	s := n.strand(c, 0)
+	if o.Coarse {
+		if g := s.straight(); g.Valid && g.MM > enough {
+			return g, nil
+		}
+	}
 	return s.bowed(&o.s, n.hardest())
 }
