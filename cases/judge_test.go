@@ -1,6 +1,9 @@
 package cases
 
 import (
+	"context"
+	"errors"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -82,4 +85,36 @@ func BenchmarkScreen(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// The best by all sets is among those that the screen of one set hands on: every
+// combination of a small catalogue is judged in full.
+func TestScreenHandsOnTheBest(t *testing.T) {
+	_, k := partsOf(t, `  - {name: ring, group: line, steps: {path: front.line, from: -6, to: 6, step: 1}}
+  - {name: hub, group: hub, steps: {path: rear.line, from: -1.5, to: 1.5, step: 1}}
+  - {name: bigger, group: ring, set: {front.rings: [36]}}
+`)
+	j, err := k.Judging(whatever, &decide.Usual)
+	require.NoError(t, err)
+	screened, _, err := decide.Search(context.Background(), k.Plan, j.Screen, 2, nil)
+	require.NoError(t, err)
+	require.Greater(t, len(screened), 80)
+	best, handed := math.Inf(1), math.Inf(1)
+	on := map[int]bool{}
+	for _, e := range decide.Shortlist(screened, len(screened)/8) {
+		on[e.Index] = true
+	}
+	for _, e := range screened {
+		x, err := j.Expect(e.Picks)
+		if errors.Is(err, ErrMeetsStay) {
+			continue
+		}
+		require.NoError(t, err)
+		best = math.Min(best, x.Judged.Sum())
+		if on[e.Index] {
+			handed = math.Min(handed, x.Judged.Sum())
+		}
+	}
+	assert.InEpsilon(t, best, handed, 0.1, "as well as chances can tell")
+	t.Logf("%d combinations, best %.4f, handed on %.4f", len(screened), best, handed)
 }
