@@ -144,6 +144,7 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 type drawn struct {
 	chances [][]sim.Chances
 	sizes   [][]sim.Sizes
+	lines   [2]float64 // means of the rings and of the cogs as drawn, before a shift, mm
 	err     error
 }
 
@@ -165,6 +166,7 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 		return drawn{err: err}
 	}
 	out := drawn{chances: make([][]sim.Chances, len(shifts)), sizes: make([][]sim.Sizes, len(shifts))}
+	out.lines = [2]float64{meanLine(b.Rings), meanLine(b.Cogs)}
 	at := 0.0
 	for i, s := range shifts {
 		for j := range b.Rings {

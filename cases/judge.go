@@ -22,6 +22,8 @@ type Expected struct {
 	Chances []sim.Chances
 	Share   []float64 // of time, by gear; nil: all alike
 	Surer   float64   // share of the drawn sets with less trouble than the bike as it is
+
+	bySet []float64 // what is left and new harm, by set; NaN: it cannot be
 }
 
 // Judging judges a catalogue's changes of one case by the trouble to be expected.
@@ -151,7 +153,9 @@ func (j *Judging) middle(draws []drawn) error {
 // compare counts the sets that have less trouble than with the bike as it is.
 func (e *Expected) compare(j *Judging, draws []drawn) {
 	less, of := 0, 0
+	e.bySet = make([]float64, len(draws))
 	for k, d := range draws {
+		e.bySet[k] = math.NaN()
 		if d.err != nil || k >= len(j.single) {
 			continue
 		}
@@ -161,6 +165,7 @@ func (e *Expected) compare(j *Judging, draws []drawn) {
 		}
 		left, harm := t.Split(&j.single[k], j.complaint, j.weights)
 		was, _ := j.single[k].Split(&j.single[k], j.complaint, j.weights)
+		e.bySet[k] = left + harm
 		of++
 		if left+harm < was {
 			less++
@@ -169,6 +174,26 @@ func (e *Expected) compare(j *Judging, draws []drawn) {
 	if of > 0 {
 		e.Surer = float64(less) / float64(of)
 	}
+}
+
+// Choice is the choice between combinations that were judged: the trouble of each under every
+// set; sets under which one of them cannot be weigh nothing.
+func Choice(list []*Expected) *decide.Choice {
+	c := &decide.Choice{Weight: make([]float64, len(list[0].bySet)), Trouble: make([][]float64, len(list))}
+	for i := range list {
+		c.Trouble[i] = make([]float64, len(c.Weight))
+	}
+	for k := range c.Weight {
+		c.Weight[k] = 1
+		for i, e := range list {
+			if math.IsNaN(e.bySet[k]) {
+				c.Weight[k] = 0
+			} else {
+				c.Trouble[i][k] = e.bySet[k]
+			}
+		}
+	}
+	return c
 }
 
 // Screen returns a judge for one goroutine that looks at one set alone, the one that is

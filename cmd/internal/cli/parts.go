@@ -62,7 +62,7 @@ among them, and may be the answer. Ctrl-C prints what was found so far, marked p
 	formatFlag(c, &o.format)
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))
 	c.Flags().IntVar(&o.top, "top", 3, "how many of the best to show gear by gear, 1 to 5")
-	c.Flags().IntVar(&o.most, "most", 200000, "refuse more combinations than this, at most 5000000, which is memory for them all")
+	c.Flags().IntVar(&o.most, "most", mostCombinations, "refuse more combinations than this, at most 5000000, which is memory for them all")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
 	o.fig.addImage(c)
 	weightFlag(c, &o.weights)
@@ -99,43 +99,64 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 	if err := o.load.apply(c); err != nil {
 		return err
 	}
-	cat, err := cases.LoadCatalogue(catalogue)
-	if err != nil {
-		return err
-	}
-	cand, err := cat.For(c)
-	if err != nil {
-		return err
-	}
-	n, err := cand.Plan.Size(o.most)
-	if err != nil {
-		return usagef("%s: %w; put changes that exclude each other into one group, or raise --most", catalogue, err)
-	}
 	weights, err := weightsOf(o.weights)
 	if err != nil {
 		return err
 	}
-	judging, err := cand.Judging(o.complains, weights)
+	p, err := o.judge(s, c, catalogue, weights)
 	if err != nil {
-		return c.Explain(err)
+		return err
 	}
-	out, failed, err := o.search(s, cand, judging, n)
-	partial := errors.Is(err, decide.ErrStopped)
-	if err != nil && !partial {
-		return c.Explain(err)
-	}
-	if len(out) == 0 {
-		if partial {
+	if len(p.found) == 0 {
+		if p.partial {
 			return errStopped
 		}
+		return nil
+	}
+	looked := len(p.found) + p.failed
+	doc := show.Parts{Case: c.Title, Catalogue: p.title, Complaint: o.complaint, Combinations: p.size, Evaluated: looked, Failed: p.failed, Partial: p.partial}
+	if err := o.print(s, c, p.cand, p.judging, decide.Shortlist(p.found, closely), &doc, weights); err != nil || !p.partial {
 		return err
 	}
-	doc := show.Parts{Case: c.Title, Catalogue: cat.Title, Complaint: o.complaint, Combinations: n, Evaluated: len(out) + failed, Failed: failed, Partial: partial}
-	if err := o.print(s, c, cand, judging, decide.Shortlist(out, closely), &doc, weights); err != nil || !partial {
-		return err
-	}
-	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", len(out)+failed, n)}
+	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", looked, p.size)}
 }
+
+// screened are the combinations of a catalogue, each looked at with one set.
+type screened struct {
+	title   string
+	cand    *cases.Candidates
+	judging *cases.Judging
+	size    int
+	found   []decide.Effect
+	failed  int
+	partial bool
+}
+
+// judge screens a catalogue for a case.
+func (o *partsOptions) judge(s streams, c *cases.Case, catalogue string, weights *decide.Weights) (p screened, err error) {
+	cat, err := cases.LoadCatalogue(catalogue)
+	if err != nil {
+		return p, err
+	}
+	p.title = cat.Title
+	if p.cand, err = cat.For(c); err != nil {
+		return p, err
+	}
+	if p.size, err = p.cand.Plan.Size(o.most); err != nil {
+		return p, usagef("%s: %w; put changes that exclude each other into one group, or raise --most", catalogue, err)
+	}
+	if p.judging, err = p.cand.Judging(o.complains, weights); err != nil {
+		return p, c.Explain(err)
+	}
+	p.found, p.failed, err = o.search(s, p.cand, p.judging, p.size)
+	if p.partial = errors.Is(err, decide.ErrStopped); p.partial {
+		err = nil
+	}
+	return p, c.Explain(err)
+}
+
+// mostCombinations is what is searched when nothing is said.
+const mostCombinations = 200000
 
 // closely is how many combinations are looked at with every set.
 const closely = 40

@@ -146,15 +146,10 @@ const (
 	alongStep  = 1.0
 )
 
-// alongLine finds the trouble along the front line, and the chances it is made of: at
-// every step, today's line, and the walls.
-func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
-	share, err := c.Shares(b)
-	if err != nil {
-		return nil, nil, err
-	}
+// linesAlong returns the front lines that are looked at, from inboard to outboard.
+func linesAlong(w *decide.Window) []float64 {
 	lines := []float64{w.Front}
-	walls := w.Along(nil, weights)
+	walls := w.Along(nil, &decide.Usual)
 	for _, x := range [2]float64{walls.From, walls.To} {
 		if math.Abs(x-w.Front) <= alongReach {
 			lines = append(lines, x)
@@ -166,6 +161,17 @@ func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Wei
 		}
 	}
 	slices.Sort(lines)
+	return lines
+}
+
+// alongLine finds the trouble along the front line, and the chances it is made of: at
+// every step, today's line, and the walls.
+func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
+	share, err := c.Shares(b)
+	if err != nil {
+		return nil, nil, err
+	}
+	lines := linesAlong(w)
 	shifts := make([]float64, len(lines))
 	for i, x := range lines {
 		shifts[i] = x - w.Front

@@ -1,0 +1,229 @@
+package cases
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// Outlook is what each of the drawn sets foretells of a bike, with its rings moved by each
+// of some shifts.
+type Outlook struct {
+	c      *Case
+	b      *sim.Bike
+	draws  []drawn
+	starts []start
+}
+
+// Outlook looks at a case with its rings moved outboard by each of the shifts, mm; the
+// first is 0. Errors are as of Chances.
+func (c *Case) Outlook(load *sim.Load, shifts []float64) (*Outlook, error) {
+	o := &Outlook{c: c}
+	var err error
+	if o.b, err = c.Bike(); err != nil {
+		return nil, err
+	}
+	if o.starts, err = c.starts(); err != nil {
+		return nil, err
+	}
+	if o.draws, err = c.draw(load, shifts); err != nil {
+		return nil, err
+	}
+	_, err = o.c.mean(o.draws, len(shifts)) // refuses where too few can be
+	return o, err
+}
+
+// Choice returns the trouble of every shift under every set; sets that cannot be weigh
+// nothing. Errors wrap decide.ErrWeights.
+func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {
+	share, err := o.c.Shares(o.b)
+	if err != nil {
+		return nil, err
+	}
+	c := &decide.Choice{Weight: make([]float64, len(o.draws))}
+	for k, d := range o.draws {
+		for i := range d.chances {
+			if i >= len(c.Trouble) {
+				c.Trouble = append(c.Trouble, make([]float64, len(o.draws)))
+			}
+			if d.err != nil {
+				continue
+			}
+			t, err := decide.Expect(d.chances[i], share, w)
+			if err != nil {
+				return nil, err
+			}
+			c.Weight[k], c.Trouble[i][k] = 1, t.Sum
+		}
+	}
+	return c, nil
+}
+
+// Test is something that can be tried or measured on a bike as it is, with the chance of
+// each outcome under every drawn set.
+type Test struct {
+	Text    string
+	Minutes float64 // about, by our own guess
+	Likely  decide.Experiment
+}
+
+// trials are what can be tried in a gear in a minute or two. Whether a chain comes off when
+// riding is none of them: it can throw the rider.
+var trials = []struct {
+	concern sim.Concern
+	text    string
+	of      int
+	minutes float64
+}{
+	{sim.DropBackwards, "in %d/%d pedal back ten turns, wheel off the ground; count how often the chain comes off", 10, 2},
+	{sim.NoiseRiding, "ride in %d/%d and listen", 0, 1},
+	{sim.RubsNextCog, "turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
+	{sim.RubsNextRing, "turn the cranks in %d/%d and look whether the chain brushes the next larger ring", 0, 1},
+	{sim.RubsTyreAt, "turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
+}
+
+// gauge is an unknown that a hand tool measures.
+type gauge struct {
+	name    string  // of a free number
+	within  float64 // standard uncertainty in its unit (assumption)
+	text    string
+	minutes float64
+}
+
+var gauges = []gauge{
+	{"chain.slack", 0.1, "measure the chain's joint slack with two sags: chainpath slack", 15},
+	{"chain.stiffness", 15, "measure the joints' stiffness with a hung weight: chainpath bench stiffness", 15},
+	{"chain.width", 0.15, "measure the chain's width over the rivets with calipers", 1},
+	{"chain.inner_width", 0.02, "measure the inside width of an inner link with calipers", 2},
+	{"chain.plate_height", 0.05, "measure the plates' height with calipers", 1},
+	{"front.tooth.tip_thickness", 0.06, "measure the ring's tips with calipers: chainpath bench widths", 3},
+	{"rear.tooth.tip_thickness", 0.06, "measure the cogs' tips with calipers: chainpath bench widths", 3},
+	{"rear.tooth.thickness", 0.03, "measure the cogs' teeth at the root with calipers: chainpath bench widths", 3},
+	{"front.ring_pitch", 0.15, "measure from ring to ring with a depth gauge", 3},
+	{"shift pins", 0.15, "measure how far pins and ramps stand proud of the larger ring's inner side", 3},
+}
+
+// lines are read as well as this with calipers and depth gauge, mm (assumption).
+const lineWithin = 0.3
+
+// Tests lists what can be tried or measured, without what has been seen already.
+func (o *Outlook) Tests() (list []Test, err error) {
+	seen, err := o.c.Seen()
+	if err != nil {
+		return nil, err
+	}
+	for _, t := range trials {
+		for g := range len(o.b.Rings) * len(o.b.Cogs) {
+			if wasSeen(seen, g, t.concern) {
+				continue
+			}
+			if e := o.tried(g, t.concern, t.of); e != nil {
+				ring, cog := o.b.Rings[g/len(o.b.Cogs)].Teeth, o.b.Cogs[g%len(o.b.Cogs)].Teeth
+				list = append(list, Test{fmt.Sprintf(t.text, ring, cog), t.minutes, e})
+			}
+		}
+	}
+	given := map[string]bool{}
+	walk(reflect.ValueOf(o.c).Elem(), "", func(path string, q *Quantity) { given[path] = q.Given })
+	for _, g := range gauges {
+		if i := freeNumber(g.name); !given[g.name] {
+			list = append(list, Test{g.text, g.minutes, o.measured(g.within, func(k int) float64 { return freeNumbers[i].At(o.starts[k].set[i]) })})
+		}
+	}
+	for i, text := range [2]string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"} {
+		list = append(list, Test{text, 5, o.measured(lineWithin, func(k int) float64 { return o.draws[k].lines[i] })})
+	}
+	return list, nil
+}
+
+// wasSeen reports whether something of a concern was seen in a gear.
+func wasSeen(seen []Seen, gear int, k sim.Concern) bool {
+	for i := range seen {
+		s := &seen[i]
+		of := s.one == k
+		for _, n := range s.none {
+			of = of || n == k
+		}
+		for _, g := range s.Gears {
+			if of && g == gear {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func freeNumber(name string) int {
+	for i := range freeNumbers {
+		if freeNumbers[i].Name == name {
+			return i
+		}
+	}
+	panic("cases: no free number " + name)
+}
+
+// tried returns the outcomes of trying a gear: how often of so many it happened, or whether
+// it did; nil where there is no such thing.
+func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
+	s := Seen{Gears: []int{gear}, Sure: surely, Of: of, one: k}
+	e := make(decide.Experiment, max(of, 1)+1)
+	for n := range e {
+		e[n] = make([]float64, len(o.draws))
+		for i, d := range o.draws {
+			if d.err != nil {
+				e[n][i] = 1 / float64(len(e))
+				continue
+			}
+			if !d.chances[0][gear].Is(k) {
+				return nil
+			}
+			right := 0.0
+			if s.Off = n; of > 0 || n == 1 {
+				right = s.Chance(d.chances[0])
+			} else {
+				right = 1 - s.Chance(d.chances[0])
+			}
+			e[n][i] = s.Sure*right + (1-s.Sure)*s.wrong(right)
+		}
+	}
+	return e
+}
+
+// readings is into how many likely ranges what a tool reads is cut.
+const readings = 8
+
+// measured returns the outcomes of reading a number with a standard uncertainty: the chance
+// of each of the ranges that hold equally many sets.
+func (o *Outlook) measured(within float64, of func(set int) float64) decide.Experiment {
+	var values []float64
+	for k, d := range o.draws {
+		if d.err == nil {
+			values = append(values, of(k))
+		}
+	}
+	sort.Float64s(values)
+	edges := []float64{math.Inf(-1)}
+	for i := 1; i < readings; i++ {
+		edges = append(edges, values[i*len(values)/readings])
+	}
+	edges = append(edges, math.Inf(1))
+	e := make(decide.Experiment, readings)
+	for n := range e {
+		e[n] = make([]float64, len(o.draws))
+		for k, d := range o.draws {
+			if d.err != nil {
+				e[n][k] = 1.0 / readings
+				continue
+			}
+			x := distuv.Normal{Mu: of(k), Sigma: within}
+			e[n][k] = x.CDF(edges[n+1]) - x.CDF(edges[n])
+		}
+	}
+	return e
+}
