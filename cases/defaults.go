@@ -67,6 +67,13 @@ func sizesFor(speeds int) sizes {
 // platePlay is what inner plates have between outer ones, mm (assumption).
 const platePlay = 0.1
 
+// Bearing returns the length over which pin and bush of a chain made for so many speeds
+// bear, mm, by its usual sizes (assumption).
+func Bearing(speeds int) float64 {
+	s := sizesFor(speeds)
+	return outerWidth(s.inner, s.width, s.proud) - platePlay
+}
+
 // outerWidth returns the width inside the outer plates of a chain whose four plates are
 // alike: what its width over the rivets leaves. mm.
 func outerWidth(inner, width, proud float64) float64 {

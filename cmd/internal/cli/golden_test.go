@@ -73,6 +73,13 @@ func TestGoldenOutput(t *testing.T) {
 		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
 		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
 		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
+		"next.txt":         "next gravel --top 3",
+		"next.json":        "next " + small + " --format json",
+		"next.csv":         "next " + small + " --format csv",
+		"stiffness.txt":    "bench stiffness --tilt 15±0.5 --mass 10 --aside 16±0.5 --slack 0.7±0.1",
+		"twist.json":       "bench twist --links 20 --turn 28±2 --format json",
+		"widths.txt":       "bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets 5.62±0.05 --cog-tip 0.9 --cog-root 1.6",
+		"widths.csv":       "bench widths --inner 2.19 --ring-tip 1.1±0.05 --format csv",
 		"march.txt":        "march trail --cog 51 --backwards --turns 1 --trials 20",
 		"march.json":       "march trail --cog 44 --backwards --turns 0.2 --trials 3 --places 0 --events 2 --format json",
 		"march.csv":        "march road --ring 50 --cog 28 --turns 0.3 --format csv",
@@ -183,7 +190,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 	for _, args := range []string{
 		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail", "learn trail --seen 32/38:quiet",
 		"line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "defaults",
-		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3",
+		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench widths --inner 2.2", "next single",
 		"march trail --cog 51 --backwards --turns 0.5 --trials 2 --places 0",
 	} {
 		code, out, errs := run(strings.Fields(args + " --format json")...)
@@ -192,7 +199,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		walk(doc)
 	}
-	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
 		for _, name := range h {
 			assert.True(t, bytes.Contains(readme, []byte("`"+name+"`")), "README names the column %s", name)
 		}

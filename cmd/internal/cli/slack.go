@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 
@@ -32,9 +31,9 @@ func newSlack(s streams) *cobra.Command {
 	var o slackOptions
 	c := &cobra.Command{
 		Use:   "slack",
-		Short: "Joint slack and stiffness of your own chain, from two sags",
+		Short: "Joint slack of your own chain, from two sags",
 		Long: `slack works out how far a chain's joints turn sideways freely, and how stiff they
-are beyond that, from a bench test: clamp the chain so that a number of links stick
+are beyond that without tension, from a bench test: clamp the chain so that a number of links stick
 out level, on their side, and measure how far the free end hangs below the clamp;
 then once more with another number of links. The result goes into a case.
 
@@ -123,26 +122,21 @@ func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
 	d := slackDoc{figures(slack.Value), figures(slack.U), figures(stiff.Value), figures(stiff.U)}
 	f := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 	rows := func() [][]string { return [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}} }
-	within := func(path string, v, u float64) string { // as the case file takes ±: surely within
-		q := cases.Quantity{Value: figures(v), Spread: figures(u * math.Sqrt(3)), Given: true}
-		if lo, hi, _, _, err := cases.Bounds(path); err == nil { // and inside the field's range
-			q.Spread = max(0, min(q.Spread, figures(q.Value-lo), figures(hi-q.Value)))
-		}
-		return q.String()
-	}
 	note := ""
 	if len(o.assumed) > 0 {
 		note = "\nAssumed, because no tolerance was given: " + strings.Join(o.assumed, ", ") + "\n"
 	}
 	table := func(w io.Writer) error {
-		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness %.3g N·m/rad (u %.2g)
+		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness without tension %.3g N·m/rad (u %.2g)
 
 Into the case:
 
 chain:
   slack: %s
-  stiffness: %s N·m/rad
-%s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, within("chain.slack", slack.Value, slack.U), within("chain.stiffness", stiff.Value, stiff.U), note)
+
+The case's stiffness is that of joints under tension, which no sag shows:
+chainpath bench stiffness.
+%s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, withinField("chain.slack", slack.Value, slack.U), note)
 		return err
 	}
 	return output{d, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, rows, table}.print(s, o.format, nil)
