@@ -187,9 +187,9 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 		if n.kind == ToRing {
 			soft, off = f.SoftRing, -f.Pins
 		}
-		enough := leastMeeting
+		enough := math.Inf(1) // from there on surely less than coarse
 		if o.Coarse {
-			enough = math.Min(enough, soft*math.Log(1/coarse-1)-off)
+			enough = soft*math.Log(1/coarse-1) - off
 		}
 		g, err := o.meet(n, &y.b.Chain, enough)
 		if err != nil {
@@ -214,11 +214,11 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 // meet returns the gap to a neighbour without room, which is drawn; one of more than
 // enough as what it is at least, for the bowed strand never comes nearer than the straight.
 func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
-	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > enough {
+	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > math.Min(enough, leastMeeting) {
 		return g, nil
 	}
 	s := n.strand(c, 0)
-	if o.Coarse {
+	if !math.IsInf(enough, 1) {
 		if g := s.straight(); g.Valid && g.MM > enough {
 			return g, nil
 		}
