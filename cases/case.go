@@ -238,6 +238,7 @@ type Observation struct {
 type Learned struct {
 	Tool string   `yaml:"tool" need:"y" doc:"version of chainpath that wrote it"`
 	From string   `yaml:"from" need:"y" doc:"fingerprint of the shipped sets it was made from"`
+	Shop string   `yaml:"shop" doc:"what it started from, where that was a shop's memory"`
 	Seen string   `yaml:"seen" need:"y" doc:"fingerprint of the observations and symptoms it was made from"`
 	Sets []string `yaml:"sets" need:"y" doc:"the sets, each with the seed of its readings, in base64"`
 }

@@ -89,6 +89,15 @@ func LoadCatalogue(name string) (*Catalogue, error) {
 			return ParseCatalogue(name+".yaml", text)
 		}
 	}
+	text, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	return ParseCatalogue(name, text)
+}
+
+// readFile reads a file, up to what is more than allowed. Errors are *Error.
+func readFile(name string) ([]byte, error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, &Error{File: name, Problem: reason(err)}
@@ -98,7 +107,7 @@ func LoadCatalogue(name string) (*Catalogue, error) {
 	if err != nil {
 		return nil, &Error{File: name, Problem: reason(err)}
 	}
-	return ParseCatalogue(name, text)
+	return text, nil
 }
 
 // amounts returns the steps of a change: one for a change without steps; zero is

@@ -107,6 +107,7 @@ var kinds = map[string]string{
 	"chainpath":       "a case",
 	"chainpath_parts": "a catalogue of changes, as chainpath parts CASE CATALOGUE takes",
 	"chainpath_sweep": "a plan of a sweep, as chainpath sweep CASE --plan FILE takes",
+	"chainpath_shop":  "a shop's memory, as chainpath learn CASE --from FILE takes",
 }
 
 // otherKind says what a file is that is read as another kind.

@@ -24,6 +24,7 @@ const (
 // Lesson is what a case's observations teach.
 type Lesson struct {
 	Candidates   int
+	Shop         string  // what it started from, where that was a shop's memory
 	Size, Temper float64 // effective size, and the power of the likelihood that keeps it
 	Moves        []Moved // the free numbers in their order, then the lines
 	Seen         []Told
@@ -75,32 +76,52 @@ type guess struct {
 }
 
 // Learn holds the case's observations and symptoms against renewed copies of the shipped
-// sets, each with its own draw of the readings. The version is written into the block.
+// sets, or of what a shop's memory has for a bike of its kind, each with its own draw of
+// the readings. From may be nil; with it a case of which nothing was seen starts from the
+// memory as it is. The version is written into the block.
 // The same case gives the same bytes anywhere that math.Exp and its kin give the same.
 // Errors are *Error, wrap ErrSets, or come from package sim.
-func (c *Case) Learn(version string) (*Lesson, error) {
+func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	seen, err := c.Seen()
 	if err != nil {
 		return nil, err
 	}
-	if len(seen) == 0 {
+	if len(seen) == 0 && from == nil {
 		return nil, c.fail("observations", "nothing to learn from, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}
 	plain := c.clone()
 	plain.Learned = nil
-	all, err := plain.candidates(seen)
+	base, err := shippedSets()
+	if err != nil {
+		return nil, err
+	}
+	before, taught := renewed(base, candidates), ""
+	sets := before
+	if from != nil {
+		k, err := from.For(plain)
+		if err != nil {
+			return nil, err
+		}
+		base, taught = nil, k.Name()
+		for _, s := range k.starts {
+			base = append(base, s.set)
+		}
+		sets = renewed(base, candidates)
+	}
+	all, err := plain.candidates(sets)
 	if err != nil {
 		return nil, err
 	}
 	logs := make([]float64, len(all))
 	for k := range all {
+		all[k].hold(seen)
 		logs[k] = all[k].log(seen, -1)
 	}
 	w, err := ensemble.Weigh(logs, learnedLeast)
 	if err != nil {
 		return nil, c.fail("observations", "they leave too little to learn from: %s", err)
 	}
-	l := &Lesson{Candidates: len(all), Size: w.Size, Temper: w.Temper, Moves: moves(all, w)}
+	l := &Lesson{Candidates: len(all), Size: w.Size, Temper: w.Temper, Shop: taught, Moves: moves(all, before, w)}
 	for i := range seen {
 		j, err := judge(all, seen, i)
 		if err != nil {
@@ -108,12 +129,13 @@ func (c *Case) Learn(version string) (*Lesson, error) {
 		}
 		l.Seen = append(l.Seen, j)
 	}
-	var sets []start
+	var kept []start
 	for _, k := range w.Draw(Sets) {
-		sets = append(sets, all[k].start)
+		kept = append(kept, all[k].start)
 	}
 	l.Case = plain.clone()
-	l.Case.Learned = plain.learnedBlock(sets, version)
+	l.Case.Learned = plain.learnedBlock(kept, version)
+	l.Case.Learned.Shop = taught
 	if l.Before, err = plain.Chances(nil); err != nil {
 		return nil, err
 	}
@@ -136,18 +158,13 @@ func (k *guess) log(seen []Seen, but int) float64 {
 	return sum
 }
 
-// candidates draws candidates and what they foretell.
-func (c *Case) candidates(seen []Seen) ([]guess, error) {
-	shipped, err := shippedSets()
-	if err != nil {
-		return nil, err
-	}
+// candidates returns sets, each with a draw of the readings, and what they foretell.
+func (c *Case) candidates(sets [][]float64) ([]guess, error) {
 	nominal, err := c.Bike()
 	if err != nil {
 		return nil, err
 	}
-	renewal := ensemble.NewRenewal(shipped, learnedKeep)
-	out := make([]guess, candidates)
+	out := make([]guess, len(sets))
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
@@ -158,12 +175,8 @@ func (c *Case) candidates(seen []Seen) ([]guess, error) {
 		wg.Go(func() {
 			var o sim.Odds
 			for k := int(next.Add(1)) - 1; k < len(out); k = int(next.Add(1)) - 1 {
-				set := renewal.Set(k, rand.New(rand.NewPCG(uint64(k), renewalStream)))
-				for i := range set {
-					set[i] = math.Round(set[i]*255) / 255 // as it is written down
-				}
-				out[k].start = start{set, uint64(k)}
-				out[k].foretell(d, &o, nominal, seen)
+				out[k].start = start{sets[k], uint64(k)}
+				out[k].foretell(d, &o, nominal)
 			}
 		})
 	}
@@ -171,8 +184,8 @@ func (c *Case) candidates(seen []Seen) ([]guess, error) {
 	return out, nil
 }
 
-// foretell computes what the candidate says of what was seen.
-func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike, seen []Seen) {
+// foretell computes the chances of every gear by the candidate.
+func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike) {
 	rng := rand.New(rand.NewPCG(k.seed, readingStream))
 	b, f, err := d.Bike(k.set, rng.Float64)
 	if err != nil {
@@ -189,6 +202,13 @@ func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike, seen []Seen) 
 		return
 	}
 	k.lines = [2]float64{meanLine(b.Rings) - meanLine(nominal.Rings), meanLine(b.Cogs) - meanLine(nominal.Cogs)}
+}
+
+// hold computes what the candidate says of what was seen.
+func (k *guess) hold(seen []Seen) {
+	if k.right = nil; k.err != nil {
+		return
+	}
 	for i := range seen {
 		k.right = append(k.right, seen[i].Chance(k.all))
 	}
@@ -202,8 +222,8 @@ func meanLine(w []sim.Wheel) float64 {
 	return sum / float64(len(w))
 }
 
-// moves returns every unknown before and after.
-func moves(all []guess, w *ensemble.Weighted) (out []Moved) {
+// moves returns every unknown before and after; before are the renewed shipped sets.
+func moves(all []guess, before [][]float64, w *ensemble.Weighted) (out []Moved) {
 	even := &ensemble.Weighted{Weight: make([]float64, len(all))}
 	made := 0
 	for k := range all {
@@ -216,22 +236,28 @@ func moves(all []guess, w *ensemble.Weighted) (out []Moved) {
 			even.Weight[k] = 1 / float64(made)
 		}
 	}
-	add := func(name, unit string, of func(k *guess) float64) {
-		m, x := Moved{Name: name, Unit: unit}, make([]float64, len(all))
+	add := func(name, unit string, was, is func(k int) float64) {
+		m, x, y := Moved{Name: name, Unit: unit}, make([]float64, len(all)), make([]float64, len(all))
 		for k := range all {
-			x[k] = of(&all[k])
+			x[k], y[k] = was(k), is(k)
 		}
-		for i, q := range [3]float64{0.05, 0.5, 0.95} {
-			m.Before[i], m.After[i] = even.Quantile(x, q), w.Quantile(x, q)
-		}
+		m.Before, m.After = [3]float64(even.Quantiles(x, 0.05, 0.5, 0.95)), [3]float64(w.Quantiles(y, 0.05, 0.5, 0.95))
 		out = append(out, m)
 	}
 	for i := range freeNumbers {
-		add(freeNumbers[i].Name, freeNumbers[i].Unit, func(k *guess) float64 { return freeNumbers[i].At(k.set[i]) })
+		f := &freeNumbers[i]
+		add(f.Name, f.Unit, func(k int) float64 { return f.At(before[k][i]) }, func(k int) float64 { return f.At(all[k].set[i]) })
 	}
-	add("front line off the case's", "mm", func(k *guess) float64 { return k.lines[0] })
-	add("rear line off the case's", "mm", func(k *guess) float64 { return k.lines[1] })
-	add("front less rear, off", "mm", func(k *guess) float64 { return k.lines[0] - k.lines[1] })
+	for _, l := range []struct {
+		name string
+		of   func(k int) float64
+	}{
+		{"front line off the case's", func(k int) float64 { return all[k].lines[0] }},
+		{"rear line off the case's", func(k int) float64 { return all[k].lines[1] }},
+		{"front less rear, off", func(k int) float64 { return all[k].lines[0] - all[k].lines[1] }},
+	} {
+		add(l.name, "mm", l.of, l.of)
+	}
 	return out
 }
 

@@ -34,7 +34,7 @@ func learn(t *testing.T, text string, seen ...string) *Lesson {
 		require.NoError(t, err)
 		require.NoError(t, c.AddSeen(o))
 	}
-	l, err := c.Learn("test")
+	l, err := c.Learn("test", nil)
 	require.NoError(t, err)
 	return l
 }
@@ -156,7 +156,7 @@ func TestLearningForetellsOtherGears(t *testing.T) {
 			}
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, What: what}))
 		}
-		l, err := c.Learn("test")
+		l, err := c.Learn("test", nil)
 		require.NoError(t, err)
 		x, y := 0.0, 0.0
 		for _, g := range []int{0, 2, 4, 5, 6, 7, 8, 10} {

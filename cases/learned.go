@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"strings"
@@ -66,31 +67,26 @@ func packed(sets []start) (b []byte) {
 	return append(b, byte(sum), byte(sum>>8), byte(sum>>16), byte(sum>>24))
 }
 
-// learnedBlock makes the block of a case.
-func (c *Case) learnedBlock(sets []start, version string) *Learned {
-	l := &Learned{Tool: version, From: fingerprint(setsData), Seen: c.seenPrint()}
-	text := base64.StdEncoding.EncodeToString(packed(sets))
+// inLines returns bytes in base64, in texts of one width.
+func inLines(b []byte) (lines []string) {
+	text := base64.StdEncoding.EncodeToString(b)
 	for len(text) > 0 {
 		n := min(learnedWide, len(text))
-		l.Sets, text = append(l.Sets, text[:n]), text[n:]
+		lines, text = append(lines, text[:n]), text[n:]
 	}
-	return l
+	return lines
 }
 
-// learnedSets reads the block. Errors are *Error.
-func (c *Case) learnedSets() ([]start, error) {
-	l := c.Learned
-	if want := fingerprint(setsData); l.From != want {
-		return nil, c.fail("learned.from", "made from other shipped sets (%s, these are %s): run chainpath learn again", shorten(l.From), want)
-	}
+// unpacked reads what packed and inLines wrote.
+func unpacked(lines []string) ([]start, error) {
 	n := len(freeNumbers) + 2
-	b, err := base64.StdEncoding.DecodeString(strings.Join(l.Sets, ""))
+	b, err := base64.StdEncoding.DecodeString(strings.Join(lines, ""))
 	if err != nil || len(b) != Sets*n+4 {
-		return nil, c.fail("learned.sets", "damaged: not %d sets of %d numbers: run chainpath learn again", Sets, len(freeNumbers))
+		return nil, fmt.Errorf("damaged: not %d sets of %d numbers", Sets, len(freeNumbers))
 	}
 	sum := crc32.ChecksumIEEE(b[:Sets*n])
 	if t := b[Sets*n:]; sum != uint32(t[0])|uint32(t[1])<<8|uint32(t[2])<<16|uint32(t[3])<<24 {
-		return nil, c.fail("learned.sets", "damaged: its check sum does not agree: run chainpath learn again")
+		return nil, errors.New("damaged: its check sum does not agree")
 	}
 	out := make([]start, Sets)
 	for k := range out {
@@ -99,6 +95,24 @@ func (c *Case) learnedSets() ([]start, error) {
 		for i := range out[k].set {
 			out[k].set[i] = float64(row[2+i]) / 255
 		}
+	}
+	return out, nil
+}
+
+// learnedBlock makes the block of a case.
+func (c *Case) learnedBlock(sets []start, version string) *Learned {
+	return &Learned{Tool: version, From: fingerprint(setsData), Seen: c.seenPrint(), Sets: inLines(packed(sets))}
+}
+
+// learnedSets reads the block. Errors are *Error.
+func (c *Case) learnedSets() ([]start, error) {
+	l := c.Learned
+	if want := fingerprint(setsData); l.From != want {
+		return nil, c.fail("learned.from", "made from other shipped sets (%s, these are %s): run chainpath learn again", shorten(l.From), want)
+	}
+	out, err := unpacked(l.Sets)
+	if err != nil {
+		return nil, c.fail("learned.sets", "%s: run chainpath learn again", err)
 	}
 	return out, nil
 }

@@ -185,19 +185,20 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	return s, nil
 }
 
-// leastChance is how sure one set may be of one gear, as the field panel is weighed with.
-func leastChance(k sim.Concern) float64 {
+// Unsure keeps a chance that one set gives one gear away from 0 and 1: the set's numbers
+// are not that bike's, and reports err; what is heard is a matter of opinion besides. The
+// field panel is weighed with the same.
+func Unsure(k sim.Concern, p float64) float64 {
+	least := 0.005
 	if k == sim.NoiseRiding {
-		return 0.02
+		least = 0.02
 	}
-	return 0.005
+	return math.Min(math.Max(p, least), 1-least)
 }
 
 // Chance returns the chance of what was seen under a bike's chances, were it seen right.
 func (s *Seen) Chance(all []sim.Chances) float64 {
-	at := func(g int, k sim.Concern) float64 {
-		return math.Min(math.Max(all[g][k], leastChance(k)), 1-leastChance(k))
-	}
+	at := func(g int, k sim.Concern) float64 { return Unsure(k, all[g][k]) }
 	if s.Of > 0 {
 		p := at(s.Gears[0], s.one)
 		a, _ := math.Lgamma(float64(s.Of + 1))

@@ -8,10 +8,11 @@
 package ensemble
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 )
 
 // ErrCollapsed reports that a few draws hold all the weight.
@@ -103,18 +104,23 @@ func (w *Weighted) Draw(n int) []int {
 	return out
 }
 
-// Quantile returns the weighted quantile of values, q in [0, 1].
-func (w *Weighted) Quantile(values []float64, q float64) float64 {
+// Quantiles returns the weighted quantiles of values at the shares q in [0, 1], which rise.
+func (w *Weighted) Quantiles(values []float64, q ...float64) []float64 {
 	at := make([]int, len(values))
 	for i := range at {
 		at[i] = i
 	}
-	sort.SliceStable(at, func(i, j int) bool { return values[at[i]] < values[at[j]] })
+	slices.SortFunc(at, func(i, j int) int { return cmp.Or(cmp.Compare(values[i], values[j]), i-j) })
+	out := make([]float64, 0, len(q))
 	sum := 0.0
 	for _, i := range at {
-		if sum += w.Weight[i]; sum >= q {
-			return values[i]
+		sum += w.Weight[i]
+		for len(out) < len(q) && sum >= q[len(out)] {
+			out = append(out, values[i])
 		}
 	}
-	return values[at[len(at)-1]]
+	for len(out) < len(q) { // a sum of weights that rounds to less than 1
+		out = append(out, values[at[len(at)-1]])
+	}
+	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // A normal prior and a normal reading have a closed posterior (textbook conjugacy): mean
@@ -29,7 +30,7 @@ func TestConjugateNormal(t *testing.T) {
 	}
 	assert.InDelta(t, reading/2, mean, 0.02)
 	assert.InDelta(t, 0.5, square-mean*mean, 0.02)
-	assert.InDelta(t, reading/2, w.Quantile(x, 0.5), 0.03)
+	assert.InDelta(t, reading/2, w.Quantiles(x, 0.5)[0], 0.03)
 	drawn := 0.0
 	for _, i := range w.Draw(200) {
 		drawn += x[i] / 200
@@ -56,4 +57,34 @@ func TestCollapsedWeightsAreAnError(t *testing.T) {
 	assert.ErrorContains(t, err, "2 of 4 draws can be, want at least 3")
 	_, err = Weigh([]float64{0, math.NaN()}, 1)
 	assert.ErrorIs(t, err, ErrCollapsed)
+}
+
+// By hand: weights 0.1, 0.2, 0.3, 0.4 of 4, 3, 2, 1 sum up to 0.4, 0.7, 0.9, 1 in their order.
+func TestQuantilesByHand(t *testing.T) {
+	w := &Weighted{Weight: []float64{0.1, 0.2, 0.3, 0.4}}
+	assert.Equal(t, []float64{1, 1, 2, 3, 4}, w.Quantiles([]float64{4, 3, 2, 1}, 0, 0.4, 0.65, 0.85, 1))
+}
+
+// What is weighted by a chance, not tempered, has at least that chance: an observation never
+// lowers its own.
+func TestWeighingByAChanceNeverLowersIt(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 50).Draw(t, "n")
+		logs, more, p := make([]float64, n), make([]float64, n), make([]float64, n)
+		for i := range p {
+			p[i] = rapid.Float64Range(0.005, 0.995).Draw(t, "chance")
+			logs[i] = rapid.Float64Range(-20, 0).Draw(t, "log")
+			more[i] = logs[i] + math.Log(p[i])
+		}
+		mean := func(logs []float64) float64 {
+			w, err := Weigh(logs, 1)
+			require.NoError(t, err)
+			sum := 0.0
+			for i, x := range w.Weight {
+				sum += x * p[i]
+			}
+			return sum
+		}
+		assert.GreaterOrEqual(t, mean(more), mean(logs)-1e-12)
+	})
 }

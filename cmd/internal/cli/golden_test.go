@@ -23,6 +23,9 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // small is a case of two rings and three cogs, for outputs of every gear.
 const small = "../../../testdata/small.yaml"
 
+// shop are some bicycles that one workshop knows.
+const shop = "../../../testdata/shop/lane.yaml ../../../testdata/shop/mill.yaml ../../../testdata/shop/quay.yaml ../../../testdata/shop/ridge.yaml"
+
 // run calls the tool as a user would and returns its exit code and output.
 func run(args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
@@ -70,6 +73,9 @@ func TestGoldenOutput(t *testing.T) {
 		"learn.txt":        "learn trail --seen 32/38:quiet --seen */44:noise",
 		"learn.json":       "learn single --seen */17:quiet --format json",
 		"learn.csv":        "learn trail --seen 32/38:quiet --format csv",
+		"shop.txt":         "learn --shop /dev/null " + shop,
+		"shop.json":        "learn --shop /dev/null --format json " + shop,
+		"shop.csv":         "learn --shop /dev/null --format csv " + shop,
 		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
 		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
 		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
@@ -188,7 +194,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		}
 	}
 	for _, args := range []string{
-		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail", "learn trail --seen 32/38:quiet",
+		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail", "learn trail --seen 32/38:quiet", "learn --shop /dev/null " + shop,
 		"line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "defaults",
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench widths --inner 2.2", "next single",
 		"march trail --cog 51 --backwards --turns 0.5 --trials 2 --places 0",
@@ -199,7 +205,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		walk(doc)
 	}
-	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.PoolingHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
 		for _, name := range h {
 			assert.True(t, bytes.Contains(readme, []byte("`"+name+"`")), "README names the column %s", name)
 		}

@@ -10,14 +10,15 @@ import (
 )
 
 type learnOptions struct {
-	seen          []string
-	write, format string
+	seen              []string
+	write, shop, from string
+	format            string
 }
 
 func newLearn(s streams) *cobra.Command {
 	var o learnOptions
 	c := &cobra.Command{
-		Use:   "learn CASE",
+		Use:   "learn CASE...",
 		Short: "What this bicycle does tells the numbers that nobody publishes",
 		Long: `learn holds what a bicycle does, the good gears too, against the drawn sets of unknown
 numbers (see defaults --unknowns) and keeps those that agree: what comes out is this
@@ -27,15 +28,32 @@ is 32/51, */51 or several with commas, and WHAT is quiet, noise, rubs_next_cog,
 rubs_next_ring, rubs_tyre, off or fine. With --write the case gets a learned: block, and
 gears, window, report, march and sweep go by it.
 
+With --shop FILE many cases with observations are learned from together: what is common
+to the bikes of a kind, which is the chain's speeds, is written to FILE, and every bike is
+foretold by the others to score it. With --from FILE one bike starts from that, also when
+nothing was seen of it yet.
+
 ` + cautions,
 		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
-  chainpath learn bike.yaml --seen '*/45,*/51: noise loud' --write bike.yaml`,
-		Args:              cobra.ExactArgs(1),
+  chainpath learn bike.yaml --seen '*/45,*/51: noise loud' --write bike.yaml
+  chainpath learn --shop shop.yaml bikes/*.yaml
+  chainpath learn bike.yaml --from shop.yaml --write bike.yaml`,
+		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			switch {
+			case o.shop != "":
+				return o.pool(s, args)
+			case len(args) > 1:
+				return usagef("%d cases, want one, or --shop FILE to learn from many together", len(args))
+			}
+			return o.run(s, args[0])
+		},
 	}
 	c.Flags().StringArrayVar(&o.seen, "seen", nil, "one more observation, such as '32/51 backwards: off 3 of 10'")
 	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
+	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
+	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
 	formatFlag(c, &o.format)
 	return c
 }
@@ -65,8 +83,14 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
+	var from *cases.Memory
+	if o.from != "" {
+		if from, err = cases.LoadMemory(o.from); err != nil {
+			return err
+		}
+	}
 	end := progress(s, "learn", 0, nil)
-	l, err := c.Learn(Version)
+	l, err := c.Learn(Version, from)
 	end()
 	if err != nil {
 		return err

@@ -5,6 +5,10 @@
 //	go run ./cmd/internal/sets response
 //	go run ./cmd/internal/sets weigh
 //	go run ./cmd/internal/sets known
+//
+// and, for the score of learning alone,
+//
+//	go run ./cmd/internal/sets halves
 package main
 
 import (
@@ -28,7 +32,7 @@ func source(seed int64) rand.Source { return rand.NewPCG(uint64(seed), 2) }
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "sets: want response, weigh or known")
+		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known or halves")
 		os.Exit(2)
 	}
 	var err error
@@ -42,8 +46,10 @@ func main() {
 		err = weigh(os.Stdout)
 	case "known":
 		err = writeKnown("cases/known.json")
+	case "halves":
+		err = halves(os.Stdout)
 	default:
-		err = fmt.Errorf("no %q, want response, weigh or known", os.Args[1])
+		err = fmt.Errorf("no %q, want response, weigh, known or halves", os.Args[1])
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "sets:", err)

@@ -39,8 +39,9 @@ type answer struct {
 }
 
 type panel struct {
-	bikes   []*cases.Panel
-	answers []answer
+	bikes    []*cases.Panel
+	answers  []answer
+	readings int // how often each bike's readings are drawn for each set
 }
 
 func readPanel(dir string) (*panel, error) {
@@ -48,7 +49,7 @@ func readPanel(dir string) (*panel, error) {
 	if err != nil || len(names) == 0 {
 		return nil, fmt.Errorf("no panel in %s", dir)
 	}
-	var p panel
+	p := panel{readings: readings}
 	for i, name := range names {
 		data, err := os.ReadFile(name)
 		if err != nil {
@@ -137,9 +138,9 @@ const readings = 3
 func (p *panel) one(o *sim.Odds, d []*cases.Drawn, set []float64, k int) ([]float32, error) {
 	row := make([]float32, len(p.answers))
 	all := make([][]sim.Chances, len(p.bikes))
-	for n := range readings {
+	for n := range p.readings {
 		for i, b := range p.bikes {
-			rng := rand.New(rand.NewPCG(uint64(k*readings+n), uint64(i)+1000))
+			rng := rand.New(rand.NewPCG(uint64(k*p.readings+n), uint64(i)+1000))
 			bike, f, err := d[i].Bike(set, rng.Float64)
 			if err != nil {
 				return nil, err
@@ -152,19 +153,10 @@ func (p *panel) one(o *sim.Odds, d []*cases.Drawn, set []float64, k int) ([]floa
 			}
 		}
 		for j, a := range p.answers {
-			row[j] += float32(all[a.bike][a.gear][a.concern]) / readings
+			row[j] += float32(all[a.bike][a.gear][a.concern]) / float32(p.readings)
 		}
 	}
 	return row, nil
-}
-
-// leastChance is how sure one set may be of one gear of one bike: the set's numbers are
-// not that bike's, and reports err. What is heard is a matter of opinion besides.
-func leastChance(k sim.Concern) float64 {
-	if k == sim.NoiseRiding {
-		return 0.02
-	}
-	return 0.005
 }
 
 // logs returns each draw's log likelihood of the answers that keep says count.
@@ -175,8 +167,7 @@ func (p *panel) logs(chances [][]float32, keep func(a answer) bool) []float64 {
 			if !keep(a) || row[j] < 0 {
 				continue
 			}
-			least := leastChance(a.concern)
-			c := math.Min(math.Max(float64(row[j]), least), 1-least)
+			c := cases.Unsure(a.concern, float64(row[j]))
 			if !a.yes {
 				c = 1 - c
 			}

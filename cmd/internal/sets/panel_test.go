@@ -31,13 +31,13 @@ var stated = map[sim.Concern]struct {
 
 // beaten are the rivals that the shipped sets foretell better than; of the others
 // DEVELOPERS.md says how far they are off.
-var beaten = map[sim.Concern]func(r rivals) float64{
-	sim.NoiseRiding:   func(r rivals) float64 { return r.rule.LogLoss },
-	sim.DropRiding:    func(r rivals) float64 { return r.rule.LogLoss + 0.01 },
-	sim.DropBackwards: func(r rivals) float64 { return r.rule.LogLoss },
-	sim.RubsNextCog:   func(r rivals) float64 { return r.rate.LogLoss },
-	sim.RubsNextRing:  func(r rivals) float64 { return r.rule.LogLoss },
-	sim.RubsTyreAt:    func(r rivals) float64 { return r.rate.LogLoss },
+var beaten = map[sim.Concern]func(r score.Rivals) float64{
+	sim.NoiseRiding:   func(r score.Rivals) float64 { return r.Rule.LogLoss },
+	sim.DropRiding:    func(r score.Rivals) float64 { return r.Rule.LogLoss + 0.01 },
+	sim.DropBackwards: func(r score.Rivals) float64 { return r.Rule.LogLoss },
+	sim.RubsNextCog:   func(r score.Rivals) float64 { return r.Rate.LogLoss },
+	sim.RubsNextRing:  func(r score.Rivals) float64 { return r.Rule.LogLoss },
+	sim.RubsTyreAt:    func(r score.Rivals) float64 { return r.Rate.LogLoss },
 }
 
 // The shipped sets foretell the field panel as well as is stated, and none of its
@@ -67,9 +67,9 @@ func TestPanelIsForetoldAsStated(t *testing.T) {
 		assert.GreaterOrEqual(t, got.Hit, want.hit, "%s: hits", k)
 		assert.LessOrEqual(t, got.False, want.alarm, "%s: false alarms", k)
 		assert.LessOrEqual(t, got.LogLoss, want.loss, "%s: log loss", k)
-		rivals, err := rivalsOf(out[k])
+		rivals, err := score.RivalsOf(out[k])
 		require.NoError(t, err)
-		t.Logf("%-20s one number %.4f, base rate %.4f", "", rivals.rule.LogLoss, rivals.rate.LogLoss)
+		t.Logf("%-20s one number %.4f, base rate %.4f", "", rivals.Rule.LogLoss, rivals.Rate.LogLoss)
 		if rival, ok := beaten[k]; ok {
 			assert.Less(t, got.LogLoss, rival(rivals), "%s: log loss against its rival's", k)
 		}

@@ -44,7 +44,8 @@ func weigh(w io.Writer) error {
 			values[k] = f.At(draws.At(k, i))
 		}
 		x := all[f.Block]
-		fmt.Fprintf(w, "   %-28s %8.3f %8.3f %8.3f %s\n", f.Name, x.Quantile(values, .05), x.Quantile(values, .5), x.Quantile(values, .95), f.Unit)
+		q := x.Quantiles(values, .05, .5, .95)
+		fmt.Fprintf(w, "   %-28s %8.3f %8.3f %8.3f %s\n", f.Name, q[0], q[1], q[2], f.Unit)
 	}
 	under, err := p.foretell(sets)
 	if err != nil {
@@ -93,7 +94,7 @@ func table(w io.Writer, title string, out [][]score.Prediction) error {
 		if err != nil {
 			return err
 		}
-		r, err := rivalsOf(o)
+		r, err := score.RivalsOf(o)
 		if err != nil {
 			return err
 		}
@@ -101,7 +102,7 @@ func table(w io.Writer, title string, out [][]score.Prediction) error {
 		for _, x := range []struct {
 			name string
 			t    score.Tally
-		}{{"chances", t}, {"one number", r.rule}, {"without the group", r.ruleOut}, {"base rate", r.rateOut}} {
+		}{{"chances", t}, {"one number", r.Rule}, {"without the group", r.RuleOut}, {"base rate", r.RateOut}} {
 			fmt.Fprintf(w, "  %s: %d %d %d %d  %.4f %.4f", x.name, x.t.Hit, x.t.False, x.t.Miss, x.t.Right, x.t.LogLoss, x.t.Brier)
 		}
 		fmt.Fprintln(w)

@@ -15,6 +15,7 @@ import (
 type Learning struct {
 	Case       string        `json:"case"`
 	Answer     *Answer       `json:"answer"`
+	Shop       string        `json:"shop,omitempty"`
 	Candidates int           `json:"candidates"`
 	Size       float64       `json:"effective_size"`
 	Temper     float64       `json:"temper"`
@@ -52,7 +53,7 @@ type LearnedGear struct {
 
 // FromLesson returns the document of what a case's observations teach.
 func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
-	d := &Learning{Case: l.Case.Title, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}}
+	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}}
 	var err error
 	if d.Answer, err = answerOf(b, l.After); err != nil {
 		return nil, err
@@ -96,11 +97,17 @@ const changed = 0.05
 // changed, the unknowns that moved, and those that nothing told of.
 func LearningText(w io.Writer, d *Learning) error {
 	p := &printer{w: w}
-	p.printf("%s\n%s\n", d.Case, Wrap("By what was seen: "+lower(d.Answer.Words), 80))
+	p.printf("%s\n%s\n", d.Case, Wrap(d.by()+lower(d.Answer.Words), 80))
 	if u := d.Answer.Usual; u != nil {
 		p.printf("%s\n", Wrap(u.Words, 80))
 	}
 	p.printf("\n")
+	if d.Shop != "" {
+		p.printf("%s\n\n", Wrap("Starts from a shop's memory: "+d.Shop+".", 80))
+	}
+	if len(d.Seen) == 0 {
+		p.printf("Nothing was seen of this bike itself.\n")
+	}
 	t := &Table{Head: [][]string{{"observation", "chance", "by the", ""}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}}
 	for _, s := range d.Seen {
 		word := ""
@@ -112,7 +119,9 @@ func LearningText(w io.Writer, d *Learning) error {
 		}
 		t.Rows = append(t.Rows, []string{s.Text, fmt.Sprintf("%.2f", s.Before), fmt.Sprintf("%.2f", s.Others), word})
 	}
-	p.write(t.Write)
+	if len(d.Seen) > 0 {
+		p.write(t.Write)
+	}
 	for _, s := range d.Seen {
 		switch {
 		case s.Impossible:
@@ -124,8 +133,22 @@ func LearningText(w io.Writer, d *Learning) error {
 	p.printf("\n")
 	learnedChances(p, d)
 	learnedUnknowns(p, d)
-	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("%d candidates around the shipped sets, effective size %.0f%s.", d.Candidates, d.Size, tempered(d.Temper)), 80), Wrap(Caveat, 80))
+	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), 80), Wrap(Caveat, 80))
 	return p.err
+}
+
+func (d *Learning) by() string {
+	if len(d.Seen) == 0 {
+		return "By the shop's other bikes: "
+	}
+	return "By what was seen: "
+}
+
+func (d *Learning) around() string {
+	if d.Shop != "" {
+		return "shop's sets"
+	}
+	return "shipped sets"
 }
 
 func tempered(power float64) string {
