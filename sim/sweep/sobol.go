@@ -6,8 +6,8 @@ import "math/rand/v2"
 const mostSobol = 16
 
 // joeKuo are primitive polynomials and first direction numbers of dimensions 2 to
-// 16 (S. Joe, F. Y. Kuo, SIAM J. Sci. Comput. 30, 2008), from memory; a test shows
-// that every dimension is evenly spread and that pairs of them are.
+// 16 (S. Joe, F. Y. Kuo, SIAM J. Sci. Comput. 30, 2008), from memory; tests show that
+// the first points are SciPy's, digit by digit, and that every dimension is evenly spread.
 var joeKuo = []struct {
 	degree, a int
 	m         []uint64
