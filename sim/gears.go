@@ -92,7 +92,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return g, err
 	}
-	g.CageAngle, g.Stay = l.CageAngle(), l.StayLength()
+	g.CageAngle, g.Stay = l.cageAngle(), l.stayLength()
 	g.Fit, g.Tensions = y.fit, y.pulls
 	g.Top, g.Bottom, g.Guide = y.top, y.bottom, y.guide
 	arrivals, _ := y.all()

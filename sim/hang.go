@@ -26,7 +26,7 @@ func (b *Bike) Hang(l *Loop) Hang {
 		return h
 	}
 	c := cageRoot{loop: l, cage: t.Cage, fixed: l.SpanPitches(Top)}
-	lo, hi := l.CageAngle(), t.Stretched
+	lo, hi := l.cageAngle(), t.Stretched
 	length, _, err := c.at(lo)
 	if err != nil {
 		return h

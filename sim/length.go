@@ -36,7 +36,7 @@ func (b *Bike) ChooseLinks() (int, error) {
 		if _, err := c.find(t.Folded, t.Stretched, 0, false); err != nil {
 			return 0, err
 		}
-		return b.evenUp(l.Length() + b.Chain.Margin), nil
+		return b.evenUp(l.length() + b.Chain.Margin), nil
 	}
 	n, err := b.slotLength(&l, 0, 0, b.Frame.Stay)
 	if err != nil {
@@ -61,7 +61,7 @@ func (b *Bike) slotLength(l *Loop, ring, cog int, stay float64) (float64, error)
 	if err := l.close(); err != nil {
 		return 0, err
 	}
-	return l.Length(), nil
+	return l.length(), nil
 }
 
 // closeSlot finds the axle place in the slot at which the chain is taut.
@@ -117,8 +117,8 @@ func (b *Bike) closeSlot(l *Loop, ring, cog, links int) (Fit, error) {
 	return Fit{Slot: true, Closes: true}, nil
 }
 
-// StayLength returns the stay a loop was drawn for, mm.
-func (l *Loop) StayLength() float64 {
+// stayLength returns the stay a loop was drawn for, mm.
+func (l *Loop) stayLength() float64 {
 	c := l.Wheels[AtCog].Centre
 	return math.Hypot(c.X, c.Y)
 }

@@ -93,8 +93,8 @@ func (l *Loop) part(i int) float64 {
 // Pitch returns the chain pitch, mm.
 func (l *Loop) Pitch() float64 { return l.pitch }
 
-// Length returns the loop's length in pitches.
-func (l *Loop) Length() float64 {
+// length returns the loop's length in pitches.
+func (l *Loop) length() float64 {
 	sum := 0.0
 	for i := range l.N {
 		sum += l.part(i)
@@ -125,9 +125,9 @@ func (l *Loop) set(i Part, s Sprocket, at r2.Vec, line float64) {
 	l.Line[i], l.teeth[i] = line, float64(s.Teeth)
 }
 
-// CageAngle returns the direction from guide to tension pulley, forward of
+// cageAngle returns the direction from guide to tension pulley, forward of
 // straight down, rad; 0 without a tensioner.
-func (l *Loop) CageAngle() float64 {
+func (l *Loop) cageAngle() float64 {
 	if l.N < 4 {
 		return 0
 	}
@@ -185,7 +185,7 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 		}
 	}
 	fit, err := c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
-	from.keep(l.CageAngle(), l.Wheels[AtCog].Radius, fit.Closes && err == nil)
+	from.keep(l.cageAngle(), l.Wheels[AtCog].Radius, fit.Closes && err == nil)
 	from.hung = fit.Slack > 0
 	return fit, err
 }

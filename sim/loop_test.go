@@ -65,8 +65,8 @@ func TestChainLengthAgainstWorkedExamples(t *testing.T) {
 		require.NoError(t, err)
 		assert.True(t, fit.Closes)
 		// The centre moves by half of what the length formula is off, in pitches.
-		assert.InDelta(t, c.centre, c.shortens*l.StayLength(), 0.02*c.p/2+0.05)
-		assert.InDelta(t, links, l.Length(), 1e-9)
+		assert.InDelta(t, c.centre, c.shortens*l.stayLength(), 0.02*c.p/2+0.05)
+		assert.InDelta(t, links, l.length(), 1e-9)
 	}
 }
 
@@ -81,9 +81,9 @@ func TestEveryGearHoldsExactlyItsChain(t *testing.T) {
 		fit, err := b.Close(&l, 0, cog, links)
 		require.NoError(t, err)
 		require.True(t, fit.Closes, "cog %d: %s", cog, fit.Reason())
-		assert.InDelta(t, links, l.Length(), 1e-9)
-		assert.Greater(t, l.CageAngle(), last, "larger cogs pull the cage forward")
-		last = l.CageAngle()
+		assert.InDelta(t, links, l.length(), 1e-9)
+		assert.Greater(t, l.cageAngle(), last, "larger cogs pull the cage forward")
+		last = l.cageAngle()
 		turning := 0.0
 		for i, w := range l.Wraps {
 			turning += float64(l.Wheels[i].Sense) * w
@@ -110,8 +110,8 @@ func TestFitSaysByHowMuch(t *testing.T) {
 
 	loose, err := b.Close(&l, 0, 0, 130)
 	require.NoError(t, err)
-	assert.InDelta(t, (130-l.Length())*Pitch, loose.Slack, 1e-9)
-	assert.InDelta(t, b.Tensioner.Folded, l.CageAngle(), 1e-12)
+	assert.InDelta(t, (130-l.length())*Pitch, loose.Slack, 1e-9)
+	assert.InDelta(t, b.Tensioner.Folded, l.cageAngle(), 1e-12)
 	assert.Contains(t, loose.Reason(), "cage fully folded")
 
 	s := single()
@@ -135,8 +135,8 @@ func TestChosenLengthIsTheShortestWithItsMargin(t *testing.T) {
 		var l Loop
 		_, err = b.Close(&l, 0, last, 0) // far too short: drawn at the tightest place
 		require.NoError(t, err)
-		assert.GreaterOrEqual(t, float64(n), l.Length()+b.Chain.Margin-1e-6)
-		assert.Less(t, float64(n-2), l.Length()+b.Chain.Margin)
+		assert.GreaterOrEqual(t, float64(n), l.length()+b.Chain.Margin-1e-6)
+		assert.Less(t, float64(n-2), l.length()+b.Chain.Margin)
 	})
 }
 
@@ -171,7 +171,7 @@ func TestCagePullByVirtualWork(t *testing.T) {
 		fit, err := b.Close(&l, 0, cog, links)
 		require.NoError(t, err)
 		require.True(t, fit.Closes)
-		pull, a := b.Tensioner.pull(&l), l.CageAngle()
+		pull, a := b.Tensioner.pull(&l), l.cageAngle()
 		const h = 1e-5
 		c := cageRoot{loop: &l, cage: b.Tensioner.Cage}
 		_, _, err = c.at(a + h)

@@ -129,7 +129,7 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		return err
 	}
 	if y.fit.Closes {
-		a := l.CageAngle()
+		a := l.cageAngle()
 		o.Cage[0].keepMin(a, ring, cog, AtCog)
 		o.Cage[1].keepMax(a, ring, cog, AtCog)
 	} else {

@@ -65,32 +65,32 @@ type ISO606 struct {
 	Inside float64 // b1, width between the inner plates, mm
 }
 
-// PitchDiameter returns d = p/sin(π/z), mm.
-func (s ISO606) PitchDiameter(z int) float64 { return 2 * geom.PolygonRadius(s.Pitch, z) }
+// pitchDiameter returns d = p/sin(π/z), mm.
+func (s ISO606) pitchDiameter(z int) float64 { return 2 * geom.PolygonRadius(s.Pitch, z) }
 
-// RootDiameter returns df = d - d1, mm.
-func (s ISO606) RootDiameter(z int) float64 { return s.PitchDiameter(z) - s.Roller }
+// rootDiameter returns df = d - d1, mm.
+func (s ISO606) rootDiameter(z int) float64 { return s.pitchDiameter(z) - s.Roller }
 
-// TipDiameter returns the least and greatest tip diameter,
+// tipDiameter returns the least and greatest tip diameter,
 // d + p(1 - 1.6/z) - d1 and d + 1.25p - d1, mm.
-func (s ISO606) TipDiameter(z int) (least, greatest float64) {
-	d := s.PitchDiameter(z)
+func (s ISO606) tipDiameter(z int) (least, greatest float64) {
+	d := s.pitchDiameter(z)
 	return d + s.Pitch*(1-1.6/float64(z)) - s.Roller, d + 1.25*s.Pitch - s.Roller
 }
 
-// ToothWidth returns bf1 of a single-row wheel: 0.93 b1 up to 12.7 mm pitch,
+// toothWidth returns bf1 of a single-row wheel: 0.93 b1 up to 12.7 mm pitch,
 // 0.95 b1 above, mm.
-func (s ISO606) ToothWidth() float64 {
+func (s ISO606) toothWidth() float64 {
 	if s.Pitch <= 12.7 {
 		return 0.93 * s.Inside
 	}
 	return 0.95 * s.Inside
 }
 
-// SideRelief returns ba, the width of the relief on each side: 0.13 p, but
+// sideRelief returns ba, the width of the relief on each side: 0.13 p, but
 // 0.06 p for the narrow chains 081, 083, 084 and 085, told here by an inside
 // width below half the pitch, mm.
-func (s ISO606) SideRelief() float64 {
+func (s ISO606) sideRelief() float64 {
 	if s.Inside < s.Pitch/2 {
 		return 0.06 * s.Pitch
 	}
@@ -101,12 +101,12 @@ func (s ISO606) SideRelief() float64 {
 // bounds, and a straight relief of the same width and depth as the standard's
 // arc of radius rx = p.
 func (s ISO606) Sprocket(z int) Sprocket {
-	least, greatest := s.TipDiameter(z)
-	b, w := s.SideRelief(), s.ToothWidth()
+	least, greatest := s.tipDiameter(z)
+	b, w := s.sideRelief(), s.toothWidth()
 	depth := math.Sqrt(b * (2*s.Pitch - b)) // of an arc of radius p that moves b sideways
 	return Sprocket{
 		Teeth:     z,
-		TipHeight: (least+greatest)/4 - s.PitchDiameter(z)/2,
+		TipHeight: (least+greatest)/4 - s.pitchDiameter(z)/2,
 		Tooth:     engage.Tooth{Tip: w - 2*b, Full: w, Relief: math.Atan(b / depth)},
 	}
 }

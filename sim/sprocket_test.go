@@ -10,7 +10,7 @@ import (
 // pitch of 25.4 mm. Half of it holds for 12.7 mm.
 func TestPitchDiameterAgainstPrintedTable(t *testing.T) {
 	for z, want := range map[int]float64{9: 74.26, 11: 90.16, 17: 138.23, 25: 202.66, 34: 275.28, 40: 323.74, 50: 404.52, 52: 420.68, 60: 485.33} {
-		assert.InDelta(t, want, ISO606{Pitch: 25.4}.PitchDiameter(z), 0.0051, "z %d", z)
+		assert.InDelta(t, want, ISO606{Pitch: 25.4}.pitchDiameter(z), 0.0051, "z %d", z)
 		assert.InDelta(t, want/4, Sprocket{Teeth: z}.PitchRadius(Pitch), 0.0013, "z %d", z)
 	}
 }
@@ -19,23 +19,23 @@ func TestPitchDiameterAgainstPrintedTable(t *testing.T) {
 // p 12.7, roller 7.75 give pitch and root diameters 137.64 and 129.89 mm.
 func TestRootDiameterAgainstForumExample(t *testing.T) {
 	s := ISO606{Pitch: 12.7, Roller: 7.75}
-	assert.InDelta(t, 137.64, s.PitchDiameter(34), 0.005)
-	assert.InDelta(t, 129.89, s.RootDiameter(34), 0.005)
+	assert.InDelta(t, 137.64, s.pitchDiameter(34), 0.005)
+	assert.InDelta(t, 129.89, s.rootDiameter(34), 0.005)
 }
 
 // The relations between the formulas of ISO 606, given from memory: the tip
 // circle's bounds enclose the bicycle's, and meet where 1.25 = 1 - 1.6/z would.
 func TestISO606Formulas(t *testing.T) {
 	s := ISO606{Pitch: 12.7, Roller: 7.75, Inside: 3.175}
-	lo, hi := s.TipDiameter(32)
-	assert.InDelta(t, s.PitchDiameter(32)+12.7*0.95-7.75, lo, 1e-9)
+	lo, hi := s.tipDiameter(32)
+	assert.InDelta(t, s.pitchDiameter(32)+12.7*0.95-7.75, lo, 1e-9)
 	assert.InDelta(t, 12.7*(0.25+1.6/32), hi-lo, 1e-9)
-	assert.InDelta(t, 0.93*3.175, s.ToothWidth(), 1e-12)
-	assert.InDelta(t, 0.95*5, ISO606{Pitch: 15.875, Inside: 5}.ToothWidth(), 1e-12)
-	assert.InDelta(t, 0.06*12.7, s.SideRelief(), 1e-12)
-	assert.InDelta(t, 0.13*12.7, ISO606{Pitch: 12.7, Inside: 7.85}.SideRelief(), 1e-12)
+	assert.InDelta(t, 0.93*3.175, s.toothWidth(), 1e-12)
+	assert.InDelta(t, 0.95*5, ISO606{Pitch: 15.875, Inside: 5}.toothWidth(), 1e-12)
+	assert.InDelta(t, 0.06*12.7, s.sideRelief(), 1e-12)
+	assert.InDelta(t, 0.13*12.7, ISO606{Pitch: 12.7, Inside: 7.85}.sideRelief(), 1e-12)
 	w := s.Sprocket(18)
-	lo, hi = s.TipDiameter(18)
+	lo, hi = s.tipDiameter(18)
 	assert.InDelta(t, (lo+hi)/2, 2*w.TipRadius(12.7), 1e-9)
 	assert.InDelta(t, 2.95-2*0.762, w.Tooth.Tip, 0.01)
 }

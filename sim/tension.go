@@ -71,7 +71,7 @@ func (b *Bike) pulls(l *Loop, f Fit) Tensions {
 // Moment balance about the pivot P, friction left out: each pulley is pulled by
 // T·(d_out - d_in), so T·Σ (C - P) × (d_out - d_in) = spring moment.
 func (t *Tensioner) pull(l *Loop) float64 {
-	a := l.CageAngle()
+	a := l.cageAngle()
 	g, p := l.Wheels[AtGuide].Centre, l.Wheels[AtTension].Centre
 	s, k := math.Sincos(a + t.PivotAngle)
 	px, py := g.X-t.PivotOffset*s, g.Y+t.PivotOffset*k

@@ -179,8 +179,8 @@ func spanLinks(c Chain, tension float64, spare int) int {
 	return min(int(math.Ceil(reach/c.Pitch))+spare, mostLinks)
 }
 
-// FirstOverlap returns the arriving link's distance before the tangent point, mm.
-func (e *Entry) FirstOverlap() float64 { return e.s1 }
+// firstOverlap returns the arriving link's distance before the tangent point, mm.
+func (e *Entry) firstOverlap() float64 { return e.s1 }
 
 // Offset returns how far off the wheel's middle plane the arriving link's
 // middle lies, mm, for a bend angle in rad; the sign is that of the angle.
@@ -256,9 +256,9 @@ func (e *Entry) Clear() float64 {
 	return (e.chain.Width(e.link) - e.wheel.Teeth[e.link].Tip) / 2
 }
 
-// Guided returns the offset up to which the tip still rubs in over the plate's
+// guided returns the offset up to which the tip still rubs in over the plate's
 // bevel: Clear and the bevel's width, mm. Beyond it the plate lands on the tip.
-func (e *Entry) Guided() float64 { return e.Clear() + e.chain.Bevel }
+func (e *Entry) guided() float64 { return e.Clear() + e.chain.Bevel }
 
 // JointMoment returns the largest moment that a joint of the row carries beyond
 // its slack in the equilibrium of the last Offset call, N·mm: k·max(|φ| - φ0, 0).

@@ -53,20 +53,20 @@ func (l Loss) Share() (share float64, ok bool) {
 	return math.Min(l.Watts()/l.Input, 1), true
 }
 
-// PinWork returns the work that one link's joint takes to turn by an angle under
+// pinWork returns the work that one link's joint takes to turn by an angle under
 // a tension: (π/2)·μ·ρ·T·α, N·mm, with pin radius ρ. The factor π/2 is that of an
 // even pressure over half the pin; one that falls off as the cosine of the angle
 // from the line of the load gives 4/π. Both are derived in the test.
-func PinWork(mu, pinRadius, tension, angle float64) float64 {
+func pinWork(mu, pinRadius, tension, angle float64) float64 {
 	return math.Pi / 2 * mu * pinRadius * tension * angle
 }
 
-// PressureRatio returns the greatest over the mean pressure along a bush of a
+// pressureRatio returns the greatest over the mean pressure along a bush of a
 // length that bears a force T and a moment M at right angles to it: 1 + 6M/(T l)
 // while the whole length bears, 4/(3(1 - 2M/(T l))) when one end lifts off; the
 // pressure is taken as linear along the bush. A moment of T·l/2 or more, which
 // would stand on an edge, is cut off at 0.49·T·l.
-func PressureRatio(tension, moment, length float64) float64 {
+func pressureRatio(tension, moment, length float64) float64 {
 	if !(tension > 0) || !(length > 0) {
 		return 1
 	}
@@ -106,7 +106,7 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 		ends = append(ends, end{cog, g.Bottom.Bend, low, true})
 	}
 	var l Loss
-	speed := ChainSpeed(c.Pitch, ring.Teeth, f.Cadence) / 60 // mm/s
+	speed := chainSpeed(c.Pitch, ring.Teeth, f.Cadence) / 60 // mm/s
 	perSecond := speed / c.Pitch                             // links that pass
 	l.Input = top * ring.PitchRadius(c.Pitch) * 2 * math.Pi * f.Cadence / 60 / 1000
 	l.SideForce = top * math.Sin(g.Top.Bend)
@@ -115,7 +115,7 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 	var radial, lateral float64
 	for _, x := range ends {
 		angle := 2 * math.Pi / float64(x.wheel.Teeth)
-		work := PinWork(f.Pin, b.Chain.Pin/2, x.pull, angle)
+		work := pinWork(f.Pin, b.Chain.Pin/2, x.pull, angle)
 		l.Pins += work * perSecond / 1000
 		w := x.wheel.Entry(c.Pitch)
 		// The plate slides down the flank from first overlap to its seat.
@@ -130,7 +130,7 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 			if st != engage.Solved {
 				return Loss{}, st.Err()
 			}
-			ratio = PressureRatio(x.pull, e.JointMoment(), c.OuterWidth)
+			ratio = pressureRatio(x.pull, e.JointMoment(), c.OuterWidth)
 			if x.arrives && y > e.Clear() { // the tip pushes the plate aside
 				lateral += square(speed * e.Slope())
 			}
@@ -156,7 +156,7 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 
 func square(x float64) float64 { return x * x }
 
-// ChainSpeed returns p·z·n, mm/min for a pitch in mm, teeth and 1/min.
-func ChainSpeed(pitch float64, teeth int, speed float64) float64 {
+// chainSpeed returns p·z·n, mm/min for a pitch in mm, teeth and 1/min.
+func chainSpeed(pitch float64, teeth int, speed float64) float64 {
 	return pitch * float64(teeth) * speed
 }

@@ -43,7 +43,7 @@ func of(t *testing.T, b *sim.Bike, gear int) Loss {
 // By hand: μ 0.1, pin 3.66 mm, 250 N, on a wheel of 17 teeth:
 // (π/2)·0.1·1.83·250·(2π/17) = 26.561 N·mm.
 func TestPinWorkByHand(t *testing.T) {
-	assert.InDelta(t, 26.561, PinWork(0.1, 1.83, 250, 2*math.Pi/17), 0.002)
+	assert.InDelta(t, 26.561, pinWork(0.1, 1.83, 250, 2*math.Pi/17), 0.002)
 }
 
 // The factor π/2: an even radial pressure p over half the pin bears the force
@@ -61,7 +61,7 @@ func TestPinFactorIsThatOfEvenPressure(t *testing.T) {
 	}
 	assert.InDelta(t, math.Pi/2, rubs/bears, 1e-6)
 	assert.InDelta(t, 4/math.Pi, rubs2/bears2, 1e-6)
-	assert.InDelta(t, math.Pi/2, PinWork(1, 1, 1, 1), 1e-12)
+	assert.InDelta(t, math.Pi/2, pinWork(1, 1, 1, 1), 1e-12)
 }
 
 // A gear by hand without bends: only pins and bearings.
@@ -119,18 +119,18 @@ func TestBendsAddWearNoiseAndSideForce(t *testing.T) {
 }
 
 func TestPressureRatio(t *testing.T) {
-	assert.Equal(t, 1.0, PressureRatio(100, 0, 4))
-	assert.InDelta(t, 2, PressureRatio(100, 400./6, 4), 1e-12, "the far end is just free of pressure")
-	assert.InDelta(t, 2, PressureRatio(100, 400./6+1e-9, 4), 1e-6, "the two forms meet")
-	assert.Greater(t, PressureRatio(100, 150, 4), 2.0)
-	assert.False(t, math.IsInf(PressureRatio(1, 1e9, 4), 0))
-	assert.Equal(t, 1.0, PressureRatio(0, 5, 4))
+	assert.Equal(t, 1.0, pressureRatio(100, 0, 4))
+	assert.InDelta(t, 2, pressureRatio(100, 400./6, 4), 1e-12, "the far end is just free of pressure")
+	assert.InDelta(t, 2, pressureRatio(100, 400./6+1e-9, 4), 1e-6, "the two forms meet")
+	assert.Greater(t, pressureRatio(100, 150, 4), 2.0)
+	assert.False(t, math.IsInf(pressureRatio(1, 1e9, 4), 0))
+	assert.Equal(t, 1.0, pressureRatio(0, 5, 4))
 }
 
 // Complete Guide to Chain 2.2.5, meshing sound: 25.4 mm pitch, 16 teeth,
 // 123 1/min, 50 m/min. Only the speed is checked.
 func TestChainSpeed(t *testing.T) {
-	assert.InDelta(t, 50000, ChainSpeed(25.4, 16, 123), 20)
+	assert.InDelta(t, 50000, chainSpeed(25.4, 16, 123), 20)
 }
 
 func TestBadFriction(t *testing.T) {

@@ -5,12 +5,12 @@ import (
 	"sort"
 )
 
-// HoldOut predicts every item by a rule fitted without its group: for each group
+// holdOut predicts every item by a rule fitted without its group: for each group
 // fit gets the items of all the others, in their order, and returns a rule, which
 // is asked for the group's own. It returns the chances in the order of items.
 // Errors wrap ErrInput for fewer than two groups or a chance outside 0 to 1, and
 // pass on those of fit with the name of the group held out.
-func HoldOut[T any](items []T, group func(T) string, fit func(rest []T) (func(T) float64, error)) ([]float64, error) {
+func holdOut[T any](items []T, group func(T) string, fit func(rest []T) (func(T) float64, error)) ([]float64, error) {
 	members := map[string][]int{}
 	for i, x := range items {
 		members[group(x)] = append(members[group(x)], i)

@@ -11,14 +11,14 @@ import (
 func byGroup(o Prediction) string { return o.Group }
 
 func base(rest []Prediction) (func(Prediction) float64, error) {
-	p := BaseRate(rest)
+	p := baseRate(rest)
 	return func(Prediction) float64 { return p }, nil
 }
 
 // Worked by hand: without a 0 of 1 happened, without b 1 of 3, without c 1 of 2.
 func TestHoldOutByHand(t *testing.T) {
 	o := []Prediction{{Group: "a"}, {Group: "b"}, {Group: "a", Happened: true}, {Group: "c"}}
-	got, err := HoldOut(o, byGroup, base)
+	got, err := holdOut(o, byGroup, base)
 	require.NoError(t, err)
 	assert.Equal(t, []float64{1.0 / 4, 2.0 / 5, 1.0 / 4, 2.0 / 5}, got)
 }
@@ -28,7 +28,7 @@ func TestHoldOutByHand(t *testing.T) {
 func TestHoldOutKeepsTheGroupOut(t *testing.T) {
 	o := drawn(5, 60)
 	asked := map[float64]int{}
-	_, err := HoldOut(o, byGroup, func(rest []Prediction) (func(Prediction) float64, error) {
+	_, err := holdOut(o, byGroup, func(rest []Prediction) (func(Prediction) float64, error) {
 		seen := map[string]bool{}
 		for _, x := range rest {
 			seen[x.Group] = true
@@ -53,18 +53,18 @@ func TestHoldOutKeepsTheGroupOut(t *testing.T) {
 // What happened in a group leaves that group's own chances as they are.
 func TestHoldOutOfALogisticRule(t *testing.T) {
 	fit := func(rest []Prediction) (func(Prediction) float64, error) {
-		l, err := FitLogistic(rest, Weak)
+		l, err := fitLogistic(rest, weak)
 		return func(x Prediction) float64 { return l.Chance(x.X) }, err
 	}
 	o := drawn(9, 80)
-	before, err := HoldOut(o, byGroup, fit)
+	before, err := holdOut(o, byGroup, fit)
 	require.NoError(t, err)
 	for i := range o {
 		if o[i].Group == "b" {
 			o[i].Happened = !o[i].Happened
 		}
 	}
-	after, err := HoldOut(o, byGroup, fit)
+	after, err := holdOut(o, byGroup, fit)
 	require.NoError(t, err)
 	moved := 0
 	for i := range o {
@@ -78,17 +78,17 @@ func TestHoldOutOfALogisticRule(t *testing.T) {
 }
 
 func TestHoldOutRefuses(t *testing.T) {
-	_, err := HoldOut([]Prediction{{Group: "a"}, {Group: "a"}}, byGroup, base)
+	_, err := holdOut([]Prediction{{Group: "a"}, {Group: "a"}}, byGroup, base)
 	require.EqualError(t, err, "score: bad input: number of groups 1, want at least 2")
-	_, err = HoldOut(nil, byGroup, base)
+	_, err = holdOut(nil, byGroup, base)
 	require.ErrorIs(t, err, ErrInput)
 
 	two := []Prediction{{Group: "b"}, {Group: "a"}}
 	boom := errors.New("boom")
-	_, err = HoldOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) { return nil, boom })
+	_, err = holdOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) { return nil, boom })
 	require.ErrorIs(t, err, boom)
 	require.EqualError(t, err, `without "a": boom`)
-	_, err = HoldOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) {
+	_, err = holdOut(two, byGroup, func([]Prediction) (func(Prediction) float64, error) {
 		return func(Prediction) float64 { return 1.1 }, nil
 	})
 	require.EqualError(t, err, `score: bad input: without "a": chance 1.1, want 0 to 1`)

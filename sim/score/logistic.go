@@ -6,26 +6,26 @@ import (
 	"math"
 )
 
-// Logistic is a rule of one number: the chance 1/(1 + exp(-(a + b z))) with
+// logistic is a rule of one number: the chance 1/(1 + exp(-(a + b z))) with
 // z = (x - Mean)/Scale.
-type Logistic struct {
+type logistic struct {
 	Mean, Scale float64 // of the numbers it was fitted on; Scale > 0
 	A, B        float64 // log odds at the mean, and their change for one Scale
 }
 
-// Penalty is how strongly log odds are held towards zero: ½·Intercept·a² +
+// penalty is how strongly log odds are held towards zero: ½·Intercept·a² +
 // ½·Slope·b² is added to the sum of log losses. Each is the inverse of the
 // variance of a normal belief about a or b; both > 0.
-type Penalty struct{ Intercept, Slope float64 }
+type penalty struct{ Intercept, Slope float64 }
 
-// Weak believes a and b to be 0 ± 10: next to nothing beside a few dozen outcomes
+// weak believes a and b to be 0 ± 10: next to nothing beside a few dozen outcomes
 // that disagree, yet enough for a separable set to have a finite fit.
-var Weak = Penalty{Intercept: 0.01, Slope: 0.01}
+var weak = penalty{Intercept: 0.01, Slope: 0.01}
 
 // ErrFit reports a fit that did not settle.
 var ErrFit = errors.New("score: fit did not settle")
 
-// FitLogistic fits the rule to X and Happened. It minimises
+// fitLogistic fits the rule to X and Happened. It minimises
 //
 //	F(a, b) = Σ ln(1 + exp(-s (a + b z))) + ½ Intercept a² + ½ Slope b²
 //
@@ -34,12 +34,12 @@ var ErrFit = errors.New("score: fit did not settle")
 // is strictly convex: its one minimum is found by Newton's method, steps halved
 // until F falls enough (Boyd and Vandenberghe, Convex Optimization, 2004, 9.5.2).
 // Errors wrap ErrInput or ErrFit.
-func FitLogistic(o []Prediction, hold Penalty) (Logistic, error) {
+func fitLogistic(o []Prediction, hold penalty) (logistic, error) {
 	if err := validate(o); err != nil {
-		return Logistic{}, err
+		return logistic{}, err
 	}
 	if !held(hold.Intercept) || !held(hold.Slope) {
-		return Logistic{}, fmt.Errorf("%w: penalty %g and %g, want 1e-9 to 1e9", ErrInput, hold.Intercept, hold.Slope)
+		return logistic{}, fmt.Errorf("%w: penalty %g and %g, want 1e-9 to 1e9", ErrInput, hold.Intercept, hold.Slope)
 	}
 	l, z := standardised(o)
 	const steps, settled = 200, 1e-13
@@ -49,7 +49,7 @@ func FitLogistic(o []Prediction, hold Penalty) (Logistic, error) {
 		fall := g[0]*da + g[1]*db // Newton decrement squared, twice what F falls by
 		switch {
 		case !(fall >= -settled*(1+f)): // the penalty drowned in rounding
-			return Logistic{}, fmt.Errorf("%w: decrement %g", ErrFit, fall)
+			return logistic{}, fmt.Errorf("%w: decrement %g", ErrFit, fall)
 		case fall <= settled*(1+f):
 			l.A, l.B = l.A-da, l.B-db
 			return l, nil
@@ -63,18 +63,18 @@ func FitLogistic(o []Prediction, hold Penalty) (Logistic, error) {
 				break
 			}
 			if t < 1e-9 {
-				return Logistic{}, fmt.Errorf("%w: step of 1e-9, decrement %g", ErrFit, fall)
+				return logistic{}, fmt.Errorf("%w: step of 1e-9, decrement %g", ErrFit, fall)
 			}
 		}
 	}
-	return Logistic{}, fmt.Errorf("%w: %d steps", ErrFit, steps)
+	return logistic{}, fmt.Errorf("%w: %d steps", ErrFit, steps)
 }
 
 func held(p float64) bool { return p >= 1e-9 && p <= 1e9 }
 
 // Chance returns the chance for a number, 0 to 1. A number that is not known, NaN,
 // is taken for the mean.
-func (l Logistic) Chance(x float64) float64 {
+func (l logistic) Chance(x float64) float64 {
 	u := l.A
 	if z := (x - l.Mean) / l.Scale; l.B != 0 && !math.IsNaN(z) {
 		u += l.B * z
@@ -94,9 +94,9 @@ func sigmoid(u float64) float64 {
 // standardised returns the rule with the mean of X, the root of the mean square
 // about it, and a and b of zero; and each X in these terms. Numbers that differ by
 // rounding alone are all 0 there, and Scale is 1.
-func standardised(o []Prediction) (Logistic, []float64) {
+func standardised(o []Prediction) (logistic, []float64) {
 	n, size := float64(len(o)), 0.0
-	l, z := Logistic{Scale: 1}, make([]float64, len(o))
+	l, z := logistic{Scale: 1}, make([]float64, len(o))
 	for _, x := range o {
 		l.Mean += x.X / n
 		size = max(size, math.Abs(x.X))
@@ -120,7 +120,7 @@ func standardised(o []Prediction) (Logistic, []float64) {
 }
 
 // slopes returns F, its gradient, and its Hessian as aa, ab, bb.
-func (l Logistic) slopes(o []Prediction, z []float64, hold Penalty) (f float64, g [2]float64, h [3]float64) {
+func (l logistic) slopes(o []Prediction, z []float64, hold penalty) (f float64, g [2]float64, h [3]float64) {
 	f = (hold.Intercept*l.A*l.A + hold.Slope*l.B*l.B) / 2
 	g = [2]float64{hold.Intercept * l.A, hold.Slope * l.B}
 	h = [3]float64{hold.Intercept, 0, hold.Slope}

@@ -26,7 +26,7 @@ func all(no, yes []float64) (o []Prediction) {
 // 0.26 at 2 hours, 0.61 at 3, 0.87 at 4. Data and results from memory.
 func TestHoursOfStudy(t *testing.T) {
 	o := all([]float64{0.5, 0.75, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5}, []float64{1.75, 2.25, 2.75, 3.25, 4, 4.25, 4.5, 4.75, 5, 5.5})
-	l, err := FitLogistic(o, Penalty{1e-9, 1e-9})
+	l, err := fitLogistic(o, penalty{1e-9, 1e-9})
 	require.NoError(t, err)
 	assert.InDelta(t, 1.5, l.B/l.Scale, 0.05)
 	assert.InDelta(t, -4.1, l.A-l.B*l.Mean/l.Scale, 0.05)
@@ -38,7 +38,7 @@ func TestHoursOfStudy(t *testing.T) {
 // Two numbers: two unknowns, so without a penalty the chances are the shares.
 func TestTwoNumbersGiveTheirShares(t *testing.T) {
 	o := all([]float64{2, 2, 2, 7}, []float64{2, 7, 7, 7, 7})
-	l, err := FitLogistic(o, Penalty{1e-9, 1e-9})
+	l, err := fitLogistic(o, penalty{1e-9, 1e-9})
 	require.NoError(t, err)
 	assert.InDelta(t, 1.0/4, l.Chance(2), 1e-8)
 	assert.InDelta(t, 4.0/5, l.Chance(7), 1e-8)
@@ -49,7 +49,7 @@ func TestTwoNumbersGiveTheirShares(t *testing.T) {
 // binary form, nor has its mean.
 func TestOneNumberGivesTheShare(t *testing.T) {
 	o := all([]float64{0.1, 0.1}, []float64{0.1})
-	l, err := FitLogistic(o, Penalty{1e-9, 1e-9})
+	l, err := fitLogistic(o, penalty{1e-9, 1e-9})
 	require.NoError(t, err)
 	assert.Zero(t, l.B)
 	for _, x := range []float64{0.1, -50, math.Inf(1), math.NaN()} {
@@ -58,7 +58,7 @@ func TestOneNumberGivesTheShare(t *testing.T) {
 }
 
 // objective is F of FitLogistic written out again, without care for overflow.
-func objective(o []Prediction, l Logistic, hold Penalty, a, b float64) float64 {
+func objective(o []Prediction, l logistic, hold penalty, a, b float64) float64 {
 	f := (hold.Intercept*a*a + hold.Slope*b*b) / 2
 	for _, x := range o {
 		p := 1 / (1 + math.Exp(-a-b*(x.X-l.Mean)/l.Scale))
@@ -74,8 +74,8 @@ func objective(o []Prediction, l Logistic, hold Penalty, a, b float64) float64 {
 func TestFitIsTheMinimumAnotherMethodFinds(t *testing.T) {
 	for seed := range uint64(12) {
 		o := drawn(seed, 40)
-		for _, hold := range []Penalty{Weak, {0.5, 3}, {4, 0.02}} {
-			l, err := FitLogistic(o, hold)
+		for _, hold := range []penalty{weak, {0.5, 3}, {4, 0.02}} {
+			l, err := fitLogistic(o, hold)
 			require.NoError(t, err)
 			// Nelder and Mead's simplex uses values alone.
 			r, err := optimize.Minimize(optimize.Problem{Func: func(x []float64) float64 {
@@ -91,7 +91,7 @@ func TestFitIsTheMinimumAnotherMethodFinds(t *testing.T) {
 
 // Derivatives against differences of F at a point that is no minimum.
 func TestSlopesAreTheDerivatives(t *testing.T) {
-	o, hold, d := drawn(3, 30), Penalty{0.7, 0.2}, 1e-5
+	o, hold, d := drawn(3, 30), penalty{0.7, 0.2}, 1e-5
 	l, z := standardised(o)
 	at := func(a, b float64) (float64, [2]float64, [3]float64) {
 		m := l
@@ -123,8 +123,8 @@ func TestSeparableSetsStayFinite(t *testing.T) {
 		all([]float64{1e-300}, []float64{2e-300}),
 		all(make([]float64, 5000), []float64{1}),
 	} {
-		for _, hold := range []Penalty{Weak, {1e-9, 1e-9}, {1e9, 1e9}, {1e-9, 1e9}} {
-			l, err := FitLogistic(o, hold)
+		for _, hold := range []penalty{weak, {1e-9, 1e-9}, {1e9, 1e9}, {1e-9, 1e9}} {
+			l, err := fitLogistic(o, hold)
 			require.NoError(t, err)
 			for _, v := range []float64{l.A, l.B, l.Mean, l.Scale} {
 				assert.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", l)
@@ -135,7 +135,7 @@ func TestSeparableSetsStayFinite(t *testing.T) {
 			}
 		}
 	}
-	l, err := FitLogistic(all([]float64{1, 2, 3}, []float64{4, 5, 6}), Weak)
+	l, err := fitLogistic(all([]float64{1, 2, 3}, []float64{4, 5, 6}), weak)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.5, l.Chance(3.5), 1e-12)
 	assert.Less(t, l.Chance(3), 0.2)
@@ -154,11 +154,11 @@ func TestFitFollowsUnitOriginAndNames(t *testing.T) {
 			moved[i].X = origin - unit*o[i].X
 			turned[i].Happened = !o[i].Happened
 		}
-		l, err := FitLogistic(o, Weak)
+		l, err := fitLogistic(o, weak)
 		require.NoError(t, err)
-		m, err := FitLogistic(moved, Weak)
+		m, err := fitLogistic(moved, weak)
 		require.NoError(t, err)
-		n, err := FitLogistic(turned, Weak)
+		n, err := fitLogistic(turned, weak)
 		require.NoError(t, err)
 		for _, x := range []float64{-2, 1.5, 9} {
 			assert.InDelta(t, l.Chance(x), m.Chance(origin-unit*x), 1e-7)

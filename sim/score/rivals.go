@@ -11,11 +11,11 @@ type Rivals struct {
 // Errors wrap ErrInput or ErrFit.
 func RivalsOf(o []Prediction) (r Rivals, err error) {
 	rule := func(rest []Prediction) (func(Prediction) float64, error) {
-		l, err := FitLogistic(rest, Weak)
+		l, err := fitLogistic(rest, weak)
 		return func(x Prediction) float64 { return l.Chance(x.X) }, err
 	}
 	rate := func(rest []Prediction) (func(Prediction) float64, error) {
-		p := BaseRate(rest)
+		p := baseRate(rest)
 		return func(Prediction) float64 { return p }, nil
 	}
 	for _, x := range []struct {
@@ -29,7 +29,7 @@ func RivalsOf(o []Prediction) (r Rivals, err error) {
 		if *x.fitted, err = countWith(o, func(i int) float64 { return f(o[i]) }); err != nil {
 			return r, err
 		}
-		p, err := HoldOut(o, func(x Prediction) string { return x.Group }, x.fit)
+		p, err := holdOut(o, func(x Prediction) string { return x.Group }, x.fit)
 		if err != nil {
 			return r, err
 		}

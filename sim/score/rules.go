@@ -1,9 +1,9 @@
 package score
 
-// BaseRate returns the chance that takes every outcome to be alike: by Laplace's
+// baseRate returns the chance that takes every outcome to be alike: by Laplace's
 // rule of succession (Essai philosophique sur les probabilités, 1814)
 // (yes + 1)/(n + 2), 1/2 where nothing is known.
-func BaseRate(o []Prediction) float64 {
+func baseRate(o []Prediction) float64 {
 	yes := 0
 	for _, x := range o {
 		if x.Happened {

@@ -68,10 +68,10 @@ func TestShareLosesItsEntropy(t *testing.T) {
 }
 
 func TestBaseRate(t *testing.T) {
-	assert.Equal(t, 0.5, BaseRate(nil))
-	assert.Equal(t, 0.5, BaseRate(four()))
-	assert.Equal(t, 1.0/5, BaseRate([]Prediction{{}, {}, {}}))
-	assert.Equal(t, 2.0/3, BaseRate([]Prediction{{Happened: true}}))
+	assert.Equal(t, 0.5, baseRate(nil))
+	assert.Equal(t, 0.5, baseRate(four()))
+	assert.Equal(t, 1.0/5, baseRate([]Prediction{{}, {}, {}}))
+	assert.Equal(t, 2.0/3, baseRate([]Prediction{{Happened: true}}))
 }
 
 func TestReliabilityByHand(t *testing.T) {
@@ -156,13 +156,13 @@ func TestOrderChangesNothing(t *testing.T) {
 			assert.InDelta(t, ta[i].Mean, tb[i].Mean, 1e-13)
 		}
 
-		la, err := FitLogistic(o, Weak)
+		la, err := fitLogistic(o, weak)
 		require.NoError(t, err)
-		lb, err := FitLogistic(p, Weak)
+		lb, err := fitLogistic(p, weak)
 		require.NoError(t, err)
 		assert.InDelta(t, la.A, lb.A, 1e-9)
 		assert.InDelta(t, la.B, lb.B, 1e-9)
-		assert.Equal(t, BaseRate(o), BaseRate(p))
+		assert.Equal(t, baseRate(o), baseRate(p))
 	}
 }
 
@@ -190,10 +190,10 @@ func TestBadInputIsRefused(t *testing.T) {
 	}
 	_, err := Reliability(nil, []float64{0, 1})
 	require.ErrorIs(t, err, ErrInput)
-	_, err = FitLogistic(nil, Weak)
+	_, err = fitLogistic(nil, weak)
 	require.ErrorIs(t, err, ErrInput)
-	for _, hold := range []Penalty{{}, {1, 0}, {0, 1}, {math.NaN(), 1}, {1, math.Inf(1)}, {-1, 1}} {
-		_, err := FitLogistic(good, hold)
+	for _, hold := range []penalty{{}, {1, 0}, {0, 1}, {math.NaN(), 1}, {1, math.Inf(1)}, {-1, 1}} {
+		_, err := fitLogistic(good, hold)
 		require.ErrorIs(t, err, ErrInput, "%v", hold)
 	}
 }

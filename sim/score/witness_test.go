@@ -33,7 +33,7 @@ func TestFitAndScoresAreSciPys(t *testing.T) {
 		for i, x := range c.X {
 			o = append(o, Prediction{X: x, Happened: c.Y[i] == 1})
 		}
-		l, err := FitLogistic(o, Penalty{c.Penalty, c.Penalty})
+		l, err := fitLogistic(o, penalty{c.Penalty, c.Penalty})
 		require.NoError(t, err)
 		for i, x := range c.X {
 			assert.InDelta(t, c.Chance[i], l.Chance(x), 2e-6, "penalty %g, at %g", c.Penalty, x)
