@@ -1,0 +1,66 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const sample = `package sample
+
+import "errors"
+
+var ErrLow = errors.New("low: " + "x")
+
+func Scale(x float64) (float64, error) {
+	if x < 0.5 {
+		return -1, ErrLow
+	}
+	return 2 * x, nil
+}
+`
+
+func TestMutantsByHand(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "sample.go")
+	require.NoError(t, os.WriteFile(file, []byte(sample), 0o644))
+	all, err := mutantsOf(file)
+	require.NoError(t, err)
+	var got []string
+	for _, m := range all {
+		got = append(got, string(m.source[m.from:m.to])+" -> "+m.with)
+		assert.NotEqual(t, sample, string(m.text()))
+	}
+	assert.ElementsMatch(t, []string{
+		"x < 0.5 -> true || (x < 0.5)", "x < 0.5 -> false && (x < 0.5)", "< -> <=", "0.5 -> 0.55", "- -> ", "1 -> 2", "* -> /", "2 -> 3",
+	}, got)
+}
+
+// A mutant that a test notices is killed, one that none looks at survives.
+func TestFates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs the go command")
+	}
+	dir := t.TempDir()
+	t.Chdir(dir)
+	for name, text := range map[string]string{
+		"go.mod":         "module sample\n\ngo 1.25\n",
+		"sample.go":      sample,
+		"sample_test.go": "package sample\n\nimport \"testing\"\n\nfunc TestScale(t *testing.T) {\n\tif y, err := Scale(3); y != 6 || err != nil {\n\t\tt.Fatal(y, err)\n\t}\n}\n",
+	} {
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
+	}
+	all, err := mutantsOf("sample.go")
+	require.NoError(t, err)
+	fates := map[string]string{}
+	for _, m := range all {
+		fates[string(m.source[m.from:m.to])+" -> "+m.with] = m.fate(time.Minute)
+	}
+	assert.Equal(t, "killed", fates["* -> /"])
+	assert.Equal(t, "killed", fates["x < 0.5 -> true || (x < 0.5)"])
+	assert.Equal(t, "survives", fates["0.5 -> 0.55"])
+	assert.Equal(t, "survives", fates["- -> "])
+}
