@@ -258,6 +258,14 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
+	if len(r.Gates) > 0 {
+		if len(r.Gates) != len(r.Cogs) {
+			return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
+		}
+		b.Gates = sim.Gates{Each: r.Gates, Depth: r.Depth.Or(d.of("rear.gate_depth"))}
+	} else if r.Depth.Given {
+		return c.fail("rear.gate_depth", "given without gates")
+	}
 	if len(b.Cogs) > 1 { // a cog alone has no shift gates
 		for i := range b.Cogs {
 			b.Cogs[i].Allowance = standing("cog allowance")
@@ -308,6 +316,10 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 		Spring:      1000 * t.Spring.Or(d.of("tensioner.spring")),
 		SpringRate:  1000 * t.SpringRate.Or(d.of("tensioner.spring_rate")),
 		Width:       t.Width.Or(d.of("tensioner.width")),
+		Float:       t.Float.Or(d.of("tensioner.float")),
+	}
+	if h := t.Hanger; h != nil {
+		b.Tensioner.Hanger = sim.Hanger{Lean: sim.Radians(h.Lean.Or(d.of("tensioner.hanger.lean"))), Toe: sim.Radians(h.Toe.Or(d.of("tensioner.hanger.toe")))}
 	}
 	return nil
 }

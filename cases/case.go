@@ -93,6 +93,8 @@ type Rear struct {
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..60" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 with speeds stands for even steps"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"10..90" doc:"each cog's own line, instead of line and cog_pitch"`
+	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; left out, shifts are those of plain teeth"`
+	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain"`
 	Tooth    Tooth         `yaml:"tooth" doc:"cog teeth"`
 }
 
@@ -146,7 +148,17 @@ type Tensioner struct {
 	Spring        Quantity   `yaml:"spring" dim:"moment" range:"0.05..10" doc:"spring moment with the cage straight down"`
 	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
 	Width         Quantity   `yaml:"width" dim:"length" range:"6..30" doc:"cage over both plates, measured across"`
+	Float         Quantity   `yaml:"float" dim:"length" range:"0..3" doc:"how far the guide pulley slides along its axle either way"`
+	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath line hanger works it out from readings at the rim"`
+	Cable         Quantity   `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" doc:"cable that the shifter pulls for one cog"`
+	Adjuster      Quantity   `yaml:"adjuster_pitch" dim:"length" range:"0.2..2" exact:"y" doc:"what one turn of the cable adjuster moves the cable"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
+}
+
+// Hanger is how far a derailleur hanger is bent.
+type Hanger struct {
+	Lean Quantity `yaml:"lean" dim:"angle" range:"-15..15" doc:"outboard going down"`
+	Toe  Quantity `yaml:"toe" dim:"angle" range:"-15..15" doc:"outboard going forward"`
 }
 
 // Spokes is the drive side of the rear wheel's spokes.

@@ -71,6 +71,8 @@ type Tensioner struct {
 	Spring         float64    // spring moment with the cage straight down, N·mm
 	SpringRate     float64    // its change per angle forward, N·mm/rad
 	Width          float64    // of the cage over its plates, mm
+	Float          float64    // how far the guide pulley slides along its axle either way, mm
+	Hanger         Hanger
 }
 
 // Slot is how far a horizontal dropout lets the axle go from the stated stay.
@@ -113,6 +115,7 @@ type Bike struct {
 	Rings     []Wheel // 1 to 3, smallest first
 	Bolts     Bolts   // of the rings
 	Cogs      []Wheel // smallest first
+	Gates     Gates
 	Tensioner *Tensioner
 	Slot      Slot
 	Tyre      *Tyre

@@ -40,6 +40,10 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 	if y.fit, err = b.closeNear(l, ring, cog, links, from); err != nil {
 		return err
 	}
+	if b.Tensioner != nil && b.Tensioner.Hanger != (Hanger{}) { // of 1e-4 mm of chain, once it is closed
+		at := l.Wheels[AtTension].Centre
+		l.Line[AtTension] = b.Cogs[cog].Line + b.Tensioner.IndexError + b.hangerOff(at.X, at.Y)
+	}
 	y.pulls = b.pulls(l, y.fit)
 	y.top, y.bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
 	y.guide = Span{}

@@ -201,8 +201,9 @@ func (b *Bike) lay(l *Loop, ring, cog int) error {
 	reach := c.TipRadius(l.pitch) + t.Guide.TipRadius(l.pitch) + b.guideGap(cog)
 	s, k := math.Sincos(t.Direction)
 	guide := r2.Vec{X: x + reach*s, Y: z - reach*k}
-	l.set(AtGuide, t.Guide, guide, c.Line+t.IndexError)
-	l.set(AtTension, t.Tension, guide, c.Line+t.IndexError) // until the cage is set
+	line := c.Line + t.IndexError + b.hangerOff(guide.X, guide.Y)
+	l.set(AtGuide, t.Guide, guide, line)
+	l.set(AtTension, t.Tension, guide, line) // until the cage is set
 	if err := l.span(Top); err != nil {
 		return err
 	}

@@ -1,0 +1,142 @@
+package sim
+
+import "math"
+
+// Binding is what ends an index window.
+type Binding int
+
+// What may end a window, outboard and inboard.
+const (
+	ClimbsOutboard Binding = iota // links land on the cog's tips: the chain tries to leave towards the smaller cog
+	MeetsSmaller                  // the run beside the next smaller cog
+	ClimbsInboard                 // the chain tries to leave towards the larger cog
+	MeetsLarger                   // the run beside the next larger cog
+	TopMeetsLarger                // the top run beside it, which the seated links take along
+)
+
+// Words returns the binding as a mechanic would say it.
+func (b Binding) Words() string {
+	return [...]string{"tries to leave outboard", "touches the next smaller cog", "tries to leave inboard", "touches the next larger cog", "top run touches the next larger cog"}[b]
+}
+
+func (b Binding) String() string {
+	return [...]string{"climbs_outboard", "meets_smaller", "climbs_inboard", "meets_larger", "top_meets_larger"}[b]
+}
+
+// IndexWindow is where the guide pulley may stand in a gear, riding: mm outboard of the
+// cog's middle plane, with what ends it inboard and outboard. From > To: nowhere.
+type IndexWindow struct {
+	From, To float64
+	Binds    [2]Binding // at From, at To
+	Off      float64    // what a bent hanger puts the pulley aside in this gear, beside the cog it is set on, mm
+}
+
+// Hanger is how far the derailleur's hanger is bent. Its effect on the middle cog is taken
+// up by the cable's adjuster; what is left is the difference from gear to gear.
+type Hanger struct {
+	Lean float64 // the cage leans outboard going down, rad
+	Toe  float64 // it turns outboard going forward, rad
+}
+
+// off returns where a bent hanger puts a point of a gear's cage outboard, beside where
+// it puts the guide pulley of the middle cog, mm.
+func (b *Bike) hangerOff(x, z float64) float64 {
+	h := &b.Tensioner.Hanger
+	if *h == (Hanger{}) {
+		return 0
+	}
+	gx, gz := b.guideCentre(len(b.Cogs) / 2)
+	return h.Lean*(gz-z) + h.Toe*(x-gx)
+}
+
+// guideCentre returns where the guide pulley of a cog stands in the side view, mm.
+func (b *Bike) guideCentre(cog int) (x, z float64) {
+	t, c := b.Tensioner, &b.Cogs[cog]
+	x, z = b.Frame.Axle()
+	reach := c.TipRadius(b.Chain.Pitch) + t.Guide.TipRadius(b.Chain.Pitch) + b.guideGap(cog)
+	s, k := math.Sincos(t.Direction)
+	return x + reach*s, z - reach*k
+}
+
+// Index fills every gear's index window by one set of free numbers; to has a place for
+// every ring with every cog. The bike must have a tensioner. Errors are as of Gears.
+func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
+	for ring := range b.Rings {
+		var from near
+		for cog := range b.Cogs {
+			y := &o.s.laid
+			if err := y.lay(b, &o.loop, ring, cog, links, &from); err != nil {
+				return err
+			}
+			w := &to[ring*len(b.Cogs)+cog]
+			if err := o.window(w, y, f); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (o *Odds) window(w *IndexWindow, y *laid, f *Free) error {
+	b := y.b
+	r := b.runOnto(y.cog, y.guide.Length, b.Tensioner.Float)
+	own := &b.Cogs[y.cog]
+	a := f.allowance(b)
+	x, z := b.guideCentre(y.cog)
+	*w = IndexWindow{From: -r.climbs(a), To: r.climbs(a), Binds: [2]Binding{ClimbsInboard, ClimbsOutboard}, Off: b.hangerOff(x, z)}
+	if y.cog > 0 {
+		if at := r.meets(own, &b.Cogs[y.cog-1], &b.Chain, f.Room); at < w.To {
+			w.To, w.Binds[1] = at, MeetsSmaller
+		}
+	}
+	if y.cog+1 == len(b.Cogs) {
+		return nil
+	}
+	if at := r.meets(own, &b.Cogs[y.cog+1], &b.Chain, f.Room); -at > w.From {
+		w.From, w.Binds[0] = -at, MeetsLarger
+	}
+	// Seated links lie where they came in, so that the top run begins aside too.
+	_, neighbours := y.all()
+	for i := range neighbours {
+		n := &neighbours[i]
+		if n.kind != ToCog {
+			continue
+		}
+		g, err := o.meet(n, &b.Chain, r.seat-f.Room)
+		if err != nil {
+			return err
+		}
+		if !g.Valid || g.MM+f.Room >= r.seat {
+			continue
+		}
+		from := -r.play - (g.MM + f.Room) // seated links as far inboard as the gap is wide
+		if g.MM+f.Room < 0 {              // they must lie outboard
+			from = r.play - (g.MM + f.Room)
+		}
+		if g.MM+f.Room < -r.seat { // farther than they can: it touches wherever the pulley stands
+			from = math.Max(from, w.To+nowhere)
+		}
+		if from > w.From {
+			w.From, w.Binds[0] = from, TopMeetsLarger
+		}
+	}
+	return nil
+}
+
+// nowhere is by how much a window without any place is turned over at least, mm.
+const nowhere = 0.01
+
+// Overlap is the one setting of the cable for every gear: the windows, each beside its
+// cog's plane and what a bent hanger puts on, in common. From > To: there is none.
+func Overlap(w []IndexWindow) (from, to float64, binds [2]int) {
+	from, to = math.Inf(-1), math.Inf(1)
+	for i := range w {
+		if x := w[i].From - w[i].Off; x > from {
+			from, binds[0] = x, i
+		}
+		if x := w[i].To - w[i].Off; x < to {
+			to, binds[1] = x, i
+		}
+	}
+	return from, to, binds
+}
