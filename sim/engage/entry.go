@@ -256,10 +256,6 @@ func (e *Entry) Clear() float64 {
 	return (e.chain.Width(e.link) - e.wheel.Teeth[e.link].Tip) / 2
 }
 
-// guided returns the offset up to which the tip still rubs in over the plate's
-// bevel: Clear and the bevel's width, mm. Beyond it the plate lands on the tip.
-func (e *Entry) guided() float64 { return e.Clear() + e.chain.Bevel }
-
 // JointMoment returns the largest moment that a joint of the row carries beyond
 // its slack in the equilibrium of the last Offset call, N·mm: k·max(|φ| - φ0, 0).
 func (e *Entry) JointMoment() float64 {

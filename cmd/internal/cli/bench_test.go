@@ -46,6 +46,8 @@ func TestBenchRefuses(t *testing.T) {
 		"bench twist --links 20":                                    "--turn is missing",
 		"bench twist --links 2 --turn 9":                            "--links 2 is out of range",
 		"bench twist --turn 1e9":                                    "out of range",
+		"bench hanger":                                              "no reading",
+		"bench hanger --bottom-top 200":                             "--bottom-top",
 		"bench widths":                                              "no reading",
 		"bench widths --over-plates 5.5":                            "no reading that a field follows from",
 		"bench widths --over-plates 5.5 --over-rivets 5":            "as wide or wider",

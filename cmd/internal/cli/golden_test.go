@@ -82,6 +82,11 @@ func TestGoldenOutput(t *testing.T) {
 		"next.txt":         "next gravel --top 3",
 		"next.json":        "next " + small + " --format json",
 		"next.csv":         "next " + small + " --format csv",
+		"shifts.txt":       "shifts trail",
+		"shifts.json":      "shifts " + small + " --format json",
+		"shifts.csv":       "shifts " + small + " --format csv",
+		"windows.csv":      "shifts " + small + " --format csv --rows windows",
+		"hanger.txt":       "bench hanger --bottom-top 6±1 --front-back -2±1",
 		"stiffness.txt":    "bench stiffness --tilt 15±0.5 --mass 10 --aside 16±0.5 --slack 0.7±0.1",
 		"twist.json":       "bench twist --links 20 --turn 28±2 --format json",
 		"widths.txt":       "bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets 5.62±0.05 --cog-tip 0.9 --cog-root 1.6",
@@ -196,7 +201,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 	for _, args := range []string{
 		"gears trail", "window single-tensioner", "budget trail --draws 100", "parts trail trail-parts", "compare trail road", "diagnose trail", "learn trail --seen 32/38:quiet", "learn --shop /dev/null " + shop,
 		"line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "defaults",
-		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench widths --inner 2.2", "next single",
+		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench widths --inner 2.2", "next single", "shifts trail",
 		"march trail --cog 51 --backwards --turns 0.5 --trials 2 --places 0",
 	} {
 		code, out, errs := run(strings.Fields(args + " --format json")...)
@@ -205,7 +210,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		walk(doc)
 	}
-	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.PoolingHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
+	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.PoolingHeader, show.ShiftsHeader, show.IndexHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
 		for _, name := range h {
 			assert.True(t, bytes.Contains(readme, []byte("`"+name+"`")), "README names the column %s", name)
 		}

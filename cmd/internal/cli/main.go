@@ -139,7 +139,7 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.SetFlagErrorFunc(flagError)
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
+	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newShifts(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
 	wrapArgs(root)
 	return root
 }

@@ -1,0 +1,79 @@
+package cli
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/plots"
+)
+
+type shiftsOptions struct {
+	format, rows string
+	load         loadFlags
+	fig          figureOptions
+}
+
+func newShifts(s streams) *cobra.Command {
+	var o shiftsOptions
+	c := &cobra.Command{
+		Use:   "shifts CASE",
+		Short: "Index window of the derailleur, and how every shift goes",
+		Long: `shifts works out, riding, where the guide pulley may stand in every gear without the
+chain touching a neighbour or trying to leave its cog, how far past the target cog it
+must go in every shift before the first link is caught or the chain lets go, and at how
+many places of a turn the teeth of the two cogs let a link cross. What is left of one
+setting of the cable for all of it comes first. A bent hanger (tensioner.hanger), the
+pulley's float (tensioner.float) and shift gates (rear.gates) come in where the case has them.
+
+` + cautions,
+		Example: `  chainpath shifts trail
+  chainpath shifts road --format csv --rows windows`,
+		Args:              cobra.ExactArgs(1),
+		ValidArgsFunction: completeCases,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	formatFlag(c, &o.format)
+	c.Flags().StringVar(&o.rows, "rows", "shifts", "CSV rows: shifts or windows")
+	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the settings into this folder")
+	o.fig.addImage(c)
+	o.load.add(c)
+	return c
+}
+
+func (o *shiftsOptions) run(s streams, name string) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if err := o.fig.check(); err != nil {
+		return err
+	}
+	if o.rows != "shifts" && o.rows != "windows" {
+		return usagef("--rows %q, want shifts or windows", o.rows)
+	}
+	c, err := cases.Load(name, s.in)
+	if err != nil {
+		return err
+	}
+	if err := o.load.apply(c); err != nil {
+		return err
+	}
+	b, err := c.Bike()
+	if err != nil {
+		return err
+	}
+	got, err := c.Shifting()
+	if err != nil {
+		return c.Explain(err)
+	}
+	d := show.FromShifting(got, c, b)
+	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d) }}
+	if o.rows == "windows" {
+		out.header, out.rows = show.IndexHeader, d.IndexRows
+	}
+	return out.print(s, o.format, func() error {
+		return o.fig.also(s, plots.Shifting(c.Title+": one setting of the cable", settingFigure(d)))
+	})
+}

@@ -1,0 +1,36 @@
+package plots
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestShiftingFigureSaysWhatItShows(t *testing.T) {
+	end := math.Inf(1)
+	s := &CableSetting{Answer: "one setting", Common: [2]float64{-0.2, 0.3}, Cogs: []CogSetting{
+		{"11", [2]float64{-1, 1.2}, [2][2]float64{{-1.4, -0.7}, {0.8, 1.5}}, [2]float64{-0.2, end}},
+		{"13", [2]float64{-0.9, 1.1}, [2][2]float64{{-1.3, -0.6}, {0.7, 1.4}}, [2]float64{-end, 0.3}},
+		{"15", [2]float64{-0.9, 1.1}, [2][2]float64{{-1.3, -0.6}, {0.7, 1.4}}, [2]float64{0.5, 0.1}},
+	}}
+	for _, format := range Formats {
+		first, err := Shifting("a bike", s).Render(format)
+		require.NoError(t, err)
+		again, err := Shifting("a bike", s).Render(format)
+		require.NoError(t, err)
+		assert.Equal(t, first, again)
+		if format == "svg" {
+			for _, want := range []string{"one setting", "cog, teeth", "the gear runs", "all of it", "outboard to the right"} {
+				assert.Contains(t, string(first), want)
+			}
+			assert.NotContains(t, string(first), "NaN")
+			assert.NotContains(t, string(first), "Inf")
+		}
+	}
+	s.Common = [2]float64{0.4, -0.1}
+	svg, err := Shifting("a bike", s).Render("svg")
+	require.NoError(t, err)
+	assert.NotContains(t, string(svg), "all of it")
+}
