@@ -230,8 +230,48 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
 	}
 	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(), d)
+	if p := f.Pins; p != nil {
+		if len(f.Rings) < 2 {
+			return c.fail("front.pins", "with one ring, which has no larger one beside it")
+		}
+		if b.RingPins, b.PinsAt = p.Proud.Value, p.Radius.Value; p.Side == "outer" {
+			b.RingPins, b.PinsAt = 0, 0
+		}
+		for _, w := range b.Rings[1:] {
+			if b.PinsAt > w.TipRadius(b.Chain.Pitch) {
+				return c.fail("front.pins.radius", "%g mm, beyond the tips of the ring of %d, want at most %.1f mm", p.Radius.Value, w.Teeth, w.TipRadius(b.Chain.Pitch))
+			}
+		}
+	}
+	if err := c.frontCage(b, d); err != nil {
+		return err
+	}
 	if f.Bolts != nil {
 		b.Bolts = sim.Bolts{Radius: f.Bolts.Radius.Value, Depth: f.Bolts.Depth.Value}
+	}
+	return nil
+}
+
+// frontCage puts a front derailleur's cage or a chain guide about the top run.
+func (c *Case) frontCage(b *sim.Bike, d defaults) error {
+	f := &c.Front
+	switch {
+	case f.Cage != nil && f.Guide != nil:
+		return c.fail("front.guide", "beside a front cage, want one of them")
+	case f.Cage != nil:
+		from := f.Cage.Start.Or(d.of("front.cage.start"))
+		b.FrontCage = &sim.FrontCage{Inside: f.Cage.Inside.Value, Places: values(f.Cage.Places), From: from, To: from + f.Cage.Length.Or(d.of("front.cage.length"))}
+		for i := 1; i < len(f.Cage.Places); i++ {
+			if f.Cage.Places[i].Value <= f.Cage.Places[i-1].Value {
+				return c.fail("front.cage.positions", "%g after %g mm, want each further outboard", f.Cage.Places[i].Value, f.Cage.Places[i-1].Value)
+			}
+		}
+	case f.Guide != nil:
+		if len(f.Rings) > 1 {
+			return c.fail("front.guide", "with %d rings, want one; a front derailleur's is front.cage", len(f.Rings))
+		}
+		from := f.Guide.Start.Or(d.of("front.guide.start"))
+		b.FrontCage = &sim.FrontCage{Inside: f.Guide.Inside.Value, Places: []float64{f.Guide.Line.Or(b.Rings[0].Line)}, From: from, To: from + f.Guide.Length.Or(d.of("front.guide.length"))}
 	}
 	return nil
 }

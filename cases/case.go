@@ -70,6 +70,9 @@ type Front struct {
 	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn; left out, one ring for 10 speeds and more is taken as wide and narrow"`
 	Tooth    Tooth          `yaml:"tooth" doc:"ring teeth"`
 	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest ring carries on its inner side"`
+	Pins     *Pins          `yaml:"pins" doc:"shift pins and ramps of the larger rings"`
+	Cage     *FrontCage     `yaml:"cage" doc:"front derailleur's cage about the top run"`
+	Guide    *ChainGuide    `yaml:"guide" doc:"chain guide about the top run, of one ring"`
 }
 
 // FrontMeasured is how a front line was measured.
@@ -84,6 +87,29 @@ type FrontMeasured struct {
 type Bolts struct {
 	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"10..120" doc:"farthest bolt from the ring's centre"`
 	Depth  Quantity `yaml:"depth" dim:"length" need:"y" range:"0..30" doc:"how far it stands inboard of the ring's inner face"`
+}
+
+// Pins are shift pins and ramps.
+type Pins struct {
+	Proud  Quantity `yaml:"proud" dim:"length" need:"y" range:"0..4" doc:"how far they stand proud of the ring"`
+	Radius Quantity `yaml:"radius" dim:"length" range:"20..130" doc:"how far from the ring's centre they reach; left out, to its tips"`
+	Side   string   `yaml:"side" oneof:"inner|outer" doc:"side of the ring, inner is towards the smaller one; left out, inner"`
+}
+
+// FrontCage is a front derailleur's cage.
+type FrontCage struct {
+	Inside Quantity   `yaml:"inner_width" dim:"length" need:"y" range:"6..30" doc:"between the plates, where the chain runs"`
+	Places []Quantity `yaml:"positions" dim:"length" need:"y" range:"20..90" doc:"cage's middle to the frame's middle plane at every place and trim, innermost first"`
+	Start  Quantity   `yaml:"start" dim:"length" range:"-60..150" doc:"where the plates begin, behind where the top run leaves the ring"`
+	Length Quantity   `yaml:"length" dim:"length" range:"5..150" doc:"of the plates along the chain"`
+}
+
+// ChainGuide keeps the chain on one ring.
+type ChainGuide struct {
+	Inside Quantity `yaml:"width" dim:"length" need:"y" range:"6..30" doc:"between its sides"`
+	Line   Quantity `yaml:"line" dim:"length" range:"20..90" doc:"its middle to the frame's middle plane; left out, the ring's"`
+	Start  Quantity `yaml:"start" dim:"length" range:"-60..150" doc:"where it begins, behind where the top run leaves the ring"`
+	Length Quantity `yaml:"length" dim:"length" range:"5..150" doc:"along the chain"`
 }
 
 // Rear is the rear line and the cogs.

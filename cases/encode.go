@@ -62,7 +62,11 @@ func encode(v reflect.Value) *yaml.Node {
 	case reflect.Slice:
 		n := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
 		for i := range v.Len() {
-			n.Content = append(n.Content, encode(v.Index(i)))
+			x := encode(v.Index(i))
+			if x == nil { // nothing in a list of numbers is a number
+				x = scalar("0")
+			}
+			n.Content = append(n.Content, x)
 		}
 		return n
 	}

@@ -184,7 +184,11 @@ var freeNumbers = []FreeNumber{
 	{"cog allowance", 0, 0.8, false, "mm", Assumption, "what shift gates and cut teeth of a cluster take off its hold", func(d *drawing, v float64) { d.f.Allowance = v }, 0.15, DropNumbers},
 	{"link spread", 0.04, 0.3, true, "mm", Assumption, "how far single links differ sideways", func(d *drawing, v float64) { d.f.Spread = v }, 0.05, DropNumbers},
 	{"neighbour's room", 0.2, 1.2, false, "mm", Assumption, "relief, chamfer and thin tips beyond full plates and teeth, next cog", func(d *drawing, v float64) { d.f.Room = v }, 0.95, CogNumbers},
-	{"shift pins", 0, 1.1, false, "mm", Assumption, "how far pins and ramps stand proud of the next ring", func(d *drawing, v float64) { d.f.Pins = v }, 0.75, RingNumbers},
+	{"shift pins", 0, 1.1, false, "mm", Assumption, "how far pins and ramps stand proud of the next ring", func(d *drawing, v float64) {
+		if d.f.Pins = v; d.c.Front.Pins != nil {
+			d.f.Pins = d.b.RingPins
+		}
+	}, 0.75, RingNumbers},
 	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", func(d *drawing, v float64) { d.f.SoftCog = v }, 0.15, CogNumbers},
 	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", func(d *drawing, v float64) { d.f.SoftRing = v }, 0.25, RingNumbers},
 	{"bumps, dirt, wear", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Bumps = v }, 0.002, DropNumbers},

@@ -125,6 +125,8 @@ type Bike struct {
 	CogRoom   float64 // what relief, chamfer and thin tips give beside the next cog beyond full plates and teeth, mm
 	NoiseFrom float64 // bend of the top run from which a ride is called noisy, rad; 0: not looked at
 	RingPins  float64 // how far shift pins and ramps of the next ring stand proud of it, mm
+	PinsAt    float64 // how far from the ring's centre they reach, mm; 0: as far as its tips
+	FrontCage *FrontCage
 }
 
 // FrontLine returns the ring set's line: the ring's, the middle of two, the
@@ -176,6 +178,19 @@ func (b *Bike) Validate() error {
 	ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
 	if least := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch); b.Frame.Stay-b.Slot.Forward <= least {
 		return fail("frame.stay", "ring of %d and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
+	}
+	if f := b.FrontCage; f != nil {
+		switch {
+		case len(f.Places) == 0:
+			return fail("front.cage", "no place, want at least one")
+		case !(f.From < f.To):
+			return fail("front.cage", "from %g to %g mm behind the ring, want some length", f.From, f.To)
+		}
+		for i := 1; i < len(f.Places); i++ {
+			if !(f.Places[i] > f.Places[i-1]) {
+				return fail("front.cage", "places %g and %g mm, want each further outboard", f.Places[i-1], f.Places[i])
+			}
+		}
 	}
 	if t := b.Tensioner; t != nil {
 		if err := b.checkWheel("tensioner.guide", "guide pulley", t.Guide); err != nil {

@@ -75,7 +75,12 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	}
 	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.top.Bend, t.Top[Riding])
 	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, y.top, t.Top[Riding], engage.Driven)
-	if len(b.Rings) > 1 { // a front cage stands about the top run
+	c[RubsFrontCage] = -1
+	switch room := b.frontRoom(ring, &y.top); {
+	case room.Valid:
+		c[RubsFrontCage], o.size[RubsFrontCage] = logistic(-room.Least()/softFront), -room.Least()
+		c[DropRiding] *= b.letsGo(ring, &room, y.top.Across < 0)
+	case len(b.Rings) > 1: // a front cage stands about the top run, though nothing is known of it
 		c[DropRiding] *= f.Guard
 	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
@@ -196,6 +201,18 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 			return err
 		}
 		if n.kind == ToRing {
+			if y.b.PinsAt > 0 && g.Valid { // teeth alone beyond the pins, and pins as far as they reach
+				g.MM += f.Pins
+				low := *n.next
+				low.TipHeight = y.b.PinsAt - low.PitchRadius(y.b.Chain.Pitch)
+				pins := *n
+				pins.next = &low
+				h, err := o.meet(&pins, &y.b.Chain, enough)
+				if err != nil {
+					return err
+				}
+				ring.keepMin(h)
+			}
 			ring.keepMin(g)
 			c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
 			continue

@@ -14,6 +14,7 @@ type Gear struct {
 	Tensions           Tensions
 	Arrivals           [2][]Arrival // by Direction
 	Clearances         Clearances
+	Front              FrontRoom // in the front cage or guide, at the trim that suits it best
 	Verdicts           []Verdict
 	noiseFrom          float64
 }
@@ -104,6 +105,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
+	g.Front = b.frontRoom(ring, &g.Top)
 	g.noiseFrom = b.NoiseFrom
 	g.judge()
 	return g, nil

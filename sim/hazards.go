@@ -16,7 +16,8 @@ const (
 	DoesNotClose
 	PulleyMeets
 	CageMeets
-	NumConcerns = int(CageMeets) + 1
+	RubsFrontCage
+	NumConcerns = int(RubsFrontCage) + 1
 )
 
 // Harm is what a concern does to the rider or the bicycle.
@@ -101,6 +102,11 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "cage_meets", Words: "cage meets tyre or spokes", Cause: "the cage reaches inboard to tyre or spokes",
 		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
+	},
+	RubsFrontCage: {
+		Code: "rubs_front_cage", Words: "rubs front cage or guide", Cause: "the top run meets the front cage or the chain guide, at the trim that suits it best", Cure: "rubbing the front cage",
+		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
+		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 11,
 	},
 }
 

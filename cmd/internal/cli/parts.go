@@ -34,7 +34,7 @@ var complaints = map[string][]sim.Concern{
 	"noise":     {sim.NoiseRiding},
 	"drops":     {sim.DropRiding, sim.DropBackwards},
 	"backwards": {sim.DropBackwards},
-	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.PulleyMeets, sim.CageMeets},
+	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.PulleyMeets, sim.CageMeets, sim.RubsFrontCage},
 	"slack":     {sim.TopSlackBackwards, sim.DoesNotClose},
 }
 

@@ -68,7 +68,11 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	d := show.FromShifting(got, c, b)
+	r, err := b.Evaluate()
+	if err != nil {
+		return c.Explain(err)
+	}
+	d := show.FromShifting(got, c, b, r)
 	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d) }}
 	if o.rows == "windows" {
 		out.header, out.rows = show.IndexHeader, d.IndexRows

@@ -188,6 +188,8 @@ type Clearances struct {
 	Stay             *float64 `json:"stay_mm"`
 	RingStay         *float64 `json:"ring_stay_mm"`
 	ChainStay        *float64 `json:"chain_stay_mm"`
+	FrontCage        *float64 `json:"front_cage_mm"`
+	FrontTrim        *int     `json:"front_cage_trim"`
 }
 
 // Verdict is one thing a gear does in one direction.
@@ -277,6 +279,10 @@ func (o *Gear) path(r *sim.Result, g *sim.Gear) {
 		NextRing: gap(nearer(x.NextRing)), NextRingStraight: gap(x.NextRingStraight),
 		Tyre: gap(x.Tyre), TyreAt: optional(x.Tyre.Valid, math.Round(x.Tyre.At*100)/100), // a flat minimum has no sharper place
 		Stay: gap(x.Stay()), RingStay: gap(x.RingStay), ChainStay: gap(x.ChainStay),
+	}
+	if g.Front.Valid {
+		trim := g.Front.Trim + 1
+		o.Clearances.FrontCage, o.Clearances.FrontTrim = optional(true, g.Front.Least()), &trim
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"chainpath/cases"
 	"chainpath/sim"
@@ -21,6 +22,7 @@ type Shifting struct {
 	Shifts  []ShiftDoc      `json:"shifts"`
 	Along   []LineOfSetting `json:"along"`
 	Gates   bool            `json:"gates_given"`
+	Front   []TrimOfRing    `json:"front"`
 	Notes   []string        `json:"notes"`
 }
 
@@ -72,9 +74,32 @@ type LineOfSetting struct {
 	Width float64 `json:"width_mm"`
 }
 
+// TrimOfRing is what a ring runs on at one place of the front cage.
+type TrimOfRing struct {
+	RingTeeth int     `json:"ring_teeth"`
+	Trim      int     `json:"trim"`
+	Place     float64 `json:"position_mm"`
+	Cogs      []int   `json:"cogs"`
+}
+
+// trims lists for every ring and place of the front cage the cogs that run free of it.
+func trims(b *sim.Bike, r *sim.Result) (out []TrimOfRing) {
+	out = []TrimOfRing{}
+	for ring := range b.Rings {
+		for k, cogs := range b.TrimFree(ring, r) {
+			t := TrimOfRing{b.Rings[ring].Teeth, k + 1, round(b.FrontCage.Places[k]), []int{}}
+			for _, c := range cogs {
+				t.Cogs = append(t.Cogs, b.Cogs[c].Teeth)
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
 // FromShifting returns the document of a case's indexing and shifts.
-func FromShifting(s *cases.Shifting, c *cases.Case, b *sim.Bike) *Shifting {
-	d := &Shifting{Case: c.Title, Now: round(s.Now), Windows: []IndexedGear{}, Shifts: []ShiftDoc{}, Gates: len(b.Gates.Each) > 0}
+func FromShifting(s *cases.Shifting, c *cases.Case, b *sim.Bike, r *sim.Result) *Shifting {
+	d := &Shifting{Case: c.Title, Now: round(s.Now), Windows: []IndexedGear{}, Shifts: []ShiftDoc{}, Front: trims(b, r), Gates: len(b.Gates.Each) > 0}
 	if s.Turn > 0 {
 		t := round(s.Turn)
 		d.Turn = &t
@@ -231,6 +256,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 	}
 	p.write(t.Write)
 	p.printf("\n")
+	trimText(p, d.Front)
 	for _, n := range d.Notes {
 		p.printf("%s\n", Wrap(n, 80))
 	}
@@ -254,4 +280,27 @@ func Zeroed(x float64) float64 {
 		return 0
 	}
 	return x
+}
+
+// trimText prints, ring by ring, how far one place of the front cage takes it.
+func trimText(p *printer, front []TrimOfRing) {
+	if len(front) == 0 {
+		return
+	}
+	t := &Table{Head: [][]string{{"front cage, nominal", "trim", "at, mm", "cogs that run free of it"}}, Left: map[int]bool{0: true, 3: true}}
+	for _, x := range front {
+		if len(x.Cogs) > 0 {
+			t.Rows = append(t.Rows, []string{fmt.Sprintf("ring of %d", x.RingTeeth), fmt.Sprint(x.Trim), fmt.Sprintf("%.1f", x.Place), cogRun(x.Cogs)})
+		}
+	}
+	p.write(t.Write)
+	p.printf("\n")
+}
+
+// cogRun names cogs in a row by the first and the last.
+func cogRun(cogs []int) string {
+	if len(cogs) < 3 {
+		return strings.Trim(strings.ReplaceAll(fmt.Sprint(cogs), " ", ", "), "[]")
+	}
+	return fmt.Sprintf("%d to %d", cogs[0], cogs[len(cogs)-1])
 }
