@@ -9,6 +9,9 @@ import (
 // learned anew from what is seen now.
 func WithoutLearned(text []byte) []byte { return without(text, "learned") }
 
+// WithoutSeen returns a case's text without observations and what was learned from them.
+func WithoutSeen(text []byte) []byte { return without(WithoutLearned(text), "observations") }
+
 // Text returns a case's text with what was seen and learned, the rest as it stands:
 // comments, units and readings are kept. The error is Format's.
 func (l *Lesson) Text(text []byte) ([]byte, error) {

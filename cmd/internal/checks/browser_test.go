@@ -531,11 +531,65 @@ func TestDoorsAnswerAlike(t *testing.T) {
 		requests = append(requests,
 			map[string]any{"op": "compute", "yaml": string(text), "window": name != "tourer"},
 			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "435"}, {"chain.slack", "1.2"}}},
-			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "9000"}}})
+			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "9000"}}},
+			map[string]any{"op": "learn", "yaml": string(text), "drop": 9})
 	}
 	for i, q := range requests {
 		same(t, fmt.Sprint(i), native.ask(q), worker.ask(q))
 	}
+}
+
+// What the bicycle does is told by tapping a cog and a sign; the chances become its own, the
+// case keeps what was seen, and undo and removing take it back.
+func TestLearningByTapping(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1280, 900)
+		b.set("shipped", "gravel")
+		b.whole()
+		words := func() string { return value[string](b, `document.getElementById('seen-said').textContent`) }
+		chance := func() float64 {
+			b.whole()
+			return value[float64](b, `chainpathPage.document.gears.at(-1).chance.drop_backwards`)
+		}
+		seen := func(n int) {
+			b.until(fmt.Sprintf(`document.querySelectorAll('#seen-list li').length === %d`, n))
+		}
+		before := chance()
+		b.set("seen-way", "backwards")
+		assert.True(t, value[bool](b, `document.getElementById('seen-sign-noise').disabled`), "nothing is known of noise backwards")
+		b.click("seen-cog-42")
+		b.set("seen-off", "9")
+		b.click("seen-sign-off")
+		seen(1)
+		b.until(`document.getElementById('seen-said').textContent !== ''`)
+		assert.Contains(t, words(), "40/42 comes off backwards")
+		after := chance()
+		assert.Greater(t, after, before)
+		yaml := value[string](b, `chainpathPage.yaml`)
+		assert.Contains(t, yaml, "# Invented")
+		assert.Contains(t, yaml, "what: off, off: 9, of: 10")
+		assert.Contains(t, yaml, "learned:")
+		b.shot("learn-" + door)
+
+		// Two taps in haste are both there.
+		b.set("seen-way", "riding")
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById('seen-cog-11').click(); document.getElementById('seen-sign-quiet').click(); document.getElementById('seen-cog-24').click(); document.getElementById('seen-sign-fine').click()`))
+		seen(3)
+		b.click("seen-drop-1")
+		seen(2)
+		assert.Less(t, chance(), after)
+		b.click("undo")
+		seen(3)
+		assert.InDelta(t, after, chance(), 0.2)
+		for range 3 {
+			n := value[int](b, `document.querySelectorAll('#seen-list li').length`)
+			b.click("seen-drop-1")
+			seen(n - 1)
+		}
+		assert.NotContains(t, value[string](b, `chainpathPage.yaml`), "learned:")
+		assert.InDelta(t, before, chance(), 1e-9)
+		assert.Empty(t, words())
+	})
 }
 
 type edit struct {

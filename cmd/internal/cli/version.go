@@ -10,10 +10,11 @@ import (
 	"github.com/spf13/cobra/doc"
 
 	"chainpath/cmd/internal/licences"
+	"chainpath/cmd/internal/show"
 )
 
 // Version of the tool.
-const Version = "0.1.0"
+const Version = show.Version
 
 func versionText() string {
 	return fmt.Sprintf("chainpath %s (%s %s/%s)", Version, runtime.Version(), runtime.GOOS, runtime.GOARCH)

@@ -17,12 +17,16 @@ import (
 
 // request is what the page asks.
 type request struct {
-	Op    string `json:"op"`   // shipped, text, compute
+	Op    string `json:"op"`   // shipped, text, compute, learn
 	Name  string `json:"name"` // of a shipped case, for text
 	YAML  string `json:"yaml"`
 	Edits []edit `json:"edits"`
 	// Window asks for the line window, which takes longer.
 	Window bool `json:"window"`
+	// Seen are further observations, for learn, as the command's --seen takes them; Drop is
+	// the number of one that is in the case already and is to go, from 1 on.
+	Seen []string `json:"seen"`
+	Drop int      `json:"drop"`
 }
 
 type edit struct {
@@ -39,6 +43,10 @@ type answer struct {
 	Shape    *shape       `json:"shape,omitempty"`
 	Inputs   []input      `json:"inputs,omitempty"`
 	Window   *show.Window `json:"window,omitempty"`
+	// Learned is what the observations teach; nothing where none are left.
+	Learned *show.Learning `json:"learned,omitempty"`
+	// Seen are the case's observations, as --seen takes them.
+	Seen []string `json:"seen,omitempty"`
 }
 
 type named struct {
@@ -95,6 +103,8 @@ func (a *answer) fill(ctx context.Context, q *request) error {
 		return err
 	case "compute":
 		return a.compute(ctx, q)
+	case "learn":
+		return a.learn(q)
 	}
 	return fmt.Errorf("request: no op %q", q.Op)
 }
@@ -117,6 +127,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 		}
 		a.YAML = string(text)
 	}
+	a.Seen = observations(c)
 	b, err := c.Bike()
 	if err != nil {
 		return err

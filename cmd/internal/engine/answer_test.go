@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,6 +13,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
 )
 
 func ask(t *testing.T, q request) answer {
@@ -89,4 +91,45 @@ func TestErrors(t *testing.T) {
 	var a answer
 	require.NoError(t, json.Unmarshal(Answer(t.Context(), []byte("{")), &a))
 	assert.NotEmpty(t, a.Error)
+}
+
+// Learning keeps comments and readings, adds to what was seen, and what is dropped is gone,
+// with the block once nothing is left.
+func TestLearning(t *testing.T) {
+	text := ask(t, request{Op: "text", Name: "gravel"}).YAML
+	first := ask(t, request{Op: "learn", YAML: text, Seen: []string{"40/42 backwards: off 3 of 10", "40/11: quiet"}})
+	require.Empty(t, first.Error)
+	require.Len(t, first.Seen, 2)
+	require.NotNil(t, first.Learned)
+	assert.Len(t, first.Learned.Seen, 2)
+	assert.Contains(t, first.YAML, "learned:")
+	assert.Contains(t, first.YAML, text[:60], "the case stands as it was")
+	c, err := cases.Parse("case", []byte(first.YAML))
+	require.NoError(t, err)
+	chances, err := c.Chances(nil)
+	require.NoError(t, err)
+	a := ask(t, request{Op: "compute", YAML: first.YAML, Window: true})
+	require.Empty(t, a.Error)
+	assert.Equal(t, first.Seen, a.Seen)
+	last := len(chances) - 1
+	assert.InDelta(t, chances[last][sim.DropBackwards], *a.Document.Gears[last].Chance["drop_backwards"], 6e-5)
+
+	second := ask(t, request{Op: "learn", YAML: first.YAML, Seen: []string{"40/37: fine"}})
+	require.Empty(t, second.Error)
+	assert.Len(t, second.Seen, 3)
+	left := ask(t, request{Op: "learn", YAML: second.YAML, Drop: 1})
+	require.Empty(t, left.Error)
+	assert.Equal(t, second.Seen[1:], left.Seen)
+	none := ask(t, request{Op: "learn", YAML: ask(t, request{Op: "learn", YAML: left.YAML, Drop: 1}).YAML, Drop: 1})
+	require.Empty(t, none.Error)
+	assert.Empty(t, none.Seen)
+	assert.Nil(t, none.Learned)
+	assert.Equal(t, strings.TrimSpace(text), strings.TrimSpace(none.YAML))
+
+	for _, bad := range []request{
+		{Op: "learn", YAML: text, Seen: []string{"nonsense"}}, {Op: "learn", YAML: text, Seen: []string{"40/99: fine"}},
+		{Op: "learn", YAML: text, Drop: 4}, {Op: "learn", YAML: ": ["},
+	} {
+		assert.NotEmpty(t, ask(t, bad).Error)
+	}
 }

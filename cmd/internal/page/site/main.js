@@ -3,6 +3,7 @@
 import { chart, bars } from './chart.js';
 import { above, side, inSpace } from './views.js';
 import { lesson } from './lesson.js';
+import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import * as door from './door.js';
 
 const $ = (id) => document.getElementById(id);
@@ -89,6 +90,19 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   return true;
 }
 
+// tell learns from what is seen, or from what is left when one of it goes: one after the
+// other, so that nothing tapped is lost.
+let telling = Promise.resolve();
+function tell(more) {
+  telling = telling.then(async () => {
+    let a;
+    do a = await engine({ op: 'learn', yaml: now.yaml, ...more }); while (a.superseded);
+    if (a.error) { say(a.error); return; }
+    while (!await compute(a.yaml)) if (!$('message').hidden) return; // something newer came between
+    lessonSaid(a.learned);
+  });
+}
+
 async function drawWindow() {
   if (asked) return; // its answer comes here again
   const a = await engine({ op: 'compute', yaml: now.yaml, window: true });
@@ -125,6 +139,7 @@ function draw() {
   $('redo').disabled = future.length === 0;
   $('yaml').value = now.yaml;
   sliders();
+  drawLearn(doc, now.seen);
   answer(doc);
   chart($('chart'), doc, view.ring, view.direction, view.cog);
   verdict(doc.gears[gearIndex()]);
@@ -275,6 +290,7 @@ function turn(t) {
 }
 
 async function wire() {
+  wireLearn(tell);
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
   $('shipped').replaceChildren(...list.cases.map((c) => new Option(c.title, c.name)));

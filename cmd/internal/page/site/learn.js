@@ -1,0 +1,109 @@
+// What this bicycle does, by tapping a cog and a sign; the engine learns from it.
+
+const $ = (id) => document.getElementById(id);
+
+// The signs, with the directions in which there is such a thing.
+const signs = [
+  { what: 'fine', sign: '✓', words: 'fine', ways: ['riding', 'backwards'] },
+  { what: 'quiet', sign: '○', words: 'quiet', ways: ['riding'] },
+  { what: 'noise', sign: '≈', words: 'noise', ways: ['riding'] },
+  { what: 'off', sign: '✕', words: 'comes off', ways: ['riding', 'backwards'] },
+  { what: 'rubs_next_cog', sign: '◂', words: 'rubs next cog', ways: ['riding', 'backwards'], has: (g) => g.clearances.next_cog_mm !== null },
+  { what: 'rubs_next_ring', sign: '▸', words: 'rubs next ring', ways: ['riding', 'backwards'], has: (g) => g.clearances.next_ring_mm !== null },
+  { what: 'rubs_tyre', sign: '◍', words: 'rubs tyre', ways: ['riding', 'backwards'], has: (g) => g.clearances.tyre_mm !== null },
+];
+
+const at = { ring: 0, cog: 0 };
+let told; // tells the engine
+
+// wireLearn makes the controls once; tell takes further observations, or the number of
+// one to drop.
+export function wireLearn(tell) {
+  told = tell;
+  $('seen-way').addEventListener('change', () => draw(state.doc));
+  $('seen-ring').addEventListener('change', (e) => { at.ring = Number(e.target.value); draw(state.doc); });
+  $('seen-signs').replaceChildren(...signs.map((s) => {
+    const b = button(`${s.sign} ${s.words}`, () => {
+      const count = s.what === 'off' ? ` ${$('seen-off').value} of ${$('seen-of').value}` : '';
+      told({ seen: [`${at.ring}/${at.cog} ${$('seen-way').value}: ${s.what}${count}`] });
+    });
+    b.dataset.what = s.what;
+    b.id = `seen-sign-${s.what}`;
+    return b;
+  }));
+}
+
+const state = { doc: null };
+
+// drawLearn shows the gears and what was seen of them.
+export function drawLearn(doc, seen) {
+  draw(doc);
+  const list = (seen || []).map((words, i) => {
+    const li = document.createElement('li'), span = document.createElement('span');
+    span.textContent = words.replaceAll('_', ' ');
+    const b = button('Remove', () => told({ drop: i + 1 }));
+    b.id = `seen-drop-${i + 1}`;
+    b.setAttribute('aria-label', `Remove ${words}`);
+    li.append(span, b);
+    return li;
+  });
+  $('seen-list').replaceChildren(...list);
+  if (!list.length) said([]);
+}
+
+function draw(doc) {
+  state.doc = doc;
+  const rings = [...new Set(doc.gears.map((g) => g.ring_teeth))], cogs = [...new Set(doc.gears.map((g) => g.cog_teeth))];
+  if (!rings.includes(at.ring)) at.ring = rings[rings.length - 1];
+  if (!cogs.includes(at.cog)) at.cog = cogs[cogs.length - 1];
+  $('seen-ring').replaceChildren(...rings.map((r) => new Option(String(r), String(r))));
+  $('seen-ring').value = String(at.ring);
+  $('seen-ring-label').hidden = rings.length < 2;
+  const held = document.activeElement?.dataset?.cog;
+  $('seen-cogs').replaceChildren(...cogs.map((c) => {
+    const b = button(String(c), () => { at.cog = c; draw(state.doc); });
+    b.dataset.cog = c;
+    b.id = `seen-cog-${c}`;
+    b.setAttribute('aria-pressed', String(c === at.cog));
+    return b;
+  }));
+  if (held) $('seen-cogs').querySelector(`[data-cog="${held}"]`)?.focus();
+  const way = $('seen-way').value, gear = doc.gears.find((g) => g.ring_teeth === at.ring && g.cog_teeth === at.cog);
+  for (const b of $('seen-signs').children) {
+    const s = signs.find((x) => x.what === b.dataset.what);
+    b.disabled = !s.ways.includes(way) || Boolean(s.has && !s.has(gear));
+  }
+}
+
+function button(words, action) {
+  const b = Object.assign(document.createElement('button'), { type: 'button', textContent: words });
+  b.addEventListener('click', action);
+  return b;
+}
+
+const names = { noise_riding: 'noise', drop_riding: 'comes off', drop_backwards: 'comes off backwards', rubs_next_cog: 'rubs next cog', rubs_next_ring: 'rubs next ring', rubs_tyre: 'rubs tyre' };
+
+// lessonSaid tells what was learned: what contradicts, and which chances moved most.
+export function lessonSaid(l) {
+  if (!l) { said([]); return; }
+  const words = [];
+  for (const o of l.observations) {
+    if (o.beyond_the_model) words.push(`Nothing in the model makes “${o.text}”: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and look again.`);
+    else if (o.contradicts_others) words.push(`“${o.text}” contradicts all the others, which give it a chance of ${o.chance_by_others.toFixed(2)}: look again.`);
+  }
+  const moved = [];
+  for (const g of l.gears) {
+    for (const k of Object.keys(names)) {
+      const [a, b] = [g.chance_before[k], g.chance[k]];
+      if (a !== null && b !== null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${names[k]}: ${a.toFixed(2)} before, now ${b.toFixed(2)}` });
+    }
+  }
+  moved.sort((x, y) => y.by - x.by);
+  words.push(...moved.slice(0, 5).map((m) => m.words));
+  if (!moved.length) words.push('No chance of any gear changed by 0.05 and more.');
+  said(words);
+}
+
+function said(words) {
+  $('seen-said').replaceChildren(...words.map((w) => Object.assign(document.createElement('p'), { textContent: w })));
+}
