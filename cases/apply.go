@@ -46,14 +46,14 @@ func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 	if !ok {
 		return d.fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
 	}
-	switch l.path { // a line given as such replaces its measurements
-	case "front.line":
-		c.Front.Measured = nil
-	case "rear.line":
-		c.Rear.Measured = nil
-	}
 	v.SetZero()
-	return d.read(l.node, l.path, v, tag)
+	if err := d.read(l.node, l.path, v, tag); err != nil || !isLine(l.path) {
+		return err
+	}
+	q := v.Interface().(Quantity)
+	v.SetZero()
+	c.setLine(l.path, q)
+	return nil
 }
 
 func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
@@ -75,31 +75,19 @@ func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
 // add adds an amount to a quantity. A line that was measured is worked out first.
 func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from string) error {
 	fail := func(format string, a ...any) error { return k.cat.fail(o.index, from, format, a...) }
-	switch path {
-	case "front.line":
-		for i := range c.Front.Lines {
-			c.Front.Lines[i] = c.Front.Lines[i].plus(amount)
-		}
-		if len(c.Front.Lines) > 0 {
-			return nil
-		}
-		line, err := c.FrontLine()
+	if isLine(path) {
+		line, err := c.Number(path)
 		if err != nil {
 			return err
 		}
-		c.Front.Line, c.Front.Measured = Q(line), nil
-	case "rear.line":
-		for i := range c.Rear.Lines {
-			c.Rear.Lines[i] = c.Rear.Lines[i].plus(amount)
-		}
-		if len(c.Rear.Lines) > 0 {
+		if len(c.ownLines(path)) > 0 {
+			c.setLine(path, Q(line+amount))
 			return nil
 		}
-		line, err := c.RearLine()
-		if err != nil {
-			return err
+		q, _, _ := field(c, path)
+		if !q.Interface().(Quantity).Given {
+			c.setLine(path, Q(line))
 		}
-		c.Rear.Line, c.Rear.Measured = Q(line), nil
 	}
 	v, tag, ok := field(c, path)
 	if !ok || v.Type() != quantityType {

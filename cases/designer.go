@@ -20,29 +20,37 @@ type Designer struct {
 
 // setter is where a field of a copy of the case stands.
 type setter struct {
-	q *Quantity
-	n *int
+	q    *Quantity
+	n    *int
+	own  []Quantity // lines of single wheels, in the place of one line,
+	line float64    // and the line that base stands for
+	base []float64
 }
 
 func (w setter) to(x float64) {
-	if w.n != nil {
+	switch {
+	case w.n != nil:
 		*w.n = int(math.Round(x))
-		return
+	case len(w.own) > 0:
+		for i := range w.own {
+			w.own[i].Value = w.base[i] + x - w.line
+		}
+	default:
+		w.q.Value, w.q.Given = x, true
 	}
-	w.q.Value, w.q.Given = x, true
 }
 
 // Designer returns a fresh one.
 func (s *Sweep) Designer() *Designer {
 	d := &Designer{s: s, c: s.base.clone()}
 	at := func(path string) setter {
-		switch path { // a line given as such replaces its measurements
-		case "front.line":
-			d.c.Front.Measured, d.c.Front.Lines = nil, nil
-		case "rear.line":
-			d.c.Rear.Measured, d.c.Rear.Lines = nil, nil
+		if own := d.c.ownLines(path); len(own) > 0 {
+			return setter{own: own, line: lineOf(path, own), base: values(own)}
 		}
 		v, _, _ := field(d.c, path)
+		if isLine(path) { // it takes the place of measurements
+			d.c.setLine(path, v.Interface().(Quantity))
+		}
 		if v.Kind() == reflect.Int {
 			return setter{n: v.Addr().Interface().(*int)}
 		}

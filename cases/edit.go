@@ -35,11 +35,6 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		if old, err = c.Number(path); err != nil {
 			return nil, err
 		}
-		if path == "front.line" {
-			n.Front.Measured, n.Front.Lines = nil, nil
-		} else {
-			n.Rear.Measured, n.Rear.Lines = nil, nil
-		}
 	case "front.rings", "front.rings[0]", "front.rings[1]", "front.rings[2]":
 		n.holdStay()
 		n.forgetGears()
@@ -54,9 +49,14 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		}
 		return nil, err
 	}
-	if path == "front.line" && n.Chainstay != nil {
-		g := &n.Chainstay.Gap
-		*g = g.plus(n.Front.Line.Value - old)
+	if isLine(path) {
+		q := v.Interface().(Quantity)
+		v.SetZero()
+		n.setLine(path, q)
+		if path == "front.line" && n.Chainstay != nil {
+			g := &n.Chainstay.Gap
+			*g = g.plus(q.Value - old)
+		}
 	}
 	if err := n.infer(); err != nil {
 		return nil, err

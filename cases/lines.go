@@ -4,10 +4,54 @@ import "chainpath/sim"
 
 var faces = map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}
 
-// FrontLine returns the front line in mm as given or measured.
+// ownLines returns the lines of single wheels where a case gives those, by the path of the
+// line that they stand for; nil where it does not.
+func (c *Case) ownLines(path string) []Quantity {
+	switch path {
+	case "front.line":
+		return c.Front.Lines
+	case "rear.line":
+		return c.Rear.Lines
+	}
+	return nil
+}
+
+// lineOf returns the line that wheels' own lines stand for: of rings the middle one, of two
+// between them, of cogs the middle of the first and the last.
+func lineOf(path string, own []Quantity) float64 {
+	n := len(own)
+	if path == "front.line" && n%2 == 1 {
+		return own[n/2].Value
+	}
+	return (own[0].Value + own[n-1].Value) / 2
+}
+
+// setLine gives a line a new value, by whatever door: it takes the place of measurements;
+// wheels with lines of their own move along.
+func (c *Case) setLine(path string, q Quantity) {
+	if own := c.ownLines(path); len(own) > 0 {
+		by := q.Value - lineOf(path, own)
+		for i := range own {
+			own[i] = own[i].plus(by)
+		}
+		return
+	}
+	if path == "front.line" {
+		c.Front.Line, c.Front.Measured = q, nil
+	} else {
+		c.Rear.Line, c.Rear.Measured = q, nil
+	}
+}
+
+// isLine reports whether a path is that of the front or rear line.
+func isLine(path string) bool { return path == "front.line" || path == "rear.line" }
+
+// FrontLine returns the front line in mm as given, measured, or from the rings' own lines.
 func (c *Case) FrontLine() (float64, error) {
 	f, m := c.Front, c.Front.Measured
 	switch {
+	case len(f.Lines) > 0 && !f.Line.Given && m == nil:
+		return lineOf("front.line", f.Lines), nil
 	case f.Line.Given && m != nil:
 		return 0, c.fail("front.measured", "given beside line, want one of the two")
 	case f.Line.Given:
@@ -32,10 +76,12 @@ func (c *Case) FrontLine() (float64, error) {
 	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
 }
 
-// RearLine returns the rear line in mm as given or measured.
+// RearLine returns the rear line in mm as given, measured, or from the cogs' own lines.
 func (c *Case) RearLine() (float64, error) {
 	r, m := c.Rear, c.Rear.Measured
 	switch {
+	case len(r.Lines) > 0 && !r.Line.Given && m == nil:
+		return lineOf("rear.line", r.Lines), nil
 	case r.Line.Given && m != nil:
 		return 0, c.fail("rear.measured", "given beside line, want one of the two")
 	case r.Line.Given:

@@ -35,6 +35,8 @@ func TestParseQuantity(t *testing.T) {
 		{"40 Nm ± 5", "moment", 40, 5},
 		{"1200 N·mm", "moment", 1.2, 0},
 		{"10 N·m/rad", "rate", 10, 0},
+		{"1 Nm/deg", "rate", 180 / math.Pi, 0},
+		{"2 N·m/°", "rate", 360 / math.Pi, 0},
 		{"90 rpm", "speed", 90, 0},
 		{"80 1/min", "speed", 80, 0},
 		{"0.6 kN", "force", 600, 0},

@@ -130,16 +130,22 @@ type Bike struct {
 }
 
 // FrontLine returns the ring set's line: the ring's, the middle of two, the
-// middle ring of three, mm.
+// middle ring of three, to a picometre, mm.
 func (b *Bike) FrontLine() float64 {
 	if n := len(b.Rings); n%2 == 1 {
-		return b.Rings[n/2].Line
+		return picometre(b.Rings[n/2].Line)
 	}
-	return (b.Rings[0].Line + b.Rings[1].Line) / 2
+	return picometre((b.Rings[0].Line + b.Rings[1].Line) / 2)
 }
 
-// RearLine returns the middle of the cluster, mm.
-func (b *Bike) RearLine() float64 { return (b.Cogs[0].Line + b.Cogs[len(b.Cogs)-1].Line) / 2 }
+// RearLine returns the middle of the cluster, to a picometre, mm.
+func (b *Bike) RearLine() float64 {
+	return picometre((b.Cogs[0].Line + b.Cogs[len(b.Cogs)-1].Line) / 2)
+}
+
+// picometre rounds a line in mm, so that 44.95 that was reached by sums prints like 44.95
+// that was typed, in whatever command.
+func picometre(x float64) float64 { return math.Round(x*1e9) / 1e9 }
 
 // Validate returns a *BikeError that says what cannot be, as far as it lies in a relation between dimensions; the range of each single one is
 // the caller's to check.

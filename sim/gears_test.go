@@ -190,6 +190,9 @@ func TestClearancesMoveTheRightWay(t *testing.T) {
 	b.Bolts = Bolts{Radius: 45, Depth: 8}
 	bolts := evaluate(t, b).Gears[0].Clearances.RingStay
 	assert.Equal(t, 45.0, bolts.At)
+	// By hand: their depth off the ring's inner face, beside the stay where it stands 45 mm back.
+	face := b.Stay.Face + (45-b.Stay.Radius)*math.Tan(b.Stay.Angle)
+	assert.InDelta(t, b.Rings[0].Line-b.Rings[0].Thickness()/2-8-face-b.Stay.Flex, bolts.MM, 1e-9)
 	b = trail()
 	b.Tyre, b.Stay = nil, nil
 	c := evaluate(t, b).Gears[0].Clearances
@@ -210,6 +213,24 @@ func TestNeighbourRingOfADouble(t *testing.T) {
 	// Smallest cog, furthest outboard: the chain leaves the small ring towards
 	// the big one. On the largest it leaves it the other way.
 	assert.Less(t, inner.NextRing[Riding].MM, r.Gears[7].Clearances.NextRing[Riding].MM)
+	// Rings moved together until the chain meets the next one: that is said of the gears whose
+	// gap is less than nothing, and of no others.
+	b.RingPins, b.Rings[0].Line = 0.8, b.Rings[1].Line-6.5
+	said, not := 0, 0
+	for _, g := range evaluate(t, b).Gears {
+		for d := Riding; d <= Backwards; d++ {
+			gap := g.Clearances.NextRing[d]
+			meets := gap.Valid && gap.MM < 0
+			assert.Equal(t, meets, g.Has(d, RubsRing), "%d/%d %s", g.RingTeeth, g.CogTeeth, d)
+			if meets {
+				said++
+			} else {
+				not++
+			}
+		}
+	}
+	assert.Positive(t, said)
+	assert.Positive(t, not)
 }
 
 func TestBadBikes(t *testing.T) {

@@ -1,0 +1,89 @@
+package cases
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+)
+
+// Wheels stand where their own lines say, whatever the pitches.
+func TestWheelsHaveTheirOwnLines(t *testing.T) {
+	c := mustParse(t, `chainpath: 1
+front: {rings: [30, 44], ring_lines: [41.2, 49.9]}
+rear: {cogs: [11, 13, 16, 20], cog_lines: [51.1, 47.0, 43.3, 38.2]}
+`)
+	b, err := c.Bike()
+	require.NoError(t, err)
+	for i, want := range []float64{41.2, 49.9} {
+		assert.Equal(t, want, b.Rings[i].Line)
+	}
+	for i, want := range []float64{51.1, 47.0, 43.3, 38.2} {
+		assert.Equal(t, want, b.Cogs[i].Line)
+	}
+	front, err := c.FrontLine()
+	require.NoError(t, err)
+	assert.InDelta(t, (41.2+49.9)/2, front, 1e-12)
+	rear, err := c.RearLine()
+	require.NoError(t, err)
+	assert.InDelta(t, (51.1+38.2)/2, rear, 1e-12)
+	assert.Equal(t, 45.55, b.FrontLine())
+	assert.Equal(t, 44.65, b.RearLine())
+}
+
+const ownLines = `chainpath: 1
+front: {rings: [30, 44], ring_lines: [41.2 ± 0.3, 49.9 ± 0.3]}
+rear: {cogs: [11, 13, 16, 20], cog_lines: [51.1, 47.0, 43.3, 38.2]}
+`
+
+// Whichever door a line is moved by, wheels with lines of their own move along together: an
+// edit of the page, a catalogue that sets or adds, a sweep.
+func TestEveryDoorMovesOwnLinesAlike(t *testing.T) {
+	base := mustParse(t, ownLines)
+	var bikes []*sim.Bike
+	c, err := base.Set("front.line", "47.05")
+	require.NoError(t, err)
+	c, err = c.Set("rear.line", "44")
+	require.NoError(t, err)
+	assert.True(t, c.Front.Lines[0].Spread > 0, "a tolerance is kept")
+	text, err := Format(c)
+	require.NoError(t, err)
+	_, err = Parse("again.yaml", text)
+	require.NoError(t, err, "what an edit writes the reader accepts")
+	b, err := c.Bike()
+	require.NoError(t, err)
+	bikes = append(bikes, b)
+
+	for _, change := range []string{"set: {front.line: 47.05, rear.line: 44}", "add: {front.line: 1.5, rear.line: -0.65}"} {
+		cat, err := ParseCatalogue("parts.yaml", []byte("chainpath_parts: 1\nchanges:\n  - {name: moved, "+change+"}\n"))
+		require.NoError(t, err)
+		k, err := cat.For(base)
+		require.NoError(t, err)
+		_, b, err := k.build([]int{0})
+		require.NoError(t, err)
+		bikes = append(bikes, b)
+	}
+	p, err := ParseSweep("plan.yaml", []byte("chainpath_sweep: 1\nvary:\n  - {path: front.line, values: [40, 47.05]}\n  - {path: rear.line, values: [44]}\n"))
+	require.NoError(t, err)
+	s, err := p.For(base)
+	require.NoError(t, err)
+	d := s.Designer()
+	_, err = d.Bike([]float64{40, 44})
+	require.NoError(t, err)
+	b, err = d.Bike([]float64{47.05, 44})
+	require.NoError(t, err)
+	bikes = append(bikes, b)
+	for _, b := range bikes {
+		for i, want := range []float64{42.7, 51.4} {
+			assert.InDelta(t, want, b.Rings[i].Line, 1e-9)
+		}
+		for i, want := range []float64{50.45, 46.35, 42.65, 37.55} {
+			assert.InDelta(t, want, b.Cogs[i].Line, 1e-9)
+		}
+	}
+	first, err := base.Bike()
+	require.NoError(t, err)
+	assert.Equal(t, 41.2, first.Rings[0].Line, "the case itself stays")
+}
