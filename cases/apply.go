@@ -46,12 +46,14 @@ func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 	if !ok {
 		return d.fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
 	}
+	was := reflect.New(v.Type()).Elem()
+	was.Set(v)
 	v.SetZero()
 	if err := d.read(l.node, l.path, v, tag); err != nil || !isLine(l.path) {
 		return err
 	}
 	q := v.Interface().(Quantity)
-	v.SetZero()
+	v.Set(was)
 	c.setLine(l.path, q)
 	return nil
 }
@@ -76,18 +78,15 @@ func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
 func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from string) error {
 	fail := func(format string, a ...any) error { return k.cat.fail(o.index, from, format, a...) }
 	if isLine(path) {
-		line, err := c.Number(path)
+		line, err := c.asLine(path)
 		if err != nil {
 			return err
 		}
 		if len(c.ownLines(path)) > 0 {
-			c.setLine(path, Q(line+amount))
+			c.setLine(path, line.plus(amount))
 			return nil
 		}
-		q, _, _ := field(c, path)
-		if !q.Interface().(Quantity).Given {
-			c.setLine(path, Q(line))
-		}
+		c.setLine(path, line)
 	}
 	v, tag, ok := field(c, path)
 	if !ok || v.Type() != quantityType {

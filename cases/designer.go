@@ -49,7 +49,9 @@ func (s *Sweep) Designer() *Designer {
 		}
 		v, _, _ := field(d.c, path)
 		if isLine(path) { // it takes the place of measurements
-			d.c.setLine(path, v.Interface().(Quantity))
+			if line, err := d.c.asLine(path); err == nil {
+				d.c.setLine(path, line)
+			}
 		}
 		if v.Kind() == reflect.Int {
 			return setter{n: v.Addr().Interface().(*int)}

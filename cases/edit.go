@@ -42,6 +42,8 @@ func (c *Case) Set(path, text string) (*Case, error) {
 		n.ends = false
 		n.forgetGears()
 	}
+	was := reflect.New(v.Type()).Elem()
+	was.Set(v)
 	v.SetZero()
 	if err := d.read(doc.Content[0], path, v, tag); err != nil {
 		for _, e := range mistakes(err) {
@@ -51,7 +53,7 @@ func (c *Case) Set(path, text string) (*Case, error) {
 	}
 	if isLine(path) {
 		q := v.Interface().(Quantity)
-		v.SetZero()
+		v.Set(was)
 		n.setLine(path, q)
 		if path == "front.line" && n.Chainstay != nil {
 			g := &n.Chainstay.Gap

@@ -1,6 +1,10 @@
 package cases
 
-import "chainpath/sim"
+import (
+	"math"
+
+	"chainpath/sim"
+)
 
 var faces = map[string]sim.Face{"": sim.Centre, "centre": sim.Centre, "outer": sim.OuterFace, "inner": sim.InnerFace}
 
@@ -26,8 +30,50 @@ func lineOf(path string, own []Quantity) float64 {
 	return (own[0].Value + own[n-1].Value) / 2
 }
 
-// setLine gives a line a new value, by whatever door: it takes the place of measurements;
-// wheels with lines of their own move along.
+// asLine returns the front or rear line as one quantity: as given, or worked out from
+// readings with the ± that surely holds it, from theirs (JCGM 100, 5.1.2). Errors are *Error.
+func (c *Case) asLine(path string) (Quantity, error) {
+	at := &c.Front.Line
+	if path == "rear.line" {
+		at = &c.Rear.Line
+	}
+	if at.Given {
+		return *at, nil
+	}
+	value, err := c.Number(path)
+	q, sum := Q(value), 0.0
+	if err != nil {
+		return q, err
+	}
+	add := func(share float64, readings ...Quantity) {
+		for i := range readings {
+			if in, ok, err := c.input(path, &readings[i]); ok && err == nil {
+				sum += share * share * in.U * in.U
+			}
+		}
+	}
+	if m := c.Front.Measured; m != nil && path == "front.line" {
+		add(0.5, m.Tube)
+		switch n := len(m.Readings); {
+		case n == 2:
+			add(0.5, m.Readings...)
+		case n > 0:
+			add(1, m.Readings[n/2])
+		default:
+			add(1, m.Gap)
+		}
+	}
+	if m := c.Rear.Measured; m != nil && path == "rear.line" {
+		add(0.5, m.Dropouts, m.Stack, m.Protrusion)
+		add(1, m.Gap)
+	}
+	q.Spread = math.Sqrt(3 * sum)
+	return q, nil
+}
+
+// setLine gives a line a new value, by whatever door: it takes the place of measurements,
+// and keeps their ± where the value comes without one; wheels with lines of their own move
+// along.
 func (c *Case) setLine(path string, q Quantity) {
 	if own := c.ownLines(path); len(own) > 0 {
 		by := q.Value - lineOf(path, own)
@@ -35,6 +81,9 @@ func (c *Case) setLine(path string, q Quantity) {
 			own[i] = own[i].plus(by)
 		}
 		return
+	}
+	if old, err := c.asLine(path); err == nil && q.Spread == 0 && q.Instrument == "" && len(q.Readings) == 0 {
+		q = old.plus(q.Value - old.Value)
 	}
 	if path == "front.line" {
 		c.Front.Line, c.Front.Measured = q, nil

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -86,4 +87,26 @@ func TestEveryDoorMovesOwnLinesAlike(t *testing.T) {
 	first, err := base.Bike()
 	require.NoError(t, err)
 	assert.Equal(t, 41.2, first.Rings[0].Line, "the case itself stays")
+}
+
+// A line that was measured keeps its doubt when it moves: by hand, half of the tube's, half of
+// each reading's.
+func TestAMovedLineKeepsItsDoubt(t *testing.T) {
+	c := mustParse(t, `chainpath: 1
+front: {rings: [30, 44], measured: {tube_width: 34 ± 0.4, readings: [23.0 ± 0.3, 30.5 ± 0.6]}}
+rear: {cogs: [11, 13, 16, 20], measured: {dropouts: 130 ± 0.2, stack: 20 ± 0.2, gap: 4 ± 0.3}}
+`)
+	front, err := c.asLine("front.line")
+	require.NoError(t, err)
+	assert.InDelta(t, math.Sqrt(0.2*0.2+0.15*0.15+0.3*0.3), front.Spread, 1e-12)
+	rear, err := c.asLine("rear.line")
+	require.NoError(t, err)
+	assert.InDelta(t, math.Sqrt(0.1*0.1+0.1*0.1+0.3*0.3), rear.Spread, 1e-12)
+	moved, err := c.Set("front.line", "45")
+	require.NoError(t, err)
+	assert.Equal(t, 45.0, moved.Front.Line.Value)
+	assert.InDelta(t, front.Spread, moved.Front.Line.Spread, 1e-12)
+	surer, err := c.Set("front.line", "45 ± 0.1")
+	require.NoError(t, err)
+	assert.Equal(t, 0.1, surer.Front.Line.Spread)
 }
