@@ -107,7 +107,7 @@ func (s *sheet) print(out streams, d *benchDoc, format, note string) error {
 		return rows
 	}
 	table := func(w io.Writer) error {
-		t := show.Table{Head: [][]string{{"field", "value", "u", "unit", "how"}}, Left: map[int]bool{0: true, 3: true, 4: true}}
+		t := show.Table{Head: [][]string{{"field", "value", "u", "unit", "how"}}, Left: map[int]bool{0: true, 3: true, 4: true}, Flow: 5}
 		for _, r := range d.Results {
 			t.Rows = append(t.Rows, []string{r.Path, fmt.Sprintf("%.3g", r.Value), fmt.Sprintf("%.2g", r.U), r.Unit, r.How})
 		}
@@ -120,7 +120,7 @@ func (s *sheet) print(out streams, d *benchDoc, format, note string) error {
 		if len(d.Assumed) > 0 {
 			note = "Assumed, because no tolerance was given: " + strings.Join(d.Assumed, ", ") + ".\n" + note
 		}
-		_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap(note, 80))
+		_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap(note, show.Columns))
 		return err
 	}
 	return output{d, []string{"path", "value", "u", "unit", "how"}, rows, table}.print(out, format, nil)

@@ -17,9 +17,9 @@ func newBenchHanger(s streams) *cobra.Command {
 into it stands off the rim at four places: the wheel is turned along, so that the same
 spot of the rim is measured, and each reading is taken from the arm inward to the rim.
 
-            12          --bottom-top: reading at 6 o'clock less that at 12
-         9      3       --front-back: reading at 3 o'clock less that at 9, seen
-             6                        from the drive side, 3 o'clock to the front
+          12        --bottom-top: reading at 6 o'clock less that at 12
+        9    3      --front-back: reading at 3 o'clock less that at 9, seen
+           6                      from the drive side, 3 o'clock in front
 
 Within 4 mm at the rim counts as straight (common practice, no published source). A hanger
 that is bent back may break: the maker's word and a mechanic decide.`,

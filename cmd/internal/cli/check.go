@@ -36,11 +36,12 @@ func runCheck(s streams, names []string) error {
 		case err != nil:
 			return err
 		}
-		warnings, err := show.Warnings(c, 80)
+		warnings, err := show.Warnings(c, show.Columns)
 		if err != nil {
 			return err
 		}
-		if _, err := fmt.Fprintf(s.out, "%s: good: %s, %d gears, %d links\n%s", cases.Printable(name), c.Title, len(r.Gears), r.Links, warnings); err != nil {
+		line := show.Wrap(fmt.Sprintf("%s: good: %s, %d gears, %d links", cases.Printable(name), c.Title, len(r.Gears), r.Links), show.Columns)
+		if _, err := fmt.Fprintf(s.out, "%s\n%s", line, warnings); err != nil {
 			return err
 		}
 	}

@@ -1,8 +1,10 @@
 package cli
 
 import (
+	"fmt"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -76,7 +78,10 @@ func printDefaults(s streams, speeds int, format string) error {
 		cells = append(cells, []string{d.Path, value, d.Unit, within, string(d.Basis), d.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
-		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 2: true, 4: true, 5: true}}
+		t := show.Table{Head: [][]string{{"path", "value", "unit", "within", "basis and note"}}, Left: map[int]bool{0: true, 2: true, 4: true}, Flow: 5}
+		for _, c := range cells {
+			t.Rows = append(t.Rows, append(c[:4:4], c[4]+": "+c[5]))
+		}
 		return t.Write(w)
 	}}
 	return out.print(s, format, nil)
@@ -112,7 +117,13 @@ func printUnknowns(s streams, format string) error {
 			number(left[i][0]), number(left[i][1]), number(left[i][2]), f.Unit, string(f.Basis), f.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
-		t := show.Table{Head: [][]string{head}, Rows: cells, Left: map[int]bool{0: true, 7: true, 8: true, 9: true}}
+		t := show.Table{Head: [][]string{{"number", "drawn from", "5 %", "50 %", "95 %", "unit"}}, Left: map[int]bool{0: true, 5: true}, Flow: 1}
+		for _, c := range cells {
+			t.Rows = append(t.Rows, []string{c[0], c[1] + " to " + c[2], c[4], c[5], c[6], strings.Replace(c[7], "of the default", "ratio", 1)})
+		}
+		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("The numbers that chances draw, with what the field panel leaves of each (5, 50 and 95 % points):", show.Columns)); err != nil {
+			return err
+		}
 		return t.Write(w)
 	}}
 	return out.print(s, format, nil)

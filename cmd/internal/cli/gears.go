@@ -10,7 +10,7 @@ import (
 
 type gearsOptions struct {
 	format, failOn string
-	why            bool
+	why, wide      bool
 	load           loadFlags
 	figures        figureOptions
 }
@@ -37,6 +37,7 @@ standard input.
 	}
 	formatFlag(c, &o.format)
 	c.Flags().BoolVar(&o.why, "why", false, "print the reason of every verdict")
+	c.Flags().BoolVar(&o.wide, "wide", false, "print every column, however wide")
 	c.Flags().StringVar(&o.failOn, "fail-on", "", "exit with 3 when a gear has it with a chance of 0.35 or more, or of :CHANCE: climb (comes off), clatter (that or noise), danger (comes off riding, or meets the tyre), or a name of chance")
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions(failNames(), cobra.ShellCompDirectiveNoFileComp))
 	c.Flags().StringVar(&o.figures.dir, "figures", "", "also draw the figures into this folder")
@@ -71,7 +72,9 @@ func (o *gearsOptions) run(s streams, name string) error {
 	if err := doc.AddChances(c, b, r); err != nil {
 		return err
 	}
-	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error { return show.GearTable(w, &doc, b, r, o.why, s.colour()) }}
+	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error {
+		return show.GearTable(w, &doc, b, r, show.GearView{Why: o.why, Wide: o.wide, Bold: s.colour()})
+	}}
 	err = out.print(s, o.format, func() error {
 		if o.figures.dir == "" {
 			return nil

@@ -60,7 +60,7 @@ func (w *worksheet) print(s streams, format, care string) error {
 		return rows
 	}
 	table := func(to io.Writer) error {
-		t := show.Table{Left: map[int]bool{0: true, 1: true}}
+		t := show.Table{Left: map[int]bool{0: true, 1: true}, Flow: 1}
 		for _, x := range w.Steps {
 			t.Rows = append(t.Rows, []string{x.What, x.How, fmt.Sprintf("= %.2f mm", x.Value)})
 		}
@@ -71,7 +71,7 @@ func (w *worksheet) print(s streams, format, care string) error {
 		if w.U != nil { // as the case file takes ±: surely within
 			within = fmt.Sprintf(" ± %.2g mm, surely within (u %.2g mm)", *w.U*math.Sqrt(3), *w.U)
 		}
-		_, err := fmt.Fprintf(to, "\n%s line %.2f mm%s\n\n%s\n", w.Line, w.Value, within, care)
+		_, err := fmt.Fprintf(to, "\n%s line %.2f mm%s\n\n%s\n", w.Line, w.Value, within, prose(care))
 		return err
 	}
 	return output{w, []string{"line", "what", "how", "value_mm", "u_mm"}, rows, table}.print(s, format, nil)

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 )
 
 // Exit codes.
@@ -37,6 +38,16 @@ type streams struct {
 func (s streams) colour() bool {
 	f, ok := s.out.(*os.File)
 	return ok && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb" && term.IsTerminal(int(f.Fd()))
+}
+
+// columns returns how wide lines for people may be: a terminal's width, or else 80.
+func (s streams) columns() int {
+	if f, ok := s.out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			return min(max(w, narrowest), widest)
+		}
+	}
+	return 80
 }
 
 // usageError is a mistake in flags or arguments.
@@ -137,9 +148,13 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.SetFlagErrorFunc(flagError)
+	root.SetHelpTemplate(helpTemplate)
+	root.SetUsageTemplate(usageTemplate)
+	show.Columns = s.columns()
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newShifts(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s))
+	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newShifts(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s), newWords())
+	grouped(root)
 	wrapArgs(root)
 	return root
 }

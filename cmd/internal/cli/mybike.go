@@ -172,7 +172,7 @@ func newAnswers(s streams) *answers {
 
 func (a *answers) note(text string) {
 	if text != "" {
-		fmt.Fprintf(a.s.err, "%s\n", show.Wrap("note: "+text, 80))
+		fmt.Fprintf(a.s.err, "%s\n", show.Wrap("note: "+text, show.Columns))
 	}
 }
 
@@ -191,7 +191,7 @@ func (a *answers) line() (string, error) {
 // put asks a question: a person again until the answer can be read, a pipe once.
 func (a *answers) put(q question) error {
 	if a.person {
-		fmt.Fprintf(a.s.err, "\n%s%s\n%s\n", q.drawing, q.ask, show.Indent("such as: "+q.help, "  ", 80))
+		fmt.Fprintf(a.s.err, "\n%s%s\n%s\n", q.drawing, q.ask, show.Indent("such as: "+q.help, "  ", show.Columns))
 	}
 	for {
 		if a.person {
@@ -212,7 +212,7 @@ func (a *answers) put(q question) error {
 		if !a.person {
 			return usagef("answer to %s: %w", q.flag, err)
 		}
-		fmt.Fprintf(a.s.err, "%s\n", show.Wrap(message(err), 80))
+		fmt.Fprintf(a.s.err, "%s\n", show.Wrap(message(err), show.Columns))
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/budget"
 	"chainpath/sim/engage"
@@ -124,7 +125,7 @@ func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
 	rows := func() [][]string { return [][]string{{f(d.Slack), f(d.SlackU), f(d.Stiffness), f(d.StiffnessU)}} }
 	note := ""
 	if len(o.assumed) > 0 {
-		note = "\nAssumed, because no tolerance was given: " + strings.Join(o.assumed, ", ") + "\n"
+		note = "\n" + show.Wrap("Assumed, because no tolerance was given: "+strings.Join(o.assumed, ", "), show.Columns) + "\n"
 	}
 	table := func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness without tension %.3g N·m/rad (u %.2g)

@@ -67,7 +67,7 @@ func (d *Along) Rows() (rows [][]string) {
 
 // alongTable prints the answer by chances.
 func alongTable(p *printer, a *decide.Along) {
-	p.printf("%s\n%s\n\n", Wrap(alongWords(a), 80), Wrap(wallWords(a), 80))
+	p.printf("%s\n%s\n\n", Wrap(alongWords(a), Columns), Wrap(wallWords(a), Columns))
 	list := make([]decide.Trouble, len(a.Places))
 	for i := range a.Places {
 		list[i] = a.Places[i].Trouble

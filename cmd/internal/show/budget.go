@@ -129,32 +129,39 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
 		p.printf("Tolerances are cut off where such a bicycle cannot be: %d draws made again.\n", d.Redrawn)
 	}
 	p.printf("\n")
-	t := &Table{Head: [][]string{
-		{"ring", "cog", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo", "not quiet", "", "may climb", "", "rubs cog", "tyre", "slack"},
-		{"", "", "°", "°", "°", "°", "°", "riding %", "back %", "riding %", "back %", "%", "%", "%"},
-	}, Left: map[int]bool{}}
-	pc := func(x float64) string { return fmt.Sprintf("%.0f", 100*x) }
+	bends := &Table{Head: [][]string{{"gear", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo"}, {"", "°", "°", "°", "°", "°"}}, Left: map[int]bool{0: true}}
+	odds := &Table{Head: [][]string{{"%", "not quiet", "", "may climb", "", "rubs", "", "slack"}, {"gear", "riding", "back", "riding", "back", "cog", "tyre", ""}}, Left: map[int]bool{0: true}}
+	pc := func(x float64) string { // draws alone never make sure
+		switch {
+		case x < 0.005:
+			return "<1"
+		case x > 0.995:
+			return ">99"
+		}
+		return fmt.Sprintf("%.0f", 100*x)
+	}
 	span := func(a, b float64) string { return fmt.Sprintf("%.2f to %.2f", a, b) }
 	for _, g := range d.Gears {
-		q := g.Probability
-		t.Rows = append(t.Rows, []string{
-			fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth),
+		q, gear := g.Probability, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth)
+		bends.Rows = append(bends.Rows, []string{gear,
 			fmt.Sprintf("%.2f", g.Top.Bend), span(g.Top.FirstFrom, g.Top.FirstTo), span(g.Top.MonteFrom, g.Top.MonteTo),
-			fmt.Sprintf("%.2f", g.Bottom.Bend), span(g.Bottom.MonteFrom, g.Bottom.MonteTo),
+			fmt.Sprintf("%.2f", g.Bottom.Bend), span(g.Bottom.MonteFrom, g.Bottom.MonteTo)})
+		odds.Rows = append(odds.Rows, []string{gear,
 			pc(q["quiet_riding"]), pc(q["quiet_backwards"]), pc(q["climb_riding"]), pc(q["climb_backwards"]),
-			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"]),
-		})
+			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"])})
 	}
-	p.write(t.Write)
+	p.write(bends.Write)
+	p.printf("\n%s\n", Wrap("How probable it is, by the readings alone, that a limit of the default set is passed:", Columns))
+	p.write(odds.Write)
 	p.printf("\nWhich reading to take better\n")
-	in := &Table{Head: [][]string{{"input", "value", "u", "distribution", "share of bends", "share of doubt"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
+	in := &Table{Head: [][]string{{"input", "value", "u", "distribution", "bends", "doubt"}, {"", "", "", "", "share %", "share %"}}, Left: map[int]bool{0: true, 3: true}}
 	for _, i := range d.Inputs {
 		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
 	}
 	p.write(in.Write)
 	if d.Most != nil {
-		p.printf("\nmost doubtful: %s in %s, %.0f %%; the last column says what its doubt comes from\n", d.Most.Verdict, d.Most.Gear, 100*d.Most.Probability)
+		p.printf("\n%s\n", Wrap(fmt.Sprintf("most doubtful: %s in %s, %.0f %%; the last column says what its doubt comes from", d.Most.Verdict, d.Most.Gear, 100*d.Most.Probability), Columns))
 	}
-	p.printf("\nu is a standard uncertainty. Probabilities are those of the readings and assumptions listed, not of the model itself.\n%s\n", Caveat)
+	p.printf("\n%s\n%s\n", Wrap("u is a standard uncertainty. Probabilities are those of the readings and assumptions listed, not of the model itself.", Columns), Wrap(Caveat, Columns))
 	return p.err
 }

@@ -59,7 +59,7 @@ func cut(s string, most int) string {
 // of, which gears change, then a compact table, a row a gear, from the smallest cog on.
 func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n", Wrap(d.Answer, 80))
+	p.printf("%s\n\n", Wrap(d.Answer, Columns))
 	list := &Table{Head: [][]string{
 		{"", "set-up", "front", "rear", "links", "top", "bottom"},
 		{"", "", "mm", "mm", "", "°", "°"},
@@ -85,7 +85,7 @@ func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
 	for from := 0; from < len(sets); from += abreast {
 		gearsAbreast(p, sets, from, min(from+abreast, len(sets)))
 	}
-	p.printf("\n%s\n%s\n", Wrap(letterNote(), 80), Wrap(Caveat, 80))
+	p.printf("\n%s\n%s\n", Wrap(letterNote(), Columns), Wrap(Caveat, Columns))
 	return p.err
 }
 

@@ -28,7 +28,7 @@ func DiagnosisText(w io.Writer, d *Diagnosis) error {
 	p.printf("%s\n", d.Case)
 	for i := range d.Findings {
 		f := &d.Findings[i]
-		p.printf("\n%s\n", Wrap(fmt.Sprintf("%d. %s, %s, in %s", i+1, strings.ReplaceAll(f.Symptom, "_", " "), f.Direction, strings.Join(f.Gears, ", ")), 80))
+		p.printf("\n%s\n", Wrap(fmt.Sprintf("%d. %s, %s, in %s", i+1, strings.ReplaceAll(f.Symptom, "_", " "), f.Direction, strings.Join(f.Gears, ", ")), Columns))
 		f.suspectLines(p)
 		for _, c := range f.Explained {
 			if len(f.Suspects) == 0 { // what no chance is given for
@@ -46,11 +46,11 @@ func DiagnosisText(w io.Writer, d *Diagnosis) error {
 			p.item(t.tryWords())
 		}
 	}
-	p.printf("\n%s\n", Wrap("% is belief among these causes and what is not in the model, all alike before; N to 1 is how much better a cause tells the gears from the others than a fault that knows nothing of the chain line (anywhere, or from some cog on).", 80))
+	p.printf("\n%s\n", Wrap("% is belief among these causes and what is not in the model, all alike before; N to 1 is how much better a cause tells the gears from the others than a fault that knows nothing of the chain line (anywhere, or from some cog on).", Columns))
 	for _, c := range d.Cautions {
-		p.printf("%s\n", Wrap(c, 80))
+		p.printf("%s\n", Wrap(c, Columns))
 	}
-	p.printf("%s\n", Wrap(d.Note, 80))
+	p.printf("%s\n", Wrap(d.Note, Columns))
 	return p.err
 }
 

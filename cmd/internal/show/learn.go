@@ -97,18 +97,18 @@ const changed = 0.05
 // changed, the unknowns that moved, and those that nothing told of.
 func LearningText(w io.Writer, d *Learning) error {
 	p := &printer{w: w}
-	p.printf("%s\n%s\n", d.Case, Wrap(d.by()+lower(d.Answer.Words), 80))
+	p.printf("%s\n%s\n", d.Case, Wrap(d.by()+lower(d.Answer.Words), Columns))
 	if u := d.Answer.Usual; u != nil {
-		p.printf("%s\n", Wrap(u.Words, 80))
+		p.printf("%s\n", Wrap(u.Words, Columns))
 	}
 	p.printf("\n")
 	if d.Shop != "" {
-		p.printf("%s\n\n", Wrap("Starts from a shop's memory: "+d.Shop+".", 80))
+		p.printf("%s\n\n", Wrap("Starts from a shop's memory: "+d.Shop+".", Columns))
 	}
 	if len(d.Seen) == 0 {
 		p.printf("Nothing was seen of this bike itself.\n")
 	}
-	t := &Table{Head: [][]string{{"observation", "chance", "by the", ""}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}}
+	t := &Table{Head: [][]string{{"observation", "chance", "by the", ""}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}, Flow: 1}
 	for _, s := range d.Seen {
 		word := ""
 		if s.Contrary {
@@ -125,15 +125,15 @@ func LearningText(w io.Writer, d *Learning) error {
 	for _, s := range d.Seen {
 		switch {
 		case s.Impossible:
-			p.printf("\n%s\n", Wrap(fmt.Sprintf("Nothing in the model makes %q: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and at the observation itself.", s.Text), 80))
+			p.printf("\n%s\n", Wrap(fmt.Sprintf("Nothing in the model makes %q: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and at the observation itself.", s.Text), Columns))
 		case s.Contrary:
-			p.printf("\n%s\n", Wrap(fmt.Sprintf("%q contradicts all the others, which give it a chance of %.2f: look again, or for a cause that the model does not know.", s.Text, s.Others), 80))
+			p.printf("\n%s\n", Wrap(fmt.Sprintf("%q contradicts all the others, which give it a chance of %.2f: look again, or for a cause that the model does not know.", s.Text, s.Others), Columns))
 		}
 	}
 	p.printf("\n")
 	learnedChances(p, d)
 	learnedUnknowns(p, d)
-	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), 80), Wrap(Caveat, 80))
+	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), Columns), Wrap(Caveat, Columns))
 	return p.err
 }
 
@@ -190,7 +190,7 @@ func learnedChances(p *printer, d *Learning) {
 }
 
 func learnedUnknowns(p *printer, d *Learning) {
-	t := &Table{Head: [][]string{{"unknown", "before", "", "", "now", "", "", "unit"}, {"", "5 %", "50 %", "95 %", "5 %", "50 %", "95 %", ""}}, Left: map[int]bool{0: true, 7: true}}
+	t := &Table{Head: [][]string{{"unknown", "before", "", "", "now", "", "", "unit"}, {"", "5 %", "50 %", "95 %", "5 %", "50 %", "95 %", ""}}, Left: map[int]bool{0: true, 7: true}, Flow: 1}
 	var silent []string
 	for _, u := range d.Unknowns {
 		if !u.Told {
@@ -208,6 +208,6 @@ func learnedUnknowns(p *printer, d *Learning) {
 		p.printf("\n")
 	}
 	if len(silent) > 0 {
-		p.printf("%s\n\n", Wrap("What was seen does not tell: "+strings.Join(silent, "; ")+".", 80))
+		p.printf("%s\n\n", Wrap("What was seen does not tell: "+strings.Join(silent, "; ")+".", Columns))
 	}
 }

@@ -274,11 +274,11 @@ func MarchTable(w io.Writer, d *March) error {
 	p.printf("\nTrial %d of seed %d, set %d of the free numbers, readings and links drawn:\n", d.Run.Trial, d.Seed, d.Run.Set)
 	p.printf("top span bent %.2f°; pull: top span %.1f N, bottom run %.1f N\n", d.TopBend, d.Pull.Top, d.Pull.Bottom)
 	if d.Pull.TopSlack {
-		p.printf("the freehub's drag exceeds the cage's pull: the top span hangs slack, %.1f mm of chain too many, sag %.0f mm\n", d.Pull.Surplus, d.Pull.Sag)
+		p.printf("%s\n", Wrap(fmt.Sprintf("the freehub's drag exceeds the cage's pull: the top span hangs slack, %.1f mm of chain too many, sag %.0f mm", d.Pull.Surplus, d.Pull.Sag), Columns))
 	}
 	if x := d.Run.Drop; x != nil {
-		p.printf("comes off after %.0f° (%.2f turns): link %d at the %s, %s; falls to %s\n\n",
-			x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
+		p.printf("%s\n\n", Wrap(fmt.Sprintf("comes off after %.0f° (%.2f turns): link %d at the %s, %s; falls to %s",
+			x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls), Columns))
 	} else {
 		p.printf("stays on for %.0f°\n\n", d.Run.Turned)
 	}
@@ -293,7 +293,7 @@ func MarchTable(w io.Writer, d *March) error {
 	p.write(t.Write)
 	d.eventLines(p)
 	d.trialLines(p)
-	p.printf("\nLevel 3 (march) shows what links do one by one, by level 2's rule and numbers:\nhow, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.\n%s\n", Caveat)
+	p.printf("\n%s\n%s\n", Wrap("Level 3 (march) shows what links do one by one, by level 2's rule and numbers: how, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.", Columns), Wrap(Caveat, Columns))
 	return p.err
 }
 
@@ -305,7 +305,7 @@ func (d *March) eventLines(p *printer) {
 	p.printf("\n")
 	t := &Table{
 		Head: [][]string{{"crank", "link", "", "wheel", "tooth", "offset", "what"}, {"°", "", "", "", "", "mm", ""}},
-		Left: map[int]bool{2: true, 3: true, 6: true},
+		Left: map[int]bool{2: true, 3: true, 6: true}, Flow: 7,
 	}
 	events, skipped := d.Run.Events, d.Run.LeftOut
 	if len(events) > mostLines {
@@ -369,7 +369,7 @@ func (d *March) trialLines(p *printer) {
 	if t.Sets.Marched < t.Runs-t.Cannot { // else every chain has a set of its own
 		p.printf("Of %d sets %d lost every chain, %d some, %d none.\n", t.Sets.Marched, t.Sets.All, t.Sets.Some, t.Sets.None)
 	}
-	p.printf("To compare set-ups by, no probability: in a march the worst of all links decides.\n")
+	p.printf("%s\n", Wrap("To compare set-ups by, no probability: in a march the worst of all links decides.", Columns))
 }
 
 func plural(n float64, what string) string {

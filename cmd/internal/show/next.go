@@ -109,8 +109,8 @@ func (d *Next) Rows() (rows [][]string) {
 // NextTable prints the answer and the tests that are worth most.
 func NextTable(w io.Writer, d *Next, top int) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, 80), d.Case)
-	t := &Table{Head: [][]string{{"avoids", "turns", "min", "what to try or measure, the most useful first"}}, Left: map[int]bool{3: true}}
+	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, Columns), d.Case)
+	t := &Table{Head: [][]string{{"avoids", "turns", "min", "what to try or measure, the most useful first"}}, Left: map[int]bool{3: true}, Flow: 4}
 	for i := range d.Tests[:min(top, len(d.Tests))] {
 		if x := &d.Tests[i]; x.Avoided >= leastShown {
 			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), fmt.Sprintf("%.2f", x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
@@ -118,8 +118,8 @@ func NextTable(w io.Writer, d *Next, top int) error {
 	}
 	if len(t.Rows) > 0 {
 		p.write(t.Write)
-		p.printf("\n%s\n", Wrap("avoids: of trouble, on average over what the test may show, by choosing after it; turns: the chance that it turns the choice; min: minutes, our guess.", 80))
+		p.printf("\n%s\n", Wrap("avoids: of trouble, on average over what the test may show, by choosing after it; turns: the chance that it turns the choice; min: minutes, our guess.", Columns))
 	}
-	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("A change counts as %.2g of trouble for the effort. Weighed by the drawn sets alone: what no set knows, such as a bent hanger, is not in it. Whether the chain comes off when riding is not asked: it can throw the rider.", d.Effort), 80), Wrap(Caveat, 80))
+	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("A change counts as %.2g of trouble for the effort. Weighed by the drawn sets alone: what no set knows, such as a bent hanger, is not in it. Whether the chain comes off when riding is not asked: it can throw the rider.", d.Effort), Columns), Wrap(Caveat, Columns))
 	return p.err
 }

@@ -156,7 +156,7 @@ const mostRanks = 15
 // PartsTable prints the answer, the ranking, and the best set-ups beside the present one.
 func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n%s: %s\n", Wrap(d.Answer, 80), d.Case, d.Catalogue)
+	p.printf("%s\n\n%s: %s\n", Wrap(d.Answer, Columns), d.Case, d.Catalogue)
 	s := fmt.Sprintf("%d of %d combinations looked at, %d of them closely", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
 		s += fmt.Sprintf("; %d cannot be built, or meet the chainstay", d.Failed)
@@ -164,21 +164,21 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	if d.Partial {
 		s += "; PARTIAL: stopped early, better ones may be missing"
 	}
-	p.printf("%s\n\n", Wrap(s, 80))
-	t := &Table{Head: [][]string{{"rank", "trouble", "new", "better", "changes", "price", "links", "what becomes likelier"}, {"", "left", "harm", "%", "", "", "", ""}}, Left: map[int]bool{7: true}}
+	p.printf("%s\n\n", Wrap(s, Columns))
+	t := &Table{Head: [][]string{{"rank", "trouble", "new", "better", "changes", "price", "links", "what becomes likelier"}, {"", "left", "harm", "%", "", "", "", ""}}, Left: map[int]bool{7: true}, Flow: 8}
 	best := d.Best[:min(len(d.Best), mostRanks)]
 	for i, b := range best {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.2f", b.Left), fmt.Sprintf("%.2f", b.Harm), b.Sure(), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.Links), cut(b.Harms(), 28)})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.2f", b.Left), fmt.Sprintf("%.2f", b.Harm), b.Sure(), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.Links), b.Harms()})
 	}
 	p.write(t.Write)
 	p.printf("\n")
 	for i, b := range best {
-		p.printf("%s\n", Wrap(fmt.Sprintf("%d  %s", i+1, b.Name()), 80))
+		p.printf("%s\n", Wrap(fmt.Sprintf("%d  %s", i+1, b.Name()), Columns))
 	}
 	if more := len(d.Best) - mostRanks; more > 0 {
 		p.printf("and %d more, all in --format csv\n", more)
 	}
-	p.printf("\n%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown. Check what fits together with the makers; try what can be undone first.", 80))
+	p.printf("\n%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown. Check what fits together with the makers; try what can be undone first.", Columns))
 	if p.err != nil {
 		return p.err
 	}

@@ -124,7 +124,7 @@ func (d *Pooling) better() (shop, shipped, rule float64) {
 // the bikes, and what was written.
 func PoolingText(w io.Writer, d *Pooling) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n", Wrap(d.worth(), 80))
+	p.printf("%s\n\n", Wrap(d.worth(), Columns))
 	if len(d.Scores) > 0 {
 		t := &Table{Head: [][]string{{"every bike left out,", "gears", "log loss by", "", "", "", "shop's", ""}, {"chance of", "yes/all", "shop", "shipped", "rule", "rate", "hits", "false"}}, Left: map[int]bool{0: true}}
 		for _, s := range d.Scores {
@@ -144,7 +144,7 @@ func PoolingText(w io.Writer, d *Pooling) error {
 		p.write(t.Write)
 		p.printf("\n")
 	}
-	t := &Table{Head: [][]string{{"bike", "speeds", "seen", "log loss", "shipped", "by others of"}}, Left: map[int]bool{0: true, 5: true}}
+	t := &Table{Head: [][]string{{"bike", "speeds", "seen", "log loss", "shipped", "by others of"}}, Left: map[int]bool{0: true, 5: true}, Flow: 1}
 	for _, b := range d.Bikes {
 		was, is := "-", "-"
 		if b.Shipped != nil {
@@ -154,11 +154,11 @@ func PoolingText(w io.Writer, d *Pooling) error {
 		if b.By == "kind" {
 			by = "its kind"
 		}
-		t.Rows = append(t.Rows, []string{tail(b.Name, 28), fmt.Sprint(b.Speeds), fmt.Sprint(b.Seen), is, was, by})
+		t.Rows = append(t.Rows, []string{b.Name, fmt.Sprint(b.Speeds), fmt.Sprint(b.Seen), is, was, by})
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n", Wrap("A rule of one number, the bend or the gap, and the base rate are fitted to the other bikes. Less log loss is better; 0.693 is a guess.", 80))
-	p.printf("%s\n", Wrap(fmt.Sprintf("%s written: learn CASE --from %s starts a new bike from it. It stays on this machine.", d.File, d.File), 80))
+	p.printf("\n%s\n", Wrap("A rule of one number, the bend or the gap, and the base rate are fitted to the other bikes. Less log loss is better; 0.693 is a guess.", Columns))
+	p.printf("%s\n", Wrap(fmt.Sprintf("%s written: learn CASE --from %s starts a new bike from it. It stays on this machine.", d.File, d.File), Columns))
 	return p.err
 }
 
@@ -180,12 +180,4 @@ func (d *Pooling) worth() string {
 		s += "the shop's experience foretells neither better than the shipped sets nor than rules of one number: do not start from it"
 	}
 	return s + fmt.Sprintf(" (log loss %.3f, shipped %.3f, rules %.3f).", shop, shipped, rule)
-}
-
-// tail shortens a text to its last so many characters, such as a file's name.
-func tail(s string, most int) string {
-	if r := []rune(s); len(r) > most {
-		return "…" + string(r[len(r)-most+1:])
-	}
-	return s
 }

@@ -223,11 +223,11 @@ func (d *Shifting) IndexRows() (rows [][]string) {
 // ShiftsText prints the answer, the shifts and the windows of one ring each.
 func ShiftsText(w io.Writer, d *Shifting) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, 80), d.Case)
+	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, Columns), d.Case)
 	span := func(s cases.Size) string {
 		return fmt.Sprintf("%+.1f (%+.1f to %+.1f)", Zeroed(s[1]), Zeroed(s[0]), Zeroed(s[2]))
 	}
-	t := &Table{Head: [][]string{{"pulleys, mm outboard of the cog", "from", "to"}}, Left: map[int]bool{0: true}}
+	t := &Table{Head: [][]string{{"pulleys, mm outboard", "from", "to"}}, Left: map[int]bool{0: true}}
 	t.Rows = [][]string{
 		{"every gear runs", span(d.Runs.From), span(d.Runs.To)},
 		{"and every shift is made at once", span(d.Setting.From), span(d.Setting.To)},
@@ -237,7 +237,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 	for _, x := range d.Shifts {
 		rings[x.RingTeeth] = true
 	}
-	p.printf("\nShifts: how far past the target cog the pulleys must go (less than 0: before it),\nplaces of a turn where the teeth let a link cross, and the mean wait for one.\n\n")
+	p.printf("\nShifts: how far past the target cog the pulleys must go (less than 0: before\nit), places of a turn where the teeth let a link cross, and the mean wait.\n\n")
 	t = &Table{Head: [][]string{{"ring", "shift", "reluctant", "past target, mm", "places", "wait, turns"}}, Left: map[int]bool{1: true}}
 	for _, x := range d.Shifts {
 		if x.RingTeeth != d.Shifts[0].RingTeeth && !d.differs(&x) {
@@ -250,7 +250,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 		p.printf("Shifts on other rings are listed where they differ by 0.05 mm and more.\n")
 	}
 	p.printf("\nWhere the pulleys may stand in each gear without touching a neighbour or\ntrying to leave:\n\n")
-	t = &Table{Head: [][]string{{"gear", "inside now", "from, mm", "to, mm", "ends it inboard"}}, Left: map[int]bool{0: true, 4: true}}
+	t = &Table{Head: [][]string{{"gear", "inside now", "from, mm", "to, mm", "ends it inboard"}}, Left: map[int]bool{0: true, 4: true}, Flow: 5}
 	for _, x := range d.Windows {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", x.RingTeeth, x.CogTeeth), chanceText(x.Fine), fmt.Sprintf("%+.1f", Zeroed(x.From[1])), fmt.Sprintf("%+.1f", Zeroed(x.To[1])), x.words[0]})
 	}
@@ -258,7 +258,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 	p.printf("\n")
 	trimText(p, d.Front)
 	for _, n := range d.Notes {
-		p.printf("%s\n", Wrap(n, 80))
+		p.printf("%s\n", Wrap(n, Columns))
 	}
 	return p.err
 }
