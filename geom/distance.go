@@ -132,7 +132,8 @@ func (s Strip) TorusBeyond(major, minor, at, gap float64) bool {
 // TorusGap returns the least signed distance between the strip and a torus
 // about the same axis (circle of radius major, tube of radius minor, middle at
 // place at) and the u at which it is reached. At each u the strip's whole
-// height counts.
+// height counts. It is for strips that pass the axis inside the circle, Height + Half <
+// major, and drift by less than 0.1, as a chain beside a tyre does.
 //
 // Method: where the strip spans the circle's radius the distance is that along
 // the axis, least at an end or where it is zero; nearer the axis and farther out
