@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/reference"
 	"chainpath/cmd/internal/show"
 )
 
@@ -177,19 +178,22 @@ func TestCSVIsRectangularAndSaysTheSameAsJSON(t *testing.T) {
 	}
 }
 
-// Every field of the JSON document stands in the README with its meaning.
+// Every field of the JSON document stands in the reference pages with its meaning.
 func TestEveryFieldIsDocumented(t *testing.T) {
 	if testing.Short() {
 		t.Skip("runs what the golden tests run")
 	}
-	readme, err := os.ReadFile("../../../README.md")
-	require.NoError(t, err)
+	var pages []byte
+	for _, topic := range reference.Topics {
+		_, text := reference.Page(topic)
+		pages = append(pages, text...)
+	}
 	var walk func(v any)
 	walk = func(v any) {
 		switch x := v.(type) {
 		case map[string]any:
 			for k, y := range x {
-				assert.True(t, bytes.Contains(readme, []byte("`"+k+"`")), "README names the field %s", k)
+				assert.True(t, bytes.Contains(pages, []byte("`"+k+"`")), "the reference names the field %s", k)
 				walk(y)
 			}
 		case []any:
@@ -212,7 +216,7 @@ func TestEveryFieldIsDocumented(t *testing.T) {
 	}
 	for _, h := range [][]string{show.CSVHeader, show.WindowHeader, show.PartsHeader, show.ComparisonHeader, show.DiagnosisHeader, show.LearningHeader, show.PoolingHeader, show.ShiftsHeader, show.IndexHeader, show.NextHeader, show.MarchEventHeader, show.MarchPlaceHeader, show.MarchTrialHeader, show.NewSweepFormat(nil, show.SweepColumns{Window: true, Loss: true, Chances: true}, false).Names(), show.EffectsHeader} {
 		for _, name := range h {
-			assert.True(t, bytes.Contains(readme, []byte("`"+name+"`")), "README names the column %s", name)
+			assert.True(t, bytes.Contains(pages, []byte("`"+name+"`")), "the reference names the column %s", name)
 		}
 	}
 }

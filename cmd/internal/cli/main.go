@@ -154,6 +154,7 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newShifts(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s), newWords())
+	root.AddCommand(newTopics()...)
 	grouped(root)
 	wrapArgs(root)
 	return root

@@ -42,7 +42,7 @@ func newVersion(s streams) *cobra.Command {
 func newManual(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:     "man DIR",
-		Short:   "Write manual pages into a folder",
+		Short:   "Write manual pages into a folder, commands (1) and reference (7)",
 		Example: "  chainpath man /usr/local/share/man/man1",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -51,6 +51,7 @@ func newManual(s streams) *cobra.Command {
 			if err := manuals(c.Root(), files, &order); err != nil {
 				return err
 			}
+			topicManuals(files, &order)
 			return writeFiles(args[0], files, order)
 		},
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/reference"
 )
 
 // tooWide returns the lines of a text that do not fit 80 columns.
@@ -43,6 +44,9 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench stiffness --tilt 15 --mass 10 --aside 16 --slack 0.7",
 		"bench twist --turn 28", "bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets 5.62 --cog-tip 0.9", "bench hanger --bottom-top 6 --front-back -2",
 		"version", "help words")
+	for _, topic := range reference.Topics {
+		list = append(list, "help "+topic)
+	}
 	for _, args := range list {
 		code, out, errs := run(strings.Fields(args)...)
 		require.Equal(t, ExitDone, code, "%s: %s", args, errs)
