@@ -2,7 +2,6 @@ package cases
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"reflect"
@@ -94,20 +93,6 @@ func LoadCatalogue(name string) (*Catalogue, error) {
 		return nil, err
 	}
 	return ParseCatalogue(name, text)
-}
-
-// readFile reads a file, up to what is more than allowed. Errors are *Error.
-func readFile(name string) ([]byte, error) {
-	f, err := os.Open(name)
-	if err != nil {
-		return nil, &Error{File: name, Problem: reason(err)}
-	}
-	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
-	if err != nil {
-		return nil, &Error{File: name, Problem: reason(err)}
-	}
-	return text, nil
 }
 
 // amounts returns the steps of a change: one for a change without steps; zero is

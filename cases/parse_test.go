@@ -177,7 +177,7 @@ func TestLoadNamesAndFiles(t *testing.T) {
 	_, err = Load("no/such.yaml", nil)
 	require.EqualError(t, err, "no/such.yaml: no such file or directory")
 	_, err = Load("./shipped", nil)
-	require.EqualError(t, err, "./shipped: a folder, want a case file")
+	require.EqualError(t, err, "./shipped: a folder, want a file")
 	text, err := ShippedText("road")
 	require.NoError(t, err)
 	c, err := Load("-", strings.NewReader(string(text)))
@@ -227,4 +227,21 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Files of every kind are read by one loader, with one limit, and refused in one way.
+func TestOneLoaderForEveryFile(t *testing.T) {
+	dir := t.TempDir()
+	big := filepath.Join(dir, "big.yaml")
+	require.NoError(t, os.WriteFile(big, make([]byte, MaxSize+5000), 0o644))
+	for kind, load := range map[string]func(name string) error{
+		"case":      func(n string) error { _, err := Load(n, nil); return err },
+		"catalogue": func(n string) error { _, err := LoadCatalogue(n); return err },
+		"sweep":     func(n string) error { _, err := LoadSweep(n); return err },
+		"memory":    func(n string) error { _, err := LoadMemory(n); return err },
+	} {
+		assert.EqualError(t, load(dir), dir+": a folder, want a file", kind)
+		assert.EqualError(t, load(filepath.Join(dir, "none.yaml")), filepath.Join(dir, "none.yaml")+": no such file or directory", kind)
+		assert.ErrorContains(t, load(big), "bytes, want at most 1048576", kind)
+	}
 }

@@ -87,19 +87,26 @@ func Text(name string, stdin io.Reader) (file string, text []byte, err error) {
 			return name + ".yaml", text, nil
 		}
 	}
+	text, err = readFile(name)
+	return name, text, err
+}
+
+// readFile reads a file of whatever kind, a byte more than MaxSize at most. Errors are
+// *Error.
+func readFile(name string) ([]byte, error) {
 	f, err := os.Open(name)
 	if err != nil {
-		return "", nil, &Error{File: name, Problem: reason(err)}
+		return nil, &Error{File: name, Problem: reason(err)}
 	}
 	defer f.Close()
 	if st, err := f.Stat(); err == nil && st.IsDir() {
-		return "", nil, &Error{File: name, Problem: "a folder, want a case file"}
+		return nil, &Error{File: name, Problem: "a folder, want a file"}
 	}
-	text, err = io.ReadAll(io.LimitReader(f, MaxSize+1))
+	text, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
 	if err != nil {
-		return "", nil, &Error{File: name, Problem: reason(err)}
+		return nil, &Error{File: name, Problem: reason(err)}
 	}
-	return name, text, nil
+	return text, nil
 }
 
 // reason returns the bare reason of a file error.

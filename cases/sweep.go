@@ -3,7 +3,6 @@ package cases
 import (
 	"fmt"
 	"math"
-	"os"
 	"reflect"
 	"strings"
 
@@ -68,9 +67,9 @@ func ParseSweep(file string, data []byte) (*SweepPlan, error) {
 
 // LoadSweep reads a plan file.
 func LoadSweep(name string) (*SweepPlan, error) {
-	data, err := os.ReadFile(name)
+	data, err := readFile(name)
 	if err != nil {
-		return nil, &Error{File: name, Problem: reason(err)}
+		return nil, err
 	}
 	return ParseSweep(name, data)
 }

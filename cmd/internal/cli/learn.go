@@ -35,7 +35,7 @@ nothing was seen of it yet.
 
 ` + cautions,
 		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
-  chainpath learn bike.yaml --seen '*/45,*/51: noise loud' --write bike.yaml
+  chainpath learn bike.yaml --seen '*/44,*/51: noise loud' --write bike.yaml
   chainpath learn --shop shop.yaml bikes/*.yaml
   chainpath learn bike.yaml --from shop.yaml --write bike.yaml`,
 		Args:              cobra.MinimumNArgs(1),

@@ -45,7 +45,7 @@ alternating or plain.
 
 ` + cautions,
 		Example: `  chainpath mybike
-  chainpath mybike --rings 30 --cogs 11-42 --speeds 11 --front 51.5 --rear "axle 148"
+  chainpath mybike --rings 30 --cogs 11-42 --speeds 11 --front 51.5 --rear "axle 148" -o mine.yaml
   chainpath mybike --rings 42 --cogs 18 --front ~43 --rear 41.5 -o - | chainpath gears -`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return o.run(c, s) },

@@ -23,9 +23,10 @@ func versionText() string {
 func newVersion(s streams) *cobra.Command {
 	var all bool
 	c := &cobra.Command{
-		Use:   "version",
-		Short: "Version of the tool, and the licences of all that is in it",
-		Args:  cobra.NoArgs,
+		Use:     "version",
+		Short:   "Version of the tool, and the licences of all that is in it",
+		Example: "  chainpath version\n  chainpath version --licences",
+		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if all {
 				_, err := fmt.Fprint(s.out, licences.Tool)
