@@ -21,10 +21,10 @@ import (
 
 // Input is what the figures are drawn from.
 type Input struct {
-	Title        string
-	Bike         *sim.Bike
-	Result       *sim.Result
-	Quiet, Climb float64 // the shop's own limits, rad; 0: none
+	Title  string
+	Bike   *sim.Bike
+	Result *sim.Result
+	Answer *Answer
 }
 
 // Figure is one figure, drawn when it is rendered.
@@ -72,10 +72,10 @@ func (f Figure) Render(format string) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// Figures returns the bend figure, the top view, and the side view of the given
-// gears (indices into the result).
+// Figures returns the one figure of the answer, the top view, and the side view of the
+// given gears (indices into the result).
 func Figures(in Input, gears ...int) []Figure {
-	figs := []Figure{Bends(in), TopView(in)}
+	figs := []Figure{in.Answer.Draw(), TopView(in)}
 	for _, g := range gears {
 		figs = append(figs, SideView(in, g))
 	}

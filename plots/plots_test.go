@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"image/png"
 	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -41,7 +42,28 @@ func input(t *testing.T) Input {
 	}
 	r, err := b.Evaluate()
 	require.NoError(t, err)
-	return Input{Title: "Prüfstück ½ × α", Bike: b, Result: r, Quiet: sim.Radians(1.5), Climb: sim.Radians(3)}
+	return Input{Title: "Prüfstück ½ × α", Bike: b, Result: r, Answer: answered(b, r)}
+}
+
+// answered makes up an answer of a bike: chances that rise with the bend.
+func answered(b *sim.Bike, r *sim.Result) *Answer {
+	a := &Answer{Title: "Prüfstück ½ × α: something is likely", Second: "that is usual", From: 30, To: math.Inf(1), FromBy: "the stay", Quiet: 1.5, Climb: 3}
+	for _, w := range b.Rings {
+		a.Rings = append(a.Rings, AnswerRing{w.Teeth, w.Line})
+	}
+	for _, w := range b.Cogs {
+		a.Cogs = append(a.Cogs, AnswerCog{w.Teeth, w.Line, w.TipRadius(b.Chain.Pitch)})
+	}
+	for _, name := range []string{"riding", "backwards"} {
+		way := AnswerWay{Name: name, Note: "rubs next cog in 34/11"}
+		for i := range r.Gears {
+			g := &r.Gears[i]
+			bend := sim.Degrees(g.Top.Bend)
+			way.Mark = append(way.Mark, AnswerMark{g.Ring, g.Cog, bend, math.Min(1, bend/3), [][2]float64{{0, 0}, {2, 0.05}, {3, 0.6}, {4, 0.99}}})
+		}
+		a.Ways = append(a.Ways, way)
+	}
+	return a
 }
 
 func TestFiguresRenderInEveryFormatAndTheSameTwice(t *testing.T) {
@@ -70,8 +92,8 @@ func TestFiguresRenderInEveryFormatAndTheSameTwice(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, map[string]bool{"bends": true, "top": true, "side-34x11": true, "side-46x30": true}, names)
-	_, err := Bends(in).Render("gif")
+	assert.Equal(t, map[string]bool{"answer": true, "top": true, "side-34x11": true, "side-46x30": true}, names)
+	_, err := in.Answer.Draw().Render("gif")
 	assert.EqualError(t, err, `plots: no format "gif"`)
 }
 
@@ -123,8 +145,8 @@ func TestEveryAxisHasItsUnit(t *testing.T) {
 		svg, err := f.Render("svg")
 		require.NoError(t, err)
 		want := []string{"mm"}
-		if f.Name == "bends" {
-			want = []string{"bend, °", "cog, teeth", "a tip touches", "may come off, default set", "shop&#39;s quiet limit"}
+		if f.Name == "answer" {
+			want = []string{"bend of the top run, °", "mm from the frame", "cannot tell", "ring of 34", "shop&#39;s quiet limit", "rubs next cog in 34/11", "no room: the stay"}
 		}
 		for _, w := range want {
 			assert.True(t, strings.Contains(string(svg), w), "%s lacks %q", f.Name, w)
@@ -150,13 +172,12 @@ func TestViewsAreTrueToScale(t *testing.T) {
 
 func TestBendAxisHoldsEveryBend(t *testing.T) {
 	in := input(t)
-	top := in.topBend()
-	for _, g := range in.Result.Gears {
-		for _, as := range g.Arrivals {
-			for _, a := range as {
-				assert.Less(t, sim.Degrees(a.Bend), top)
-			}
+	l := in.Answer.layout()
+	for _, w := range in.Answer.Ways {
+		for _, m := range w.Mark {
+			assert.Less(t, m.Bend, l.top)
 		}
 	}
-	assert.Greater(t, top, 3.0)
+	assert.GreaterOrEqual(t, l.top, 3.0)
+	assert.Greater(t, l.base(0), l.base(1)+l.top, "panels do not overlap")
 }

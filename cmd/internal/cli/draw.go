@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
 )
@@ -71,8 +72,18 @@ func (o *figureOptions) write(s streams, c *cases.Case, b *sim.Bike, r *sim.Resu
 	if err != nil {
 		return err
 	}
-	in := plots.Input{Title: c.Title, Bike: b, Result: r, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
-	return o.render(s, plots.Figures(in, gears...))
+	doc, err := show.FromResult(c, b, r, nil)
+	if err != nil {
+		return err
+	}
+	if err := doc.AddChances(c, b, r); err != nil {
+		return err
+	}
+	answer, err := answerFigure(c, b, r, &doc)
+	if err != nil {
+		return err
+	}
+	return o.render(s, plots.Figures(plots.Input{Title: c.Title, Bike: b, Result: r, Answer: answer}, gears...))
 }
 
 // also draws a figure when a folder was named for it.
@@ -122,7 +133,7 @@ func newDraw(s streams) *cobra.Command {
 	var load loadFlags
 	c := &cobra.Command{
 		Use:   "draw CASE",
-		Short: "Figures of a case: bends with limits, top view, side view",
+		Short: "Figures of a case: the answer in one, top view, side view",
 		Example: `  chainpath draw trail
   chainpath draw road --out figures --image png,pdf --side 34/11,50/28`,
 		Args:              cobra.ExactArgs(1),

@@ -138,9 +138,13 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 		return bike, err
 	}
 	bike.Window = show.WindowWords(b, w, doubt, along)
-	in := plots.Input{Title: c.Title, Bike: b, Result: res, Quiet: sim.Radians(c.Limits.Quiet.Value), Climb: sim.Radians(c.Limits.Climb.Value)}
+	answer, err := answerFigure(c, b, res, &bike.Gears)
+	if err != nil {
+		return bike, err
+	}
+	in := plots.Input{Title: c.Title, Bike: b, Result: res, Answer: answer}
 	for _, f := range append(plots.Figures(in, len(res.Gears)-1), plots.Window(c.Title, b, w, doubt)) {
-		alt := map[string]string{"bends": "bend at each arrival against the cogs, with limits", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]
+		alt := map[string]string{"answer": "cogs, ring and the bend of the top run on one axis, with how likely trouble is", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]
 		if alt == "" {
 			alt = "chain path of a gear from the drive side"
 		}

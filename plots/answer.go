@@ -1,0 +1,360 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Answer is what the one figure of a bicycle shows: cogs at their places, the ring on the
+// same axis, and over each cog the bend of the top run with how likely trouble is at it.
+type Answer struct {
+	Title  string // the answer in words
+	Second string // the bicycle, and whether that is usual
+	Rings  []AnswerRing
+	Cogs   []AnswerCog
+	Ways   []AnswerWay // riding, backwards
+	// From, To are the hard walls of the front line, mm, with what stands there; infinite
+	// where there is none.
+	From, To     float64
+	FromBy, ToBy string
+	Quiet, Climb float64 // the shop's own limits, degrees; 0: none
+}
+
+// AnswerRing is a ring at its place, mm outboard of the frame's middle plane.
+type AnswerRing struct {
+	Teeth int
+	Line  float64
+}
+
+// AnswerCog is a cog at its place, with its tips' radius, mm.
+type AnswerCog struct {
+	Teeth        int
+	Line, Radius float64
+}
+
+// AnswerWay is one direction: what is looked at, and what else is to be said of it.
+type AnswerWay struct {
+	Name string
+	Note string
+	Mark []AnswerMark
+}
+
+// AnswerMark is a gear: its bend, degrees, the chance of trouble by the bend, and how that
+// chance goes with the bend were the ring elsewhere.
+type AnswerMark struct {
+	Ring, Cog    int // indices
+	Bend, Chance float64
+	Curve        [][2]float64 // bend, chance; bends rise
+}
+
+// Draw draws the figure.
+func (a *Answer) Draw() Figure {
+	f := Figure{Name: "answer", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
+	if len(a.Cogs) == 1 {
+		f.Width, f.Height = 19*vg.Centimeter, 13.5*vg.Centimeter
+	}
+	f.draw = func(c draw.Canvas) {
+		p := plot.New()
+		dress(p)
+		p.X.Label.Text = "mm from the frame's middle plane, seen from behind, outboard to the right"
+		p.Y.Label.Text = "bend of the top run, °"
+		p.X.Min, p.X.Max = a.span()
+		l := a.layout()
+		p.Y.Min, p.Y.Max = -l.strip, l.base(0)+l.top+l.gap/2
+		p.Y.Tick.Marker, p.X.Tick.Marker = l.ticks(len(a.Ways)), every{5}
+		p.Add(answerPanels{a, l}, answerStrip{a, l})
+		p.Draw(a.header(c))
+	}
+	return f
+}
+
+// answerLayout is where the panels stand on one axis: each from its base up to its top, the
+// first one uppermost, and the cluster below zero.
+type answerLayout struct {
+	top, gap, strip float64
+	ways            int
+}
+
+func (l answerLayout) base(way int) float64 { return float64(l.ways-1-way) * (l.top + l.gap) }
+
+func (l answerLayout) ticks(ways int) (t plot.ConstantTicks) {
+	for w := range ways {
+		for v := 0.0; v <= l.top; v++ {
+			t = append(t, plot.Tick{Value: l.base(w) + v, Label: fmt.Sprintf("%.0f", v)})
+		}
+	}
+	return t
+}
+
+func (a *Answer) layout() answerLayout {
+	top := 3.0
+	for _, w := range a.Ways {
+		for _, m := range w.Mark {
+			top = math.Max(top, math.Ceil(m.Bend+0.4))
+		}
+	}
+	top = math.Max(top, math.Ceil(math.Max(a.Quiet, a.Climb)))
+	top = math.Min(top, 9)
+	return answerLayout{top: top, gap: 0.28 * top, strip: 0.62 * top, ways: len(a.Ways)}
+}
+
+func (a *Answer) span() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, c := range a.Cogs {
+		lo, hi = math.Min(lo, c.Line), math.Max(hi, c.Line)
+	}
+	for _, r := range a.Rings {
+		lo, hi = math.Min(lo, r.Line), math.Max(hi, r.Line)
+	}
+	const shown = 10 // of a wall that is farther away nothing is drawn, mm
+	if a.From > lo-shown {
+		lo = math.Min(lo, a.From-2)
+	}
+	if a.To < hi+shown {
+		hi = math.Max(hi, a.To+2)
+	}
+	return lo - 4, hi + 4
+}
+
+var (
+	answerV    = line(dark, 1, nil)
+	answerFoot = line(ochre, 1.4, dashed)
+	shopQuiet  = line(mid, 1, dotted)
+	shopClimb  = line(mid, 1.6, dotdash)
+	openMark   = draw.GlyphStyle{Color: ink, Radius: vg.Points(4), Shape: openDisc{}}
+	doubtMark  = draw.GlyphStyle{Color: ochre, Radius: vg.Points(4.6), Shape: draw.PyramidGlyph{}}
+	sureMark   = draw.GlyphStyle{Color: ink, Radius: vg.Points(4), Shape: draw.BoxGlyph{}}
+)
+
+// openDisc is a ring filled with paper.
+type openDisc struct{}
+
+// DrawGlyph draws it.
+func (openDisc) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, p vg.Point) {
+	c.SetColor(s.Color)
+	c.Fill(circlePath(p, s.Radius))
+	c.SetColor(chanceShades[0])
+	c.Fill(circlePath(p, s.Radius-vg.Points(1.3)))
+}
+
+// header writes the answer, wrapped, the second line and the legend.
+func (a *Answer) header(c draw.Canvas) draw.Canvas {
+	pad := vg.Points(10)
+	c = draw.Crop(c, pad, -pad, pad, -pad)
+	y := c.Max.Y
+	for i, text := range append(fitted(a.Title, 12, c.Max.X-c.Min.X), fitted(a.Second, 9, c.Max.X-c.Min.X)...) {
+		size := 12.0
+		if i >= len(fitted(a.Title, 12, c.Max.X-c.Min.X)) {
+			size = 9
+		}
+		write(c, size, draw.XLeft, draw.YTop, vg.Point{X: c.Min.X, Y: y}, text)
+		y -= vg.Points(size * 1.4)
+	}
+	e := []entry{
+		{"nothing is said", nil, &openMark}, {"unlikely, or cannot tell: with its chance", nil, &doubtMark}, {"likely", nil, &sureMark},
+		{"bends at which it is unlikely", &mapShades[0], nil}, {"cannot tell", &mapShades[1], nil}, {"likely", &mapShades[2], nil},
+		{"ring today", &answerFoot, nil},
+	}
+	if a.Quiet > 0 {
+		e = append(e, entry{"shop's quiet limit", &shopQuiet, nil})
+	}
+	if a.Climb > 0 {
+		e = append(e, entry{"shop's climb limit", &shopClimb, nil})
+	}
+	y = legend(c, y-vg.Points(10), e)
+	return draw.Crop(c, 0, 0, 0, y-vg.Points(10)-c.Max.Y)
+}
+
+// fitted breaks a text into lines of at most a width.
+func fitted(s string, size float64, width vg.Length) (lines []string) {
+	st, now := style(size, ink), ""
+	for _, w := range strings.Fields(s) {
+		next := strings.TrimSpace(now + " " + w)
+		if now != "" && st.Width(next) > width {
+			lines, now = append(lines, now), w
+			continue
+		}
+		now = next
+	}
+	if now != "" {
+		lines = append(lines, now)
+	}
+	return lines
+}
+
+// answerPanels draws a panel for each direction.
+type answerPanels struct {
+	*Answer
+	l answerLayout
+}
+
+// Plot draws them.
+func (a answerPanels) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	for w := range a.Ways {
+		way, base := &a.Ways[w], a.l.base(w)
+		for v := 0.0; v <= a.l.top; v++ {
+			c.StrokeLine2(line(pale, 0.5, nil), c.Min.X, ty(base+v), c.Max.X, ty(base+v))
+		}
+		for i := range way.Mark {
+			a.column(c, tx, ty, base, &way.Mark[i])
+		}
+		for _, r := range a.Rings {
+			c.StrokeLine2(answerFoot, tx(r.Line), ty(base), tx(r.Line), ty(base+a.l.top))
+		}
+		for _, own := range []struct {
+			at    float64
+			style draw.LineStyle
+		}{{a.Quiet, shopQuiet}, {a.Climb, shopClimb}} {
+			if own.at > 0 && own.at < a.l.top {
+				c.StrokeLine2(own.style, c.Min.X, ty(base+own.at), c.Max.X, ty(base+own.at))
+			}
+		}
+		for ring := range a.Rings {
+			var pts []vg.Point
+			for _, m := range way.Mark {
+				if m.Ring == ring {
+					pts = append(pts, vg.Point{X: tx(a.Cogs[m.Cog].Line), Y: ty(base + math.Min(m.Bend, a.l.top))})
+				}
+			}
+			c.StrokeLines(line(chanceShades[0], 2.6, nil), pts)
+			c.StrokeLines(answerV, pts)
+		}
+		for i := range way.Mark {
+			a.mark(c, tx, ty, base, &way.Mark[i])
+		}
+		at := vg.Point{X: c.Min.X + vg.Points(4), Y: ty(base+a.l.top) + vg.Points(3)}
+		write(c, 9.5, draw.XLeft, draw.YBottom, at, way.Name)
+		for i, text := range fitted(way.Note, 8, c.Max.X-c.Min.X-vg.Points(150)) {
+			if i == 0 {
+				write(c, 8, draw.XRight, draw.YBottom, vg.Point{X: c.Max.X, Y: at.Y}, text)
+			}
+		}
+	}
+}
+
+// half is half the width of a cog's column, mm.
+func (a *Answer) half() float64 {
+	if len(a.Cogs) < 2 {
+		return 1.4
+	}
+	return 0.42 * math.Abs(a.Cogs[0].Line-a.Cogs[len(a.Cogs)-1].Line) / float64(len(a.Cogs)-1)
+}
+
+// column shades over a cog at which bends trouble is how likely; of several rings each has
+// its part of the column.
+func (a answerPanels) column(c draw.Canvas, tx, ty func(float64) vg.Length, base float64, m *AnswerMark) {
+	wide := 2 * a.half() / float64(len(a.Rings))
+	left := a.Cogs[m.Cog].Line - a.half() + wide*float64(m.Ring)
+	fill := func(from, to float64, k int) {
+		from, to = math.Max(from, 0), math.Min(to, a.l.top)
+		if k == 0 || from >= to {
+			return
+		}
+		x, y, e, f := tx(left), tx(left+wide), ty(base+from), ty(base+to)
+		c.FillPolygon(chanceShades[k], []vg.Point{{X: x, Y: e}, {X: y, Y: e}, {X: y, Y: f}, {X: x, Y: f}})
+	}
+	from, step := 0.0, 0
+	to := func(at float64, k int) { // what is alike is one piece
+		if k != step {
+			fill(from, at, step)
+			from, step = at, k
+		}
+	}
+	for i := 1; i < len(m.Curve); i++ {
+		p, q := m.Curve[i-1], m.Curve[i]
+		to(p[0], chanceStep(p[1]))
+		if p[1] > q[1] {
+			continue
+		}
+		for _, s := range chanceSteps { // where the chance passes a step between two bends
+			if p[1] < s && q[1] >= s {
+				to(p[0]+(q[0]-p[0])*(s-p[1])/(q[1]-p[1]), chanceStep(s))
+			}
+		}
+	}
+	fill(from, a.l.top, step)
+}
+
+// mark draws a gear's mark, by its shape, and a doubtful one's chance beside it.
+func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base float64, m *AnswerMark) {
+	at := vg.Point{X: tx(a.Cogs[m.Cog].Line), Y: ty(base + math.Min(m.Bend, a.l.top))}
+	k := chanceStep(m.Chance)
+	c.DrawGlyph(draw.GlyphStyle{Color: chanceShades[0], Radius: vg.Points(6), Shape: disc{}}, at)
+	c.DrawGlyph([]draw.GlyphStyle{openMark, doubtMark, doubtMark, sureMark}[k], at)
+	if k > 0 && m.Chance < 0.995 {
+		text := fmt.Sprintf("%.2f", m.Chance)
+		st := style(7.5, ink)
+		w, h := st.Width(text)+vg.Points(3), vg.Points(5)
+		x := at.X - vg.Points(7) - w
+		if a.Cogs[m.Cog].Line > a.Rings[m.Ring].Line {
+			x = at.X + vg.Points(7)
+		}
+		c.FillPolygon(chanceShades[0], []vg.Point{{X: x, Y: at.Y - h}, {X: x + w, Y: at.Y - h}, {X: x + w, Y: at.Y + h}, {X: x, Y: at.Y + h}})
+		write(c, 7.5, draw.XLeft, draw.YCenter, vg.Point{X: x + vg.Points(1.5), Y: at.Y}, text)
+	}
+}
+
+// answerStrip draws the cluster from behind, the rings, and where there is no room.
+type answerStrip struct {
+	*Answer
+	l answerLayout
+}
+
+// noRoom says whom there is no room for and why.
+func noRoom(by string) string {
+	if strings.HasPrefix(by, "for ") {
+		return "no room " + by
+	}
+	return "no room: " + by
+}
+
+// Plot draws it.
+func (a answerStrip) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, ty := p.Transforms(&c)
+	most := 0.0
+	for _, g := range a.Cogs {
+		most = math.Max(most, g.Radius)
+	}
+	names, tall := -0.60*a.l.strip, 0.44*a.l.strip
+	for _, g := range a.Cogs {
+		x, h := tx(g.Line), tall*g.Radius/most
+		c.StrokeLine2(line(mid, 4, nil), x, ty(names+0.1*a.l.strip), x, ty(names+0.1*a.l.strip+h))
+		write(c, 8.5, draw.XCenter, draw.YCenter, vg.Point{X: x, Y: ty(names)}, fmt.Sprint(g.Teeth))
+	}
+	floor := -0.84 * a.l.strip
+	c.StrokeLine2(line(dark, 0.8, nil), c.Min.X, ty(floor), c.Max.X, ty(floor))
+	hatch := func(from, to vg.Length, by string, align draw.XAlignment) {
+		low, high := ty(floor)-vg.Points(5), ty(floor)+vg.Points(5)
+		for x := from; x < to; x += vg.Points(5) {
+			c.StrokeLine2(wallLine, x, low, min(x+vg.Points(10), to), high)
+		}
+		at := from
+		if align == draw.XRight {
+			at = to
+		}
+		write(c, 7.5, align, draw.YBottom, vg.Point{X: at, Y: high + vg.Points(1)}, noRoom(by))
+	}
+	if !math.IsInf(a.From, 0) && tx(a.From) > c.Min.X {
+		hatch(c.Min.X, tx(a.From), a.FromBy, draw.XLeft)
+	}
+	if !math.IsInf(a.To, 0) && tx(a.To) < c.Max.X {
+		hatch(tx(a.To), c.Max.X, a.ToBy, draw.XRight)
+	}
+	for _, r := range a.Rings {
+		x, y, d := tx(r.Line), ty(floor), vg.Points(6)
+		c.StrokeLine2(answerFoot, x, y, x, ty(0))
+		c.FillPolygon(ochre, []vg.Point{{X: x - d, Y: y}, {X: x, Y: y + d}, {X: x + d, Y: y}, {X: x, Y: y - d}})
+		text := fmt.Sprintf("ring of %d, %.1f mm", r.Teeth, r.Line)
+		side, by := draw.XLeft, vg.Points(8)
+		if st := style(8, ink); x+by+st.Width(text) > c.Max.X {
+			side, by = draw.XRight, -by
+		}
+		write(c, 8, side, draw.YTop, vg.Point{X: x + by, Y: y - vg.Points(2)}, text)
+	}
+}
