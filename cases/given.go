@@ -3,6 +3,7 @@ package cases
 import (
 	"reflect"
 	"strconv"
+	"strings"
 
 	"chainpath/sim/budget"
 )
@@ -14,6 +15,7 @@ type Given struct {
 	Unit  string
 	U     float64 // standard uncertainty, 0: taken as exact
 	From  string  // distribution and instrument, in words
+	Words string  // what it is, in words
 
 	instrument, said string
 }
@@ -24,7 +26,7 @@ func (c *Case) Given() (out []Given) {
 		if !q.Given {
 			return
 		}
-		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
+		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), Words: c.meaning(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
 		if in, ok, err := c.input(path, q); ok && err == nil {
 			g.U, g.From = in.U, in.Dist.String()
 			switch {
@@ -53,6 +55,13 @@ func (c *Case) spell(path string, q *Quantity) string {
 		text += " " + u
 	}
 	return text
+}
+
+// meaning returns what a path's field is, in words.
+func (c *Case) meaning(path string) string {
+	_, tag, _ := field(c.clone(), path)
+	words, _, _ := strings.Cut(tag.Get("doc"), ";")
+	return words
 }
 
 // unit returns the base unit of a quantity's path.

@@ -2,11 +2,9 @@ package cli
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,18 +18,24 @@ import (
 	"chainpath/sim/decide"
 )
 
-type reportOptions struct{ to, parts, paper string }
+type reportOptions struct {
+	to, parts, paper          string
+	customer, shop, ref, date string
+	class                     bool
+	weights                   map[string]string
+}
 
 func newReport(s streams) *cobra.Command {
 	var o reportOptions
 	c := &cobra.Command{
 		Use:   "report CASE [CASE...]",
 		Short: "One self-contained page for the customer or the class",
-		Long: `report writes one HTML or PDF file that loads nothing from elsewhere: what was measured
-and how, every gear, the figures, the line window, with --parts what changes do, with
-two cases or more the set-ups side by side, and how far to trust it. It prints on
-A4 and Letter from any browser; PDF is set on the --paper. The footer names version and case, so that the page
-can be made again.`,
+		Long: `report writes one HTML or PDF file that loads nothing from elsewhere. The first side is what
+a shop hands over: complaint, answer, the figure, with --parts the three best changes, what
+was measured in plain words, and the caution. The second has every gear, where the ring may
+stand, with two cases or more the set-ups side by side, and how far to trust it. It prints
+on A4 and Letter from any browser; PDF is set on the --paper. The footer names version and
+case, so that the page can be made again.`,
 		Example:           "  chainpath report trail -o trail.html --parts trail-parts\n  chainpath report before.yaml after.yaml -o change.html",
 		Args:              cobra.RangeArgs(1, plots.MaxSetUps),
 		ValidArgsFunction: completeCases,
@@ -40,6 +44,12 @@ can be made again.`,
 	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html or .pdf")
 	c.Flags().StringVar(&o.paper, "paper", "A4", "of a PDF: A4 or Letter")
 	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
+	c.Flags().StringVar(&o.customer, "customer", "", "who it is for, in the head")
+	c.Flags().StringVar(&o.shop, "shop", "", "the shop's name, in the head")
+	c.Flags().StringVar(&o.ref, "ref", "", "the shop's own number, in the head")
+	c.Flags().StringVar(&o.date, "date", "", "date in the head; left out, there is none, so that it can be made again")
+	c.Flags().BoolVar(&o.class, "class", false, "for the class: questions on the first side, answers on the second")
+	weightFlag(c, &o.weights)
 	return c
 }
 
@@ -62,8 +72,17 @@ func (o *reportOptions) make(s streams, names []string) error {
 	if _, err := placeOf(o.to); err != nil {
 		return err
 	}
+	for _, f := range [][2]string{{"customer", o.customer}, {"shop", o.shop}, {"ref", o.ref}, {"date", o.date}} {
+		if wrong := cases.CheckLine(f[1]); wrong != "" && f[1] != "" {
+			return usagef("--%s: %s", f[0], wrong)
+		}
+	}
+	weights, err := weightsOf(o.weights)
+	if err != nil {
+		return err
+	}
 	defer progress(s, "report", 0, nil)()
-	r := show.Report{Version: Version}
+	r := show.Report{Version: Version, Customer: o.customer, Shop: o.shop, Ref: o.ref, Date: o.date, Class: o.class, Weights: show.WeightWords(weights)}
 	var sets []show.SetUp
 	var titles []string
 	for _, name := range names {
@@ -71,7 +90,7 @@ func (o *reportOptions) make(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		bike, err := reportBike(c, b, res, ext == ".pdf")
+		bike, err := reportBike(c, b, res, ext == ".pdf", o.class, weights)
 		if err != nil {
 			return err
 		}
@@ -79,7 +98,7 @@ func (o *reportOptions) make(s streams, names []string) error {
 		titles = append(titles, c.Title)
 		sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: res, Friction: c.Friction()})
 		if o.parts != "" && len(sets) == 1 {
-			if r.Best, err = reportParts(c, o.parts); err != nil {
+			if r.Best, err = reportParts(s, c, o.parts, weights); err != nil {
 				return err
 			}
 		}
@@ -104,8 +123,8 @@ func (o *reportOptions) make(s streams, names []string) error {
 }
 
 // reportBike gathers one bike's part of the page.
-func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.ReportBike, error) {
-	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds}
+func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, weights *decide.Weights) (show.ReportBike, error) {
+	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds, Complaint: complaintWords(c)}
 	text, err := cases.Format(c)
 	if err != nil {
 		return bike, err
@@ -113,9 +132,13 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 	bike.Hash = fmt.Sprintf("%x", sha256.Sum256(text))
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
 	for _, g := range c.Given() {
-		in := show.ReportInput{Path: g.Path, Value: number(g.Value), Unit: g.Unit, From: g.From}
+		in := show.ReportInput{What: g.Words, Value: strings.TrimSpace(number(g.Value) + " " + g.Unit)}
+		if g.U == 0 && !strings.HasPrefix(g.Path, "front.") && !strings.HasPrefix(g.Path, "rear.") && !strings.HasPrefix(g.Path, "frame.") && !strings.HasPrefix(g.Path, "chainstay.") {
+			continue // what rider, riding and fittings are is no measure of the chain line
+		}
 		if g.U > 0 {
-			in.U = strconv.FormatFloat(g.U, 'g', 2, 64)
+			in.Value = strings.TrimSpace(number(g.Value) + " ± " + strconv.FormatFloat(2*g.U, 'g', 2, 64) + " " + g.Unit)
+			in.From = strings.ReplaceAll(g.From, "_", " ")
 		}
 		bike.Given = append(bike.Given, in)
 	}
@@ -133,7 +156,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 	if err != nil {
 		return bike, err
 	}
-	along, _, err := alongLine(c, b, w, &decide.Usual)
+	along, chances, err := alongLine(c, b, w, weights)
 	if err != nil {
 		return bike, err
 	}
@@ -142,19 +165,43 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool) (show.R
 	if err != nil {
 		return bike, err
 	}
-	in := plots.Input{Title: c.Title, Bike: b, Result: res, Answer: answer}
-	for _, f := range append(plots.Figures(in, len(res.Gears)-1), plots.Window(c.Title, b, w, doubt)) {
-		alt := map[string]string{"answer": "cogs, ring and the bend of the top run on one axis, with how likely trouble is", "top": "every gear's chain from above", "window": "front lines that each constraint allows"}[f.Name]
-		if alt == "" {
-			alt = "chain path of a gear from the drive side"
-		}
-		fig, err := reportFigure(f, alt, paper)
+	if class {
+		answer = asked(answer)
+	}
+	if bike.First, err = reportFigure(answer.Draw(), "cogs, ring and the bend of the top run on one axis, with how likely trouble is", paper); err != nil {
+		return bike, err
+	}
+	for _, f := range []struct {
+		figure plots.Figure
+		alt    string
+	}{
+		{plots.LineMap(c.Title, b, along.Map(chances)), "every gear against the place of the ring: what is worst there, and how likely"},
+		{plots.TopView(plots.Input{Title: c.Title, Bike: b, Result: res}), "every gear's chain from above"},
+	} {
+		fig, err := reportFigure(f.figure, f.alt, paper)
 		if err != nil {
 			return bike, err
 		}
 		bike.Figures = append(bike.Figures, fig)
 	}
 	return bike, nil
+}
+
+// asked is the figure without its answers, for the class.
+func asked(a *plots.Answer) *plots.Answer {
+	q := *a
+	q.Title, q.Ways = "Which gears will be noisy, and which will lose the chain?", nil
+	for _, w := range a.Ways {
+		w.Note = ""
+		var marks []plots.AnswerMark
+		for _, m := range w.Mark {
+			m.Chance, m.Curve = 0, nil
+			marks = append(marks, m)
+		}
+		w.Mark = marks
+		q.Ways = append(q.Ways, w)
+	}
+	return &q
 }
 
 // reportFigure renders a figure for the screen, or for paper.
@@ -168,31 +215,46 @@ func reportFigure(f plots.Figure, alt string, paper bool) (show.ReportFigure, er
 }
 
 // reportParts ranks a catalogue's changes.
-func reportParts(c *cases.Case, catalogue string) ([]show.PartsBest, error) {
-	cat, err := cases.LoadCatalogue(catalogue)
+func reportParts(s streams, c *cases.Case, catalogue string, weights *decide.Weights) ([]show.PartsBest, error) {
+	o := partsOptions{complaint: []string{"all"}, most: mostCombinations}
+	p, err := o.judge(s, c, catalogue, weights)
 	if err != nil {
 		return nil, err
 	}
-	cand, err := cat.For(c)
-	if err != nil {
-		return nil, err
+	if p.partial {
+		return nil, errStopped
 	}
-	if _, err := cand.Plan.Size(200000); err != nil {
-		return nil, usagef("%s: %w", catalogue, err)
-	}
-	j, err := cand.Judging(func(sim.Concern) bool { return true }, &decide.Usual)
-	if err != nil {
-		return nil, c.Explain(err)
-	}
-	found, _, err := decide.Search(context.Background(), cand.Plan, j.Screen, runtime.NumCPU(), nil)
-	if err != nil {
-		return nil, c.Explain(err)
-	}
-	best := look(j, decide.Shortlist(found, closely))
+	best := look(p.judging, decide.Shortlist(p.found, closely))
 	var out []show.PartsBest
 	for i := range best.best[:min(len(best.best), 12)] {
 		x := &best.best[i]
-		out = append(out, show.BestOf(cand.Plan, x, best.expected[x.Index], j.Before()))
+		out = append(out, show.BestOf(p.cand.Plan, x, best.expected[x.Index], p.judging.Before()))
 	}
 	return out, nil
+}
+
+// complaintWords says what a case complains of, or what was seen of it.
+func complaintWords(c *cases.Case) string {
+	var list []string
+	for _, s := range c.Symptoms {
+		w := strings.ReplaceAll(s.What, "_", " ")
+		if s.Direction == "backwards" {
+			w += " pedalling backwards"
+		}
+		if len(s.Cogs) > 0 {
+			w += " on the cogs of " + joined(s.Cogs)
+		}
+		if len(s.Rings) > 0 {
+			w += " on the rings of " + joined(s.Rings)
+		}
+		list = append(list, w)
+	}
+	for i := range c.Observations {
+		list = append(list, strings.ReplaceAll(c.Observations[i].String(), "_", " "))
+	}
+	return strings.Join(list, "; ")
+}
+
+func joined(n []int) string {
+	return strings.ReplaceAll(strings.Trim(fmt.Sprint(n), "[]"), " ", ", ")
 }

@@ -71,3 +71,29 @@ func TestReportEscapes(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(evil), 0o600))
 	assert.NotContains(t, reportText(t, file), "<img src=\"x\"")
 }
+
+// The head says what it was given; the first side has the answer, the options and what was
+// measured in words, no field paths; for the class it asks, and answers on the second side.
+func TestReportSides(t *testing.T) {
+	text := reportText(t, "trail", "--parts", "trail-parts", "--customer", "A. Rider", "--shop", "The workshop", "--ref", "27", "--date", "today")
+	first, second, ok := strings.Cut(text, `<div class="side">`)
+	require.True(t, ok)
+	assert.Contains(t, first, "The workshop · for A. Rider · no. 27 · today")
+	for _, want := range []string{"Complaint: noise on the cogs of 44, 51", "comes off backwards in 32/51", "What would help", "better in", "the down tube", "Caution"} {
+		assert.Contains(t, first, want)
+	}
+	assert.NotRegexp(t, `(front|rear|chainstay|frame)\.[a-z_]+`, first, "no field paths")
+	assert.Contains(t, second, "Every gear")
+	assert.Contains(t, second, "noise_riding 1")
+
+	class := reportText(t, "trail", "--class")
+	first, second, _ = strings.Cut(class, `<div class="side">`)
+	assert.Contains(t, first, show.Questions[0])
+	assert.NotContains(t, first, "comes off backwards in 32/51")
+	assert.Contains(t, second, "comes off backwards in 32/51")
+
+	for _, bad := range [][]string{{"--customer", "a\nb"}, {"--shop", strings.Repeat("x", 300)}, {"--weight", "nonsense=1"}} {
+		code, _, _ := run(append([]string{"report", "trail", "-o", filepath.Join(t.TempDir(), "x.html")}, bad...)...)
+		assert.Equal(t, ExitBadInput, code, bad)
+	}
+}

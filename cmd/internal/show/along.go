@@ -138,7 +138,7 @@ func wallWords(a *decide.Along) string {
 	return "No hard wall is known: give chainstay and tyre."
 }
 
-func weightWords(w *decide.Weights) (s string) {
+func WeightWords(w *decide.Weights) (s string) {
 	for k, x := range w {
 		if s != "" {
 			s += ", "

@@ -17,11 +17,16 @@ import (
 //go:embed report.html
 var reportHTML string
 
-var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }}).Parse(reportHTML))
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "questions": func() []string { return Questions }}).Parse(reportHTML))
 
 // Report is one self-contained page about one or more bikes.
 type Report struct {
-	Title   string
+	Title string
+	// Who it is for, whose shop, what they call it, and when; empty: left out.
+	Customer, Shop, Ref, Date string
+	// Class leaves the answers for the second side.
+	Class   bool
+	Weights string // how concerns weigh
 	Bikes   []ReportBike
 	Compare *ReportFigure
 	Best    []PartsBest
@@ -34,14 +39,51 @@ type ReportBike struct {
 	Name, About string
 	Speeds      int
 	Hash        string
+	Complaint   string
 	Given       []ReportInput
 	Gears       Gears
+	First       ReportFigure // the answer, or for the class the question
 	Figures     []ReportFigure
 	Window      []string
 }
 
-// ReportInput is a quantity as the case gives it.
-type ReportInput struct{ Path, Value, Unit, U, From string }
+// ReportInput is what was measured or given, in plain words.
+type ReportInput struct{ What, Value, From string }
+
+// Head is the line below the title.
+func (r *Report) Head() string {
+	var parts []string
+	for _, x := range [][2]string{{"", r.Shop}, {"for ", r.Customer}, {"no. ", r.Ref}, {"", r.Date}} {
+		if x[1] != "" {
+			parts = append(parts, x[0]+x[1])
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+// mostOptions is how many changes stand on the first side.
+const mostOptions = 3
+
+// Options are the best changes, in a sentence each.
+func (r *Report) Options() (list []string) {
+	for i := range r.Best {
+		if b := &r.Best[i]; len(list) < mostOptions && len(b.Changes) > 0 {
+			s := fmt.Sprintf("%s: price %.2f, trouble falls to %.2f from %.2f; better in %s of 100 drawn sets", b.Name(), b.Price, b.Trouble.Trouble, b.Trouble.Trouble+b.Avoided, b.Sure())
+			if h := b.Harms(); h != "-" {
+				s += "; likelier: " + h
+			}
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// Questions are what the class version asks in the place of the answer.
+var Questions = []string{
+	"Which gear has the straightest chain, and why is it not the middle one?",
+	"Which gears will be noisy, and which will lose the chain when pedalled backwards? Mark them in the figure.",
+	"What would move if the ring stood 2 mm further inboard? What would stand in its way?",
+}
 
 // ReportFigure is a figure inside the page.
 type ReportFigure struct {

@@ -9,6 +9,7 @@ import (
 	"image/draw"
 	"image/png"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -59,8 +60,13 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	})
 	f.AddPage()
 	s.text("B", 16, r.Title)
+	if h := r.Head(); h != "" {
+		s.text("", 10, h)
+	}
+	s.firstSide(r)
+	f.AddPage()
 	for _, b := range r.Bikes {
-		s.bike(b, len(r.Bikes) > 1)
+		s.secondSide(r, b)
 	}
 	if r.Compare != nil {
 		s.head("Side by side")
@@ -71,9 +77,8 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	}
 	s.head("How far to trust this")
 	s.text("", 9.5, "Bends, lengths and clearances are geometry (level 1), exact for the dimensions given. Limits and the verdicts that follow are mechanics on stated assumptions (level 2). "+r.Caveat)
-	s.Ln(2)
-	s.text("B", 9.5, "Caution")
-	s.text("", 9.5, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	s.Ln(1)
+	s.text("", 9.5, "Trouble is the weighted share of time in gears that go wrong, by chances: "+r.Weights+". Better: in how many of a hundred drawn sets of what is not known.")
 	return f.Output(w)
 }
 
@@ -132,30 +137,78 @@ func (s *sheet) room(height float64) {
 	}
 }
 
-func (s *sheet) bike(b ReportBike, several bool) {
-	if several {
-		s.head(b.Name)
+// firstSide is what a shop hands over: the answer, the figure, what would help, what was
+// measured, and the caution.
+func (s *sheet) firstSide(r *Report) {
+	for _, b := range r.Bikes {
+		if len(r.Bikes) > 1 {
+			s.head(b.Name)
+		}
+		if b.About != "" {
+			s.text("", 9.5, strings.TrimSpace(b.About))
+		}
+		if b.Complaint != "" {
+			s.text("", 9.5, "Complaint: "+b.Complaint+".")
+		}
+		if r.Class {
+			for i, q := range Questions {
+				s.text("", 10.5, fmt.Sprintf("%d. %s", i+1, q))
+				s.Ln(2)
+			}
+		} else {
+			for _, w := range b.Expected() {
+				s.text("B", 10.5, w)
+			}
+		}
+		s.figureWithin(b.First, firstFigure)
 	}
-	if b.About != "" {
-		s.text("", 10, strings.TrimSpace(b.About))
-		s.Ln(1)
+	if list := r.Options(); len(list) > 0 {
+		s.head("What would help")
+		for i, o := range list {
+			s.text("", 9.5, fmt.Sprintf("%d. %s", i+1, o))
+		}
+		s.text("", 8.5, "Check with the makers what fits together; try first what can be undone.")
 	}
-	for _, w := range b.Expected() {
-		s.text("B", 10, w)
+	for _, b := range r.Bikes {
+		name := "What was measured"
+		if len(r.Bikes) > 1 {
+			name += ": " + b.Name
+		}
+		s.head(name)
+		how := "given"
+		if b.Gears.Chain.Chosen {
+			how = "chosen"
+		}
+		s.text("", 9.5, fmt.Sprintf("Front line %.1f mm, rear line %.1f mm: %s. Chain %d links (%s).", b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Difference(), b.Gears.Chain.Links, how))
+		var list []string
+		for _, g := range b.Given {
+			x := g.What + " " + g.Value
+			if g.From != "" {
+				x += " (" + g.From + ")"
+			}
+			list = append(list, x)
+		}
+		s.text("", 8, strings.Join(list, "; ")+".")
+		s.text("", 8, fmt.Sprintf("± holds 95 of 100. Everything else has the tool's defaults for %d speeds: standards, common practice of the trade, and assumptions.", b.Speeds))
 	}
-	how := "given"
-	if b.Gears.Chain.Chosen {
-		how = "chosen"
+	s.Ln(2)
+	s.text("B", 9, "Caution")
+	s.text("", 9, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+}
+
+// secondSide is every gear, and where the ring may stand.
+func (s *sheet) secondSide(r *Report, b ReportBike) {
+	if r.Class {
+		s.head("Answers")
+		for _, w := range b.Expected() {
+			s.text("B", 10, w)
+		}
 	}
-	s.text("", 10, fmt.Sprintf("Front line %.1f mm, rear line %.1f mm: %s. Chain %d links (%s).", b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Difference(), b.Gears.Chain.Links, how))
-	s.head("What was given, and how it was read")
-	rows := [][]string{}
-	for _, g := range b.Given {
-		rows = append(rows, []string{g.Path, g.Value, g.Unit, g.U, g.From})
+	name := "Every gear"
+	if len(r.Bikes) > 1 {
+		name += ": " + b.Name
 	}
-	s.table([]string{"field", "value", "unit", "u", "from"}, []float64{5, 1.6, 1.3, 1.3, 5}, "LRLRL", rows, nil)
-	s.text("", 8.5, fmt.Sprintf("u is a standard uncertainty. Everything else has the tool's defaults for %d speeds: standards, common practice of the trade, and assumptions.", b.Speeds))
-	s.head("Every gear")
+	s.head(name)
 	rows, bold := [][]string{}, []bool{}
 	for _, g := range b.Rows() {
 		rows = append(rows, []string{strconv.Itoa(g.Ring), strconv.Itoa(g.Cog), g.Ratio, g.Top, g.Bottom, g.Riding, g.Backwards, g.Loss, g.NextCog, g.Tyre, g.Stay})
@@ -163,12 +216,12 @@ func (s *sheet) bike(b ReportBike, several bool) {
 	}
 	s.table([]string{"ring", "cog", "ratio", "top °", "bottom °", "riding", "pedalling backwards", "loss %", "next cog mm", "tyre mm", "stay mm"},
 		[]float64{1, 1, 1.1, 1.1, 1.4, 4.3, 4.3, 1.2, 1.4, 1.3, 1.2}, "RRRRRLLRRRR", rows, bold)
-	for _, f := range b.Figures {
-		s.figure(f)
-	}
 	s.head("Where the ring may stand")
 	for _, w := range b.Window {
 		s.text("", 10, w)
+	}
+	for _, f := range b.Figures {
+		s.figure(f)
 	}
 }
 
@@ -179,7 +232,6 @@ func (s *sheet) best(best []PartsBest) {
 		rows = append(rows, []string{strconv.Itoa(i + 1), fmt.Sprintf("%.2f", b.Left), b.Sure(), fmt.Sprintf("%.2f", b.Price), b.Harms(), b.Name()})
 	}
 	s.table([]string{"rank", "trouble left", "better %", "price", "what becomes likelier", "changes"}, []float64{0.8, 1.5, 1.2, 1.2, 3.4, 7}, "RRRRLL", rows, nil)
-	s.text("", 8.5, "Trouble is the weighted share of time in gears that go wrong, by chances; better: in how many of a hundred drawn sets of what is not known. Check with the makers what fits together; try first what can be undone.")
 }
 
 // table sets rows under a head that is set again on every page; columns take shares
@@ -266,8 +318,15 @@ func (s *sheet) unlike(data []byte) []byte {
 	return out.Bytes()
 }
 
+// firstFigure is how high the figure of the first side is, so that the rest stands beside it,
+// mm.
+const firstFigure = 114.0
+
 // figure sets an image over the width, on a page where it fits.
-func (s *sheet) figure(f ReportFigure) {
+func (s *sheet) figure(f ReportFigure) { s.figureWithin(f, math.Inf(1)) }
+
+// figureWithin sets an image no higher than so many mm.
+func (s *sheet) figureWithin(f ReportFigure, most float64) {
 	if f.PNG == nil {
 		return
 	}
@@ -276,9 +335,10 @@ func (s *sheet) figure(f ReportFigure) {
 	if info == nil {
 		return
 	}
-	height := s.width * info.Height() / info.Width()
+	width := math.Min(s.width, most*info.Width()/info.Height())
+	height := width * info.Height() / info.Width()
 	s.room(height + 4)
 	s.Ln(2)
-	s.ImageOptions(name, edge, s.GetY(), s.width, height, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
+	s.ImageOptions(name, edge, s.GetY(), width, height, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
 	s.SetXY(edge, s.GetY()+height+2)
 }

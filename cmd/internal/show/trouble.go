@@ -81,5 +81,5 @@ func troubleTable(first [3]string, list []decide.Trouble) *Table {
 const leastShare = 0.002
 
 func troubleNote(w *decide.Weights) string {
-	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is their sum by weights ("+weightWords(w)+").", Columns)
+	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is their sum by weights ("+WeightWords(w)+").", Columns)
 }
