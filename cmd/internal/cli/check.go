@@ -50,7 +50,7 @@ func runCheck(s streams, names []string) error {
 	}
 	for _, err := range bad {
 		for _, line := range mistakes(err) {
-			fmt.Fprintf(s.err, "chainpath: %s\n", line)
+			complain(s.err, line, widthOf(s.err))
 		}
 	}
 	if len(bad) > 0 {

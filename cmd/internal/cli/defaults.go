@@ -78,9 +78,12 @@ func printDefaults(s streams, speeds int, format string) error {
 		cells = append(cells, []string{d.Path, value, d.Unit, within, string(d.Basis), d.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
-		t := show.Table{Head: [][]string{{"path", "value", "unit", "within", "basis and note"}}, Left: map[int]bool{0: true, 2: true, 4: true}, Flow: 5}
-		for _, c := range cells {
-			t.Rows = append(t.Rows, append(c[:4:4], c[4]+": "+c[5]))
+		t := show.Table{Head: [][]string{{"path", "value", "unit", "within"}}, Left: map[int]bool{0: true, 2: true}, Notes: map[int]string{}}
+		for i, c := range cells {
+			t.Rows, t.Notes[i] = append(t.Rows, c[:4]), c[4]+": "+c[5]
+		}
+		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("What holds where a case is silent. within: surely, where budget counts it; below each stands what it rests on.", show.Columns)); err != nil {
+			return err
 		}
 		return t.Write(w)
 	}}

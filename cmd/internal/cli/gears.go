@@ -73,7 +73,7 @@ func (o *gearsOptions) run(s streams, name string) error {
 		return err
 	}
 	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error {
-		return show.GearTable(w, &doc, b, r, show.GearView{Why: o.why, Wide: o.wide, Bold: s.colour()})
+		return show.GearTable(w, &doc, b, r, show.GearView{Why: o.why, Wide: o.wide, Colour: s.colour()})
 	}}
 	err = out.print(s, o.format, func() error {
 		if o.figures.dir == "" {

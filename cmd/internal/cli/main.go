@@ -42,12 +42,33 @@ func (s streams) colour() bool {
 
 // columns returns how wide lines for people may be: a terminal's width, or else 80.
 func (s streams) columns() int {
-	if f, ok := s.out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
-			return min(max(w, narrowest), widest)
-		}
+	if w := widthOf(s.out); w > 0 {
+		return w
 	}
 	return 80
+}
+
+// widthOf returns how wide lines to a terminal may be; 0 for what is none.
+func widthOf(w io.Writer) int {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return 0
+	}
+	n, _, err := term.GetSize(int(f.Fd()))
+	if err != nil || n <= 0 {
+		n = 80
+	}
+	return min(max(n, narrowest), widest)
+}
+
+// complain prints a mistake: wrapped on a terminal, a line of its own into a pipe, where
+// other programs look for file and line.
+func complain(w io.Writer, text string, width int) {
+	text = "chainpath: " + text
+	if width > 0 {
+		text = show.Indent(text, "  ", width)
+	}
+	fmt.Fprintln(w, text)
 }
 
 // usageError is a mistake in flags or arguments.
@@ -108,7 +129,7 @@ func exitCode(w io.Writer, err error) int {
 		return ExitStopped
 	}
 	for _, line := range mistakes(err) {
-		fmt.Fprintf(w, "chainpath: %s\n", line)
+		complain(w, line, widthOf(w))
 	}
 	var bad *cases.Error
 	var usage usageError

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -47,15 +48,95 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 	for _, topic := range reference.Topics {
 		list = append(list, "help "+topic)
 	}
+	dir := t.TempDir()
+	rows := filepath.Join(dir, "rows.csv")
+	list = append(list, // what writes files says what it wrote
+		"sweep trail --vary front.line=48:54:2 --vary chain.slack=0.6,1.5 -o "+rows, "chart "+rows+" --effects top_bend_deg",
+		"mybike --rings 30 --cogs 11-42 --speeds 11 --front ~51 --rear {axle_148} -o "+filepath.Join(dir, "mine.yaml"),
+		"mybike --rings 42 --cogs 18 -o "+filepath.Join(dir, "single.yaml"))
 	for _, args := range list {
-		code, out, errs := run(strings.Fields(args)...)
+		code, out, errs := run(fields(args)...)
 		require.Equal(t, ExitDone, code, "%s: %s", args, errs)
 		if strings.HasPrefix(args, "cases ") { // a file, as it stands
 			continue
 		}
-		assert.Empty(t, tooWide(out), args)
-		assert.Empty(t, tooWide(errs), args)
+		assert.Empty(t, tooWide(strings.ReplaceAll(out, dir, ".")), args)
+		assert.Empty(t, tooWide(strings.ReplaceAll(errs, dir, ".")), args)
 	}
+	ran := map[string]bool{}
+	for _, args := range list {
+		ran[strings.Fields(args)[0]] = true
+	}
+	for _, c := range newRoot(streams{in: strings.NewReader(""), out: new(bytes.Buffer), err: new(bytes.Buffer)}).Commands() {
+		if why := unmeasured[c.Name()]; why == "" && c.IsAvailableCommand() && !c.IsAdditionalHelpTopicCommand() {
+			assert.True(t, ran[c.Name()], "%s is looked at", c.Name())
+		}
+	}
+}
+
+// unmeasured are commands whose output is no text for people, and what it is.
+var unmeasured = map[string]string{
+	"draw": "names of files", "export": "files", "report": "a file", "page": "an address", "man": "names of files",
+	"schema": "JSON", "completion": "a script for a shell",
+}
+
+// fields splits a command line at blanks; {} hold a word together, with _ for a blank.
+func fields(args string) (list []string) {
+	for _, w := range strings.Fields(args) {
+		if in, ok := strings.CutPrefix(w, "{"); ok {
+			w = strings.ReplaceAll(strings.TrimSuffix(in, "}"), "_", " ")
+		}
+		list = append(list, w)
+	}
+	return list
+}
+
+// What columns and marks mean stands before the first table that uses them, and the answer
+// before both.
+func TestLegendsStandBeforeTheirTables(t *testing.T) {
+	for args, order := range map[string][]string{
+		"gears trail":                    {"Likely: comes off backwards", "Worst", "! likely, ? cannot tell", "gear     verdict", "least clearance", "level 1 (geometry)"},
+		"gears road --wide":              {"Cannot tell", "worst at: the wheel", "ratio  cage"},
+		"window trail":                   {"Best for the ring", "% of time in gears", "place", "By the default set"},
+		"compare trail trail-short":      {"Least trouble", "no.  set-up", "% of time in gears", "trouble\n", "D comes off", "1: gear"},
+		"parts trail trail-parts":        {"Most trouble is avoided by", "Trouble left is of", "rank  trouble"},
+		"budget trail --draws 100":       {"The readings leave every bend", "not quiet: a tip touches", "gear   not quiet", "u: standard uncertainty", "input "},
+		"learn --shop /dev/null " + shop: {"Log loss: less is better", "yes/all"},
+	} {
+		code, out, errs := run(strings.Fields(args)...)
+		require.Equal(t, ExitDone, code, errs)
+		at := 0
+		for _, what := range order {
+			i := strings.Index(out[at:], what)
+			require.GreaterOrEqual(t, i, 0, "%s: %q after what comes before it\n%s", args, what, out)
+			at += i
+		}
+	}
+}
+
+// The verdict is the second column, with the mark of its chance.
+func TestVerdictIsSecond(t *testing.T) {
+	for _, more := range [][]string{nil, {"--wide"}} {
+		code, out, _ := run(append([]string{"gears", "trail"}, more...)...)
+		require.Equal(t, ExitDone, code)
+		assert.Contains(t, out, "32/51  ! comes off backwards: likely")
+		assert.Contains(t, out, "32/44  ? comes off backwards: cannot tell")
+		assert.Contains(t, out, "32/44  ~ noise: unlikely")
+		assert.Contains(t, out, "32/24    quiet")
+	}
+}
+
+// Mistakes are wrapped on a terminal, and stay a line each in a pipe.
+func TestComplaints(t *testing.T) {
+	long := "bike.yaml:3:4: " + strings.Repeat("word ", 30) + "end"
+	var b bytes.Buffer
+	complain(&b, long, 0)
+	assert.Equal(t, "chainpath: "+long+"\n", b.String())
+	b.Reset()
+	complain(&b, long, 80)
+	assert.Empty(t, tooWide(b.String()))
+	assert.Equal(t, strings.Fields("chainpath: "+long), strings.Fields(b.String()))
+	assert.Zero(t, widthOf(&b))
 }
 
 // So does every help text.

@@ -56,7 +56,7 @@ func newWords() *cobra.Command {
 		if g.trade != "" {
 			line += " (" + g.trade + ")"
 		}
-		b.WriteString(strings.ReplaceAll(show.Wrap(line+": "+g.means+".", show.Columns-2), "\n", "\n  ") + "\n")
+		b.WriteString(show.Item(line+": "+g.means+".") + "\n")
 	}
 	return &cobra.Command{Use: "words", Short: "Our terms beside the trade's, a line each", Long: strings.TrimRight(b.String(), "\n")}
 }

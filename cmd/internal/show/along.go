@@ -72,12 +72,13 @@ func alongTable(p *printer, a *decide.Along) {
 	for i := range a.Places {
 		list[i] = a.Places[i].Trouble
 	}
-	t := troubleTable([3]string{"front", "line", "mm"}, list)
+	t := troubleTable([3]string{"front", "line", "mm"}, "place", list)
 	for i, x := range a.Places {
 		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", x.Line)}, append(t.Rows[i], mark(a, i))...)
 	}
+	p.printf("%s\n\n", troubleNote(&a.Weights))
 	p.write(t.Write)
-	p.printf("\n%s\n\n", troubleNote(&a.Weights))
+	p.printf("\n")
 }
 
 func mark(a *decide.Along, i int) string {

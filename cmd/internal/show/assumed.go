@@ -117,8 +117,3 @@ func assumedLines(p *printer, d *Gears, width int) {
 		}
 	}
 }
-
-// Indent wraps a text with every line but the first indented.
-func Indent(text, by string, width int) string {
-	return strings.ReplaceAll(Wrap(text, width-len(by)), "\n", "\n"+by)
-}

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"chainpath/cases"
 	"chainpath/sim"
@@ -124,13 +125,13 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
 	if d.Partial {
 		partial = " (partial: stopped before the others)"
 	}
-	p.printf("%s\n%d draws%s, seed %d; intervals hold 95 %%\n", d.Case, d.Draws, partial, d.Seed)
+	p.printf("%s\n%s\n\n%d draws%s, seed %d; intervals hold 95 %%\n", d.Case, Wrap(d.answer(), Columns), d.Draws, partial, d.Seed)
 	if d.Redrawn > 0 {
 		p.printf("Tolerances are cut off where such a bicycle cannot be: %d draws made again.\n", d.Redrawn)
 	}
 	p.printf("\n")
 	bends := &Table{Head: [][]string{{"gear", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo"}, {"", "°", "°", "°", "°", "°"}}, Left: map[int]bool{0: true}}
-	odds := &Table{Head: [][]string{{"%", "not quiet", "", "may climb", "", "rubs", "", "slack"}, {"gear", "riding", "back", "riding", "back", "cog", "tyre", ""}}, Left: map[int]bool{0: true}}
+	odds := &Table{Head: [][]string{{"gear", "not quiet", "", "may climb", "", "rubs", "", "slack"}, {"", "riding", "back", "riding", "back", "cog", "tyre", "back"}}, Left: map[int]bool{0: true}}
 	pc := func(x float64) string { // draws alone never make sure
 		switch {
 		case x < 0.005:
@@ -151,17 +152,36 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
 			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"])})
 	}
 	p.write(bends.Write)
-	p.printf("\n%s\n", Wrap("How probable it is, by the readings alone, that a limit of the default set is passed:", Columns))
+	p.printf("\n%s\n", Wrap("How probable it is, %, by the readings alone, that a limit of the default set is passed; not quiet: a tip touches; may climb: the chain may come off:", Columns))
 	p.write(odds.Write)
-	p.printf("\nWhich reading to take better\n")
+	p.printf("\nWhich reading to take better\n%s\n\n", Wrap("u: standard uncertainty; bends: its share of all bends' doubt; doubt: its share of the most doubtful verdict's.", Columns))
 	in := &Table{Head: [][]string{{"input", "value", "u", "distribution", "bends", "doubt"}, {"", "", "", "", "share %", "share %"}}, Left: map[int]bool{0: true, 3: true}}
 	for _, i := range d.Inputs {
 		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
 	}
 	p.write(in.Write)
-	if d.Most != nil {
-		p.printf("\n%s\n", Wrap(fmt.Sprintf("most doubtful: %s in %s, %.0f %%; the last column says what its doubt comes from", d.Most.Verdict, d.Most.Gear, 100*d.Most.Probability), Columns))
-	}
-	p.printf("\n%s\n%s\n", Wrap("u is a standard uncertainty. Probabilities are those of the readings and assumptions listed, not of the model itself.", Columns), Wrap(Caveat, Columns))
+	p.printf("\n%s\n%s\n", Wrap("Probabilities are those of the readings and assumptions listed, not of the model itself.", Columns), Wrap(Caveat, Columns))
 	return p.err
+}
+
+// answer says in a sentence or two how sure the results are.
+func (d *Budget) answer() string {
+	wide := 0.0
+	for _, g := range d.Gears {
+		for _, b := range []BudgetBend{g.Top, g.Bottom} {
+			wide = max(wide, (b.MonteTo-b.MonteFrom)/2)
+		}
+	}
+	s := fmt.Sprintf("The readings leave every bend sure to ±%.2f° or better.", wide)
+	var by *BudgetInput
+	for i := range d.Inputs {
+		if by == nil || d.Inputs[i].OnDoubt > by.OnDoubt {
+			by = &d.Inputs[i]
+		}
+	}
+	if d.Most != nil && by != nil {
+		s += fmt.Sprintf(" Most doubtful: the limit of %s in %s, passed in %.0f %% of the draws; most of that comes from %s (%.0f %%).",
+			strings.ReplaceAll(d.Most.Verdict, "_", " "), d.Most.Gear, 100*d.Most.Probability, by.Path, 100*by.OnDoubt)
+	}
+	return s
 }

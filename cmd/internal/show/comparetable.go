@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
 
 	"chainpath/sim"
 )
@@ -47,45 +46,38 @@ func marks(g *sim.Gear, c *sim.Chances) string {
 	return out[0] + "/" + out[1]
 }
 
-// cut shortens a text to so many characters.
-func cut(s string, most int) string {
-	if utf8.RuneCountInString(s) <= most {
-		return s
-	}
-	return string([]rune(s)[:most-1]) + "…"
-}
-
 // CompareTable prints set-ups side by side: which has the least trouble, what that is made
 // of, which gears change, then a compact table, a row a gear, from the smallest cog on.
 func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
 	p := &printer{w: w}
 	p.printf("%s\n\n", Wrap(d.Answer, Columns))
 	list := &Table{Head: [][]string{
-		{"", "set-up", "front", "rear", "links", "top", "bottom"},
+		{"no.", "set-up", "front", "rear", "links", "top", "bottom"},
 		{"", "", "mm", "mm", "", "°", "°"},
-	}, Left: map[int]bool{1: true}}
+	}, Left: map[int]bool{1: true}, Flow: 2}
 	for i, s := range sets {
 		m := &d.SetUps[i].Summary
 		list.Rows = append(list.Rows, []string{
-			fmt.Sprint(i + 1), cut(s.Name, 43), fmt.Sprintf("%.1f", s.Result.Front), fmt.Sprintf("%.1f", s.Result.Rear), fmt.Sprint(s.Result.Links),
+			fmt.Sprint(i + 1), s.Name, fmt.Sprintf("%.1f", s.Result.Front), fmt.Sprintf("%.1f", s.Result.Rear), fmt.Sprint(s.Result.Links),
 			fmt.Sprintf("%.2f", m.WorstTopBend), fmt.Sprintf("%.2f", m.WorstBottomBend),
 		})
 	}
+	p.printf("top, bottom: the largest bend of any gear\n\n")
 	p.write(list.Write)
-	t := troubleTable([3]string{"set-up", "", ""}, d.trouble)
+	t := troubleTable([3]string{"set-up", "", ""}, "", d.trouble)
 	for i := range t.Rows {
 		t.Rows[i] = append([]string{fmt.Sprint(i + 1)}, t.Rows[i]...)
 	}
-	p.printf("top, bottom: the largest bend of any gear\n\n")
+	p.printf("\n%s\n\n", troubleNote(d.weights))
 	p.write(t.Write)
-	p.printf("\n%s\n", troubleNote(d.weights))
 	for i := range d.SetUps {
 		d.SetUps[i].changeLines(p, i+1)
 	}
+	p.printf("\n%s\n", Wrap(letterNote(), Columns))
 	for from := 0; from < len(sets); from += abreast {
 		gearsAbreast(p, sets, from, min(from+abreast, len(sets)))
 	}
-	p.printf("\n%s\n%s\n", Wrap(letterNote(), Columns), Wrap(Caveat, Columns))
+	p.printf("\n%s\n", Wrap(Caveat, Columns))
 	return p.err
 }
 
@@ -97,7 +89,8 @@ func (s *ComparedSetUp) changeLines(p *printer, n int) {
 		return
 	}
 	p.printf("\n")
-	t := &Table{Head: [][]string{{fmt.Sprintf("%d changes", n), "", "chance of 1", "here"}}, Left: map[int]bool{0: true, 1: true}}
+	p.printf("What %d changes against 1\n", n)
+	t := &Table{Head: [][]string{{"gear", "chance of", "in 1", fmt.Sprintf("in %d", n)}}, Left: map[int]bool{0: true, 1: true}}
 	for _, c := range s.Changes[:min(len(s.Changes), mostChanges)] {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), chanceText(c.First), chanceText(c.Chance)})
 	}

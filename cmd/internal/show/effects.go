@@ -55,12 +55,12 @@ func (d *Effects) Rows() (rows [][]string) {
 func EffectsTable(w io.Writer, d *Effects) error {
 	p := &printer{w: w}
 	p.printf("%s over %d designs of %s: share of its variance\n\n", d.Result, d.Designs, d.From)
+	p.printf("alone: the first-order sensitivity index, the variance of the means at each value; with another: of both together, less what each does alone\n\n")
 	t := &Table{Head: [][]string{{"variable", "with", "share"}, {"", "", "%"}}, Left: map[int]bool{0: true, 1: true}}
 	for _, e := range d.Effects {
 		t.Rows = append(t.Rows, []string{e.Of, e.With, fmt.Sprintf("%.1f", 100*e.Share)})
 	}
 	t.Rows = append(t.Rows, []string{"the rest", "", fmt.Sprintf("%.1f", 100*d.Rest)})
 	p.write(t.Write)
-	p.printf("\nAlone: the first-order sensitivity index, the variance of the means at each value.\nWith another: of both together, less what each does alone.\n")
 	return p.err
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"sort"
 	"strings"
-	"unicode/utf8"
 
 	"chainpath/sim"
 	"chainpath/sim/engage"
@@ -13,9 +12,9 @@ import (
 
 // GearView is how much of a result is printed.
 type GearView struct {
-	Why  bool // every reason in words
-	Wide bool // every column, however wide
-	Bold bool // what may drop the chain or cannot be ridden, on a terminal
+	Why    bool // every reason in words
+	Wide   bool // every column, however wide
+	Colour bool // beside the marks, on a terminal
 }
 
 // GearTable prints a result for people: the answer, the worst gears, a table for each
@@ -66,7 +65,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 
 // gearLegend says what columns and marks mean, before the tables.
 func gearLegend(wide bool) string {
-	s := "! likely, ? cannot tell or close, ~ unlikely; top, bottom: bend of the run, in or out: which way the top one leans going forward; pull: of the run onto the wheel that is worst"
+	s := "! likely, ? cannot tell or close, ~ unlikely; top, bottom: bend of the run; leans: which way the top one goes, in or out, from cog to ring; pull: of the run onto the wheel that is worst"
 	if wide {
 		return s + "; worst at: the wheel nearest to its limit; touch from: the bend from which a tip touches a link, which alone is not audible; off from: that from which the chain may come off, by the default set; held: plates, a cage or a wall keep it; offset: where an inner link lands beside the tooth"
 	}
@@ -86,13 +85,14 @@ func worstGears(p *printer, doc *Gears) {
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
 		seen := map[string]bool{} // what is so both ways is told once
-		for _, v := range g.Verdicts {
+		for k := range g.Verdicts {
+			v := &g.Verdicts[k]
 			c := chanceOfVerdict(g, v.Code)
 			if c < atUnclear || seen[v.Code] {
 				continue
 			}
 			seen[v.Code] = true
-			list = append(list, worst{c, fmt.Sprintf("%d/%d %s, %s: %s", g.RingTeeth, g.CogTeeth, v.Direction, v.Words, v.Reason)})
+			list = append(list, worst{c, reasonLine(g, v)})
 		}
 	}
 	if len(list) == 0 {
@@ -101,7 +101,7 @@ func worstGears(p *printer, doc *Gears) {
 	sort.SliceStable(list, func(i, j int) bool { return list[i].chance > list[j].chance })
 	p.printf("\nWorst\n")
 	for _, x := range list[:min(mostWorst, len(list))] {
-		p.printf("%s\n", hanging(x.text))
+		p.printf("%s\n", Item(x.text))
 	}
 	if n := len(list) - mostWorst; n > 0 {
 		p.printf("%d more: --why\n", n)
@@ -120,18 +120,16 @@ func chanceOfVerdict(g *Gear, code string) float64 {
 	return -1
 }
 
-// hanging wraps a text with its further lines set in by two.
-func hanging(s string) string { return strings.ReplaceAll(Wrap(s, Columns-2), "\n", "\n  ") }
-
 // printer keeps the first error of many prints.
 type printer struct {
 	w   io.Writer
 	err error
 }
 
+// printf prints lines that fit.
 func (p *printer) printf(format string, a ...any) {
 	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.w, format, a...)
+		_, p.err = io.WriteString(p.w, Fit(fmt.Sprintf(format, a...)))
 	}
 }
 
@@ -167,15 +165,21 @@ func offLimit(a sim.Arrival) string {
 	return limit(a.Limits.Climb)
 }
 
-// gearWords are a gear's verdicts in a direction, with the mark of the worst; bad where the
+// gearWords are a gear's verdicts in a direction, the likeliest first, with its mark; bad where the
 // chain may come off or does not fit.
 func gearWords(g *Gear, d sim.Direction) (mark, words string, bad bool) {
+	var verdicts []Verdict
+	for _, v := range g.Verdicts {
+		if v.Direction == d.String() {
+			verdicts = append(verdicts, v)
+		}
+	}
+	sort.SliceStable(verdicts, func(i, j int) bool {
+		return chanceOfVerdict(g, verdicts[i].Code) > chanceOfVerdict(g, verdicts[j].Code)
+	})
 	var list []string
 	most := -1.0
-	for _, v := range g.Verdicts {
-		if v.Direction != d.String() {
-			continue
-		}
+	for _, v := range verdicts {
 		list = append(list, v.Words)
 		bad = bad || v.Code == sim.DropRiding.String() || v.Code == sim.DropBackwards.String() || v.Code == sim.CannotClose.String()
 		most = max(most, chanceOfVerdict(g, v.Code))
@@ -193,13 +197,26 @@ func markOf(chance float64) string {
 	case "unlikely":
 		return "~"
 	}
-	return ""
+	return " "
+}
+
+// colourOf is the colour that goes with a mark, from the eight that every terminal has; bold
+// where the chain may come off or does not fit.
+func colourOf(mark string, bad bool) string {
+	of := map[string]string{"!": "31", "?": "33", "~": "36"}[mark]
+	if bad && of != "" {
+		of = "1;" + of
+	}
+	if of == "" {
+		return ""
+	}
+	return "\x1b[" + of + "m"
 }
 
 func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Table {
 	t := &Table{
-		Head: [][]string{{"gear", "", "verdict", "top", "", "bottom", "pull"}, {"", "", "", "°", "", "°", "N"}},
-		Left: map[int]bool{0: true, 2: true, 4: true}, Flow: 3,
+		Head: [][]string{{"gear", "  verdict", "top", "leans", "bottom", "pull"}, {"", "", "°", "", "°", "N"}},
+		Left: map[int]bool{0: true, 1: true, 3: true}, Flow: 2, Marked: 2,
 	}
 	add := func(name, unit string, left bool) {
 		t.Left[len(t.Head[0])] = left
@@ -215,12 +232,12 @@ func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Tab
 			add(x[0], x[1], x[0] == "worst at")
 		}
 	}
-	bad := map[int]bool{}
+	colours := map[int]string{}
 	for i := range r.Gears {
 		g := &r.Gears[i]
 		mark, words, worse := gearWords(&doc.Gears[i], d)
-		bad[i] = worse
-		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), mark, words}
+		colours[i] = colourOf(mark, worse)
+		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), mark + " " + words}
 		fits := g.Fit.Mounts()
 		if fits {
 			top, bottom := bends(g)
@@ -236,8 +253,13 @@ func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Tab
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	if v.Bold {
-		t.Bold = func(row, col int) bool { return (col == 1 || col == 2) && bad[row] }
+	if v.Colour {
+		t.Colour = func(row, col int) string {
+			if col == 1 {
+				return colours[row]
+			}
+			return ""
+		}
 	}
 	return t
 }
@@ -307,31 +329,37 @@ func least(g [2]sim.Gap) sim.Gap {
 
 func reasons(p *printer, doc *Gears) {
 	p.printf("\nWhy\n")
+	told, all := 0, 0
+	quiet := ""
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
-		for _, v := range g.Verdicts {
-			p.printf("%s\n", hanging(fmt.Sprintf("%d/%d %s, %s: %s", g.RingTeeth, g.CogTeeth, v.Direction, v.Words, v.Reason)))
+		for k := range g.Verdicts {
+			v := &g.Verdicts[k]
+			all++
+			if v.Code == sim.IsQuiet.String() {
+				quiet = v.Reason
+				continue
+			}
+			told++
+			p.printf("%s\n", Item(reasonLine(g, v)))
 		}
+	}
+	switch {
+	case told == 0:
+		p.printf("%s\n", Wrap("Every gear, riding and backwards: "+quiet+".", Columns))
+	case told < all:
+		p.printf("%s\n", Wrap("Every other gear or direction: "+quiet+".", Columns))
 	}
 }
 
-// Wrap breaks a text into lines of at most width characters, at blanks.
-func Wrap(s string, width int) string {
-	var b strings.Builder
-	n := 0
-	for i, word := range strings.Fields(s) {
-		long := utf8.RuneCountInString(word)
-		switch {
-		case i == 0:
-		case n+1+long > width:
-			b.WriteByte('\n')
-			n = 0
-		default:
-			b.WriteByte(' ')
-			n++
-		}
-		b.WriteString(word)
-		n += long
+// reasonLine is a verdict with its reason.
+func reasonLine(g *Gear, v *Verdict) string {
+	what, sure, _ := strings.Cut(v.Words, ": ")
+	if !strings.Contains(what, v.Direction) {
+		what += ", " + v.Direction
 	}
-	return b.String()
+	if sure != "" {
+		sure = ": " + sure
+	}
+	return fmt.Sprintf("%d/%d %s%s; %s", g.RingTeeth, g.CogTeeth, what, sure, v.Reason)
 }

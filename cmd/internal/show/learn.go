@@ -108,7 +108,7 @@ func LearningText(w io.Writer, d *Learning) error {
 	if len(d.Seen) == 0 {
 		p.printf("Nothing was seen of this bike itself.\n")
 	}
-	t := &Table{Head: [][]string{{"observation", "chance", "by the", ""}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}, Flow: 1}
+	t := &Table{Head: [][]string{{"observation", "chance", "by the", "note"}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}, Flow: 1}
 	for _, s := range d.Seen {
 		word := ""
 		if s.Contrary {

@@ -304,7 +304,7 @@ func (d *March) eventLines(p *printer) {
 	}
 	p.printf("\n")
 	t := &Table{
-		Head: [][]string{{"crank", "link", "", "wheel", "tooth", "offset", "what"}, {"°", "", "", "", "", "mm", ""}},
+		Head: [][]string{{"crank", "link", "kind", "wheel", "tooth", "offset", "what"}, {"°", "", "", "", "", "mm", ""}},
 		Left: map[int]bool{2: true, 3: true, 6: true}, Flow: 7,
 	}
 	events, skipped := d.Run.Events, d.Run.LeftOut

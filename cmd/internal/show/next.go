@@ -117,8 +117,9 @@ func NextTable(w io.Writer, d *Next, top int) error {
 		}
 	}
 	if len(t.Rows) > 0 {
+		p.printf("%s\n\n", Wrap("avoids: of trouble, on average over what the test may show, by choosing after it; turns: the chance that it turns the choice; min: minutes, our guess.", Columns))
 		p.write(t.Write)
-		p.printf("\n%s\n", Wrap("avoids: of trouble, on average over what the test may show, by choosing after it; turns: the chance that it turns the choice; min: minutes, our guess.", Columns))
+		p.printf("\n")
 	}
 	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("A change counts as %.2g of trouble for the effort. Weighed by the drawn sets alone: what no set knows, such as a bent hanger, is not in it. Whether the chain comes off when riding is not asked: it can throw the rider.", d.Effort), Columns), Wrap(Caveat, Columns))
 	return p.err

@@ -165,6 +165,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 		s += "; PARTIAL: stopped early, better ones may be missing"
 	}
 	p.printf("%s\n\n", Wrap(s, Columns))
+	p.printf("%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown.", Columns))
 	t := &Table{Head: [][]string{{"rank", "trouble", "new", "better", "changes", "price", "links", "what becomes likelier"}, {"", "left", "harm", "%", "", "", "", ""}}, Left: map[int]bool{7: true}, Flow: 8}
 	best := d.Best[:min(len(d.Best), mostRanks)]
 	for i, b := range best {
@@ -178,7 +179,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
 	if more := len(d.Best) - mostRanks; more > 0 {
 		p.printf("and %d more, all in --format csv\n", more)
 	}
-	p.printf("\n%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown. Check what fits together with the makers; try what can be undone first.", Columns))
+	p.printf("\n%s\n\n", Wrap("Check what fits together with the makers; try what can be undone first.", Columns))
 	if p.err != nil {
 		return p.err
 	}

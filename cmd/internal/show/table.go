@@ -7,10 +7,6 @@ import (
 	"unicode/utf8"
 )
 
-// Columns is how wide what is printed for people may be, characters: 80, or what main has
-// found the terminal to be.
-var Columns = 80
-
 // leastFlow is the least width of a column whose texts are wrapped.
 const leastFlow = 9
 
@@ -20,8 +16,13 @@ type Table struct {
 	Head [][]string // header lines
 	Rows [][]string
 	Left map[int]bool
-	Flow int                     // number of the column, from 1 on, whose texts are wrapped to fit Columns; 0: none
-	Bold func(row, col int) bool // nil: none
+	Flow int // number of the column, from 1 on, whose texts are wrapped to fit Columns; 0: none
+
+	// Marked is the number of the column, from 1 on, whose texts begin with a mark and a
+	// blank, further lines set in below the text; 0: none.
+	Marked int
+	Colour func(row, col int) string // of a cell, "" or a sequence that a terminal acts on; nil: none
+	Notes  map[int]string            // by row: set in below it
 }
 
 // Write prints the table with two spaces between columns and none at line ends.
@@ -42,12 +43,17 @@ func (t *Table) Write(w io.Writer) error {
 		}
 	}
 	for i, r := range t.Rows {
-		var bold func(int) bool
-		if t.Bold != nil {
-			bold = func(col int) bool { return t.Bold(i, col) }
+		var colour func(int) string
+		if t.Colour != nil {
+			colour = func(col int) string { return t.Colour(i, col) }
 		}
 		for _, part := range t.wrapped(r, width) {
-			if err := t.line(w, part, width, bold); err != nil {
+			if err := t.line(w, part, width, colour); err != nil {
+				return err
+			}
+		}
+		if note := t.Notes[i]; note != "" {
+			if _, err := fmt.Fprintln(w, "    "+Indent(note, "    ", Columns)); err != nil {
 				return err
 			}
 		}
@@ -73,10 +79,16 @@ func (t *Table) wrapped(r []string, width []int) (lines [][]string) {
 	if t.Flow == 0 || t.Flow > len(r) || utf8.RuneCountInString(r[t.Flow-1]) <= width[t.Flow-1] {
 		return [][]string{r}
 	}
-	for i, text := range strings.Split(Wrap(r[t.Flow-1], width[t.Flow-1]), "\n") {
+	flow, in := r[t.Flow-1], 0
+	if t.Marked == t.Flow {
+		in = 2
+	}
+	for i, text := range strings.Split(Wrap(flow[in:], width[t.Flow-1]-in), "\n") {
+		text = strings.Repeat(" ", in) + text
 		line := make([]string, len(r))
 		if i == 0 {
 			copy(line, r)
+			text = flow[:in] + text[in:]
 		}
 		line[t.Flow-1] = text
 		lines = append(lines, line)
@@ -85,12 +97,12 @@ func (t *Table) wrapped(r []string, width []int) (lines [][]string) {
 }
 
 // line prints one line.
-func (t *Table) line(w io.Writer, r []string, width []int, bold func(col int) bool) error {
+func (t *Table) line(w io.Writer, r []string, width []int, colour func(col int) string) error {
 	var b strings.Builder
 	for i, c := range r {
 		pad := strings.Repeat(" ", max(0, width[i]-utf8.RuneCountInString(c)))
-		if bold != nil && c != "" && bold(i) {
-			c = "\x1b[1m" + c + "\x1b[0m"
+		if colour != nil && c != "" && colour(i) != "" {
+			c = colour(i) + c + "\x1b[0m"
 		}
 		if i > 0 {
 			b.WriteString("  ")

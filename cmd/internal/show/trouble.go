@@ -47,8 +47,8 @@ func (c Chance) cells() (row []string) {
 }
 
 // troubleTable returns a table of several troubles, for a first column with three heads
-// and a last one without, whose cells are still to be put in.
-func troubleTable(first [3]string, list []decide.Trouble) *Table {
+// and a last one, none for "", whose cells are still to be put in.
+func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 	var told []sim.Concern // the concerns that any of them has
 	for k := range sim.NumConcerns {
 		for i := range list {
@@ -65,7 +65,12 @@ func troubleTable(first [3]string, list []decide.Trouble) *Table {
 		}
 	}
 	for i, h := range []string{"trouble", "", ""} {
-		t.Head[i] = append(t.Head[i], h, "")
+		t.Head[i] = append(t.Head[i], h)
+	}
+	if last != "" {
+		for i, h := range []string{last, "", ""} {
+			t.Head[i] = append(t.Head[i], h)
+		}
 	}
 	for i := range list {
 		var row []string
