@@ -52,7 +52,7 @@ func LineMap(title string, b *sim.Bike, m *decide.LineMap) Figure {
 			names = append(names, plot.Tick{Value: float64(gears - 1 - g), Label: fmt.Sprintf("%d/%d", b.Rings[g/len(b.Cogs)].Teeth, b.Cogs[g%len(b.Cogs)].Teeth)})
 		}
 		p.Y.Tick.Marker, p.X.Tick.Marker, p.Y.Tick.Length = names, every{2}, 0
-		p.Add(lineCells{m, ex}, walls{a})
+		p.Add(lineCells{m, ex, b.RearLine()}, walls{a})
 		p.Add(upright{a.Places[a.Today].Line, windowToday}, upright{b.RearLine(), topRear})
 		if a.Best >= 0 && a.Best != a.Today {
 			p.Add(upright{a.Places[a.Best].Line, mapBest})
@@ -106,7 +106,8 @@ func mapWords(m *decide.LineMap) string {
 // lineCells draws the cells of a map.
 type lineCells struct {
 	*decide.LineMap
-	ex []float64
+	ex   []float64
+	rear float64
 }
 
 // Plot draws them.
@@ -128,11 +129,21 @@ func (h lineCells) Plot(c draw.Canvas, p *plot.Plot) {
 				s.Color = color.White
 			}
 			s.XAlign, s.YAlign = draw.XCenter, draw.YCenter
-			if letter := sim.Hazards[cell.Concern].Letter; s.Width(letter) < b-a {
+			if letter := sim.Hazards[cell.Concern].Letter; s.Width(letter) < b-a && !h.covered(i) {
 				c.FillText(s, vg.Point{X: (a + b) / 2, Y: (e + f) / 2}, letter)
 			}
 		}
 	}
+}
+
+// covered reports whether a line or the hatch lies over a column, where no letter could be
+// read.
+func (h lineCells) covered(i int) bool {
+	a, from, to := h.Along, h.ex[i], h.ex[i+1]
+	if from < a.From || to > a.To || i == a.Today || i == a.Best {
+		return true
+	}
+	return h.rear >= from && h.rear <= to
 }
 
 var wallLine = line(mid, 1, nil)

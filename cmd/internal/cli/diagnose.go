@@ -75,7 +75,7 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 	if err != nil {
 		return c.Explain(err)
 	}
-	along, chances, err := alongLine(c, b, w, &decide.Usual)
+	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
 	if err != nil {
 		return err
 	}

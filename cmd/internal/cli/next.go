@@ -98,7 +98,7 @@ func (o *nextOptions) ofLine(c *cases.Case, weights *decide.Weights) (*show.Next
 	}
 	walls := w.Along(nil, weights)
 	names, shifts := []string{fmt.Sprintf("ring as it is, at %.1f mm", w.Front)}, []float64{0}
-	for _, x := range linesAlong(w) {
+	for _, x := range cases.LinesAlong(w) {
 		if x >= walls.From && x <= walls.To && x != w.Front {
 			names, shifts = append(names, fmt.Sprintf("ring at %.1f mm", x)), append(shifts, x-w.Front)
 		}

@@ -156,7 +156,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err != nil {
 		return bike, err
 	}
-	along, chances, err := alongLine(c, b, w, weights)
+	along, chances, err := c.Along(w, &b.Load, weights)
 	if err != nil {
 		return bike, err
 	}

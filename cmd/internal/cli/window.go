@@ -2,7 +2,6 @@ package cli
 
 import (
 	"io"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -75,7 +74,7 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	along, chances, err := alongLine(c, b, w, weights)
+	along, chances, err := c.Along(w, &b.Load, weights)
 	if err != nil {
 		return err
 	}
@@ -137,56 +136,4 @@ func concernNames() (names []string) {
 		names = append(names, sim.Concern(k).String())
 	}
 	return names
-}
-
-// How far the ring is moved in the search for a better place, mm either way, and in what
-// steps.
-const (
-	alongReach = 10.0
-	alongStep  = 1.0
-)
-
-// linesAlong returns the front lines that are looked at, from inboard to outboard.
-func linesAlong(w *decide.Window) []float64 {
-	lines := []float64{w.Front}
-	walls := w.Along(nil, &decide.Usual)
-	for _, x := range [2]float64{walls.From, walls.To} {
-		if math.Abs(x-w.Front) <= alongReach {
-			lines = append(lines, x)
-		}
-	}
-	for x := math.Ceil(w.Front - alongReach); x <= w.Front+alongReach; x += alongStep {
-		if !slices.ContainsFunc(lines, func(y float64) bool { return math.Abs(x-y) < alongStep/4 }) {
-			lines = append(lines, x)
-		}
-	}
-	slices.Sort(lines)
-	return lines
-}
-
-// alongLine finds the trouble along the front line, and the chances it is made of: at
-// every step, today's line, and the walls.
-func alongLine(c *cases.Case, b *sim.Bike, w *decide.Window, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
-	share, err := c.Shares(b)
-	if err != nil {
-		return nil, nil, err
-	}
-	lines := linesAlong(w)
-	shifts := make([]float64, len(lines))
-	for i, x := range lines {
-		shifts[i] = x - w.Front
-	}
-	chances, err := c.ChancesAlong(&b.Load, shifts)
-	if err != nil {
-		return nil, nil, err
-	}
-	places := make([]decide.Place, len(lines))
-	for i, x := range lines {
-		t, err := decide.Expect(chances[i], share, weights)
-		if err != nil {
-			return nil, nil, err
-		}
-		places[i] = decide.Place{Line: x, Trouble: t}
-	}
-	return w.Along(places, weights), chances, nil
 }

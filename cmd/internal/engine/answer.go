@@ -178,7 +178,12 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 		if err != nil {
 			return c.Explain(err)
 		}
-		doc := show.FromWindow(c, b, w, nil, nil)
+		along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+		if err != nil {
+			return c.Explain(err)
+		}
+		doc := show.FromWindow(c, b, w, nil, along)
+		doc.AddMap(b, along.Map(chances))
 		a.Window = &doc
 	}
 	return nil

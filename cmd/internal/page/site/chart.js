@@ -87,3 +87,61 @@ export function bars(figure, w) {
   svg.append(text(width - right, base + 36, "front line, mm from the frame's middle plane", { 'text-anchor': 'end' }));
   put(figure, svg);
 }
+
+// letters are what is worst in a cell of the map.
+const letters = { noise_riding: 'n', drop_riding: 'D', drop_backwards: 'D', rubs_next_cog: 'r', rubs_next_ring: 'r', rubs_tyre: 't', top_slack_backwards: 's', cannot_close: 'X', pulley_meets: 'p', cage_meets: 'c', rubs_front_cage: 'f' };
+
+// lineMap draws every gear against the place of the ring: the shade is the chance of what is
+// worst there, and a letter says what.
+export function lineMap(figure, w) {
+  if (!w?.map?.length) { figure.replaceChildren(); return; }
+  const lines = [...new Set(w.map.map((c) => c.front_line_mm))], gears = [...new Set(w.map.map((c) => `${c.ring_teeth}/${c.cog_teeth}`))];
+  const width = room(figure), left = 52, right = 10, row = 20, top = 64, height = top + gears.length * row + 44;
+  const edges = lines.map((v, i) => (i ? (v + lines[i - 1]) / 2 : v - (lines[1] - v) / 2));
+  edges.push(lines.at(-1) + (lines.at(-1) - lines.at(-2)) / 2);
+  const x = (v) => left + (v - edges[0]) / (edges.at(-1) - edges[0]) * (width - left - right);
+  const svg = picture(width, height, 'Every gear against the front line: what is worst there, and how likely');
+  const shade = (p) => (p >= 0.65 ? ['var(--c-main)', 'over'] : p >= 0.35 ? ['var(--c-mid)', 'over'] : p >= 0.1 ? ['var(--c-pale)', ''] : null);
+  const today = w.lines.front_mm, walls = [w.along.from_mm, w.along.to_mm];
+  for (const c of w.map) {
+    const i = lines.indexOf(c.front_line_mm), g = gears.indexOf(`${c.ring_teeth}/${c.cog_teeth}`), s = shade(c.chance);
+    if (!s) continue;
+    const a = x(edges[i]), b = x(edges[i + 1]), y = top + g * row;
+    svg.append(el('rect', { x: a, y, width: b - a, height: row, fill: s[0] }));
+    const noRoom = (walls[0] !== null && edges[i] < walls[0]) || (walls[1] !== null && edges[i + 1] > walls[1]);
+    const marked = noRoom || [today, w.along.best_mm, ...walls].some((v) => v !== null && v >= edges[i] && v <= edges[i + 1]);
+    if (b - a > 9 && !marked) svg.append(text((a + b) / 2, y + row / 2 + 4, letters[c.concern] || '', { 'text-anchor': 'middle', 'font-size': 11, class: s[1] }));
+  }
+  gears.forEach((g, i) => svg.append(text(left - 6, top + i * row + row / 2 + 4, g, { 'text-anchor': 'end', 'font-size': 12 })));
+  const bottom = top + gears.length * row;
+  for (const [from, to] of [[edges[0], walls[0]], [walls[1], edges.at(-1)]]) { // no room
+    if (from === null || to === null || to <= edges[0] || from >= edges.at(-1)) continue;
+    for (let at = x(Math.max(from, edges[0])); at < x(Math.min(to, edges.at(-1))) - 4; at += 8) {
+      svg.append(el('line', { x1: at, y1: bottom, x2: at + 5, y2: top, stroke: 'var(--c-mid)', 'stroke-width': 1 }));
+    }
+  }
+  for (const [v, colour, dash] of [[today, 'var(--c-climb)', '7 4'], [w.along.best_mm, 'var(--c-quiet)', '']]) {
+    if (v !== null && v >= edges[0] && v <= edges.at(-1)) svg.append(el('line', { x1: x(v), x2: x(v), y1: top - 6, y2: bottom, stroke: colour, 'stroke-width': 2.5, 'stroke-dasharray': dash }));
+  }
+  for (const v of ticks(edges[0], edges.at(-1), width < 600 ? 4 : 9)) {
+    svg.append(el('line', { x1: x(v), x2: x(v), y1: bottom, y2: bottom + 5, stroke: 'var(--c-mid)' }));
+    svg.append(text(x(v), bottom + 18, `${v}`, { 'text-anchor': 'middle', 'font-size': 12 }));
+  }
+  svg.append(text(width - right, bottom + 36, "front line, mm from the frame's middle plane", { 'text-anchor': 'end' }));
+  let at = left, y = 18;
+  const sample = (words, draw) => {
+    const long = 30 + words.length * 6.8;
+    if (at + long > width) { at = left; y += 20; }
+    svg.append(draw(at, y), text(at + 24, y + 4, words, { 'font-size': 12 }));
+    at += long;
+  };
+  const box = (fill) => (sx, sy) => el('rect', { x: sx, y: sy - 6, width: 18, height: 12, fill });
+  const dashed = (colour, dash) => (sx, sy) => el('line', { x1: sx, x2: sx + 20, y1: sy, y2: sy, stroke: colour, 'stroke-width': 2.5, 'stroke-dasharray': dash });
+  sample('unlikely', box('var(--c-pale)'));
+  sample('cannot tell', box('var(--c-mid)'));
+  sample('likely', box('var(--c-main)'));
+  sample('today', dashed('var(--c-climb)', '7 4'));
+  sample('least trouble', dashed('var(--c-quiet)', ''));
+  sample('hatched: no room', (sx) => el('g', {}));
+  put(figure, svg);
+}

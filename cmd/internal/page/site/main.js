@@ -1,6 +1,6 @@
 // The page: it keeps the case as YAML, asks the engine, and draws what it answers.
 
-import { chart, bars } from './chart.js';
+import { chart, bars, lineMap } from './chart.js';
 import { above, side, inSpace } from './views.js';
 import { lesson } from './lesson.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
@@ -108,12 +108,23 @@ async function drawWindow() {
   const a = await engine({ op: 'compute', yaml: now.yaml, window: true });
   if (a.superseded) return;
   bars($('window'), a.error ? null : a.window);
+  lineMap($('map'), a.error ? null : a.window);
+  $('along').textContent = a.error ? '' : bestWords(a.window);
   if (a.error || a.yaml !== now.yaml) return;
   now.document = a.document; // with chances, which take longer
   answer(now.document);
   verdict(now.document.gears[gearIndex()]);
   table(now.document);
   document.documentElement.dataset.whole = 'yes';
+}
+
+// bestWords says where the ring would have the least trouble between the walls.
+function bestWords(w) {
+  const at = (line) => w.along.places.reduce((a, b) => (Math.abs(b.front_line_mm - line) < Math.abs(a.front_line_mm - line) ? b : a)).trouble;
+  if (w.along.best_mm === null) return 'Chainstay and tyre leave the ring no place.';
+  const today = at(w.lines.front_mm), best = at(w.along.best_mm);
+  if (best > 0.9 * today) return `No place between the walls has less trouble than today's (${today.toFixed(2)}).`;
+  return `Least trouble at ${w.along.best_mm.toFixed(1)} mm: ${best.toFixed(2)} against ${today.toFixed(2)} today.`;
 }
 
 // answer says what is to be expected of the bicycle; chances come after a moment.

@@ -1,0 +1,66 @@
+package cases
+
+import (
+	"math"
+	"slices"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// How far the ring is moved in the search for a better place, mm either way, and in what
+// steps.
+const (
+	alongReach = 10.0
+	alongStep  = 1.0
+)
+
+// LinesAlong returns the front lines that are looked at, from inboard to outboard.
+func LinesAlong(w *decide.Window) []float64 {
+	lines := []float64{w.Front}
+	walls := w.Along(nil, &decide.Usual)
+	for _, x := range [2]float64{walls.From, walls.To} {
+		if math.Abs(x-w.Front) <= alongReach {
+			lines = append(lines, x)
+		}
+	}
+	for x := math.Ceil(w.Front - alongReach); x <= w.Front+alongReach; x += alongStep {
+		if !slices.ContainsFunc(lines, func(y float64) bool { return math.Abs(x-y) < alongStep/4 }) {
+			lines = append(lines, x)
+		}
+	}
+	slices.Sort(lines)
+	return lines
+}
+
+// Along finds the trouble along the front line under a load, and the chances it is made of: at
+// every step, today's line, and the walls. Errors are as of Chances, or wrap
+// decide.ErrWeights.
+func (c *Case) Along(w *decide.Window, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
+	b, err := c.Bike()
+	if err != nil {
+		return nil, nil, err
+	}
+	share, err := c.Shares(b)
+	if err != nil {
+		return nil, nil, err
+	}
+	lines := LinesAlong(w)
+	shifts := make([]float64, len(lines))
+	for i, x := range lines {
+		shifts[i] = x - w.Front
+	}
+	chances, err := c.ChancesAlong(load, shifts)
+	if err != nil {
+		return nil, nil, err
+	}
+	places := make([]decide.Place, len(lines))
+	for i, x := range lines {
+		t, err := decide.Expect(chances[i], share, weights)
+		if err != nil {
+			return nil, nil, err
+		}
+		places[i] = decide.Place{Line: x, Trouble: t}
+	}
+	return w.Along(places, weights), chances, nil
+}
