@@ -25,12 +25,7 @@ const (
 // sets it starts from are weighed without the bike's group. Beside it stands what those
 // sets foretell of the same gears without anything seen.
 func halves(w io.Writer) error {
-	p, err := readPanel("testdata/field")
-	if err != nil {
-		return err
-	}
-	draws := priorDraws(drawn)
-	chances, err := p.foretell(draws)
+	p, draws, chances, err := readAndForetell()
 	if err != nil {
 		return err
 	}

@@ -5,6 +5,8 @@ import (
 	"io"
 	"os"
 
+	"gonum.org/v1/gonum/mat"
+
 	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/score"
@@ -17,13 +19,18 @@ const (
 	effective = 150
 )
 
-func weigh(w io.Writer) error {
-	p, err := readPanel("testdata/field")
-	if err != nil {
-		return err
+// readAndForetell reads the field panel and foretells it by draws from the priors.
+func readAndForetell() (p *panel, draws *mat.Dense, chances [][]float32, err error) {
+	if p, err = readPanel("testdata/field"); err != nil {
+		return nil, nil, nil, err
 	}
-	draws := priorDraws(drawn)
-	chances, err := p.foretell(draws)
+	draws = priorDraws(drawn)
+	chances, err = p.foretell(draws)
+	return p, draws, chances, err
+}
+
+func weigh(w io.Writer) error {
+	p, draws, chances, err := readAndForetell()
 	if err != nil {
 		return err
 	}
