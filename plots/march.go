@@ -42,22 +42,6 @@ func (m March) second(what string) string {
 	return fmt.Sprintf("ring of %d, cog of %d, %s; %s", m.Gear.RingTeeth, m.Gear.CogTeeth, way, what)
 }
 
-// momentWords says what happens at the moment.
-func (m March) momentWords() string {
-	e := m.Moment
-	if e.Link < 0 {
-		return "nothing is touched"
-	}
-	kind := "outer"
-	if e.Inner {
-		kind = "inner"
-	}
-	what := map[march.EventKind]string{
-		march.Guided: "is guided over its bevel", march.Climbs: "climbs onto the tip", march.Drops: "drops, to " + e.To,
-	}[e.Kind]
-	return fmt.Sprintf("after %.1f° of the cranks link %d (%s) at the %s %s", sim.Degrees(e.Angle), e.Link, kind, e.At.Name(), what)
-}
-
 // shades go from dark (inboard) over mid to light (outboard), each lighter than
 // the one before.
 var shades = []color.Color{
@@ -247,7 +231,7 @@ func (m March) AboveFigure() Figure {
 			}
 		}
 		inner, outer, tip := line(mid, 5, nil), line(ink, 5, nil), line(ochre, 7, nil)
-		d := header(c, m.Title, m.second(m.momentWords()), []entry{{"inner plates", &inner, nil}, {"outer plates", &outer, nil}, {"tooth in the link", &tip, nil}})
+		d := header(c, m.Title, m.second(m.Moment.Words()), []entry{{"inner plates", &inner, nil}, {"outer plates", &outer, nil}, {"tooth in the link", &tip, nil}})
 		write(d, 8, draw.XRight, draw.YTop, vg.Point{X: d.Max.X, Y: d.Max.Y + vg.Points(16)}, "sideways drawn larger than along")
 		p.Draw(d)
 	}

@@ -53,8 +53,8 @@ func (m March) Moving() []byte {
 <text x="14" y="26" font-size="17" fill="#101010">%s</text>
 <text x="14" y="48" font-size="13" fill="#101010">%s</text>
 <text x="14" y="70" font-size="12" fill="#101010">from above, travel to the right; black: outer links, grey: inner links, ochre: teeth; sideways drawn %.1f times larger</text>
-`, width, height, width, height, html.EscapeString(m.Title), html.EscapeString(m.second(m.momentWords())), style.String(),
-		html.EscapeString(m.Title), html.EscapeString(m.second(m.momentWords())), float64(sideScale)/alongScale)
+`, width, height, width, height, html.EscapeString(m.Title), html.EscapeString(m.second(m.Moment.Words())), style.String(),
+		html.EscapeString(m.Title), html.EscapeString(m.second(m.Moment.Words())), float64(sideScale)/alongScale)
 	fmt.Fprintf(&out, "<line x1=\"0\" x2=\"%.0f\" y1=\"%.1f\" y2=\"%.1f\" stroke=\"#555\" stroke-dasharray=\"8 3 2 3\"/>\n", width, py(w.Line), py(w.Line))
 	fmt.Fprintf(&out, "<line x1=\"%.1f\" x2=\"%.1f\" y1=\"%.0f\" y2=\"%.0f\" stroke=\"#909090\" stroke-dasharray=\"2 4\"/>\n", px(w.From), px(w.From), top, height-34)
 	out.Write(body.Bytes())

@@ -1,6 +1,10 @@
 package march
 
-import "chainpath/sim"
+import (
+	"fmt"
+
+	"chainpath/sim"
+)
 
 // EventKind is what happens to a link.
 type EventKind int
@@ -28,6 +32,20 @@ type Event struct {
 	Offset float64 // of the link's middle from the tooth's, outboard positive, mm
 	Depth  float64 // Guided: how far over the bevel, 0 to 1; else 0
 	To     string  // Drops: where the chain falls
+}
+
+// Words say what happens, such as "after 3.2° of the cranks link 7 (inner) at the cog climbs
+// onto the tip"; an event of no link is nothing.
+func (e Event) Words() string {
+	if e.Link < 0 {
+		return "nothing is touched"
+	}
+	kind := "outer"
+	if e.Inner {
+		kind = "inner"
+	}
+	what := [...]string{"is guided over its bevel", "climbs onto the tip", "falls back over its tooth", "drops, to " + e.To}[e.Kind]
+	return fmt.Sprintf("after %.1f° of the cranks link %d (%s) at the %s %s", sim.Degrees(e.Angle), e.Link, kind, e.At.Name(), what)
 }
 
 // Set is what a march needs besides the gear.

@@ -6,9 +6,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/show"
-	"chainpath/sim"
-	"chainpath/sim/decide"
 )
 
 func newDiagnose(s streams) *cobra.Command {
@@ -38,22 +37,10 @@ that names gears says that it was not seen in the others. It is never certain.
 			if len(c.Symptoms) == 0 {
 				return &cases.Error{File: args[0], Path: "symptoms", Problem: "missing: a list of what was seen or heard, such as {what: drop, direction: backwards, cogs: [51]}"}
 			}
-			symptoms, err := c.SymptomList(b)
-			if err != nil {
-				return err
-			}
-			u, err := c.Uncertain()
-			if err != nil {
-				return err
-			}
 			end := progress(s, "diagnose", 0, nil)
-			f, err := decide.Diagnose(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, symptoms)
+			doc, err := ask.Diagnose(c, b, r)
 			end()
 			if err != nil {
-				return c.Explain(err)
-			}
-			doc := show.FromFindings(c, b, f)
-			if err := addSuspects(&doc, c, b, r.Links, symptoms); err != nil {
 				return err
 			}
 			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc) }}
@@ -63,25 +50,4 @@ that names gears says that it was not seen in the others. It is never certain.
 	formatFlag(c, &format)
 	load.add(c)
 	return c
-}
-
-// addSuspects adds the causes by likelihood, and what moving the ring would do.
-func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, symptoms []decide.Symptom) error {
-	sets, err := c.ChancesBySet(&b.Load)
-	if err != nil {
-		return err
-	}
-	w, err := decide.FindWindow(b, links)
-	if err != nil {
-		return c.Explain(err)
-	}
-	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
-	if err != nil {
-		return err
-	}
-	for i, s := range symptoms {
-		list, outside := decide.Suspects(sets, s, len(b.Cogs))
-		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
-	}
-	return nil
 }

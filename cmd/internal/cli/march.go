@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
@@ -147,32 +148,32 @@ func (o *marchOptions) run(s streams, name string) error {
 	if o.backwards {
 		d = sim.Backwards
 	}
-	a := attempt{c: c, load: &b.Load, ring: g.Ring, cog: g.Cog, way: d, seed: o.seed}
-	a.set = march.Set{Tolerance: c.Tolerances(), Turns: o.turns}
+	a := ask.Attempt{Case: c, Load: &b.Load, Ring: g.Ring, Cog: g.Cog, Way: d, Seed: o.seed}
+	a.Set = march.Set{Tolerance: c.Tolerances(), Turns: o.turns}
 	for _, x := range o.places {
-		a.set.Watch = append(a.set.Watch, sim.Radians(x))
+		a.Set.Watch = append(a.Set.Watch, sim.Radians(x))
 	}
-	slices.Sort(a.set.Watch)
-	if _, err := march.New(b, g, r.Links, d, a.set); err != nil { // as the case stands
+	slices.Sort(a.Set.Watch)
+	if _, err := march.New(b, g, r.Links, d, a.Set); err != nil { // as the case stands
 		return usageError{err}
 	}
 	chances, err := c.Chances(&b.Load)
 	if err != nil {
 		return err
 	}
-	one, err := a.drawn(o.trial)
+	one, err := a.Drawn(o.trial)
 	if err != nil {
 		return usageError{err}
 	}
 	doc := show.March{Case: c.Title, RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Direction: d.String(), Turns: o.turns, Seed: o.seed, Places: []show.MarchPlaces{}}
 	doc.FromChances(&chances[g.Ring*len(b.Cogs)+g.Cog], d)
 	doc.Run.Events = []show.MarchEvent{}
-	var seen moment
+	var seen ask.Moment
 	ctx := s.stoppable()
 	end := progress(s, "march", 0, nil)
 	report := march.Observer{
 		Event: func(e march.Event) {
-			seen.see(e)
+			seen.See(e)
 			if len(doc.Run.Events) < o.events || e.Kind == march.Drops {
 				doc.Run.Events = append(doc.Run.Events, show.Event(e))
 			} else {
@@ -181,18 +182,18 @@ func (o *marchOptions) run(s streams, name string) error {
 		},
 		Places: func(angle float64, p []march.Landing) { doc.Places = append(doc.Places, show.Places(angle, p)) },
 	}
-	out, err := stoppedRun(ctx, func() (march.Fate, error) { return one.march.Run(o.seed, o.trial, report) })
+	out, err := stoppedRun(ctx, func() (march.Fate, error) { return one.March.Run(o.seed, o.trial, report) })
 	end()
 	if err != nil {
 		return err
 	}
-	doc.FromRun(o.trial, one.gear, out)
+	doc.FromRun(o.trial, one.Gear, out)
 	var trials *march.Trials
 	var partial error
 	if o.trials > 0 {
 		var done atomic.Int64
 		end := progress(s, "chains", o.trials, &done)
-		t, err := march.Try(ctx, o.seed, o.trials, o.turns, a.maker, &done)
+		t, err := march.Try(ctx, o.seed, o.trials, o.turns, a.Maker, &done)
 		end()
 		switch {
 		case errors.Is(err, march.ErrStopped) && t.Runs == 0 && o.rows == "trials":
@@ -224,8 +225,8 @@ func (o *marchOptions) run(s streams, name string) error {
 		if o.fig.dir == "" {
 			return nil
 		}
-		in := plots.March{Title: c.Title, Gear: one.gear, Direction: d, Chain: one.bike.Chain.Chain, Moment: seen.of(d, out)}
-		return o.draw(s, in, one.march, out, trials)
+		in := plots.March{Title: c.Title, Gear: one.Gear, Direction: d, Chain: one.Bike.Chain.Chain, Moment: seen.Of(d, out)}
+		return o.draw(s, in, one.March, out, trials)
 	})
 	if err != nil {
 		return err
@@ -263,29 +264,4 @@ func (o *marchOptions) draw(s streams, in plots.March, m *march.Drive, out march
 	}
 	name := in.Name("links") + ".svg"
 	return o.fig.keep(s, map[string][]byte{name: in.Moving()}, []string{name})
-}
-
-// moment is what the figures show: the drop, or else the first climb at ring or
-// cog, or else the first strike; without any the start.
-type moment struct{ climb, strike *march.Event }
-
-func (k *moment) see(e march.Event) {
-	switch {
-	case e.Kind == march.Climbs && (e.At == sim.AtRing || e.At == sim.AtCog) && k.climb == nil:
-		k.climb = &e
-	case k.strike == nil:
-		k.strike = &e
-	}
-}
-
-func (k *moment) of(d sim.Direction, out march.Fate) march.Event {
-	switch {
-	case out.Dropped:
-		return out.Drop
-	case k.climb != nil:
-		return *k.climb
-	case k.strike != nil:
-		return *k.strike
-	}
-	return march.Event{At: map[sim.Direction]sim.Part{sim.Riding: sim.AtRing, sim.Backwards: sim.AtCog}[d], Link: -1}
 }

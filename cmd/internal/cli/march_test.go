@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/march"
@@ -53,8 +54,8 @@ func TestMarchDoesNotContradictChances(t *testing.T) {
 			require.NoError(t, o.Gears(to, drawn, f, d.Links))
 			p += to[x.ring*len(b.Cogs)+x.cog][[2]sim.Concern{sim.DropRiding, sim.DropBackwards}[x.way]] / n
 		}
-		a := attempt{c: c, load: &b.Load, ring: x.ring, cog: x.cog, way: x.way, seed: 5, set: march.Set{Turns: 0.1}}
-		tr, err := march.Try(context.Background(), 5, n, 0.1, a.maker, nil)
+		a := ask.Attempt{Case: c, Load: &b.Load, Ring: x.ring, Cog: x.cog, Way: x.way, Seed: 5, Set: march.Set{Turns: 0.1}}
+		tr, err := march.Try(context.Background(), 5, n, 0.1, a.Maker, nil)
 		require.NoError(t, err)
 		require.Equal(t, n, tr.Of())
 		share := float64(tr.By(math.Pi)) / n

@@ -1,12 +1,12 @@
 package cli
 
 import (
-	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim/decide"
 )
@@ -72,7 +72,7 @@ func (o *nextOptions) run(s streams, args []string) error {
 	if len(args) == 2 {
 		d, err = o.ofParts(s, c, args[1], weights)
 	} else {
-		d, err = o.ofLine(c, weights)
+		d, err = ask.NextOfLine(c, weights, o.effort)
 	}
 	end()
 	if err != nil {
@@ -82,70 +82,15 @@ func (o *nextOptions) run(s streams, args []string) error {
 	return out.print(s, o.format, nil)
 }
 
-// ofLine looks at the tests before the ring is put anywhere between the walls.
-func (o *nextOptions) ofLine(c *cases.Case, weights *decide.Weights) (*show.Next, error) {
-	b, err := c.Bike()
-	if err != nil {
-		return nil, err
-	}
-	links, err := b.ChooseLinks()
-	if err != nil {
-		return nil, err
-	}
-	w, err := decide.FindWindow(b, links)
-	if err != nil {
-		return nil, err
-	}
-	walls := w.Along(nil, weights)
-	names, shifts := []string{fmt.Sprintf("ring as it is, at %.1f mm", w.Front)}, []float64{0}
-	for _, x := range cases.LinesAlong(w) {
-		if x >= walls.From && x <= walls.To && x != w.Front {
-			names, shifts = append(names, fmt.Sprintf("ring at %.1f mm", x)), append(shifts, x-w.Front)
-		}
-	}
-	look, err := c.Outlook(nil, shifts)
-	if err != nil {
-		return nil, err
-	}
-	choice, err := look.Choice(weights)
-	if err != nil {
-		return nil, err
-	}
-	return o.weigh(c, look, choice, names)
-}
-
 // ofParts looks at the tests before a change of a catalogue is made.
 func (o *nextOptions) ofParts(s streams, c *cases.Case, catalogue string, weights *decide.Weights) (*show.Next, error) {
 	all := partsOptions{complaint: []string{"all"}, most: mostCombinations}
-	p, err := all.judge(s, c, catalogue, weights)
+	_, p, err := all.judge(s, c, catalogue, weights)
 	if err != nil {
 		return nil, err
 	}
-	if p.partial {
+	if p.Partial {
 		return nil, errStopped
 	}
-	found := look(p.judging, decide.Shortlist(p.found, closely))
-	names, list := []string{"as it is"}, []*cases.Expected{p.judging.Before()}
-	for i := range found.best {
-		if x := &found.best[i]; len(x.Picks) > 0 {
-			names = append(names, show.BestOf(p.cand.Plan, x, found.expected[x.Index], p.judging.Before()).Name())
-			list = append(list, found.expected[x.Index])
-		}
-	}
-	outlook, err := c.Outlook(nil, []float64{0})
-	if err != nil {
-		return nil, err
-	}
-	return o.weigh(c, outlook, cases.Choice(list), names)
-}
-
-func (o *nextOptions) weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names []string) (*show.Next, error) {
-	if err := choice.Valid(); err != nil {
-		return nil, err
-	}
-	tests, err := look.Tests()
-	if err != nil {
-		return nil, err
-	}
-	return show.FromTests(c.Title, choice, names, o.effort, tests)
+	return ask.NextOfParts(c, p, o.effort)
 }

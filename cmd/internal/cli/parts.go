@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"runtime"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -13,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
@@ -103,114 +102,58 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 	if err != nil {
 		return err
 	}
-	p, err := o.judge(s, c, catalogue, weights)
+	title, p, err := o.judge(s, c, catalogue, weights)
 	if err != nil {
 		return err
 	}
-	if len(p.found) == 0 {
-		if p.partial {
+	if len(p.Found) == 0 {
+		if p.Partial {
 			return errStopped
 		}
 		return nil
 	}
-	looked := len(p.found) + p.failed
-	doc := show.Parts{Case: c.Title, Catalogue: p.title, Complaint: o.complaint, Combinations: p.size, Evaluated: looked, Failed: p.failed, Partial: p.partial}
-	if err := o.print(s, c, p.cand, p.judging, decide.Shortlist(p.found, closely), &doc, weights); err != nil || !p.partial {
+	looked := len(p.Found) + p.Failed
+	doc := show.Parts{Case: c.Title, Catalogue: title, Complaint: o.complaint, Combinations: p.Size, Evaluated: looked, Failed: p.Failed, Partial: p.Partial}
+	if err := o.print(s, c, p, &doc, weights); err != nil || !p.Partial {
 		return err
 	}
-	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", looked, p.size)}
+	return partialResult{fmt.Sprintf("stopped after %d of %d combinations: the result is partial", looked, p.Size)}
 }
 
-// screened are the combinations of a catalogue, each looked at with one set.
-type screened struct {
-	title   string
-	cand    *cases.Candidates
-	judging *cases.Judging
-	size    int
-	found   []decide.Effect
-	failed  int
-	partial bool
-}
-
-// judge screens a catalogue for a case.
-func (o *partsOptions) judge(s streams, c *cases.Case, catalogue string, weights *decide.Weights) (p screened, err error) {
+// judge screens a catalogue for a case, with Ctrl-C and a progress line.
+func (o *partsOptions) judge(s streams, c *cases.Case, catalogue string, weights *decide.Weights) (title string, p *ask.Screened, err error) {
 	cat, err := cases.LoadCatalogue(catalogue)
 	if err != nil {
-		return p, err
+		return "", nil, err
 	}
-	p.title = cat.Title
-	if p.cand, err = cat.For(c); err != nil {
-		return p, err
+	watch := func(n int, done *atomic.Int64) func() { return progress(s, "combinations", n, done) }
+	found, err := ask.Screen(s.stoppable(), c, cat, o.complains, weights, o.most, watch)
+	if errors.Is(err, ask.ErrTooMany) {
+		err = usagef("%s: %w, or raise --most", catalogue, err)
 	}
-	if p.size, err = p.cand.Plan.Size(o.most); err != nil {
-		return p, usagef("%s: %w; put changes that exclude each other into one group, or raise --most", catalogue, err)
-	}
-	if p.judging, err = p.cand.Judging(o.complains, weights); err != nil {
-		return p, c.Explain(err)
-	}
-	p.found, p.failed, err = o.search(s, p.cand, p.judging, p.size)
-	if p.partial = errors.Is(err, decide.ErrStopped); p.partial {
-		err = nil
-	}
-	return p, c.Explain(err)
+	return cat.Title, &found, err
 }
 
 // mostCombinations is what is searched when nothing is said.
 const mostCombinations = 200000
-
-// closely is how many combinations are looked at with every set.
-const closely = 40
 
 // complains reports whether a concern is of the complaint.
 func (o *partsOptions) complains(k sim.Concern) bool {
 	return slices.ContainsFunc(o.complaint, func(name string) bool { return slices.Contains(complaints[name], k) })
 }
 
-// search runs the search with Ctrl-C and a progress line.
-func (o *partsOptions) search(s streams, cand *cases.Candidates, j *cases.Judging, n int) ([]decide.Effect, int, error) {
-	var done atomic.Int64
-	defer progress(s, "combinations", n, &done)()
-	return decide.Search(s.stoppable(), cand.Plan, j.Screen, runtime.NumCPU(), &done)
-}
-
-// judged are combinations looked at with every set, the best first.
-type judged struct {
-	best     []decide.Effect
-	expected map[int]*cases.Expected // by the combination's index
-	looked   int
-}
-
-// look judges a shortlist with every set and keeps the best. What cannot be falls out.
-func look(j *cases.Judging, list []decide.Effect) judged {
-	d := judged{expected: map[int]*cases.Expected{}, looked: len(list)}
-	var good []decide.Effect
-	for _, x := range list {
-		e, err := j.Expect(x.Picks)
-		if err != nil || math.IsNaN(e.Judged.Sum()) {
-			continue
-		}
-		x.Judged = e.Judged
-		d.expected[x.Index] = e
-		good = append(good, x)
-	}
-	d.best = decide.Best(good)
-	return d
-}
-
-func (o *partsOptions) print(s streams, c *cases.Case, cand *cases.Candidates, j *cases.Judging, list []decide.Effect, doc *show.Parts, weights *decide.Weights) error {
-	found := look(j, list)
-	doc.Looked, doc.Before = found.looked, show.ScoreOf(j.Before())
-	sets := []show.SetUp{expectedSet("as it is", j.Before())}
-	for i := range found.best {
-		x := &found.best[i]
-		e := found.expected[x.Index]
-		b := show.BestOf(cand.Plan, x, e, j.Before())
+func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *show.Parts, weights *decide.Weights) error {
+	found, before := p.Look(), p.Judging.Before()
+	doc.Looked, doc.Before = found.Of, show.ScoreOf(before)
+	sets := []show.SetUp{expectedSet("as it is", before)}
+	for i := range found.Best {
+		x, b := &found.Best[i], found.Doc(p, i)
 		doc.Best = append(doc.Best, b)
 		if len(sets) <= o.top && len(x.Picks) > 0 {
-			sets = append(sets, expectedSet(b.Name(), e))
+			sets = append(sets, expectedSet(b.Name(), found.Expected[x.Index]))
 		}
 	}
-	doc.Answer = show.PartsWords(doc, j.Before(), weights)
+	doc.Answer = show.PartsWords(doc, before, weights)
 	var err error
 	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err

@@ -217,18 +217,17 @@ func reportFigure(f plots.Figure, alt string, paper bool) (show.ReportFigure, er
 // reportParts ranks a catalogue's changes.
 func reportParts(s streams, c *cases.Case, catalogue string, weights *decide.Weights) ([]show.PartsBest, error) {
 	o := partsOptions{complaint: []string{"all"}, most: mostCombinations}
-	p, err := o.judge(s, c, catalogue, weights)
+	_, p, err := o.judge(s, c, catalogue, weights)
 	if err != nil {
 		return nil, err
 	}
-	if p.partial {
+	if p.Partial {
 		return nil, errStopped
 	}
-	best := look(p.judging, decide.Shortlist(p.found, closely))
+	best := p.Look()
 	var out []show.PartsBest
-	for i := range best.best[:min(len(best.best), 12)] {
-		x := &best.best[i]
-		out = append(out, show.BestOf(p.cand.Plan, x, best.expected[x.Index], p.judging.Before()))
+	for i := range best.Best[:min(len(best.Best), 12)] {
+		out = append(out, best.Doc(p, i))
 	}
 	return out, nil
 }

@@ -16,7 +16,7 @@ import (
 	"chainpath/sim"
 )
 
-func ask(t *testing.T, q request) answer {
+func putTo(t *testing.T, q request) answer {
 	text, err := json.Marshal(q)
 	require.NoError(t, err)
 	var a answer
@@ -37,11 +37,11 @@ func noPlaces(d *show.Gears) *show.Gears {
 }
 
 func TestEveryShippedCaseComputes(t *testing.T) {
-	list := ask(t, request{Op: "shipped"}).Cases
+	list := putTo(t, request{Op: "shipped"}).Cases
 	require.Len(t, list, len(cases.Shipped()))
 	for _, n := range list {
-		text := ask(t, request{Op: "text", Name: n.Name}).YAML
-		a := ask(t, request{Op: "compute", YAML: text, Window: n.Name == "single"})
+		text := putTo(t, request{Op: "text", Name: n.Name}).YAML
+		a := putTo(t, request{Op: "compute", YAML: text, Window: n.Name == "single"})
 		require.Empty(t, a.Error, n.Name)
 		assert.Equal(t, n.Title, a.Document.Case)
 		assert.Equal(t, text, a.YAML)
@@ -53,13 +53,13 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 		// An edit moves what it should, and its YAML reads back.
 		for _, in := range a.Inputs {
 			if in.Path == "front.line" {
-				b := ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"front.line", "48.25"}}})
+				b := putTo(t, request{Op: "compute", YAML: text, Edits: []edit{{"front.line", "48.25"}}})
 				require.Empty(t, b.Error)
 				if n.Name != "road" && n.Name != "tourer" {
 					assert.Equal(t, 48.25, b.Document.Lines.Front)
 				}
 				require.NotEmpty(t, b.YAML)
-				again := ask(t, request{Op: "compute", YAML: b.YAML})
+				again := putTo(t, request{Op: "compute", YAML: b.YAML})
 				require.Empty(t, again.Error, b.YAML)
 				assert.Equal(t, noPlaces(b.Document), noPlaces(again.Document))
 			}
@@ -69,7 +69,7 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 
 // A request that nobody waits for any more ends between its stages.
 func TestAnswerStops(t *testing.T) {
-	text := ask(t, request{Op: "text", Name: "trail"}).YAML
+	text := putTo(t, request{Op: "text", Name: "trail"}).YAML
 	q, err := json.Marshal(request{Op: "compute", YAML: text, Window: true})
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(t.Context())
@@ -79,15 +79,15 @@ func TestAnswerStops(t *testing.T) {
 
 // What is wrong comes back in the words of the command line.
 func TestErrors(t *testing.T) {
-	assert.Contains(t, ask(t, request{Op: "nonsense"}).Error, "no op")
-	assert.Contains(t, ask(t, request{Op: "compute", YAML: "chainpath: 7"}).Error, "case:1:12: chainpath")
-	assert.Contains(t, ask(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
-	text := ask(t, request{Op: "text", Name: "trail"}).YAML
-	assert.Contains(t, ask(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
-	bare := ask(t, request{Op: "text", Name: "single"}).YAML // has no chainstay
+	assert.Contains(t, putTo(t, request{Op: "nonsense"}).Error, "no op")
+	assert.Contains(t, putTo(t, request{Op: "compute", YAML: "chainpath: 7"}).Error, "case:1:12: chainpath")
+	assert.Contains(t, putTo(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
+	text := putTo(t, request{Op: "text", Name: "trail"}).YAML
+	assert.Contains(t, putTo(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 300 mm to 700 mm")
+	bare := putTo(t, request{Op: "text", Name: "single"}).YAML // has no chainstay
 	assert.Equal(t, "case: chainstay.gap: missing: ring's inner face to the stay's outer face, largest ring, want -20 mm to 40 mm",
-		ask(t, request{Op: "compute", YAML: bare, Edits: []edit{{"chainstay.angle", "3"}}}).Error)
-	assert.Contains(t, ask(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
+		putTo(t, request{Op: "compute", YAML: bare, Edits: []edit{{"chainstay.angle", "3"}}}).Error)
+	assert.Contains(t, putTo(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
 	var a answer
 	require.NoError(t, json.Unmarshal(Answer(t.Context(), []byte("{")), &a))
 	assert.NotEmpty(t, a.Error)
@@ -96,8 +96,8 @@ func TestErrors(t *testing.T) {
 // Learning keeps comments and readings, adds to what was seen, and what is dropped is gone,
 // with the block once nothing is left.
 func TestLearning(t *testing.T) {
-	text := ask(t, request{Op: "text", Name: "gravel"}).YAML
-	first := ask(t, request{Op: "learn", YAML: text, Seen: []string{"40/42 backwards: off 3 of 10", "40/11: quiet"}})
+	text := putTo(t, request{Op: "text", Name: "gravel"}).YAML
+	first := putTo(t, request{Op: "learn", YAML: text, Seen: []string{"40/42 backwards: off 3 of 10", "40/11: quiet"}})
 	require.Empty(t, first.Error)
 	require.Len(t, first.Seen, 2)
 	require.NotNil(t, first.Learned)
@@ -108,19 +108,19 @@ func TestLearning(t *testing.T) {
 	require.NoError(t, err)
 	chances, err := c.Chances(nil)
 	require.NoError(t, err)
-	a := ask(t, request{Op: "compute", YAML: first.YAML, Window: true})
+	a := putTo(t, request{Op: "compute", YAML: first.YAML, Window: true})
 	require.Empty(t, a.Error)
 	assert.Equal(t, first.Seen, a.Seen)
 	last := len(chances) - 1
 	assert.InDelta(t, chances[last][sim.DropBackwards], *a.Document.Gears[last].Chance["drop_backwards"], 6e-5)
 
-	second := ask(t, request{Op: "learn", YAML: first.YAML, Seen: []string{"40/37: fine"}})
+	second := putTo(t, request{Op: "learn", YAML: first.YAML, Seen: []string{"40/37: fine"}})
 	require.Empty(t, second.Error)
 	assert.Len(t, second.Seen, 3)
-	left := ask(t, request{Op: "learn", YAML: second.YAML, Drop: 1})
+	left := putTo(t, request{Op: "learn", YAML: second.YAML, Drop: 1})
 	require.Empty(t, left.Error)
 	assert.Equal(t, second.Seen[1:], left.Seen)
-	none := ask(t, request{Op: "learn", YAML: ask(t, request{Op: "learn", YAML: left.YAML, Drop: 1}).YAML, Drop: 1})
+	none := putTo(t, request{Op: "learn", YAML: putTo(t, request{Op: "learn", YAML: left.YAML, Drop: 1}).YAML, Drop: 1})
 	require.Empty(t, none.Error)
 	assert.Empty(t, none.Seen)
 	assert.Nil(t, none.Learned)
@@ -130,6 +130,6 @@ func TestLearning(t *testing.T) {
 		{Op: "learn", YAML: text, Seen: []string{"nonsense"}}, {Op: "learn", YAML: text, Seen: []string{"40/99: fine"}},
 		{Op: "learn", YAML: text, Drop: 4}, {Op: "learn", YAML: ": ["},
 	} {
-		assert.NotEmpty(t, ask(t, bad).Error)
+		assert.NotEmpty(t, putTo(t, bad).Error)
 	}
 }

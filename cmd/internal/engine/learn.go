@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -10,7 +11,7 @@ import (
 
 // learn puts observations into a case, or takes one out, and learns from what there is
 // then: the answer is the case's text with both blocks, comments and readings kept.
-func (a *answer) learn(q *request) error {
+func (a *answer) learn(_ context.Context, q *request) error {
 	text := cases.WithoutLearned([]byte(q.YAML))
 	c, err := cases.Parse("case", text)
 	if err != nil {

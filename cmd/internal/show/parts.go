@@ -61,13 +61,28 @@ func BestOf(p *decide.Plan, o *decide.Effect, e, before *cases.Expected) PartsBe
 	for _, i := range o.Picks {
 		b.Changes = append(b.Changes, p.Options[i].Name)
 	}
-	now, was := SetUp{Result: e.Result, Chances: e.Chances}, SetUp{Result: before.Result, Chances: before.Chances}
-	for _, c := range now.changes(&was) {
+	for _, c := range changesOf(e, before) {
 		if c.Chance > c.First {
 			b.Worse = append(b.Worse, c)
 		}
 	}
 	return b
+}
+
+// Better returns the chances that a change makes smaller, those that change most first.
+func Better(e, before *cases.Expected) []Changed {
+	list := []Changed{}
+	for _, c := range changesOf(e, before) {
+		if c.Chance < c.First {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+func changesOf(e, before *cases.Expected) []Changed {
+	now, was := SetUp{Result: e.Result, Chances: e.Chances}, SetUp{Result: before.Result, Chances: before.Chances}
+	return now.changes(&was)
 }
 
 // Name returns the changes in words.

@@ -1,0 +1,47 @@
+package ask
+
+import (
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// Diagnose looks for what can be behind the symptoms of a case.
+func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error) {
+	symptoms, err := c.SymptomList(b)
+	if err != nil {
+		return show.Diagnosis{}, err
+	}
+	u, err := c.Uncertain()
+	if err != nil {
+		return show.Diagnosis{}, err
+	}
+	f, err := decide.Diagnose(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, symptoms)
+	if err != nil {
+		return show.Diagnosis{}, c.Explain(err)
+	}
+	doc := show.FromFindings(c, b, f)
+	return doc, addSuspects(&doc, c, b, r.Links, symptoms)
+}
+
+// addSuspects adds the causes by likelihood, and what moving the ring would do.
+func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, symptoms []decide.Symptom) error {
+	sets, err := c.ChancesBySet(&b.Load)
+	if err != nil {
+		return err
+	}
+	w, err := decide.FindWindow(b, links)
+	if err != nil {
+		return c.Explain(err)
+	}
+	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+	if err != nil {
+		return err
+	}
+	for i, s := range symptoms {
+		list, outside := decide.Suspects(sets, s, len(b.Cogs))
+		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
+	}
+	return nil
+}

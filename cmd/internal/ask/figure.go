@@ -1,0 +1,74 @@
+package ask
+
+import (
+	"fmt"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// How far the rings are moved for the shades of the one figure, mm either way, and in what
+// steps; a quick figure has longer ones.
+const (
+	shadesReach = 26.0
+	shadesStep  = 2.0
+	quickStep   = 3.25
+)
+
+// Figure works out the one figure of a bicycle; doc has its chances already. A quick one has
+// its shades from a part of the drawn sets.
+func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears, quick bool) (*show.Figure, error) {
+	f := show.NewFigure(c, b, doc)
+	if err := walls(f, b, r); err != nil {
+		return nil, err
+	}
+	along, step := c.ChancesAlong, shadesStep
+	if quick {
+		along, step = c.QuickChancesAlong, quickStep
+	}
+	var shifts []float64
+	for s := -shadesReach; s <= shadesReach; s += step {
+		shifts = append(shifts, s)
+	}
+	moved, err := along(nil, shifts)
+	if err != nil {
+		return nil, err
+	}
+	today, err := c.Chances(nil)
+	if err != nil {
+		return nil, err
+	}
+	for d := sim.Riding; d <= sim.Backwards; d++ {
+		f.Ways = append(f.Ways, show.FigureWayOf(doc, r, d, today, shifts, moved))
+	}
+	return f, nil
+}
+
+// walls puts down where the largest ring cannot stand, and why.
+func walls(f *show.Figure, b *sim.Bike, r *sim.Result) error {
+	w, err := decide.FindWindow(b, r.Links)
+	if err != nil {
+		return err
+	}
+	hard := w.Along(nil, &decide.Usual)
+	largest := len(b.Rings) - 1
+	shift := b.Rings[largest].Line - b.FrontLine()
+	whose := ""
+	if largest > 0 {
+		whose = fmt.Sprintf("for the ring of %d: ", b.Rings[largest].Teeth)
+	}
+	f.SetWalls(hard.From+shift, whose+wallWords(hard.FromBy), hard.To+shift, whose+wallWords(hard.ToBy))
+	return nil
+}
+
+func wallWords(by string) string {
+	switch by {
+	case "stay":
+		return "the ring would meet the chainstay"
+	case "tyre":
+		return "the chain would meet the tyre"
+	}
+	return by
+}

@@ -1,0 +1,70 @@
+package ask
+
+import (
+	"fmt"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim/decide"
+)
+
+// NextOfLine weighs what can be tried or measured first, before the ring is put anywhere
+// between the walls. An effort is what trouble moving it must avoid to be worth its work.
+func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.Next, error) {
+	b, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return nil, err
+	}
+	w, err := decide.FindWindow(b, links)
+	if err != nil {
+		return nil, err
+	}
+	walls := w.Along(nil, weights)
+	names, shifts := []string{fmt.Sprintf("ring as it is, at %.1f mm", w.Front)}, []float64{0}
+	for _, x := range cases.LinesAlong(w) {
+		if x >= walls.From && x <= walls.To && x != w.Front {
+			names, shifts = append(names, fmt.Sprintf("ring at %.1f mm", x)), append(shifts, x-w.Front)
+		}
+	}
+	look, err := c.Outlook(nil, shifts)
+	if err != nil {
+		return nil, err
+	}
+	choice, err := look.Choice(weights)
+	if err != nil {
+		return nil, err
+	}
+	return weigh(c, look, choice, names, effort)
+}
+
+// NextOfParts weighs the same before one of a catalogue's changes is made.
+func NextOfParts(c *cases.Case, p *Screened, effort float64) (*show.Next, error) {
+	found := p.Look()
+	names, list := []string{"as it is"}, []*cases.Expected{p.Judging.Before()}
+	for i := range found.Best {
+		if x := &found.Best[i]; len(x.Picks) > 0 {
+			d := found.Doc(p, i)
+			names, list = append(names, d.Name()), append(list, found.Expected[x.Index])
+		}
+	}
+	look, err := c.Outlook(nil, []float64{0})
+	if err != nil {
+		return nil, err
+	}
+	return weigh(c, look, cases.Choice(list), names, effort)
+}
+
+func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names []string, effort float64) (*show.Next, error) {
+	if err := choice.Valid(); err != nil {
+		return nil, err
+	}
+	tests, err := look.Tests()
+	if err != nil {
+		return nil, err
+	}
+	return show.FromTests(c.Title, choice, names, effort, tests)
+}

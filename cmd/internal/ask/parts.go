@@ -1,0 +1,88 @@
+package ask
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"sync/atomic"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// closely is how many combinations are looked at with every set.
+const closely = 40
+
+// ErrTooMany reports a catalogue of more combinations than are wanted.
+var ErrTooMany = errors.New("put changes that exclude each other into one group")
+
+// Screened are the combinations of a catalogue, each looked at with one set.
+type Screened struct {
+	Plan    *decide.Plan
+	Judging *cases.Judging
+	Size    int
+	Found   []decide.Effect
+	Failed  int
+	Partial bool // stopped before all were looked at
+}
+
+// Screen looks at every combination of a catalogue's changes of a case. Watch is called with
+// how many there are before it begins, and what it returns at the end; it may be nil. The
+// error wraps ErrTooMany, or is as of Candidates, Judging or Search.
+func Screen(ctx context.Context, c *cases.Case, cat *cases.Catalogue, complains func(sim.Concern) bool, w *decide.Weights, most int, watch func(n int, done *atomic.Int64) func()) (s Screened, err error) {
+	cand, err := cat.For(c)
+	if err != nil {
+		return s, err
+	}
+	s.Plan = cand.Plan
+	if s.Size, err = s.Plan.Size(most); err != nil {
+		return s, fmt.Errorf("%w; %w", err, ErrTooMany)
+	}
+	if s.Judging, err = cand.Judging(complains, w); err != nil {
+		return s, c.Explain(err)
+	}
+	var done atomic.Int64
+	if watch != nil {
+		defer watch(s.Size, &done)()
+	}
+	s.Found, s.Failed, err = decide.Search(ctx, s.Plan, s.Judging.Screen, runtime.NumCPU(), &done)
+	if s.Partial = errors.Is(err, decide.ErrStopped); s.Partial {
+		err = nil
+	}
+	return s, c.Explain(err)
+}
+
+// Looked are combinations judged with every set, the best first.
+type Looked struct {
+	Best     []decide.Effect
+	Expected map[int]*cases.Expected // by the combination's index
+	Of       int
+}
+
+// Look judges the shortlist with every set and keeps the best. What cannot be falls out.
+func (s *Screened) Look() Looked {
+	list := decide.Shortlist(s.Found, closely)
+	l := Looked{Expected: map[int]*cases.Expected{}, Of: len(list)}
+	var good []decide.Effect
+	for _, x := range list {
+		e, err := s.Judging.Expect(x.Picks)
+		if err != nil || math.IsNaN(e.Judged.Sum()) {
+			continue
+		}
+		x.Judged = e.Judged
+		l.Expected[x.Index] = e
+		good = append(good, x)
+	}
+	l.Best = decide.Best(good)
+	return l
+}
+
+// Doc returns the document of one of the best, by its rank.
+func (l *Looked) Doc(s *Screened, rank int) show.PartsBest {
+	x := &l.Best[rank]
+	return show.BestOf(s.Plan, x, l.Expected[x.Index], s.Judging.Before())
+}

@@ -1,0 +1,152 @@
+package engine
+
+import (
+	"context"
+	"math"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// input is a number of the case that the page has a slider for.
+type input struct {
+	Path  string  `json:"path"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
+	Lo    float64 `json:"lo"`
+	Hi    float64 `json:"hi"`
+	Doc   string  `json:"doc"`
+}
+
+// controls are the fields that the page has sliders for.
+var controls = []string{
+	"front.line", "frame.stay", "rear.line", "front.rings[0]", "chain.slack", "load.torque", "tyre.width",
+}
+
+// read parses a request's case and makes its edits; the answer's text is that of the case
+// then, what did not change as it stood.
+func (a *answer) read(q *request) (*cases.Case, error) {
+	c, err := cases.Parse("case", []byte(q.YAML))
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range q.Edits {
+		if e.Value == "" {
+			c, err = c.Unset(e.Path)
+		} else {
+			c, err = c.Set(e.Path, e.Value)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	a.YAML = q.YAML
+	if len(q.Edits) > 0 {
+		text, err := cases.Keep([]byte(q.YAML), c)
+		if err != nil {
+			return nil, err
+		}
+		a.YAML = string(text)
+	}
+	return c, nil
+}
+
+// evaluated is a case with its bike and what each gear does.
+func (a *answer) evaluated(q *request) (*cases.Case, *sim.Bike, *sim.Result, error) {
+	c, err := a.read(q)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	b, err := c.Bike()
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	r, err := b.Evaluate()
+	return c, b, r, c.Explain(err)
+}
+
+func (a *answer) compute(ctx context.Context, q *request) error {
+	c, b, r, err := a.evaluated(q)
+	if err != nil {
+		return err
+	}
+	a.Seen, a.Bike = observations(c), bikeOf(c, b)
+	shares, err := c.Shares(b)
+	if err != nil {
+		return err
+	}
+	doc, err := show.FromResult(c, b, r, shares)
+	if err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	a.Document, a.Shape = &doc, shapeOf(b, r)
+	if a.Inputs, err = inputs(c, b); err != nil {
+		return err
+	}
+	if q.Chances || q.Window {
+		if err := doc.AddChances(c, b, r); err != nil {
+			return err
+		}
+		warned, err := c.Warnings()
+		if err != nil {
+			return err
+		}
+		for _, w := range warned {
+			a.Warnings = append(a.Warnings, w.Words)
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if q.Chances {
+		if a.Figure, err = ask.Figure(c, b, r, &doc, true); err != nil {
+			return c.Explain(err)
+		}
+	}
+	if err := ctx.Err(); err != nil || !q.Window {
+		return err
+	}
+	w, err := decide.FindWindow(b, r.Links)
+	if err != nil {
+		return c.Explain(err)
+	}
+	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+	if err != nil {
+		return c.Explain(err)
+	}
+	window := show.FromWindow(c, b, w, nil, along)
+	window.AddMap(b, along.Map(chances))
+	a.Window = &window
+	return nil
+}
+
+// inputs are the sliders' numbers; what the case cannot move has none.
+func inputs(c *cases.Case, b *sim.Bike) (list []input, err error) {
+	for _, p := range controls {
+		if p == "tyre.width" && b.Tyre == nil {
+			continue
+		}
+		v, err := c.Number(p)
+		if err != nil {
+			continue // not on this bike
+		}
+		lo, hi, unit, about, err := cases.Bounds(p)
+		if p == "front.rings[0]" {
+			lo, hi, unit, about, err = 9, 80, "teeth", "teeth of the smallest ring", nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		if _, err := c.Set(p, cases.Q(math.Round(v*1000)/1000).String()); err != nil {
+			continue // a sibling says it, which this would contradict
+		}
+		list = append(list, input{p, math.Round(v*1000) / 1000, unit, lo, hi, about})
+	}
+	return list, nil
+}

@@ -1,0 +1,120 @@
+package engine
+
+import (
+	"context"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/show"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// card is a change that would help, with the case as it would then be.
+type card struct {
+	Name   string         `json:"name"`
+	Price  *float64       `json:"price"` // null: not known
+	Best   show.PartsBest `json:"best"`
+	Better []show.Changed `json:"better"` // gears that change most, for the better
+	YAML   string         `json:"yaml"`
+}
+
+// most is how many cards there are, and how many combinations are looked at.
+const (
+	mostCards        = 6
+	mostCombinations = 20000
+)
+
+// parts looks for what would help, from a catalogue or of what is usually changed.
+func (a *answer) parts(ctx context.Context, q *request) error {
+	c, err := a.read(q)
+	if err != nil {
+		return err
+	}
+	var cat *cases.Catalogue
+	if q.Catalogue == "" {
+		cat, err = c.UsualChanges()
+	} else {
+		cat, err = cases.ParseCatalogue("catalogue", []byte(q.Catalogue))
+	}
+	if err != nil {
+		return err
+	}
+	all := func(sim.Concern) bool { return true }
+	s, err := ask.Screen(ctx, c, cat, all, &decide.Usual, mostCombinations, nil)
+	if err != nil {
+		return err
+	}
+	if s.Partial {
+		return context.Canceled
+	}
+	found := s.Look()
+	doc := show.Parts{Before: show.ScoreOf(s.Judging.Before())}
+	for i := range found.Best {
+		best := found.Doc(&s, i)
+		doc.Best = append(doc.Best, best)
+		x := card{Name: best.Name(), Best: best, Better: []show.Changed{}}
+		if q.Catalogue != "" || len(best.Changes) == 0 {
+			x.Price = &best.Price
+		}
+		if len(a.Cards) == mostCards {
+			continue
+		}
+		e := found.Expected[found.Best[i].Index]
+		x.Better = show.Better(e, s.Judging.Before())
+		text, err := cases.Keep([]byte(a.YAML), e.Case)
+		if err != nil {
+			return err
+		}
+		x.YAML = string(text)
+		a.Cards = append(a.Cards, x)
+	}
+	a.Advice = show.PartsWords(&doc, s.Judging.Before(), &decide.Usual)
+	return nil
+}
+
+// effort is what trouble a change must avoid to be worth its work, as next has it.
+const effort = 0.05
+
+// next ranks what can be tried or measured first.
+func (a *answer) next(_ context.Context, q *request) error {
+	c, err := a.read(q)
+	if err != nil {
+		return err
+	}
+	a.Next, err = ask.NextOfLine(c, &decide.Usual, effort)
+	return c.Explain(err)
+}
+
+// diagnose looks for what is behind the case's symptoms.
+func (a *answer) diagnose(_ context.Context, q *request) error {
+	c, b, r, err := a.evaluated(q)
+	if err != nil || len(c.Symptoms) == 0 {
+		return err
+	}
+	d, err := ask.Diagnose(c, b, r)
+	a.Diagnosis = &d
+	return err
+}
+
+// compare puts the case beside another, which was before.
+func (a *answer) compare(_ context.Context, q *request) error {
+	var sets []show.SetUp
+	for i, text := range []string{q.Before, q.YAML} {
+		c, b, r, err := a.evaluated(&request{YAML: text})
+		if err != nil {
+			return err
+		}
+		s := show.SetUp{Name: []string{"before", "now"}[i], Bike: b, Result: r, Friction: c.Friction()}
+		if s.Share, err = c.Shares(b); err != nil {
+			return err
+		}
+		if s.Chances, err = c.Chances(&b.Load); err != nil {
+			return err
+		}
+		sets = append(sets, s)
+	}
+	d, err := show.FromSetUps(sets, &decide.Usual)
+	a.Compared = &d
+	return err
+}

@@ -1,0 +1,118 @@
+package engine
+
+import (
+	"context"
+	"encoding/json"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+)
+
+// asked returns the answer to a request.
+func asked(t *testing.T, q request) answer {
+	t.Helper()
+	text, err := json.Marshal(q)
+	require.NoError(t, err)
+	var a answer
+	begun := time.Now()
+	require.NoError(t, json.Unmarshal(Answer(context.Background(), text), &a))
+	t.Logf("%s %v: %v", q.Op, q.Edits, time.Since(begun).Round(time.Millisecond))
+	return a
+}
+
+func shippedText(t *testing.T, name string) string {
+	text, err := cases.ShippedText(name)
+	require.NoError(t, err)
+	return string(text)
+}
+
+// An edit leaves comments and readings, and an empty one takes a field out.
+func TestEditsKeepTheText(t *testing.T) {
+	text := shippedText(t, "trail")
+	a := asked(t, request{Op: "compute", YAML: text, Edits: []edit{{"load.torque", "33"}}})
+	require.Empty(t, a.Error)
+	assert.Contains(t, a.YAML, "# Invented")
+	assert.Contains(t, a.YAML, "torque: 33")
+	a = asked(t, request{Op: "compute", YAML: a.YAML, Edits: []edit{{"tyre", ""}}})
+	require.Empty(t, a.Error)
+	assert.NotContains(t, a.YAML, "tyre:")
+	assert.Contains(t, a.YAML, "# Invented")
+}
+
+// A new bike from what is known, least and most.
+func TestStart(t *testing.T) {
+	a := asked(t, request{Op: "start", Draft: draft{Rings: "30", Cogs: "11-42 11-speed"}})
+	require.Empty(t, a.Error)
+	assert.Len(t, a.Notes, 4, "two lines, stay, form")
+	b := asked(t, request{Op: "compute", YAML: a.YAML, Chances: true})
+	require.Empty(t, b.Error)
+	assert.Equal(t, []int{30}, b.Bike.Rings)
+	assert.Len(t, b.Bike.Cogs, 11)
+	assert.Len(t, b.Figure.Ways[0].Marks, 11)
+	a = asked(t, request{Op: "start", Draft: draft{Title: "Mine", Rings: "42", Cogs: "18", Front: "tube 34, gap 25.5", Rear: "dropouts 120, stack 2, gap 13", Stay: `16 3/4 in`, Tyre: "28-622"}})
+	require.Empty(t, a.Error)
+	b = asked(t, request{Op: "compute", YAML: a.YAML})
+	require.Empty(t, b.Error)
+	assert.False(t, b.Bike.Tensioner)
+	assert.InDelta(t, 42.5, b.Document.Lines.Front, 1e-9)
+	assert.Contains(t, asked(t, request{Op: "start"}).Error, "teeth")
+}
+
+// A line told anew as it was measured.
+func TestMeasureOp(t *testing.T) {
+	a := asked(t, request{Op: "measure", YAML: shippedText(t, "trail"), Draft: draft{Front: "tube 48.6 ± 0.1, gap 26 ± 0.3"}})
+	require.Empty(t, a.Error)
+	b := asked(t, request{Op: "compute", YAML: a.YAML})
+	assert.InDelta(t, 50.3, b.Document.Lines.Front, 1e-9)
+	assert.Contains(t, a.YAML, "# Invented")
+}
+
+// What would help: cards that can be tried, without a price of what is not in a catalogue.
+func TestParts(t *testing.T) {
+	text := shippedText(t, "trail")
+	a := asked(t, request{Op: "parts", YAML: text})
+	require.Empty(t, a.Error)
+	require.Greater(t, len(a.Cards), 1)
+	assert.NotEmpty(t, a.Advice)
+	for _, c := range a.Cards {
+		assert.Equal(t, len(c.Best.Changes) > 0, c.Price == nil, c.Name)
+		b := asked(t, request{Op: "compute", YAML: c.YAML})
+		assert.Empty(t, b.Error, c.Name)
+		assert.Contains(t, c.YAML, "# Invented")
+	}
+	catalogue := shippedText(t, "trail-parts")
+	a = asked(t, request{Op: "parts", YAML: text, Catalogue: catalogue})
+	require.Empty(t, a.Error)
+	for _, c := range a.Cards {
+		assert.NotNil(t, c.Price)
+	}
+}
+
+// The rest answers for every shipped case.
+func TestOpsOnEveryCase(t *testing.T) {
+	for _, name := range cases.Shipped() {
+		text := shippedText(t, name)
+		a := asked(t, request{Op: "next", YAML: text})
+		assert.Empty(t, a.Error, name)
+		assert.NotEmpty(t, a.Next.Answer)
+		assert.Empty(t, asked(t, request{Op: "diagnose", YAML: text}).Error, name)
+		b := asked(t, request{Op: "compute", YAML: text, Chances: true})
+		require.Empty(t, b.Error, name)
+		require.Len(t, b.Figure.Ways, 2)
+		c := asked(t, request{Op: "compare", Before: text, YAML: text})
+		require.Empty(t, c.Error)
+		assert.Len(t, c.Compared.SetUps, 2)
+		g := b.Document.Gears[len(b.Document.Gears)-1]
+		f := asked(t, request{Op: "march", YAML: text, Ring: g.RingTeeth, Cog: g.CogTeeth, Backwards: true})
+		require.Empty(t, f.Error, name)
+		require.NotEmpty(t, f.Film.Frames)
+		for i := range f.Film.Frames[1:] {
+			assert.Less(t, f.Film.Frames[i].Angle, f.Film.Frames[i+1].Angle)
+		}
+	}
+	assert.Contains(t, asked(t, request{Op: "march", YAML: shippedText(t, "trail"), Ring: 9, Cog: 9}).Error, "no gear 9/9")
+}

@@ -1,0 +1,155 @@
+package show
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"chainpath/cases"
+	"chainpath/sim"
+)
+
+// Figure is what the one figure of a bicycle shows: cogs and rings at their places, the hard
+// walls of the front line, and for each direction every gear's bend with how likely trouble is.
+type Figure struct {
+	Words  string       `json:"words"`
+	Second string       `json:"second"`
+	Rings  []FigureRing `json:"rings"`
+	Cogs   []FigureCog  `json:"cogs"`
+	Ways   []FigureWay  `json:"ways"`
+	// From and To are the walls of the largest ring's line; null where there is none.
+	From   *float64 `json:"from_mm"`
+	FromBy string   `json:"from_by"`
+	To     *float64 `json:"to_mm"`
+	ToBy   string   `json:"to_by"`
+	Quiet  float64  `json:"quiet_limit_deg"` // the shop's own; 0: none
+	Climb  float64  `json:"climb_limit_deg"`
+}
+
+// FigureRing is a ring at its place outboard of the frame's middle plane.
+type FigureRing struct {
+	Teeth int     `json:"teeth"`
+	Line  float64 `json:"line_mm"`
+}
+
+// FigureCog is a cog at its place.
+type FigureCog struct {
+	Teeth  int     `json:"teeth"`
+	Line   float64 `json:"line_mm"`
+	Radius float64 `json:"tip_radius_mm"`
+}
+
+// FigureWay is one direction: what is looked at, and what else is to be said of it.
+type FigureWay struct {
+	Direction string       `json:"direction"`
+	Name      string       `json:"name"`
+	Note      string       `json:"note"`
+	Marks     []FigureMark `json:"marks"`
+}
+
+// FigureMark is a gear: the top run's bend, the chance of trouble by it, and how that chance
+// goes with the bend were the ring elsewhere on its side of the cog; bends rise.
+type FigureMark struct {
+	RingTeeth int          `json:"ring_teeth"`
+	CogTeeth  int          `json:"cog_teeth"`
+	Length    float64      `json:"top_mm"`
+	Bend      float64      `json:"bend_deg"`
+	Chance    float64      `json:"chance"`
+	Curve     [][2]float64 `json:"curve"`
+}
+
+// NewFigure returns a figure's words, rings and cogs; doc has its chances already.
+func NewFigure(c *cases.Case, b *sim.Bike, doc *Gears) *Figure {
+	f := &Figure{Words: c.Title, Quiet: c.Limits.Quiet.Value, Climb: c.Limits.Climb.Value}
+	if x := doc.Answer; x != nil {
+		f.Words, f.Second = x.Words, c.Title
+		if x.Usual != nil {
+			f.Second += ". " + x.Usual.Words
+		}
+	}
+	for _, w := range b.Rings {
+		f.Rings = append(f.Rings, FigureRing{w.Teeth, round(w.Line)})
+	}
+	for _, w := range b.Cogs {
+		f.Cogs = append(f.Cogs, FigureCog{w.Teeth, round(w.Line), round(w.TipRadius(b.Chain.Pitch))})
+	}
+	return f
+}
+
+// SetWalls puts down where the largest ring cannot stand, mm, and why; infinite: no wall.
+func (f *Figure) SetWalls(from float64, fromBy string, to float64, toBy string) {
+	if !math.IsInf(from, 0) {
+		x := round(from)
+		f.From, f.FromBy = &x, fromBy
+	}
+	if !math.IsInf(to, 0) {
+		x := round(to)
+		f.To, f.ToBy = &x, toBy
+	}
+}
+
+// wayNames say what the figure looks at in each direction.
+var wayNames = [2]string{"riding: noise, and coming off", "pedalling backwards: coming off"}
+
+// FigureWayOf returns a direction's part: the gears' chances today, and with the rings moved by
+// each of the shifts, mm.
+func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, today []sim.Chances, shifts []float64, moved [][]sim.Chances) FigureWay {
+	way := FigureWay{Direction: d.String(), Name: wayNames[d], Note: restWords(doc, d), Marks: []FigureMark{}}
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		if !g.Fit.Mounts() {
+			continue
+		}
+		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(g.Top.Length), round(sim.Degrees(g.Top.Bend)), share(math.Max(0, byBend(&today[i], d))), curveOf(g, d, shifts, moved, i)})
+	}
+	return way
+}
+
+// byBend is the chance of the trouble that goes by the top run's bend.
+func byBend(c *sim.Chances, d sim.Direction) float64 {
+	if d == sim.Backwards {
+		return c[sim.DropBackwards]
+	}
+	return math.Max(c[sim.NoiseRiding], c[sim.DropRiding])
+}
+
+// curveOf is how a gear's chance goes with its bend, the ring moved on the side of the cog on
+// which it stands.
+func curveOf(g *sim.Gear, d sim.Direction, shifts []float64, all [][]sim.Chances, i int) [][2]float64 {
+	curve := [][2]float64{}
+	side := g.RingLine - g.CogLine
+	for k, s := range shifts {
+		across := side + s
+		if across*side < 0 || byBend(&all[k][i], d) < 0 {
+			continue
+		}
+		curve = append(curve, [2]float64{round(sim.Degrees(math.Atan(math.Abs(across) / g.Top.Length))), share(byBend(&all[k][i], d))})
+	}
+	sort.Slice(curve, func(a, b int) bool { return curve[a][0] < curve[b][0] })
+	return curve
+}
+
+// restWords says what else is likely or cannot be told in a direction, which no bend shows.
+func restWords(doc *Gears, d sim.Direction) string {
+	skip := map[string]bool{sim.NoiseRiding.String(): true, sim.DropRiding.String(): true, sim.DropBackwards.String(): true}
+	gears := map[string][]string{}
+	var order []string
+	for i := range doc.Gears {
+		g := &doc.Gears[i]
+		for _, v := range g.Verdicts {
+			if p := g.Chance[v.Code]; v.Direction != d.String() || skip[v.Code] || p == nil || *p < 0.35 {
+				continue
+			}
+			words, _, _ := strings.Cut(v.Words, ":")
+			if gears[words] == nil {
+				order = append(order, words)
+			}
+			gears[words] = append(gears[words], fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth))
+		}
+	}
+	for i, words := range order {
+		order[i] = words + " in " + strings.Join(gears[words], ", ")
+	}
+	return strings.Join(order, "; ")
+}
