@@ -10,19 +10,34 @@ import (
 
 // Keep returns a case as text in the place of the text that it was made from: what did not
 // change stands as it stood, with its comments, units, readings and order; what changed is
-// written in its place. Where that cannot be done, it is Format's text. The error is Format's.
-func Keep(text []byte, c *Case) ([]byte, error) {
+// written in its place, as it was said where that is given by its path: 17 in, ~430. Where that
+// cannot be done, it is Format's text. The error is Format's.
+func Keep(text []byte, c *Case, said map[string]string) ([]byte, error) {
 	want, err := Format(c)
 	if err != nil {
 		return nil, err
 	}
+	if len(said) > 0 {
+		if out, ok, err := keep(text, want, said); err != nil || ok {
+			return out, err
+		}
+	}
+	out, ok, err := keep(text, want, nil)
+	if err != nil || ok {
+		return out, err
+	}
+	return want, nil
+}
+
+// keep puts what is wanted into a text; not ok where it would not read back so.
+func keep(text, want []byte, said map[string]string) (out []byte, ok bool, err error) {
 	old, err := Parse("", text)
 	if err != nil {
-		return want, nil
+		return nil, false, nil
 	}
 	was, err := Format(old)
 	if err != nil {
-		return nil, err
+		return nil, false, err
 	}
 	var there, from, to yaml.Node
 	for _, x := range []struct {
@@ -30,20 +45,33 @@ func Keep(text []byte, c *Case) ([]byte, error) {
 		node *yaml.Node
 	}{{text, &there}, {was, &from}, {want, &to}} {
 		if yaml.Unmarshal(x.text, x.node) != nil || len(x.node.Content) != 1 {
-			return want, nil
+			return nil, false, nil
 		}
 	}
 	k := keeper{text: text, starts: lineStarts(text)}
+	for path, words := range said {
+		if n := nodeAt(to.Content[0], path); n != nil && n.Kind == yaml.ScalarNode {
+			*n = yaml.Node{Kind: yaml.ScalarNode, Value: words}
+		}
+	}
 	k.mapping(there.Content[0], from.Content[0], to.Content[0])
-	out := k.apply()
+	out = k.apply()
 	back, err := Parse("", out)
 	if err != nil {
-		return want, nil
+		return nil, false, nil
 	}
-	if again, err := Format(back); err != nil || !bytes.Equal(again, want) {
-		return want, nil
+	again, err := Format(back)
+	return out, err == nil && bytes.Equal(again, want), nil
+}
+
+// nodeAt finds a node by its path, or nil.
+func nodeAt(n *yaml.Node, path string) *yaml.Node {
+	for _, name := range strings.Split(path, ".") {
+		if _, n = valueOf(n, name); n == nil {
+			return nil
+		}
 	}
-	return out, nil
+	return n
 }
 
 // splice puts a text in the place of bytes from..to.

@@ -45,7 +45,7 @@ func TestKeepLeavesTheRest(t *testing.T) {
 	} {
 		n, err := c.Set(x.path, x.to)
 		require.NoError(t, err, x.path)
-		got, err := Keep([]byte(kept), n)
+		got, err := Keep([]byte(kept), n, nil)
 		require.NoError(t, err)
 		want := kept
 		if x.old != "" {
@@ -58,7 +58,7 @@ func TestKeepLeavesTheRest(t *testing.T) {
 		}
 		assert.Equal(t, want, string(got), x.path)
 	}
-	same, err := Keep([]byte(kept), c)
+	same, err := Keep([]byte(kept), c, nil)
 	require.NoError(t, err)
 	assert.Equal(t, kept, string(same))
 }
@@ -69,21 +69,36 @@ func TestKeepRemovesAndReplaces(t *testing.T) {
 	require.NoError(t, err)
 	n, err := c.Set("rear.cogs", "11, 13, 15")
 	require.NoError(t, err)
-	got, err := Keep([]byte(kept), n)
+	got, err := Keep([]byte(kept), n, nil)
 	require.NoError(t, err)
 	assert.Contains(t, string(got), "cogs: [11, 13, 15]}")
 	assert.Contains(t, string(got), "# three times")
 	n, err = c.Set("front.line", "50")
 	require.NoError(t, err)
-	got, err = Keep([]byte(kept), n)
+	got, err = Keep([]byte(kept), n, nil)
 	require.NoError(t, err)
 	assert.NotContains(t, string(got), "measured")
 	assert.Contains(t, string(got), "  # what is said of the teeth\n  form: wide_narrow\n")
 	n = c.clone()
 	n.Tyre = nil
-	got, err = Keep([]byte(kept), n)
+	got, err = Keep([]byte(kept), n, nil)
 	require.NoError(t, err)
 	assert.Equal(t, strings.Replace(kept, "tyre:\n  size: 57-622\n", "", 1), string(got))
+}
+
+// What was said is written as it was said, where it says the same.
+func TestKeepAsSaid(t *testing.T) {
+	c, err := Parse("k", []byte(kept))
+	require.NoError(t, err)
+	n, err := c.Set("frame.stay", "16 3/4 in")
+	require.NoError(t, err)
+	got, err := Keep([]byte(kept), n, map[string]string{"frame.stay": "16 3/4 in"})
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(kept, "stay: 17 in", "stay: 16 3/4 in", 1), string(got))
+	got, err = Keep([]byte(kept), n, map[string]string{"frame.stay": "16 in"})
+	require.NoError(t, err)
+	assert.NotContains(t, string(got), "stay: 16 in", "that is another length")
+	assert.Contains(t, string(got), "# three times")
 }
 
 // Whatever is changed, the text reads back as the case.
@@ -109,7 +124,7 @@ func TestKeepReadsBack(t *testing.T) {
 			if err != nil {
 				continue
 			}
-			out, err := Keep(text, n)
+			out, err := Keep(text, n, nil)
 			require.NoError(rt, err)
 			back, err := Parse(name, out)
 			require.NoError(rt, err, string(out))

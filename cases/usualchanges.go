@@ -7,7 +7,7 @@ import (
 
 // UsualChanges returns what is usually tried on such a bicycle, without prices, as a
 // catalogue: the ring moved by spacers, by an offset or a longer spindle, another hub, a
-// longer stay, a ring of other teeth, a new chain. Common practice, no published source. What
+// longer stay, a ring of other teeth, a new chain; one at a time. Common practice, no published source. What
 // this bicycle cannot have is left out. Errors are as of Bike.
 func (c *Case) UsualChanges() (*Catalogue, error) {
 	if _, err := c.Bike(); err != nil {
@@ -37,8 +37,8 @@ func catalogueOf(changes []string) string {
 const newSlack = 0.6
 
 func (c *Case) usual() (list []string) {
-	add := func(name, group, what string) {
-		list = append(list, fmt.Sprintf("  - {name: %q, group: %s, %s}\n", name, group, what))
+	add := func(name, what string) {
+		list = append(list, fmt.Sprintf("  - {name: %q, group: one at a time, %s}\n", name, what))
 	}
 	for _, by := range []float64{-6, -3, -1.5, 1.5, 3} {
 		way, how := "inboard", "spacers or another offset"
@@ -52,17 +52,17 @@ func (c *Case) usual() (list []string) {
 		if d < 0 {
 			d = -d
 		}
-		add(fmt.Sprintf("ring %g mm %s (%s)", d, way, how), "front", fmt.Sprintf("add: {front.line: %g}", by))
+		add(fmt.Sprintf("ring %g mm %s (%s)", d, way, how), fmt.Sprintf("add: {front.line: %g}", by))
 	}
-	add("hub or spacing, cogs 2 mm outboard", "rear", "add: {rear.line: 2}")
-	add("chainstay 10 mm longer", "stay", "add: {frame.stay: 10}")
+	add("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}")
+	add("chainstay 10 mm longer", "add: {frame.stay: 10}")
 	if len(c.Front.Rings) == 1 {
 		for _, by := range []int{-2, 2} {
-			add(fmt.Sprintf("ring of %d teeth", c.Front.Rings[0]+by), "ring", fmt.Sprintf("set: {front.rings: [%d]}", c.Front.Rings[0]+by))
+			add(fmt.Sprintf("ring of %d teeth", c.Front.Rings[0]+by), fmt.Sprintf("set: {front.rings: [%d]}", c.Front.Rings[0]+by))
 		}
 	}
 	if c.Chain.Slack.Or(newSlack) > newSlack {
-		add("new chain", "chain", fmt.Sprintf("set: {chain.slack: %g}", newSlack))
+		add("new chain", fmt.Sprintf("set: {chain.slack: %g}", newSlack))
 	}
 	return list
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
@@ -25,6 +26,30 @@ type Chart struct {
 	Levels   []float64 // drawn as contours, or as lines across
 	Feasible []bool    // nil: nothing is said
 	Said     string    // what feasible means
+	Links    []float64 // chain length of each design; nil: not known
+}
+
+// columnUnits are the units that columns end in, as they are written on axes.
+var columnUnits = []struct{ end, unit string }{
+	{"_mm", "mm"}, {"_deg", "°"}, {"_n", "N"}, {"_nm", "N·m"}, {"_percent", "%"}, {"_teeth", "teeth"}, {"_w", "W"}, {"_db", "dB"}, {"_links", "links"}, {"_rpm", "1/min"},
+}
+
+// Words returns a column's name in words, with its unit: front line, mm.
+func (c Column) Words() string {
+	name, unit := c.Name, ""
+	for _, u := range columnUnits {
+		if strings.HasSuffix(name, u.end) {
+			name, unit = strings.TrimSuffix(name, u.end), ", "+u.unit
+			break
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ") + unit
+}
+
+// plain is a column's name in words without its unit.
+func (c Column) plain() string {
+	words, _, _ := strings.Cut(c.Words(), ", ")
+	return words
 }
 
 // axisSpan returns a range a little wider than the numbers.
@@ -80,7 +105,7 @@ var levelLine = line(ochre, 1.6, nil)
 // the band goes from their least to their largest result, the line through the
 // means.
 func (g Chart) Curve(x, z Column) Figure {
-	type stat struct{ sum, n, lo, hi float64 }
+	type stat struct{ sum, n, lo, hi, links float64 }
 	at := map[float64]*stat{}
 	var places []float64
 	for i, v := range x.X {
@@ -93,6 +118,9 @@ func (g Chart) Curve(x, z Column) Figure {
 			at[v] = s
 			places = append(places, v)
 		}
+		if g.Links != nil {
+			s.links = g.Links[i]
+		}
 		s.sum, s.n, s.lo, s.hi = s.sum+z.X[i], s.n+1, math.Min(s.lo, z.X[i]), math.Max(s.hi, z.X[i])
 	}
 	slices.Sort(places)
@@ -101,7 +129,7 @@ func (g Chart) Curve(x, z Column) Figure {
 		p := plot.New()
 		dress(p)
 		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
-		p.X.Label.Text, p.Y.Label.Text = x.Name, z.Name
+		p.X.Label.Text, p.Y.Label.Text = x.Words(), z.Words()
 		p.X.Min, p.X.Max = axisSpan(x.X)
 		p.Y.Min, p.Y.Max = axisSpan(z.X, g.Levels...)
 		var mean, lo, hi []r2.Vec
@@ -114,13 +142,23 @@ func (g Chart) Curve(x, z Column) Figure {
 			spread = spread || s.lo < s.hi
 		}
 		curve, band := line(ink, 1.8, nil), line(pale, 9, nil)
-		entries := []entry{{z.Name, &curve, nil}}
+		entries := []entry{{z.plain(), &curve, nil}}
 		if spread {
 			slices.Reverse(hi)
 			p.Add(shape{append(lo, hi...), draw.LineStyle{}, pale})
 			entries = []entry{{"mean of the designs there", &curve, nil}, {"least to largest", &band, nil}}
 		}
-		p.Add(shape{mean, curve, nil})
+		broken := false
+		for from, i := 0, 1; i <= len(mean); i++ { // no line from one chain's length to another's
+			if i < len(mean) && (spread || at[places[i]].links == at[places[i-1]].links) {
+				continue
+			}
+			p.Add(shape{mean[from:i], curve, nil})
+			broken, from = broken || i < len(mean), i
+		}
+		if broken {
+			entries = append(entries, entry{"broken where the chain's length changes", nil, nil})
+		}
 		if len(mean) <= 60 {
 			for _, m := range mean {
 				p.Add(spot{m, dark, 1.6})
@@ -130,7 +168,7 @@ func (g Chart) Curve(x, z Column) Figure {
 			p.Add(shape{[]r2.Vec{{X: p.X.Min, Y: l}, {X: p.X.Max, Y: l}}, levelLine, nil})
 			entries = append(entries, entry{"level " + number(l), &levelLine, nil})
 		}
-		p.Draw(header(c, g.Title, fmt.Sprintf("%s over %s, %d designs", z.Name, x.Name, len(z.X)), entries))
+		p.Draw(header(c, g.Title, fmt.Sprintf("%s over %s, %d designs", z.plain(), x.plain(), len(z.X)), entries))
 	}
 	return f
 }
@@ -161,8 +199,8 @@ func (g Chart) Front(a, b Column, up [2]bool, front []int) Figure {
 			}
 			return "less is better"
 		}
-		p.X.Label.Text = fmt.Sprintf("%s (%s)", a.Name, better(up[0]))
-		p.Y.Label.Text = fmt.Sprintf("%s (%s)", b.Name, better(up[1]))
+		p.X.Label.Text = fmt.Sprintf("%s (%s)", a.Words(), better(up[0]))
+		p.Y.Label.Text = fmt.Sprintf("%s (%s)", b.Words(), better(up[1]))
 		p.X.Min, p.X.Max = axisSpan(a.X)
 		p.Y.Min, p.Y.Max = axisSpan(b.X)
 		every := max(1, len(a.X)/20000) // more dots than that are one blot

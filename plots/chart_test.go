@@ -35,11 +35,51 @@ func TestChartFigures(t *testing.T) {
 			assert.True(t, bytes.Equal(a, b), f.Name)
 			if format == "svg" {
 				assert.NoError(t, wellFormed(a))
-				assert.Contains(t, string(a), "front_line_mm")
+				assert.Contains(t, string(a), "front line, mm")
+				assert.NotContains(t, string(a), "front_line_mm")
 				assert.Contains(t, string(a), "rows.csv")
 			}
 		}
 	}
+}
+
+// Columns are named in words with their units.
+func TestColumnWords(t *testing.T) {
+	for name, want := range map[string]string{"front_line_mm": "front line, mm", "top_bend_deg": "top bend, °", "links": "links", "load_torque_nm": "load torque, N·m", "ring_teeth": "ring, teeth"} {
+		assert.Equal(t, want, Column{Name: name}.Words())
+	}
+	assert.Equal(t, "top bend", Column{Name: "top_bend_deg"}.plain())
+}
+
+// Cells have round steps; two colours only about a zero that lies between two of them.
+func TestCellSteps(t *testing.T) {
+	from, step, scale := cellSteps(1.2, 4.9)
+	assert.InDelta(t, 1, step, 1e-12)
+	assert.InDelta(t, 1, from, 1e-12)
+	assert.Equal(t, single[:4], scale)
+	from, step, scale = cellSteps(-1.3, 0.7)
+	assert.InDelta(t, 0.5, step, 1e-12)
+	assert.InDelta(t, -1.5, from, 1e-12)
+	assert.Len(t, scale, 5)
+	middle := shades[len(shades)/2]
+	assert.NotContains(t, scale, middle, "no shade of nothing over a step that is not nothing")
+	assert.Equal(t, shades[len(shades)/2-1], scale[2], "-0.5 to 0")
+	assert.Equal(t, shades[len(shades)/2+1], scale[3], "0 to 0.5")
+	_, _, scale = cellSteps(2, 2)
+	assert.Len(t, scale, 1)
+}
+
+// The line is broken where the chain's length changes.
+func TestCurveBreaks(t *testing.T) {
+	x, z := Column{Name: "frame_travel_mm", X: []float64{0, 1, 2, 3}}, Column{Name: "top_bend_deg", X: []float64{1, 2, 8, 9}}
+	drawn := func(links []float64) string {
+		svg, err := Chart{Title: "t", Links: links}.Curve(x, z).Render("svg")
+		require.NoError(t, err)
+		return string(svg)
+	}
+	assert.Contains(t, drawn([]float64{114, 114, 116, 116}), "broken where")
+	assert.NotContains(t, drawn([]float64{114, 114, 114, 114}), "broken where")
+	assert.NotContains(t, drawn(nil), "broken where")
 }
 
 func TestFieldAndCells(t *testing.T) {

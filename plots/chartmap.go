@@ -16,6 +16,8 @@ type field struct {
 	x, y  []float64 // middles of the cells, rising
 	z     [][]float64
 	wrong [][]bool // not feasible
+
+	shared bool // several designs lie in one cell
 }
 
 // mostCells is the largest number of cells of an axis; more values are put together.
@@ -68,6 +70,7 @@ func (g Chart) field(x, y, z Column) field {
 		if !math.IsNaN(z.X[k]) {
 			f.z[i][j] += z.X[k]
 			n[i][j]++
+			f.shared = f.shared || n[i][j] > 1
 		}
 	}
 	for i := range n {
@@ -110,15 +113,15 @@ func (g Chart) Map(x, y, z Column) Figure {
 		p := plot.New()
 		dress(p)
 		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
-		p.X.Label.Text, p.Y.Label.Text = x.Name, y.Name
+		p.X.Label.Text, p.Y.Label.Text = x.Words(), y.Words()
 		ex, ey := edges(d.x), edges(d.y)
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = ex[0], ex[len(ex)-1], ey[0], ey[len(ey)-1]
-		step := (hi - lo) / float64(len(shades))
-		p.Add(heat{d, ex, ey, lo, step})
+		from, step, scale := cellSteps(lo, hi)
+		p.Add(heat{d, ex, ey, from, step, scale})
 		var entries []entry
-		for i := range shades {
-			l := line(shades[i], 9, nil)
-			entries = append(entries, entry{"from " + number(lo+float64(i)*step), &l, nil})
+		for i := range scale {
+			l := line(scale[i], 9, nil)
+			entries = append(entries, entry{"from " + number(from+float64(i)*step), &l, nil})
 		}
 		border := line(color.White, 3.4, nil)
 		inner := line(ink, 1.6, nil)
@@ -133,9 +136,52 @@ func (g Chart) Map(x, y, z Column) Figure {
 		if len(g.Levels) > 0 {
 			entries = append(entries, entry{"level, with its value", &thin, nil})
 		}
-		p.Draw(header(c, g.Title, fmt.Sprintf("%s from %s to %s, %d designs", z.Name, number(lo), number(hi), len(z.X)), entries))
+		p.Draw(header(c, g.Title, fmt.Sprintf("%s from %s to %s, %d designs%s", z.Words(), number(lo), number(hi), len(z.X), d.averaged()), entries))
 	}
 	return f
+}
+
+// one colour from dark to light, for results without a zero that means anything.
+var single = []color.Color{
+	color.RGBA{0x12, 0x2b, 0x33, 0xff}, color.RGBA{0x2b, 0x48, 0x50, 0xff}, color.RGBA{0x4a, 0x67, 0x6e, 0xff}, color.RGBA{0x6f, 0x89, 0x8f, 0xff},
+	color.RGBA{0x97, 0xab, 0xb0, 0xff}, color.RGBA{0xc1, 0xce, 0xd1, 0xff}, color.RGBA{0xea, 0xf0, 0xf1, 0xff},
+}
+
+// cellSteps returns round steps for the cells' shades and the shades: of two colours where
+// the results lie on both sides of zero, with zero between two steps, else of one.
+func cellSteps(lo, hi float64) (from, step float64, scale []color.Color) {
+	if !(hi > lo) {
+		return lo, 1, single[3:4]
+	}
+	step = math.Pow(10, math.Floor(math.Log10((hi-lo)/float64(len(single)-1))))
+	for _, k := range []float64{1, 2, 2.5, 5, 10} {
+		if k*step*float64(len(single)-1) >= hi-lo {
+			step *= k
+			break
+		}
+	}
+	from = step * math.Floor(lo/step+1e-9)
+	n := min(int(math.Ceil((hi-from)/step-1e-9)), len(single))
+	if lo >= 0 || hi <= 0 {
+		return from, step, single[:max(1, n)]
+	}
+	below := int(math.Round(-from / step)) // steps below zero
+	for i := range n {
+		k := i - below + len(shades)/2
+		if i >= below {
+			k++
+		}
+		scale = append(scale, shades[min(max(k, 0), len(shades)-1)])
+	}
+	return from, step, scale
+}
+
+// averaged says where several designs share a cell, whose mean is drawn.
+func (f *field) averaged() string {
+	if f.shared {
+		return "; several share a cell, whose mean is drawn"
+	}
+	return ""
 }
 
 // heat draws the cells.
@@ -143,6 +189,7 @@ type heat struct {
 	field
 	ex, ey   []float64
 	lo, step float64
+	scale    []color.Color
 }
 
 // Plot draws them.
@@ -155,11 +202,11 @@ func (h heat) Plot(c draw.Canvas, p *plot.Plot) {
 			}
 			k := 0
 			if h.step > 0 {
-				k = min(int((v-h.lo)/h.step), len(shades)-1)
+				k = min(max(int((v-h.lo)/h.step), 0), len(h.scale)-1)
 			}
 			const seam = 0.25
 			a, b, e, f := tx(h.ex[j]), tx(h.ex[j+1])+seam, ty(h.ey[i]), ty(h.ey[i+1])+seam
-			c.FillPolygon(shades[k], []vg.Point{{X: a, Y: e}, {X: b, Y: e}, {X: b, Y: f}, {X: a, Y: f}})
+			c.FillPolygon(h.scale[k], []vg.Point{{X: a, Y: e}, {X: b, Y: e}, {X: b, Y: f}, {X: a, Y: f}})
 		}
 	}
 }

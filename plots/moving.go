@@ -6,6 +6,7 @@ import (
 	"html"
 	"math"
 
+	"chainpath/sim"
 	"chainpath/sim/engage"
 	"chainpath/sim/march"
 )
@@ -26,7 +27,7 @@ const (
 func (m March) Moving() []byte {
 	w := m.wheelOf()
 	pitch := m.Chain.Pitch
-	width, top := (aboveBefore+aboveAfter)*pitch*alongScale, 92.0
+	width, top := (aboveBefore+aboveAfter)*pitch*alongScale, 136.0
 	lo, hi := m.movingRange(w)
 	height := top + (hi-lo)*sideScale + 40
 	px := func(along float64) float64 { return (along - w.From + aboveBefore*pitch) * alongScale }
@@ -39,15 +40,20 @@ func (m March) Moving() []byte {
 		plates, tooth := m.keyframes(id, w, px, py, run)
 		fmt.Fprintf(&style, "@keyframes l%d{%s}\n#l%d{animation:l%d %.2fs linear infinite}\n", id, plates, id, id, run+holdTime)
 		fmt.Fprintf(&style, "@keyframes t%d{%s}\n#t%d{animation:t%d %.2fs linear infinite}\n", id, tooth, id, id, run+holdTime)
+		if tip := m.tipKeyframes(id, w, run); tip != "" {
+			fmt.Fprintf(&style, "@keyframes p%d{%s}\n#p%d{animation:p%d %.2fs step-end infinite}\n", id, tip, id, id, run+holdTime)
+		}
 		m.movingLink(&body, id, still, w, px, py)
 	}
+	m.clock(&style, &body, width, run)
 	var out bytes.Buffer
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" role="img" aria-labelledby="t d" font-family="Liberation Sans, Arial, sans-serif">
 <title id="t">%s</title>
 <desc id="d">%s. Links run from the left onto the wheel, seen from above, outboard upwards; sideways drawn larger than along.</desc>
 <style>
 .inner{fill:#909090}.outer{fill:#101010}.tooth{fill:#b06a00;stroke:#101010;stroke-width:.6;vector-effect:non-scaling-stroke}.this{stroke:#b06a00;stroke-width:2.5}
-%s@media (prefers-reduced-motion:reduce){g,rect{animation:none!important}}
+%s.tip{font-size:11px;fill:#7a1f00;text-anchor:middle;opacity:0}
+@media (prefers-reduced-motion:reduce){g,rect,line,text{animation:none!important}}
 </style>
 <rect width="100%%" height="100%%" fill="#fff"/>
 <text x="14" y="26" font-size="17" fill="#101010">%s</text>
@@ -58,7 +64,7 @@ func (m March) Moving() []byte {
 	fmt.Fprintf(&out, "<line x1=\"0\" x2=\"%.0f\" y1=\"%.1f\" y2=\"%.1f\" stroke=\"#555\" stroke-dasharray=\"8 3 2 3\"/>\n", width, py(w.Line), py(w.Line))
 	fmt.Fprintf(&out, "<line x1=\"%.1f\" x2=\"%.1f\" y1=\"%.0f\" y2=\"%.0f\" stroke=\"#909090\" stroke-dasharray=\"2 4\"/>\n", px(w.From), px(w.From), top, height-34)
 	out.Write(body.Bytes())
-	fmt.Fprintf(&out, "<text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">%s</text>\n", px(w.From)+6, height-38, "chain meets the "+w.Part.Name())
+	fmt.Fprintf(&out, "<text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">%s</text>\n", px(w.From)+6, height-28, "chain meets the "+w.Part.Name())
 	mark := 10 * alongScale
 	fmt.Fprintf(&out, "<path d=\"M14 %.0fh%.1f\" stroke=\"#101010\" stroke-width=\"2\"/><text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">10 mm along</text>\n", height-14, mark, 22+mark, height-10)
 	fmt.Fprintf(&out, "<path d=\"M%.1f %.0fv-%d\" stroke=\"#101010\" stroke-width=\"2\"/><text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">1 mm sideways</text>\n</svg>\n", 150+mark, height-10, sideScale, 158+mark, height-10)
@@ -109,20 +115,25 @@ func linkKind(inner bool) (engage.Link, string) {
 // keyframes returns a link's and its tooth's ways through the film.
 func (m March) keyframes(id int, w march.Wheel, px, py func(float64) float64, run float64) (plates, tooth string) {
 	var a, b bytes.Buffer
-	first, last := m.Film[0].Angle, m.Film[len(m.Film)-1].Angle
 	for i, f := range m.Film {
-		at := 100.0
-		if last > first {
-			at = 100 * (f.Angle - first) / (last - first) * run / (run + holdTime)
-		}
-		when := fmt.Sprintf("%.2f%%", at)
-		if i == len(m.Film)-1 {
-			when += ",100%"
-		}
+		when := m.when(i, run)
 		fmt.Fprintf(&a, "%s{transform:%s}", when, m.placed(f, id, w, px, py, true))
 		fmt.Fprintf(&b, "%s{transform:%s}", when, m.toothPlaced(f, id, w, px, py, true))
 	}
 	return a.String(), b.String()
+}
+
+// when is a frame's place in the animation; the last one holds.
+func (m March) when(i int, run float64) string {
+	first, last, at := m.Film[0].Angle, m.Film[len(m.Film)-1].Angle, 100.0
+	if last > first {
+		at = 100 * (m.Film[i].Angle - first) / (last - first) * run / (run + holdTime)
+	}
+	when := fmt.Sprintf("%.2f%%", at)
+	if i == len(m.Film)-1 {
+		when += ",100%"
+	}
+	return when
 }
 
 // slot returns a link's index in a frame.
@@ -177,4 +188,60 @@ func (m March) movingLink(out *bytes.Buffer, id int, still march.Frame, w march.
 	fmt.Fprintf(out, `<rect id="t%d" class="tooth" x="-11" width="22" y="-20" height="40" transform="%s"/>`+"\n", id, m.toothPlaced(still, id, w, px, py, false))
 	fmt.Fprintf(out, `<g id="l%d" class="%s" transform="%s"><rect x="%.1f" width="%.1f" y="%.1f" height="%.1f"/><rect x="%.1f" width="%.1f" y="%.1f" height="%.1f"/></g>`+"\n",
 		id, class, m.placed(still, id, w, px, py, false), -reach, 2*reach, -half-thick, thick, -reach, 2*reach, half, thick)
+	for _, f := range m.Film {
+		if m.onTip(f, id, w) {
+			shows := 0
+			if m.onTip(still, id, w) {
+				shows = 1
+			}
+			fmt.Fprintf(out, `<g transform="%s"><text id="p%d" class="tip" y="%.1f" style="opacity:%d">on the tip</text></g>`+"\n", m.placed(still, id, w, px, py, false), id, half+thick+12, shows)
+			break
+		}
+	}
+}
+
+// onTip reports whether one of a link's plates lies over the tooth that stands in it.
+func (m March) onTip(f march.Frame, id int, w march.Wheel) bool {
+	q := f.Places[slot(f, id)]
+	if q.Link != id || q.Overlap <= 0 || q.At != w.Part.String() {
+		return false
+	}
+	kind, _ := linkKind(q.Inner)
+	return q.OnTip(w, m.Chain.Width(kind), w.Entry.Teeth[kind].Thickness(q.Overlap))
+}
+
+// tipKeyframes shows the word at a link while it lies on a tip; "" where it never does.
+func (m March) tipKeyframes(id int, w march.Wheel, run float64) string {
+	var b bytes.Buffer
+	ever := false
+	for i, f := range m.Film {
+		on := 0
+		if m.onTip(f, id, w) {
+			on, ever = 1, true
+		}
+		fmt.Fprintf(&b, "%s{opacity:%d}", m.when(i, run), on)
+	}
+	if !ever {
+		return ""
+	}
+	return b.String()
+}
+
+// clock draws the crank as a hand, seen from the drive side, and says how far it is turned.
+func (m March) clock(style, body *bytes.Buffer, width, run float64) {
+	first, last := sim.Degrees(m.Film[0].Angle), sim.Degrees(m.Film[len(m.Film)-1].Angle)
+	way := 1.0
+	if m.Direction == sim.Backwards {
+		way = -1
+	}
+	cx, cy, still := width-40.0, 106.0, sim.Degrees(m.frame().Angle)
+	end := m.when(len(m.Film)-1, run)
+	fmt.Fprintf(style, "@keyframes hand{0%%{transform:rotate(%.2fdeg)}%s{transform:rotate(%.2fdeg)}}\n#hand{transform-origin:%.1fpx %.1fpx;animation:hand %.2fs linear infinite}\n", way*first, end, way*last, cx, cy, run+holdTime)
+	fmt.Fprintf(body, `<circle cx="%.1f" cy="%.1f" r="24" fill="none" stroke="#101010"/>`+"\n", cx, cy)
+	for k := range 12 {
+		s, c := math.Sincos(float64(k) * math.Pi / 6)
+		fmt.Fprintf(body, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#909090"/>`+"\n", cx+20*s, cy-20*c, cx+24*s, cy-24*c)
+	}
+	fmt.Fprintf(body, `<g id="hand" transform="rotate(%.2f %.1f %.1f)"><line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#b06a00" stroke-width="4"/></g>`+"\n", way*still, cx, cy, cx, cy, cx, cy-21)
+	fmt.Fprintf(body, `<text x="%.1f" y="110" font-size="12" text-anchor="end" fill="#101010">crank %.1f° to %.1f°, seen from the drive side</text>`+"\n", width-72, first, last)
 }

@@ -2,6 +2,7 @@ package march
 
 import (
 	"fmt"
+	"math"
 
 	"chainpath/sim"
 )
@@ -66,6 +67,16 @@ type Landing struct {
 	Off     float64 // Y less the straight path, mm
 	At      string  // wheel whose tooth stands in it, or ""
 	Overlap float64 // with that tooth, mm
+}
+
+// tipOver is how far a plate lies over a tooth that is more than touched, mm: contacts are
+// springs, which give some hundredths.
+const tipOver = 0.05
+
+// OnTip reports whether one of a link's plates lies over the tooth of a wheel that stands in
+// it; width is between the plates, thick the tooth at their edge, mm.
+func (l *Landing) OnTip(w Wheel, width, thick float64) bool {
+	return l.Overlap > 0 && l.At == w.Part.String() && math.Abs(l.Y-w.Line)+thick/2 > width/2+tipOver
 }
 
 // Observer takes what a run sees, while it runs. Nil functions are left out.

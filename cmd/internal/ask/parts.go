@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"sort"
 	"sync/atomic"
 
 	"chainpath/cases"
@@ -79,6 +80,31 @@ func (s *Screened) Look() Looked {
 	}
 	l.Best = decide.Best(good)
 	return l
+}
+
+// LookAtEach judges every option alone and the bike as it is with every set, the best first:
+// for changes without prices, of which none stands for another. What cannot be falls out.
+func LookAtEach(c *cases.Case, cat *cases.Catalogue, w *decide.Weights) (*Screened, *Looked, error) {
+	cand, err := cat.For(c)
+	if err != nil {
+		return nil, nil, err
+	}
+	s := &Screened{Plan: cand.Plan}
+	if s.Judging, err = cand.Judging(func(sim.Concern) bool { return true }, w); err != nil {
+		return nil, nil, c.Explain(err)
+	}
+	l := &Looked{Expected: map[int]*cases.Expected{0: s.Judging.Before()}, Of: 1 + len(s.Plan.Options)}
+	l.Best = []decide.Effect{{Judged: s.Judging.Before().Judged}}
+	for i := range s.Plan.Options {
+		e, err := s.Judging.Expect([]int{i})
+		if err != nil || math.IsNaN(e.Judged.Sum()) {
+			continue
+		}
+		l.Expected[1+i] = e
+		l.Best = append(l.Best, decide.Effect{Index: 1 + i, Picks: []int{i}, Judged: e.Judged})
+	}
+	sort.SliceStable(l.Best, func(i, j int) bool { return l.Best[i].Judged.Sum() < l.Best[j].Judged.Sum() })
+	return s, l, nil
 }
 
 // Doc returns the document of one of the best, by its rank.

@@ -163,14 +163,14 @@ func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {
 
 func value[T any](b *browser, js string) T {
 	b.t.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js))
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js, chromedp.EvalAwaitPromise))
 	require.NoError(b.t, err, js)
 	return v
 }
 
 func (b *browser) until(js string) {
 	b.t.Helper()
-	for range 600 {
+	for range 1200 {
 		if value[bool](b, js) {
 			return
 		}
@@ -182,7 +182,7 @@ func (b *browser) until(js string) {
 // settled waits until the engine has answered what a control asked.
 func (b *browser) settled() {
 	b.t.Helper()
-	b.until(`document.documentElement.dataset.busy !== 'yes'`)
+	b.until(`document.documentElement.dataset.busy !== 'yes' && document.documentElement.dataset.drawn === 'yes'`)
 }
 
 // whole waits until the chances and the window stand on the page too.
@@ -191,12 +191,24 @@ func (b *browser) whole() {
 	b.until(`document.documentElement.dataset.whole === 'yes'`)
 }
 
+// all waits until everything that comes while idle stands there.
+func (b *browser) all() {
+	b.t.Helper()
+	b.until(`document.documentElement.dataset.all === 'yes'`)
+}
+
 // set gives a control a value as a hand would, with its events.
 func (b *browser) set(id, v string) {
 	b.t.Helper()
 	ok := value[bool](b, fmt.Sprintf(`(() => { const e = document.getElementById(%q); if (!e) return false; e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', {bubbles: true})); return true; })()`, id, v))
 	require.True(b.t, ok, "no control %s", id)
 	b.settled()
+}
+
+// unfold opens everything that is folded.
+func (b *browser) unfold() {
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll('details').forEach((d) => { d.open = true; })`))
+	b.until(`document.getElementById('space').innerHTML !== '' && document.getElementById('side').innerHTML !== ''`)
 }
 
 func (b *browser) click(id string) {
@@ -248,13 +260,13 @@ func testNumbersAreThoseOfGears(t *testing.T, door string) {
 		rows := value[[][]string](b, `[...document.querySelectorAll('#gears tbody tr')].map(r => [...r.cells].map(c => c.textContent))`)
 		require.Len(t, rows, len(doc.Gears))
 		for i, g := range doc.Gears {
-			assert.Equal(t, []string{fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth)}, rows[i][:2])
-			assert.Equal(t, fmt.Sprintf("%.2f", *g.Top.Bend), rows[i][3], "%s %d/%d", name, g.RingTeeth, g.CogTeeth)
-			assert.Equal(t, fmt.Sprintf("%.2f", *g.Bottom.Bend), rows[i][4])
+			assert.Equal(t, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), rows[i][0])
+			assert.Equal(t, fmt.Sprintf("%.2f", *g.Top.Bend), rows[i][4], "%s %d/%d", name, g.RingTeeth, g.CogTeeth)
+			assert.Equal(t, fmt.Sprintf("%.2f", *g.Bottom.Bend), rows[i][5])
 			for _, v := range g.Verdicts {
-				k := 9
+				k := 1
 				if v.Direction == "backwards" {
-					k = 10
+					k = 2
 				}
 				assert.Contains(t, rows[i][k], v.Words)
 			}
@@ -283,7 +295,7 @@ func same(t *testing.T, path string, want, got any) {
 		}
 	case float64:
 		last := 1.01e-6
-		if strings.Contains(path, ".chance.") || strings.Contains(path, ".answer.") { // told to four digits
+		if strings.Contains(path, "chance") || strings.Contains(path, ".answer.") || strings.Contains(path, ".figure.") { // told to four digits
 			last = 1.01e-4
 		}
 		assert.InDelta(t, w, got, last, path)
@@ -298,23 +310,28 @@ func TestEveryControlMoves(t *testing.T) { bothDoors(t, testEveryControlMoves) }
 func testEveryControlMoves(t *testing.T, door string) {
 	b := open(t, door, 1280, 900)
 	took := []float64{}
-	for id, v := range map[string]string{
+	controls := map[string]string{
 		"front-line-range": "48", "frame-stay-range": "450", "rear-line-range": "44", "front-rings-0--range": "36", "chain-slack-range": "1.5",
 		"load-torque-range": "5", "tyre-width-range": "70", "front-line-number": "49.5", "frame-stay-number": "441", "rear-line-number": "45", "front-rings-0--number": "34",
 		"chain-slack-number": "1.2", "load-torque-number": "90", "tyre-width-number": "50", "cluster": "12-speed, 11-50",
-	} {
+	}
+	if door == "worker" { // the same requests, more slowly
+		controls = map[string]string{"front-line-range": "48", "load-torque-number": "90", "cluster": "12-speed, 11-50"}
+	}
+	for id, v := range controls {
 		b.whole()
-		before := b.html("results")
+		before := b.html("does")
 		b.set(id, v)
-		assert.NotEqual(t, before, b.html("results"), id)
+		assert.NotEqual(t, before, b.html("does"), id)
 		assert.True(t, value[bool](b, `document.getElementById('message').hidden`), "%s: %s", id, b.html("message"))
 		took = append(took, value[float64](b, `window.chainpathLast`))
 		b.click("undo")
 		b.whole()
-		assert.Equal(t, before, b.html("results"), "undo of %s", id)
+		assert.Equal(t, before, b.html("does"), "undo of %s", id)
 	}
 	b.click("redo")
 	b.click("undo")
+	b.unfold()
 	for id, v := range map[string]string{"direction": "backwards", "cog": "10"} {
 		before := b.html("chart") + b.html("side")
 		b.set(id, v)
@@ -325,6 +342,7 @@ func testEveryControlMoves(t *testing.T, door string) {
 	b.until(`document.getElementById('moving').getAttribute('stroke-dashoffset') > 0`)
 	b.set("direction", "riding")
 	b.until(`document.getElementById('moving').getAttribute('stroke-dashoffset') < 0`)
+	assert.Regexp(t, "^rotate", value[string](b, `document.querySelector('.turns').getAttribute('transform')`), "cranks and wheels turn too")
 	b.click("play")
 	// In space: by keys.
 	before := b.html("space")
@@ -347,29 +365,6 @@ func TestTwoRings(t *testing.T) {
 	before := b.html("chart")
 	b.set("ring", "34")
 	assert.NotEqual(t, before, b.html("chart"))
-}
-
-// The lesson runs through by the keyboard alone, and every step shows something new.
-func TestLessonByKeyboard(t *testing.T) { bothDoors(t, testLessonByKeyboard) }
-
-func testLessonByKeyboard(t *testing.T, door string) {
-	b := open(t, door, 1280, 900)
-	b.do(chromedp.Focus("#lesson"), chromedp.KeyEvent(kb.Enter))
-	b.settled()
-	seen := map[string]bool{}
-	for i := range 7 {
-		assert.Equal(t, fmt.Sprintf("%d of 7", i+1), b.html("lesson-at"))
-		assert.False(t, seen[b.html("lesson-text")])
-		seen[b.html("lesson-text")] = true
-		assert.True(t, value[bool](b, `document.getElementById('message').hidden`), b.html("message"))
-		if i == 3 {
-			assert.Regexp(t, "comes? off", b.html("verdict"))
-			b.shot("lesson")
-		}
-		b.do(chromedp.Focus("#lesson-next"), chromedp.KeyEvent(kb.Enter))
-		b.settled()
-	}
-	assert.True(t, value[bool](b, `document.getElementById('lesson-box').hidden`))
 }
 
 // By Tab every control is reached, in the order of the page, and each has a name.
@@ -417,7 +412,9 @@ func testLinksAndMistakes(t *testing.T, door string) {
 	hash, yaml := value[string](b, `location.hash`), value[string](b, `window.chainpathPage.yaml`)
 	b.load(hash)
 	assert.Equal(t, yaml, value[string](b, `window.chainpathPage.yaml`))
-	for _, bad := range []string{"#case=%%%", "#case=!!", "#nonsense", "#case=" + strings.Repeat("A", 999), "#case="} {
+	broken := []byte(hash)
+	broken[len(broken)/2] ^= 1
+	for _, bad := range []string{string(broken), hash[:len(hash)-20], "#case=%%%", "#case=!!", "#nonsense", "#case=" + strings.Repeat("A", 999), "#case="} {
 		b.load(bad)
 		assert.NotEmpty(t, b.html("message"), bad)
 		assert.Contains(t, b.html("title"), "front line", "%s: the page is not blank", bad)
@@ -445,8 +442,8 @@ func TestOfflineAfterLoad(t *testing.T) {
 	before := b.html("chart")
 	b.set("front-line-range", "46")
 	assert.NotEqual(t, before, b.html("chart"))
-	b.click("lesson")
-	assert.Contains(t, b.html("lesson-at"), "1 of 7")
+	b.set("lesson", "lines")
+	assert.Contains(t, b.html("lesson-at"), "1 of 6")
 }
 
 // Text stands out from its ground by 4.5 to 1 (WCAG 2.1, 1.4.3) in light and dark.
@@ -460,7 +457,7 @@ func TestContrast(t *testing.T) {
 			const lum = ([r, g, b]) => [r, g, b].map((v) => { v /= 255; return v <= 0.03928 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; }).reduce((s, v, i) => s + v * [0.2126, 0.7152, 0.0722][i], 0);
 			const ground = (e) => { for (; e; e = e.parentElement) { const c = parse(getComputedStyle(e).backgroundColor); if (c.length < 4 || c[3] > 0) return c; } return [255, 255, 255]; };
 			const out = [];
-			for (const e of document.querySelectorAll('h1,h2,p,label,button:not(:disabled),select,input:not([type=range]),small,td,th,strong,footer,summary,svg text')) {
+			for (const e of document.querySelectorAll('h1,h2,p,label,button:not(:disabled),select,input:not([type=range]),small,td,th,strong,footer,summary,svg text:not(.over)')) {
 				if (!e.getClientRects().length) continue;
 				const s = getComputedStyle(e), a = lum(parse(e.namespaceURI.endsWith('svg') ? s.fill : s.color)), g = lum(ground(e));
 				const ratio = (Math.max(a, g) + 0.05) / (Math.min(a, g) + 0.05);
@@ -484,6 +481,7 @@ func (b *browser) media(name, value string) {
 func TestReducedMotion(t *testing.T) {
 	b := open(t, "native", 1280, 900)
 	b.media("prefers-reduced-motion", "reduce")
+	b.unfold()
 	b.click("play")
 	seen := map[string]bool{}
 	for range 30 {
@@ -519,8 +517,8 @@ func (b *browser) ask(request map[string]any) (answer any) {
 // every kind of mistake.
 func TestDoorsAnswerAlike(t *testing.T) {
 	native, worker := open(t, "native", 1280, 900), open(t, "worker", 1280, 900)
-	native.whole()
-	worker.whole()
+	native.all()
+	worker.all()
 	requests := []map[string]any{
 		{"op": "shipped"}, {"op": "text", "name": "trail"}, {"op": "text", "name": "x"}, {"op": "nonsense"}, {"op": 7},
 		{"op": "compute", "yaml": ""}, {"op": "compute", "yaml": ": ["}, {"op": "compute", "yaml": "chainpath: 7"},
@@ -529,11 +527,29 @@ func TestDoorsAnswerAlike(t *testing.T) {
 		text, err := cases.ShippedText(name)
 		require.NoError(t, err)
 		requests = append(requests,
-			map[string]any{"op": "compute", "yaml": string(text), "window": name != "tourer"},
+			map[string]any{"op": "compute", "yaml": string(text), "window": name == "single" || name == "gravel"},
 			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "435"}, {"chain.slack", "1.2"}}},
 			map[string]any{"op": "compute", "yaml": string(text), "edits": []edit{{"frame.stay", "9000"}}},
 			map[string]any{"op": "learn", "yaml": string(text), "drop": 9})
 	}
+	trail, err := cases.ShippedText("trail")
+	require.NoError(t, err)
+	catalogue, err := cases.ShippedText("trail-parts")
+	require.NoError(t, err)
+	requests = append(requests,
+		map[string]any{"op": "compute", "yaml": string(trail), "chances": true},
+		map[string]any{"op": "compute", "yaml": string(trail), "edits": []edit{{"tyre", ""}}},
+		map[string]any{"op": "parts", "yaml": string(trail)},
+		map[string]any{"op": "parts", "yaml": string(trail), "catalogue": string(catalogue)},
+		map[string]any{"op": "parts", "yaml": string(trail), "catalogue": "nonsense"},
+		map[string]any{"op": "next", "yaml": string(trail)},
+		map[string]any{"op": "diagnose", "yaml": string(trail)},
+		map[string]any{"op": "compare", "yaml": string(trail), "before": string(trail)},
+		map[string]any{"op": "march", "yaml": string(trail), "ring": 32, "cog": 51, "backwards": true},
+		map[string]any{"op": "march", "yaml": string(trail), "ring": 1},
+		map[string]any{"op": "start", "draft": map[string]string{"rings": "32", "cogs": "11-42 11-speed"}},
+		map[string]any{"op": "start"},
+		map[string]any{"op": "measure", "yaml": string(trail), "draft": map[string]string{"front": "tube 48.6 ± 0.1, gap 28"}})
 	for i, q := range requests {
 		same(t, fmt.Sprint(i), native.ask(q), worker.ask(q))
 	}

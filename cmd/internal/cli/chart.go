@@ -66,6 +66,9 @@ func (o *chartOptions) run(s streams, name string) error {
 	if len(o.z) == 0 && o.front == "" && o.effects == "" {
 		return usagef("nothing to draw: --z with --x, --front or --effects")
 	}
+	if len(o.levels) > 0 && len(o.z) == 0 {
+		return usagef("--level without --z: of which result?")
+	}
 	if len(o.z) > 0 && o.x == "" {
 		return usagef("--z without --x")
 	}
@@ -156,13 +159,35 @@ func (o *chartOptions) over(t *table, g plots.Chart, of string) (f plots.Figure,
 	if z, err = t.column("z", of); err != nil {
 		return f, err
 	}
+	if err := o.drawable(z); err != nil {
+		return f, err
+	}
 	if o.y == "" {
+		if links, err := t.column("z", "links"); err == nil {
+			g.Links = links.X
+		}
 		return g.Curve(x, z), nil
 	}
 	if y, err = t.column("y", o.y); err != nil {
 		return f, err
 	}
 	return g.Map(x, y, z), nil
+}
+
+// drawable refuses a level that no design comes near: there would be nothing to draw.
+func (o *chartOptions) drawable(z plots.Column) error {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range z.X {
+		if !math.IsNaN(v) {
+			lo, hi = math.Min(lo, v), math.Max(hi, v)
+		}
+	}
+	for _, l := range o.levels {
+		if o.y != "" && !(l >= lo && l <= hi) {
+			return usagef("--level %g: no design reaches it, %s goes from %g to %g", l, z.Name, lo, hi)
+		}
+	}
+	return nil
 }
 
 func (o *chartOptions) beaten(t *table, g plots.Chart) (f plots.Figure, err error) {

@@ -153,7 +153,7 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 			sets = append(sets, expectedSet(b.Name(), found.Expected[x.Index]))
 		}
 	}
-	doc.Answer = show.PartsWords(doc, before, weights)
+	doc.Answer = show.PartsWords(doc, before, weights, true)
 	var err error
 	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err

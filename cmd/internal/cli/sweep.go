@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"regexp"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -26,7 +27,7 @@ type sweepOptions struct {
 	seed                             uint64
 	resume, exact                    bool
 	window, loss, chances            bool
-	quiet, oneChain                  bool
+	quiet, oneChain, chainSaid       bool
 	workers                          int
 	load                             loadFlags
 }
@@ -53,10 +54,13 @@ each.`,
 		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 --vary frame.stay=420:450:1 -o rows.csv
   chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv
   chainpath sweep trail --plan plan.yaml --shard 0/8 -o part-0.csv
-  chainpath sweep full-suspension --vary frame.travel=0:140:5 --one-chain -o travel.csv`,
+  chainpath sweep full-suspension --vary frame.travel=0:140:5 -o travel.csv`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+		RunE: func(c *cobra.Command, args []string) error {
+			o.chainSaid = c.Flags().Changed("one-chain")
+			return o.run(s, args[0])
+		},
 	}
 	f := c.Flags()
 	f.StringArrayVar(&o.vary, "vary", nil, "PATH=FROM:TO:STEP or PATH=VALUE,VALUE,...; FROM:TO alone with --sample")
@@ -71,7 +75,7 @@ each.`,
 	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
 	f.BoolVar(&o.chances, "chances", false, "also the largest chance of a gear for each concern, and the trouble over the riding profile (some 50 ms of one core a design)")
-	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes, as for travel")
+	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes; so it is where frame.travel is varied, unless =false")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
@@ -110,6 +114,12 @@ func (o *sweepOptions) run(s streams, name string) error {
 	for i, b := range w.Bounds {
 		if !format.Has(b.Of) {
 			return usagef("--where: no field varied and no column %q; columns of numbers are %s", w.Bounds[i].Of, strings.Join(numbersOf(format), ", "))
+		}
+	}
+	if !o.chainSaid && slices.Contains(w.Columns, "frame_travel_mm") {
+		o.oneChain = true // a chain is not changed on the way down
+		if !o.quiet {
+			fmt.Fprintln(s.err, "frame.travel is varied: one chain for all, that of the case; --one-chain=false gives each its own")
 		}
 	}
 	rows := &rower{w: w, format: format, o: o}

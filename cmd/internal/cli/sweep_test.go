@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -382,6 +383,25 @@ func TestTravel(t *testing.T) {
 		loop, _ := row["ring_cog_loop_mm"].(float64)
 		assert.Greater(t, loop, 1300.0)
 	}
+}
+
+// Where travel is varied all designs have one chain, unless each is to have its own.
+func TestTravelHasOneChain(t *testing.T) {
+	links := func(args ...string) (said string, all map[string]bool) {
+		code, out, errs := run(append([]string{"sweep", "full-suspension", "--vary", "frame.travel=0:140:35", "--format", "jsonl"}, args...)...)
+		require.Equal(t, ExitDone, code, errs)
+		all = map[string]bool{}
+		for _, m := range regexp.MustCompile(`"links":(\d+)`).FindAllString(out, -1) {
+			all[m] = true
+		}
+		return errs, all
+	}
+	said, all := links()
+	assert.Contains(t, said, "one chain for all")
+	assert.Len(t, all, 1)
+	said, all = links("--one-chain=false")
+	assert.NotContains(t, said, "one chain for all")
+	assert.Greater(t, len(all), 1)
 }
 
 // FuzzSweepPlan: a plan is read or refused with an error that names its file.

@@ -93,10 +93,12 @@ func (a *answer) measure(_ context.Context, q *request) error {
 	if err != nil {
 		return err
 	}
-	if c, a.Notes, err = c.Measure(q.Draft.Front, q.Draft.Rear); err != nil {
+	c, said, notes, err := c.Measure(q.Draft.Front, q.Draft.Rear)
+	if err != nil {
 		return err
 	}
-	text, err := cases.Keep([]byte(a.YAML), c)
+	a.Notes = notes
+	text, err := cases.Keep([]byte(a.YAML), c, said)
 	a.YAML = string(text)
 	return err
 }

@@ -33,7 +33,9 @@ func (a *answer) read(q *request) (*cases.Case, error) {
 	if err != nil {
 		return nil, err
 	}
+	said := map[string]string{}
 	for _, e := range q.Edits {
+		said[e.Path] = e.Value
 		if e.Value == "" {
 			c, err = c.Unset(e.Path)
 		} else {
@@ -45,7 +47,7 @@ func (a *answer) read(q *request) (*cases.Case, error) {
 	}
 	a.YAML = q.YAML
 	if len(q.Edits) > 0 {
-		text, err := cases.Keep([]byte(q.YAML), c)
+		text, err := cases.Keep([]byte(q.YAML), c, said)
 		if err != nil {
 			return nil, err
 		}
@@ -89,7 +91,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if a.Inputs, err = inputs(c, b); err != nil {
 		return err
 	}
-	if q.Chances || q.Window {
+	if q.Chances || q.Window && !q.Quick {
 		if err := doc.AddChances(c, b, r); err != nil {
 			return err
 		}
@@ -116,7 +118,11 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+	find := c.Along
+	if q.Quick {
+		find = c.QuickAlong
+	}
+	along, chances, err := find(w, &b.Load, &decide.Usual)
 	if err != nil {
 		return c.Explain(err)
 	}

@@ -13,19 +13,20 @@ import (
 
 // film is a chain that runs onto a wheel, step by step, up to where it strikes or comes off.
 type film struct {
-	Words   string  `json:"words"`
-	At      string  `json:"at"` // the wheel
-	Pitch   float64 `json:"pitch_mm"`
-	Line    float64 `json:"line_mm"`    // of the wheel
-	Meets   float64 `json:"meets_mm"`   // where the chain meets it, along the chain
-	Inner   float64 `json:"inner_mm"`   // between inner plates
-	Outer   float64 `json:"outer_mm"`   // between outer plates
-	Moment  float64 `json:"moment_deg"` // of the cranks, when it happens
-	Link    int     `json:"link"`       // that it happens to; -1: nothing happened
-	Turned  float64 `json:"turned_deg"` // how far the run went
-	Dropped bool    `json:"dropped"`    // whether the chain was lost
-	Frames  []frame `json:"frames"`
-	Tooth   float64 `json:"tooth_mm"` // thick at its tip
+	Words     string  `json:"words"`
+	At        string  `json:"at"` // the wheel
+	Pitch     float64 `json:"pitch_mm"`
+	Line      float64 `json:"line_mm"`    // of the wheel
+	Meets     float64 `json:"meets_mm"`   // where the chain meets it, along the chain
+	Inner     float64 `json:"inner_mm"`   // between inner plates
+	Outer     float64 `json:"outer_mm"`   // between outer plates
+	Moment    float64 `json:"moment_deg"` // of the cranks, when it happens
+	Link      int     `json:"link"`       // that it happens to; -1: nothing happened
+	Turned    float64 `json:"turned_deg"` // how far the run went
+	Backwards bool    `json:"backwards"`
+	Dropped   bool    `json:"dropped"` // whether the chain was lost
+	Frames    []frame `json:"frames"`
+	Tooth     float64 `json:"tooth_mm"` // thick at its tip
 }
 
 // frame is every link near the wheel at a crank angle.
@@ -83,13 +84,13 @@ func (a *answer) march(ctx context.Context, q *request) error {
 		return err
 	}
 	m := seen.Of(d, out)
-	f, err := shot(one, m, out)
+	f, err := shot(one, m, out, d)
 	a.Film = f
 	return err
 }
 
 // shot films a run about its moment.
-func shot(one *ask.DrawnGear, m march.Event, out march.Fate) (*film, error) {
+func shot(one *ask.DrawnGear, m march.Event, out march.Fate, d sim.Direction) (*film, error) {
 	wheels, _ := one.March.Wheels()
 	w := wheels[len(wheels)-1]
 	for _, x := range wheels { // of the ring's two halves the later, onto which the chain runs
@@ -106,7 +107,7 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate) (*film, error) {
 	f := &film{
 		Words: m.Words(), At: w.Part.Name(), Pitch: chain.Pitch, Line: r3(w.Line), Meets: r3(w.From),
 		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
-		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Tooth: r3(w.Entry.Teeth[engage.Inner].Thickness(0)),
+		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards, Tooth: r3(w.Entry.Teeth[engage.Inner].Thickness(0)),
 	}
 	for _, x := range frames {
 		fr := frame{Angle: r3(sim.Degrees(x.Angle))}
@@ -122,7 +123,7 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate) (*film, error) {
 			}
 			if p.Overlap > 0 && p.At == w.Part.String() {
 				l.Tooth = r3(w.Entry.Teeth[kind].Thickness(p.Overlap))
-				l.OnTip = math.Abs(l.Y)+l.Tooth/2 > chain.Width(kind)/2
+				l.OnTip = p.OnTip(w, chain.Width(kind), l.Tooth)
 			}
 			fr.Links = append(fr.Links, l)
 		}

@@ -31,28 +31,18 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 	if err != nil {
 		return err
 	}
-	var cat *cases.Catalogue
-	if q.Catalogue == "" {
-		cat, err = c.UsualChanges()
-	} else {
-		cat, err = cases.ParseCatalogue("catalogue", []byte(q.Catalogue))
-	}
+	s, found, err := judged(ctx, c, q.Catalogue)
 	if err != nil {
 		return err
 	}
-	all := func(sim.Concern) bool { return true }
-	s, err := ask.Screen(ctx, c, cat, all, &decide.Usual, mostCombinations, nil)
-	if err != nil {
-		return err
-	}
-	if s.Partial {
-		return context.Canceled
-	}
-	found := s.Look()
 	doc := show.Parts{Before: show.ScoreOf(s.Judging.Before())}
 	for i := range found.Best {
-		best := found.Doc(&s, i)
+		best := found.Doc(s, i)
 		doc.Best = append(doc.Best, best)
+		asItIs := len(best.Changes) == 0
+		if asItIs && i > 0 { // what is no better than the bike as it is helps nothing
+			break
+		}
 		x := card{Name: best.Name(), Best: best, Better: []show.Changed{}}
 		if q.Catalogue != "" || len(best.Changes) == 0 {
 			x.Price = &best.Price
@@ -62,15 +52,43 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 		}
 		e := found.Expected[found.Best[i].Index]
 		x.Better = show.Better(e, s.Judging.Before())
-		text, err := cases.Keep([]byte(a.YAML), e.Case)
+		text, err := cases.Keep([]byte(a.YAML), e.Case, nil)
 		if err != nil {
 			return err
 		}
 		x.YAML = string(text)
 		a.Cards = append(a.Cards, x)
+		if asItIs {
+			break
+		}
 	}
-	a.Advice = show.PartsWords(&doc, s.Judging.Before(), &decide.Usual)
+	a.Advice = show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, q.Catalogue != "")
 	return nil
+}
+
+// judged are a catalogue's combinations, or without one what is usually changed, one at a time.
+func judged(ctx context.Context, c *cases.Case, catalogue string) (*ask.Screened, *ask.Looked, error) {
+	if catalogue == "" {
+		cat, err := c.UsualChanges()
+		if err != nil {
+			return nil, nil, err
+		}
+		return ask.LookAtEach(c, cat, &decide.Usual)
+	}
+	cat, err := cases.ParseCatalogue("catalogue", []byte(catalogue))
+	if err != nil {
+		return nil, nil, err
+	}
+	all := func(sim.Concern) bool { return true }
+	s, err := ask.Screen(ctx, c, cat, all, &decide.Usual, mostCombinations, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	if s.Partial {
+		return nil, nil, context.Canceled
+	}
+	found := s.Look()
+	return &s, &found, nil
 }
 
 // effort is what trouble a change must avoid to be worth its work, as next has it.

@@ -6,12 +6,16 @@ package page
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"embed"
+	"encoding/json"
 	"io/fs"
 	"maps"
 	"path"
 	"slices"
 
+	"chainpath/cases"
+	"chainpath/cmd/internal/engine"
 	"chainpath/cmd/internal/licences"
 )
 
@@ -46,22 +50,48 @@ func files(folders ...string) map[string][]byte {
 }
 
 // Site returns the static site by name, with an engine and the licences of what it is
-// made of, to be put on any static host, and the names in order.
+// made of, to be put on any static host, and the names in order. The engine is compressed
+// already, for hosts that do not; the page decompresses it.
 func Site(e *Engine) (map[string][]byte, []string) {
 	out := files("site", "static")
-	out["engine.wasm"], out["wasm_exec.js"] = e.Wasm, e.Loader
+	out["engine.wasm.gz"], out["wasm_exec.js"] = zipped(e.Wasm), e.Loader
+	out["first.json"] = first()
 	out["licences.txt"] = []byte(licences.Site)
 	return out, slices.Sorted(maps.Keys(out))
 }
 
 // Size returns how many bytes a browser loads of the files, compressed.
 func Size(files map[string][]byte) (total int) {
-	for _, b := range files {
-		var z bytes.Buffer
-		w := gzip.NewWriter(&z)
-		_, _ = w.Write(b)
-		_ = w.Close()
-		total += z.Len()
+	for name, b := range files {
+		if path.Ext(name) != ".gz" {
+			b = zipped(b)
+		}
+		total += len(b)
 	}
 	return total
 }
+
+func zipped(b []byte) []byte {
+	var z bytes.Buffer
+	w, _ := gzip.NewWriterLevel(&z, gzip.BestCompression) // a known level
+	_, _ = w.Write(b)
+	_ = w.Close()
+	return z.Bytes()
+}
+
+// first is the answer that the page shows before its engine is there: a shipped bicycle,
+// whole.
+func first() []byte {
+	text, err := cases.ShippedText(firstCase)
+	if err != nil {
+		panic(err) // shipped
+	}
+	q, err := json.Marshal(map[string]any{"op": "compute", "yaml": string(text), "chances": true, "window": true})
+	if err != nil {
+		panic(err) // plain text
+	}
+	return engine.Answer(context.Background(), q)
+}
+
+// firstCase is the shipped bicycle that the page begins with.
+const firstCase = "trail"

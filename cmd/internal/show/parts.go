@@ -116,8 +116,8 @@ func (b PartsBest) Harms() string {
 }
 
 // PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
-// of trouble, and hold the bike as it is.
-func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights) string {
+// of trouble, and hold the bike as it is; without prices none is named.
+func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool) string {
 	was := before.Judged.Sum()
 	if len(d.Best) == 0 {
 		return ""
@@ -126,7 +126,13 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights) string {
 	if len(top.Changes) == 0 {
 		return fmt.Sprintf("Leave it: no change leaves less trouble than the bike as it is by more than the chances can tell (%.2f%s).", was, mostOf(&before.Trouble, w))
 	}
-	s := fmt.Sprintf("Most trouble is avoided by %s, price %.2f: %.2f is left of %.2f; better in %s %% of the drawn sets.", top.Name(), top.Price, top.Left+top.Harm, was, top.Sure())
+	price := func(b *PartsBest) string {
+		if priced {
+			return fmt.Sprintf(", price %.2f", b.Price)
+		}
+		return ""
+	}
+	s := fmt.Sprintf("Most trouble is avoided by %s%s: %.2f is left of %.2f; better in %s %% of the drawn sets.", top.Name(), price(top), top.Left+top.Harm, was, top.Sure())
 	cheap := top
 	for i := range d.Best {
 		if b := &d.Best[i]; len(b.Changes) > 0 && b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
@@ -134,7 +140,7 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights) string {
 		}
 	}
 	if cheap != top {
-		s += fmt.Sprintf(" The cheapest that avoids half as much: %s, price %.2f, %.2f is left.", cheap.Name(), cheap.Price, cheap.Left+cheap.Harm)
+		s += fmt.Sprintf(" The cheapest that avoids half as much: %s%s, %.2f is left.", cheap.Name(), price(cheap), cheap.Left+cheap.Harm)
 	}
 	return s
 }

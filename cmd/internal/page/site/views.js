@@ -8,38 +8,46 @@ function scaleBar(svg, x, y, k) {
   svg.append(text(x + 50 * k + 6, y + 4, '50 mm'));
 }
 
-// above draws the top run of every gear of a ring, the chosen one strong.
-export function above(figure, shape, lines, gears, ringTeeth, cogTeeth) {
-  const front = Math.max(lines.front_mm, lines.rear_mm, ...shape.rings.map((r) => r.line), ...shape.cogs.map((c) => c.line));
-  const back = shape.axle[0] - Math.max(...shape.cogs.map((c) => c.tip)) - 12;
-  const head = Math.max(...shape.rings.map((r) => r.tip)) + 12;
-  const inner = shape.tyre ? Math.min(-12, shape.tyre.dish - shape.tyre.width / 2 - 6) : -12;
-  const width = room(figure), k = width / (head - back), height = (front + 14 - inner) * k + 30;
-  const x = (v) => (v - back) * k, y = (v) => (v - inner) * k;
-  const svg = picture(width, height, 'The chain from above, top run, at true scale');
-  if (shape.tyre) {
-    const t = shape.tyre, r = t.width / 2;
-    svg.append(el('rect', { x: x(shape.axle[0] - t.outside), y: y(t.dish - r), width: 2 * t.outside * k, height: t.width * k, rx: r * k, fill: 'var(--c-pale)' }));
-    svg.append(text(x(shape.axle[0] / 2), y(t.dish + r / 2) + 4, 'tyre', { 'text-anchor': 'middle' }));
+// tyreAt returns how far the tyre reaches inboard and outboard at a place behind the bottom
+// bracket and a height, or null where it is not.
+function tyreAt(t, axle, x, z) {
+  const r = t.width / 2, away = Math.hypot(x - axle[0], z - axle[1]) - (t.outside - r);
+  return Math.abs(away) < r ? Math.sqrt(r * r - away * away) : null;
+}
+
+// above draws the top run of every gear of a ring, the chosen one strong, with what is at the
+// chain's height: cogs, rings and what of the tyre reaches up there. Sideways it can be drawn
+// larger. Outboard is up, travel to the right, as in every figure.
+export function above(figure, shape, lines, gears, ringTeeth, cogTeeth, stretch) {
+  const chosen = Math.max(0, gears.findIndex((g) => g.ring_teeth === ringTeeth && g.cog_teeth === cogTeeth)), run = shape.gears[chosen].spans[0];
+  const out = Math.max(lines.front_mm, lines.rear_mm, ...shape.rings.map((r) => r.line), ...shape.cogs.map((c) => c.line)) + 6;
+  const back = shape.axle[0] - Math.max(...shape.cogs.map((c) => c.tip)) - 12, head = Math.max(...shape.rings.map((r) => r.tip)) + 12;
+  const height = (x) => run[1] + (run[3] - run[1]) * (x - run[0]) / (run[2] - run[0]); // of the chosen top run
+  const edge = [];
+  if (shape.tyre) for (let x = back; x <= head; x += 2) { const h = tyreAt(shape.tyre, shape.axle, x, height(x)); if (h !== null) edge.push([x, shape.tyre.dish + h]); }
+  const inner = Math.min(...shape.cogs.map((c) => c.line), ...shape.rings.map((r) => r.line), ...edge.map((e) => e[1])) - 8;
+  const width = room(figure), k = width / (head - back), ky = k * stretch, tall = (out - inner) * ky + 44;
+  const x = (v) => (v - back) * k, y = (v) => 6 + (out - v) * ky;
+  const svg = picture(width, tall, `The chain from above, top run, ${stretch === 1 ? 'at true scale' : `sideways ${stretch} times larger`}`);
+  if (edge.length) {
+    svg.append(el('path', { d: `M${x(edge[0][0])} ${y(inner)}${edge.map((e) => `L${x(e[0])} ${y(e[1])}`).join('')}L${x(edge.at(-1)[0])} ${y(inner)}z`, fill: 'var(--c-pale)' }));
+    svg.append(text(x((edge[0][0] + edge.at(-1)[0]) / 2), y(inner) - 6, "tyre, at the chain's height", { 'text-anchor': 'middle', class: 'halo' }));
   }
-  if (shape.stay) {
-    const s = shape.stay, face = (v) => s.face + (-v - s.at) * s.slope;
-    svg.append(el('line', { x1: x(-30), y1: y(face(-30)), x2: x(shape.axle[0]), y2: y(face(shape.axle[0])), stroke: 'var(--c-mid)', 'stroke-width': 4 }));
-    svg.append(text(x(-42), y(face(-42)) - 6, 'chainstay', { 'text-anchor': 'end' }));
-  }
-  for (const [v, words, colour, dash] of [[0, 'middle plane', 'var(--c-mid)', ''], [lines.front_mm, 'front line', 'var(--c-climb)', '7 4'], [lines.rear_mm, 'rear line', 'var(--c-quiet)', '2 3']]) {
-    svg.append(el('line', { x1: 0, x2: width, y1: y(v), y2: y(v), stroke: colour, 'stroke-width': v === 0 ? 1 : 2, 'stroke-dasharray': dash }));
-    if (v !== 0) svg.append(text(words === 'front line' ? width - 6 : 6, y(v) + (v === Math.max(lines.front_mm, lines.rear_mm) ? 15 : -5), words, { 'text-anchor': words === 'front line' ? 'end' : 'start' }));
+  for (const [v, words, colour, dash] of [[lines.front_mm, 'front line', 'var(--c-climb)', '7 4'], [lines.rear_mm, 'rear line', 'var(--c-quiet)', '2 3']]) {
+    svg.append(el('line', { x1: 0, x2: width, y1: y(v), y2: y(v), stroke: colour, 'stroke-width': 2, 'stroke-dasharray': dash }));
+    const high = v === Math.max(lines.front_mm, lines.rear_mm);
+    svg.append(text(words === 'front line' ? width - 6 : 6, y(v) + (high ? -5 : 15), words, { 'text-anchor': words === 'front line' ? 'end' : 'start', class: 'halo' }));
   }
   for (const [list, at] of [[shape.rings, 0], [shape.cogs, shape.axle[0]]]) {
-    for (const d of list) svg.append(el('rect', { x: x(at - d.tip), y: y(d.line - d.thick / 2), width: 2 * d.tip * k, height: Math.max(d.thick * k, 1), fill: 'var(--c-mid)' }));
+    for (const d of list) svg.append(el('rect', { x: x(at - d.tip), y: y(d.line) - Math.max(d.thick * ky, 1) / 2, width: 2 * d.tip * k, height: Math.max(d.thick * ky, 1), fill: 'var(--c-mid)' }));
   }
   gears.forEach((g, i) => {
     if (g.ring_teeth !== ringTeeth) return;
-    const s = shape.gears[i].spans[0], on = g.cog_teeth === cogTeeth;
+    const s = shape.gears[i].spans[0], on = i === chosen;
     svg.append(el('line', { x1: x(s[0]), y1: y(g.cog_line_mm), x2: x(s[2]), y2: y(g.ring_line_mm), stroke: 'var(--c-main)', 'stroke-width': on ? 3.5 : 0.9 }));
   });
-  scaleBar(svg, 8, height - 10, k);
+  scaleBar(svg, 8, tall - 10, k);
+  svg.append(text(width - 6, tall - 6, 'outboard up, travel to the right', { 'text-anchor': 'end', 'font-size': 12 }));
   put(figure, svg);
 }
 
@@ -59,6 +67,17 @@ export function path(g, lines) {
   return out;
 }
 
+const crank = 172; // mm, as drawn
+
+// spin turns the moving chain's links by a way along the chain, and cranks and wheels with it.
+export function spin(shift) {
+  document.getElementById('moving')?.setAttribute('stroke-dashoffset', shift.toFixed(2));
+  for (const w of document.querySelectorAll('.turns')) {
+    const d = w.dataset, a = (shift / Number(d.r)) * Number(d.sense) * 180 / Math.PI;
+    w.setAttribute('transform', `rotate(${(a % 360).toFixed(2)} ${d.x} ${d.y})`);
+  }
+}
+
 // side draws a gear from the drive side; the moving chain is a dashed line that main
 // shifts.
 export function side(figure, shape, index) {
@@ -68,6 +87,7 @@ export function side(figure, shape, index) {
   for (const c of shape.cogs) see(...shape.axle, c.tip);
   for (const r of shape.rings) see(0, 0, r.tip);
   for (const w of g.wheels) see(w.x, w.z, w.r + 5);
+  see(0, 0, crank + 8);
   const pad = 12, width = room(figure), k = width / (x1 - x0 + 2 * pad), height = (z1 - z0 + 2 * pad) * k + 16;
   const x = (v) => (v - x0 + pad) * k, y = (v) => (z1 + pad - v) * k;
   const svg = picture(width, height, 'The chain path from the drive side, at true scale');
@@ -76,7 +96,17 @@ export function side(figure, shape, index) {
   for (const c of shape.cogs) circle(...shape.axle, c.tip, 'var(--c-pale)', 1);
   for (const r of shape.rings) circle(0, 0, r.tip, 'var(--c-pale)', 1);
   if (g.wheels.length === 4) svg.append(el('line', { x1: x(g.wheels[2].x), y1: y(g.wheels[2].z), x2: x(g.wheels[3].x), y2: y(g.wheels[3].z), stroke: 'var(--c-quiet)', 'stroke-width': 5 }));
-  for (const w of g.wheels) { circle(w.x, w.z, w.r, 'var(--c-mid)', 1, '5 4'); circle(w.x, w.z, 2, 'var(--c-main)', 2); }
+  g.wheels.forEach((w) => {
+    circle(w.x, w.z, w.r, 'var(--c-mid)', 1, '5 4');
+    const spokes = el('g', { class: 'turns', 'data-x': x(w.x), 'data-y': y(w.z), 'data-r': w.r * k, 'data-sense': w.sense });
+    for (let i = 0; i < (w.part === 'ring' ? 4 : 5); i++) {
+      const a = i * 2 * Math.PI / (w.part === 'ring' ? 4 : 5);
+      spokes.append(el('line', { x1: x(w.x), y1: y(w.z), x2: x(w.x + w.r * 0.8 * Math.cos(a)), y2: y(w.z + w.r * 0.8 * Math.sin(a)), stroke: 'var(--c-pale)', 'stroke-width': 2 }));
+    }
+    if (w.part === 'ring') spokes.append(el('line', { x1: x(0), y1: y(0), x2: x(crank), y2: y(0), stroke: 'var(--c-main)', 'stroke-width': 6, 'stroke-linecap': 'round' }), el('rect', { x: x(crank) - 10, y: y(0) - 4, width: 20, height: 8, fill: 'var(--c-mid)' }));
+    svg.append(spokes);
+    circle(w.x, w.z, 2, 'var(--c-main)', 2);
+  });
   const d = path(g).map((p, i) => `${i ? 'L' : 'M'}${x(p[0]).toFixed(1)} ${y(p[1]).toFixed(1)}`).join('');
   svg.append(el('path', { d, fill: 'none', stroke: 'var(--c-main)', 'stroke-width': 3 }));
   const link = shape.pitch * k;

@@ -9,14 +9,26 @@ async function get(name) {
   return response;
 }
 
+// first is an answer that was worked out when the site was written: what can be shown before
+// the engine is there.
+export async function first() {
+  try { return await (await get('first.json')).json(); } catch { return null; }
+}
+
+// compiled takes the engine, which is stored compressed: some hosts say so and the browser has
+// decompressed it already, others send it as it is.
+async function compiled(response) {
+  const bytes = new Uint8Array(await response.arrayBuffer());
+  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return WebAssembly.compile(bytes);
+  const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
+  return WebAssembly.compileStreaming(new Response(plain, { headers: { 'Content-Type': 'application/wasm' } }));
+}
+
 // open loads all that a worker is made of, so that others can be made without the server.
 export async function open() {
-  const [loader, own, wasm] = await Promise.all(['wasm_exec.js', 'worker.js', 'engine.wasm'].map(get));
+  const [loader, own, wasm] = await Promise.all(['wasm_exec.js', 'worker.js', 'engine.wasm.gz'].map(get));
   program = URL.createObjectURL(new Blob([await loader.text(), '\n', await own.text()], { type: 'text/javascript' }));
-  const type = wasm.headers.get('Content-Type') || '';
-  module = type.startsWith('application/wasm')
-    ? await WebAssembly.compileStreaming(wasm)
-    : await WebAssembly.compile(await wasm.arrayBuffer());
+  module = await compiled(wasm);
   begin();
 }
 

@@ -1,0 +1,367 @@
+package checks
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const frontLine = `chainpathPage.document.lines.front_mm`
+
+// mouse sends a mouse event to a place of the window.
+func (b *browser) mouse(kind input.DispatchMouseEventType, x, y float64) {
+	b.t.Helper()
+	_, err := chromedp.Call(b.ctx, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: kind, X: x, Y: y, Button: input.MouseButtonLeft, ClickCount: 1, Buttons: 1})
+	require.NoError(b.t, err)
+}
+
+// middle returns where an element's middle is in the window.
+func (b *browser) middle(selector string) (x, y float64) {
+	b.t.Helper()
+	at := value[[]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({block: 'center'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`, selector))
+	return at[0], at[1]
+}
+
+// The ring is dragged on the figure: bends and chances follow at once, and one undo takes the
+// whole stroke back.
+func TestDragTheRing(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		b.whole()
+		was := value[float64](b, frontLine)
+		x, y := b.middle("#ring-handle path")
+		b.mouse(input.DispatchMouseEventTypeMousePressed, x, y)
+		before := b.html("chart")
+		b.mouse(input.DispatchMouseEventTypeMouseMoved, x-20, y)
+		assert.NotEqual(t, before, b.html("chart"), "drawn before the engine answers")
+		b.mouse(input.DispatchMouseEventTypeMouseMoved, x-40, y)
+		b.mouse(input.DispatchMouseEventTypeMouseReleased, x-40, y)
+		b.settled()
+		b.until(fmt.Sprintf(`%s < %g`, frontLine, was-1.5))
+		estimate := value[[]float64](b, `chainpathPage.figure.ways[0].marks.map((m) => m.bend_deg)`)
+		b.whole()
+		assert.InDeltaSlice(t, estimate, value[[]float64](b, `chainpathPage.figure.ways[0].marks.map((m) => m.bend_deg)`), 1e-6)
+		b.click("undo")
+		b.until(fmt.Sprintf(`%s === %g`, frontLine, was))
+		b.do(chromedp.Focus("#ring-handle"), chromedp.KeyEvent(kb.ArrowRight))
+		b.until(fmt.Sprintf(`Math.abs(%s - %g) < 1e-9`, frontLine, was+0.25))
+		b.do(chromedp.KeyEvent(kb.ArrowRight))
+		b.until(fmt.Sprintf(`Math.abs(%s - %g) < 1e-9`, frontLine, was+0.5))
+	})
+}
+
+// What is shown while the ring moves, from the last curves, is near what the engine says then.
+func TestEstimateIsNear(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.whole()
+	for _, by := range []float64{-3, 2} {
+		guess := value[[]float64](b, fmt.Sprintf(`import('./figure.js').then((f) => f.moved(chainpathPage.figure, %g).ways.flatMap((w) => w.marks.flatMap((m) => [m.bend_deg, m.chance])))`, by))
+		b.set("front-line-number", fmt.Sprintf("%g", value[float64](b, frontLine)+by))
+		b.whole()
+		got := value[[]float64](b, `chainpathPage.figure.ways.flatMap((w) => w.marks.flatMap((m) => [m.bend_deg, m.chance]))`)
+		assert.InDeltaSlice(t, got, guess, 0.15)
+		for i := 0; i < len(got); i += 2 {
+			assert.InDelta(t, got[i], guess[i], 0.01, "bends are all but exact")
+		}
+	}
+}
+
+// A new bike is entered without YAML, from the least.
+func TestNewBike(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		b.click("new")
+		b.do(chromedp.SendKeys("#start-rings", "30"), chromedp.SendKeys("#start-cogs", "11-42"), chromedp.KeyEvent(kb.Enter))
+		b.until(`document.getElementById('message').textContent.includes('11-speed')`)
+		b.do(chromedp.SendKeys("#start-cogs", " 11-speed"), chromedp.SendKeys("#start-rear", "axle 148"), chromedp.KeyEvent(kb.Enter))
+		b.until(`document.getElementById('start').hidden`)
+		b.whole()
+		assert.Equal(t, []int{30}, value[[]int](b, `[...new Set(chainpathPage.document.gears.map((g) => g.ring_teeth))]`))
+		assert.Equal(t, 11, value[int](b, `chainpathPage.document.gears.length`))
+		assert.Contains(t, b.html("notes"), "the front line is")
+		assert.NotEmpty(t, b.html("answer"))
+		b.shot("new-" + door)
+	})
+}
+
+// Rings and cogs change by tapping; a single speed is entered; what is wrong is said and
+// nothing is lost.
+func TestTappingTeeth(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.whole()
+	cogs := `[...new Set(chainpathPage.document.gears.map((g) => g.cog_teeth))].sort((a, b) => a - b)`
+	b.click("cogs-11")
+	b.click("teeth-less")
+	b.until(cogs + `.at(-1) === 50`)
+	b.click("teeth-out")
+	b.until(cogs + `.length === 11`)
+	b.click("cog-add")
+	b.until(cogs + `.length === 12`)
+	b.click("ring-add")
+	b.until(`new Set(chainpathPage.document.gears.map((g) => g.ring_teeth)).size === 2`)
+	b.set("teeth", "200")
+	assert.Contains(t, b.html("message"), "200")
+	b.click("undo")
+	b.until(`new Set(chainpathPage.document.gears.map((g) => g.ring_teeth)).size === 1`)
+	assert.Contains(t, value[string](b, `chainpathPage.yaml`), "# Invented")
+	b.set("shipped", "single")
+	b.until(`chainpathPage.document.gears.length === 1`)
+	b.whole()
+	assert.True(t, value[bool](b, `document.getElementById('tensioner-cage-field').parentElement.hidden`))
+	b.shot("single")
+}
+
+// Lines are typed where they are measured, in mm or inch with ±; fields take what a case file
+// takes, and empty ones go.
+func TestTypedReadings(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.set("draw-front-gap", "1 in ± 0.02")
+	b.until(fmt.Sprintf(`Math.abs(%s - (48.6 / 2 + 25.4)) < 0.01`, frontLine))
+	yaml := value[string](b, `chainpathPage.yaml`)
+	assert.Contains(t, yaml, "1 in ± 0.02")
+	b.set("draw-front-gap", "x")
+	b.until(`!document.getElementById('message').hidden`)
+	assert.Equal(t, yaml, value[string](b, `chainpathPage.yaml`))
+	assert.NotEqual(t, "x", value[string](b, `document.getElementById('draw-front-gap').value`))
+	b.set("draw-rear-line", "47 ± 0.5")
+	b.until(`chainpathPage.document.lines.rear_mm === 47`)
+	b.set("tyre-size-field", "54-584")
+	b.until(`chainpathPage.yaml.includes('54-584')`)
+	b.set("tyre-size-field", "")
+	b.until(`!/^tyre:/m.test(chainpathPage.yaml)`)
+	assert.Contains(t, value[string](b, `chainpathPage.yaml`), "# Invented")
+}
+
+// What would help comes as cards; one is tried on the figure, where what was before stays as a
+// ghost, and what changed is said.
+func TestCards(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		b.until(`document.querySelectorAll('.card').length > 1`)
+		assert.NotContains(t, b.html("would"), "price 0")
+		assert.Zero(t, value[int](b, `document.querySelectorAll('#chart .ghost').length`))
+		b.click("try-0")
+		b.until(`document.querySelectorAll('#chart .ghost').length > 0`)
+		b.until(`document.getElementById('compared').textContent !== ''`)
+		assert.Regexp(t, `Trouble 0\.\d\d before, 0\.\d\d now: less`, b.html("compared"))
+		b.shot("tried-" + door)
+		b.click("hold-drop")
+		b.until(`document.querySelectorAll('#chart .ghost').length === 0`)
+		assert.Empty(t, b.html("compared"))
+		b.until(`document.querySelectorAll('#next-list li').length > 0`)
+		assert.NotEmpty(t, b.html("next-answer"))
+	})
+}
+
+// A case with symptoms is told what can be behind them.
+func TestDiagnosisStandsThere(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.set("shipped", "trail")
+	b.until(`document.getElementById('diagnosis').textContent.includes('likelihood ratio')`)
+}
+
+// The chain is run link by link, and the crank turned by hand.
+func TestFilm(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		b.set("direction", "backwards")
+		b.click("film-run")
+		b.until(`document.querySelectorAll('#film path').length > 10`)
+		assert.Contains(t, b.html("film-words"), "32/51 pedalled backwards")
+		before := b.html("film")
+		b.set("film-at", "0")
+		assert.NotEqual(t, before, b.html("film"))
+		assert.Contains(t, b.html("film"), "crank ")
+		b.click("film-play")
+		b.until(`document.getElementById('film-at').value !== '0'`)
+		b.click("film-play")
+		b.shot("film-" + door)
+	})
+}
+
+// The three lessons run through by the keyboard, each step beside what it speaks of, and every
+// answer is worked out.
+func TestLessons(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	for lesson, steps := range map[string]int{"lines": 6, "backwards": 5, "change": 5} {
+		b.set("lesson", lesson)
+		seen := map[string]bool{}
+		for i := range steps {
+			b.until(fmt.Sprintf(`document.getElementById('lesson-at').textContent === '%d of %d'`, i+1, steps))
+			b.settled()
+			words := b.html("lesson-text")
+			assert.False(t, seen[words])
+			seen[words] = true
+			assert.True(t, value[bool](b, `document.querySelector('.spoken') === document.getElementById('lesson-box').nextElementSibling`), "beside what it speaks of")
+			b.do(chromedp.Focus("#lesson-show"), chromedp.KeyEvent(kb.Enter))
+			b.until(`!document.getElementById('lesson-answer').hidden`)
+			assert.NotRegexp(t, "undefined|NaN|null", b.html("lesson-answer"))
+			assert.True(t, value[bool](b, `document.getElementById('message').hidden`), b.html("message"))
+			if i == 3 {
+				b.shot("lesson-" + lesson)
+			}
+			b.do(chromedp.Focus("#lesson-next"), chromedp.KeyEvent(kb.Enter))
+		}
+		b.until(`document.getElementById('lesson-box').hidden`)
+	}
+}
+
+// A handout has blanks, its answer sheet the answers.
+func TestHandout(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.do(chromedp.Evaluate[chromedp.Void](`window.printed = []; window.print = () => { printed.push(document.getElementById('handout').innerText); dispatchEvent(new Event('afterprint')); }`))
+	b.set("lesson", "lines")
+	b.click("lesson-handout")
+	b.until(`printed.length === 1`)
+	b.click("lesson-sheet")
+	b.until(`printed.length === 2`)
+	sheets := value[[]string](b, `printed`)
+	assert.NotContains(t, sheets[0], "By 6.2 mm")
+	assert.Contains(t, sheets[0], "By how much does this ring stand outboard")
+	assert.Contains(t, sheets[1], "By 6.2 mm")
+	assert.True(t, value[bool](b, `document.getElementById('handout').hidden`))
+}
+
+// In class the figure is alone, in large letters; a remote's keys show first cogs and ring, then
+// the bends, then what is likely.
+func TestClassMode(t *testing.T) {
+	b := open(t, "native", 1280, 720)
+	b.whole()
+	answer := b.html("answer")
+	b.click("class")
+	b.until(`document.body.classList.contains('class')`)
+	marks := `document.querySelectorAll('#chart .mark').length`
+	assert.Zero(t, value[int](b, marks))
+	assert.NotEqual(t, answer, b.html("answer"))
+	assert.Equal(t, "28", value[string](b, `document.querySelector('#chart .pick text').getAttribute('font-size')`))
+	b.do(chromedp.KeyEvent(kb.PageDown))
+	b.until(marks + ` > 0`)
+	assert.Zero(t, value[int](b, `document.querySelectorAll('#chart .step-3').length`))
+	b.shot("class-1")
+	b.do(chromedp.KeyEvent(kb.PageDown))
+	b.until(`document.querySelectorAll('#chart .step-3').length > 0`)
+	assert.Equal(t, answer, b.html("answer"))
+	b.shot("class-2")
+	b.do(chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.PageUp))
+	b.until(marks + ` === 0`)
+	b.do(chromedp.KeyEvent(kb.Escape))
+	b.until(`!document.body.classList.contains('class')`)
+	assert.Equal(t, answer, b.html("answer"))
+}
+
+// A reload loses nothing: the case and what was before; forgetting forgets.
+func TestReloadKeeps(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.whole()
+	b.click("hold")
+	b.set("frame-stay-number", "447")
+	b.whole()
+	yaml := value[string](b, `chainpathPage.yaml`)
+	b.load("")
+	assert.Equal(t, yaml, value[string](b, `chainpathPage.yaml`))
+	assert.True(t, value[bool](b, `chainpathPage.before !== null`))
+	b.click("forget")
+	b.load("")
+	assert.NotEqual(t, yaml, value[string](b, `chainpathPage.yaml`))
+}
+
+// The report is one file that loads nothing, with the answer, the figure and the caution.
+func TestReportFile(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.until(`document.querySelectorAll('.card').length > 1`)
+	b.do(chromedp.Evaluate[chromedp.Void](`window.files = []; URL.createObjectURL = (blob) => { blob.text().then((t) => files.push(t)); return 'data:,'; }`))
+	b.click("report")
+	b.until(`files.length === 1`)
+	text := value[string](b, `files[0]`)
+	for _, want := range []string{"<!DOCTYPE html>", "<svg", "Caution", "What would help", "Measured", value[string](b, `document.getElementById('answer').textContent`)} {
+		assert.Contains(t, text, want)
+	}
+	assert.NotRegexp(t, `(src|href)=`, text)
+	for _, never := range []string{"front.line", "undefined", "null"} {
+		assert.NotContains(t, text, never)
+	}
+}
+
+// On a phone nothing scrolls sideways, the figure with its handle stays, and the sheets change
+// below it.
+func TestPhone(t *testing.T) {
+	for _, width := range []int64{390, 320} {
+		b := open(t, "native", width, 800)
+		_, err := chromedp.Call(b.ctx, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true})
+		require.NoError(t, err)
+		for _, name := range []string{"tourer", "single", "trail"} {
+			b.set("shipped", name)
+			b.whole()
+			for _, tab := range []string{"bike", "would", "views", "does"} {
+				b.click("tab-" + tab)
+				assert.LessOrEqual(t, value[int](b, `document.documentElement.scrollWidth`), int(width), "%s %s", name, tab)
+				b.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 900)`))
+				assert.True(t, value[bool](b, `(() => { const r = document.getElementById('ring-handle').getBoundingClientRect(); return r.top >= 0 && r.bottom <= innerHeight; })()`), "the handle is in sight on %s, %s", name, tab)
+				if name == "trail" {
+					b.shot(fmt.Sprintf("phone-%d-%s", width, tab))
+				}
+				b.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
+			}
+		}
+	}
+}
+
+// Pictures of the page at four widths, for looking at, where SCREENSHOTS names a folder; and
+// nothing jumps while it loads.
+func TestNothingJumps(t *testing.T) {
+	for _, width := range []int64{1920, 1440, 1024, 390} {
+		b := open(t, "native", width, 900)
+		b.do(chromedp.Evaluate[chromedp.Void](`window.shifted = 0; window.sources = []; new PerformanceObserver((l) => { for (const e of l.getEntries()) if (!e.hadRecentInput) { shifted += e.value; sources.push(e.value.toFixed(3) + ' ' + e.sources.map((x) => x.node?.id || x.node?.parentElement?.id || x.node?.nodeName).join()); } }).observe({ type: 'layout-shift', buffered: true })`))
+		b.all()
+		assert.Less(t, value[float64](b, `shifted`), 0.05, "%d px: %v", width, value[[]string](b, `sources`))
+		b.shot(fmt.Sprintf("page-%d", width))
+	}
+}
+
+// How long a slider takes to a new chart, and tasks on the main thread; told, not judged.
+func TestHowFast(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		for _, name := range []string{"trail", "tourer"} {
+			if door == "worker" && name == "tourer" && os.Getenv("SLOW") == "" {
+				continue // half a minute of waiting for what comes while idle
+			}
+			b.set("shipped", name)
+			b.all()
+			took := value[[]float64](b, `(async () => {
+				window.tasks = [];
+				new PerformanceObserver((l) => { for (const e of l.getEntries()) tasks.push(e.duration); }).observe({ type: 'longtask' });
+				const out = [], range = document.getElementById('front-line-range'), from = Number(range.value);
+				for (let i = 1; i <= 40; i++) {
+					range.value = from - 2 + (i % 16) / 4;
+					const begun = performance.now();
+					range.dispatchEvent(new Event('input', { bubbles: true }));
+					let chart = document.querySelector('#chart svg');
+					while (document.querySelector('#chart svg') === chart) await new Promise((r) => setTimeout(r, 1));
+					out.push(performance.now() - begun);
+					while (document.documentElement.dataset.busy === 'yes' || document.documentElement.dataset.drawn !== 'yes') await new Promise((r) => setTimeout(r, 1));
+				}
+				return out.sort((a, b) => a - b);
+			})()`)
+			long := value[[]float64](b, `tasks`)
+			t.Logf("%s, %s: slider to chart %.0f ms at the median, %.0f ms at 95 %%; %d tasks above 50 ms on the main thread %v", door, name, took[20], took[38], len(long), long)
+		}
+	})
+}
+
+// The exported page shows its first picture before the engine is there.
+func TestFirstPictureBeforeTheEngine(t *testing.T) {
+	b := open(t, "worker", 1440, 900)
+	assert.Equal(t, "yes", value[string](b, `document.documentElement.dataset.first`))
+	names := value[[]string](b, `performance.getEntriesByType('resource').map((e) => e.name.split('/').at(-1))`)
+	assert.Contains(t, names, "engine.wasm.gz")
+	assert.NotContains(t, strings.Join(names, " "), "engine.wasm ")
+}

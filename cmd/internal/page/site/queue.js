@@ -1,0 +1,36 @@
+// One request is with the engine, and the newest waits behind it: a newer one takes the
+// place of one that waits, and of one with the engine that takes long.
+
+import * as door from './door.js';
+
+const slow = (r) => Boolean(r.window || r.chances || ['parts', 'next', 'diagnose', 'compare', 'march'].includes(r.op));
+
+let out = null, waiting = null;
+
+export function engine(request) {
+  return new Promise((resolve) => {
+    waiting?.resolve({ superseded: true });
+    waiting = { request, resolve };
+    if (out && slow(out.request)) door.stop();
+    next();
+  });
+}
+
+async function next() {
+  const quick = [out, waiting].some((r) => r && !slow(r.request));
+  document.documentElement.dataset.busy = quick ? 'yes' : 'no';
+  if (out || !waiting) return;
+  const mine = out = waiting;
+  waiting = null;
+  const a = await door.ask(mine.request);
+  out = null;
+  mine.resolve(a);
+  next();
+}
+
+// surely asks until nothing newer takes its place.
+export async function surely(request) {
+  let a;
+  do a = await engine(request()); while (a.superseded);
+  return a;
+}

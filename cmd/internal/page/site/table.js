@@ -1,0 +1,28 @@
+// Words and numbers of gears.
+
+export function verdicts(box, g, show) {
+  const list = g.verdicts.filter((v) => show === 'both' || v.direction === show);
+  box.replaceChildren(...list.map((v) => {
+    const p = document.createElement('p'), b = document.createElement('strong');
+    b.textContent = `${g.ring_teeth}/${g.cog_teeth} ${v.words}: `;
+    p.append(b, `${v.reason}.`);
+    if (['may_climb', 'drop_riding', 'drop_backwards', 'cannot_close'].includes(v.code)) p.className = 'bad';
+    return p;
+  }));
+}
+
+export function gearTable(table, doc, ring, cog) {
+  const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
+  const mm = (v) => (v === null ? '–' : v.toFixed(2));
+  const head = document.createElement('thead'), body = document.createElement('tbody'), first = document.createElement('tr');
+  first.append(...['gear', 'riding', 'pedalled backwards', 'ratio', 'top °', 'bottom °', 'next cog mm', 'tyre mm', 'stay mm', 'loss %'].map((w) => cell(w, true, 'col')));
+  head.append(first);
+  body.append(...doc.gears.map((g) => {
+    const r = document.createElement('tr'), c = g.clearances;
+    const words = (d) => g.verdicts.filter((v) => v.direction === d).map((v) => v.words).join(', ');
+    r.append(cell(`${g.ring_teeth}/${g.cog_teeth}`, true, 'row'), ...[words('riding'), words('backwards'), g.ratio.toFixed(2), mm(g.top.bend_deg), mm(g.bottom.bend_deg), mm(c.next_cog_mm), mm(c.tyre_mm), mm(c.stay_mm), g.loss && g.loss.loss_percent !== null ? g.loss.loss_percent.toFixed(1) : '–'].map((w) => cell(w)));
+    if (g.ring_teeth === ring && g.cog_teeth === cog) r.className = 'on';
+    return r;
+  }));
+  table.replaceChildren(head, body);
+}
