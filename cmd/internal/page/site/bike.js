@@ -137,6 +137,7 @@ function dimensioned(id, title, boxes, sketch, b, answer, line) {
   const figure = $(id);
   if (!figure.firstChild) {
     const svg = picture(284, 176, title);
+    svg.setAttribute('role', 'group');
     sketch(svg);
     for (const [name, words, , x, y] of boxes) {
       const input = Object.assign(document.createElement('input'), { id: `${id}-${name}`, type: 'text', spellcheck: false });

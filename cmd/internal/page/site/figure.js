@@ -78,6 +78,7 @@ export function drawFigure(figure, f, o) {
   const ring = new Map(f.rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(f.cogs.map((c, i) => [c.teeth, { ...c, i }]));
   const half = f.cogs.length < 2 ? 1.4 : 0.42 * Math.abs(f.cogs[0].line_mm - f.cogs.at(-1).line_mm) / (f.cogs.length - 1);
   const svg = picture(width, height, f.words || 'Cogs, ring and the bend of the top run');
+  svg.setAttribute('role', 'group'); // with a handle in it
   svg.append(el('desc', {}, 'Across: millimetres from the frame\'s middle plane, seen from behind, outboard to the right. Up: bend of the top run in degrees. Shaded: bends at which trouble is unlikely, cannot be told, is likely. The same numbers stand in the table below.'));
 
   ways.forEach((w, k) => {

@@ -406,11 +406,14 @@ function sheet(tab) {
   drawViews();
 }
 
+// idle waits until the first picture has been painted.
+const idle = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r, 50)));
+
 async function start() {
   sheet('does');
   const first = await door.first(); // what an exported page can show before its engine is there
   const work = kept();
-  if (first && location.hash.length < 2 && !work) { figure = first.figure; windowed = first.window; take(first, 'first'); clearTimeout(later); draw(); figure = first.figure; drawOne(); drawWindow(); document.documentElement.dataset.first = 'yes'; }
+  if (first && location.hash.length < 2 && !work) { figure = first.figure; windowed = first.window; take(first, 'first'); clearTimeout(later); draw(); figure = first.figure; drawOne(); drawWindow(); document.documentElement.dataset.first = 'yes'; await idle(); }
   try {
     await door.open();
     await wire();

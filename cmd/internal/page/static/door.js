@@ -1,7 +1,7 @@
 // The door to the engine in WebAssembly, which computes in a worker of its own, so that
-// the page never waits for it.
+// the page never waits for it; the worker compiles it too, the first time.
 
-let program = '', module = null, worker = null, answered = null;
+let program = '', bytes = null, module = null, worker = null, answered = null;
 
 async function get(name) {
   const response = await fetch(name);
@@ -15,31 +15,25 @@ export async function first() {
   try { return await (await get('first.json')).json(); } catch { return null; }
 }
 
-// compiled takes the engine, which is stored compressed: some hosts say so and the browser has
-// decompressed it already, others send it as it is.
-async function compiled(response) {
-  const bytes = new Uint8Array(await response.arrayBuffer());
-  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return WebAssembly.compile(bytes);
-  const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-  return WebAssembly.compileStreaming(new Response(plain, { headers: { 'Content-Type': 'application/wasm' } }));
-}
-
 // open loads all that a worker is made of, so that others can be made without the server.
 export async function open() {
   const [loader, own, wasm] = await Promise.all(['wasm_exec.js', 'worker.js', 'engine.wasm.gz'].map(get));
   program = URL.createObjectURL(new Blob([await loader.text(), '\n', await own.text()], { type: 'text/javascript' }));
-  module = await compiled(wasm);
+  bytes = await wasm.arrayBuffer();
   begin();
 }
 
 function begin() {
   worker = new Worker(program);
-  worker.onmessage = (e) => give(JSON.parse(e.data));
+  worker.onmessage = (e) => {
+    if (typeof e.data === 'string') give(JSON.parse(e.data));
+    else { module = e.data; bytes = null; } // compiled, for another worker
+  };
   worker.onerror = (e) => {
     end();
     give({ error: `the engine stopped: ${e.message}. The next change starts another.` });
   };
-  worker.postMessage(module);
+  worker.postMessage(module || bytes);
 }
 
 function end() {
