@@ -68,7 +68,10 @@ func TestMovingPicture(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(text, "http"), "the name space alone")
 	assert.Contains(t, text, "@media (prefers-reduced-motion:reduce)")
 	ids := m.shown(m.wheelOf())
-	assert.Equal(t, 2*len(ids), strings.Count(text, "@keyframes"))
+	tips := strings.Count(text, "@keyframes p")
+	assert.Equal(t, 2*len(ids)+tips+1, strings.Count(text, "@keyframes"), "plates and tooth of each link, those on a tip, the crank's hand")
+	assert.Greater(t, tips, 0)
+	assert.Equal(t, tips, strings.Count(text, ">on the tip<"))
 	assert.Greater(t, len(ids), 10)
 	assert.Contains(t, text, " this\"", "the link that drops is marked")
 	// The last frame is the drop: the still picture and the film's end are one.

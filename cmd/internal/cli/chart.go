@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"path/filepath"
@@ -88,6 +89,9 @@ func (o *chartOptions) run(s streams, name string) error {
 	if err := o.region(t, &g); err != nil {
 		return err
 	}
+	if err := o.drawable(t); err != nil {
+		return err
+	}
 	var figs []plots.Figure
 	for _, z := range o.z {
 		f, err := o.over(t, g, z)
@@ -159,9 +163,6 @@ func (o *chartOptions) over(t *table, g plots.Chart, of string) (f plots.Figure,
 	if z, err = t.column("z", of); err != nil {
 		return f, err
 	}
-	if err := o.drawable(z); err != nil {
-		return f, err
-	}
 	if o.y == "" {
 		if links, err := t.column("z", "links"); err == nil {
 			g.Links = links.X
@@ -174,17 +175,29 @@ func (o *chartOptions) over(t *table, g plots.Chart, of string) (f plots.Figure,
 	return g.Map(x, y, z), nil
 }
 
-// drawable refuses a level that no design comes near: there would be nothing to draw.
-func (o *chartOptions) drawable(z plots.Column) error {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, v := range z.X {
-		if !math.IsNaN(v) {
-			lo, hi = math.Min(lo, v), math.Max(hi, v)
-		}
+// drawable refuses a level of a map that no result comes to: there would be nothing to draw.
+func (o *chartOptions) drawable(t *table) error {
+	if o.y == "" {
+		return nil // a line across shows where it lies
 	}
 	for _, l := range o.levels {
-		if o.y != "" && !(l >= lo && l <= hi) {
-			return usagef("--level %g: no design reaches it, %s goes from %g to %g", l, z.Name, lo, hi)
+		reached, said := false, ""
+		for _, of := range o.z {
+			z, err := t.column("z", of)
+			if err != nil {
+				return err
+			}
+			lo, hi := math.Inf(1), math.Inf(-1)
+			for _, v := range z.X {
+				if !math.IsNaN(v) {
+					lo, hi = math.Min(lo, v), math.Max(hi, v)
+				}
+			}
+			reached = reached || l >= lo && l <= hi
+			said = fmt.Sprintf("%s goes from %g to %g", of, lo, hi)
+		}
+		if !reached {
+			return usagef("--level %g: no design reaches it, %s", l, said)
 		}
 	}
 	return nil

@@ -138,7 +138,8 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		}
 		if g.U > 0 {
 			in.Value = strings.TrimSpace(number(g.Value) + " ± " + strconv.FormatFloat(2*g.U, 'g', 2, 64) + " " + g.Unit)
-			in.From = strings.ReplaceAll(g.From, "_", " ")
+			from, _, _ := strings.Cut(g.From, ",") // how it is distributed is for budget
+			in.From = strings.ReplaceAll(from, "_", " ")
 		}
 		bike.Given = append(bike.Given, in)
 	}
@@ -210,8 +211,7 @@ func reportFigure(f plots.Figure, alt string, paper bool) (show.ReportFigure, er
 		svg, err := f.Render("svg")
 		return show.NewReportFigure(svg, alt), err
 	}
-	png, err := f.Render("png")
-	return show.ReportFigure{Alt: alt, PNG: png}, err
+	return show.ReportFigure{Alt: alt, Paper: &f}, nil
 }
 
 // reportParts ranks a catalogue's changes.

@@ -10,6 +10,7 @@ import (
 	"io"
 	"strings"
 
+	"chainpath/plots"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -89,7 +90,7 @@ var Questions = []string{
 type ReportFigure struct {
 	Source template.URL
 	Alt    string
-	PNG    []byte // for paper
+	Paper  *plots.Figure // for paper
 }
 
 // NewReportFigure puts an SVG into the page as data, so that nothing is loaded.
@@ -153,7 +154,7 @@ func (b ReportBike) Expected() []string {
 func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) []string {
 	s := []string{alongWords(along), wallWords(along), "By the default set alone: " + overlapWords("safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
 	if doubt != nil {
-		s = append(s, fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm, possibly from %.2f to %.2f mm.", doubt.Sure[0], doubt.Sure[1], doubt.Possible[0], doubt.Possible[1]))
+		s = append(s, sureWords(doubt)+".")
 	}
 	return s
 }

@@ -5,9 +5,6 @@ package show
 import (
 	"bytes"
 	"fmt"
-	"image"
-	"image/draw"
-	"image/png"
 	"io"
 	"math"
 	"strconv"
@@ -22,8 +19,8 @@ import (
 // sheet is a report set on paper.
 type sheet struct {
 	*fpdf.Fpdf
-	width  float64      // between the margins, mm
-	widths map[int]bool // of the images, pixels
+	width float64 // between the margins, mm
+	tags  *tags
 }
 
 const edge = 15.0 // mm
@@ -47,19 +44,23 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	f.SetAutoPageBreak(true, edge+6)
 	f.AliasNbPages("{pages}")
 	pw, _ := f.GetPageSize()
-	s := &sheet{Fpdf: f, width: pw - 2*edge, widths: map[int]bool{}}
+	s := &sheet{Fpdf: f, width: pw - 2*edge, tags: newTags(f)}
 	foot := "chainpath " + r.Version
 	for _, b := range r.Bikes {
 		foot += fmt.Sprintf("; %s, sha256 %s", b.Name, b.Hash[:16])
 	}
+	f.SetHeaderFunc(s.tags.enter)
 	f.SetFooterFunc(func() {
-		f.SetY(-edge)
-		f.SetFont("sans", "", 7)
-		s.CellFormat(s.width-25, 4, s.cut(foot, s.width-27), "", 0, "L", false, 0, "")
-		f.CellFormat(25, 4, fmt.Sprintf("%d of {pages}", f.PageNo()), "", 0, "R", false, 0, "")
+		s.tags.leave()
+		s.tags.artifact(func() {
+			f.SetY(-edge)
+			f.SetFont("sans", "", 7)
+			s.CellFormat(s.width-25, 4, s.cut(foot, s.width-27), "", 0, "L", false, 0, "")
+			f.CellFormat(25, 4, fmt.Sprintf("%d of {pages}", f.PageNo()), "", 0, "R", false, 0, "")
+		})
 	})
 	f.AddPage()
-	s.text("B", 16, r.Title)
+	s.tagged("H1", "B", 16, r.Title)
 	if h := r.Head(); h != "" {
 		s.text("", 10, h)
 	}
@@ -79,7 +80,16 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	s.text("", 9.5, "Bends, lengths and clearances are geometry (level 1), exact for the dimensions given. Limits and the verdicts that follow are mechanics on stated assumptions (level 2). "+r.Caveat)
 	s.Ln(1)
 	s.text("", 9.5, "Trouble is the weighted share of time in gears that go wrong, by chances: "+r.Weights+". Better: in how many of a hundred drawn sets of what is not known.")
-	return f.Output(w)
+	var whole bytes.Buffer
+	if err := f.Output(&whole); err != nil {
+		return err
+	}
+	out, err := s.tags.write(whole.Bytes())
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(out)
+	return err
 }
 
 // onPaper returns a text as the PDF writer takes it: a box stands for a character
@@ -115,17 +125,24 @@ func (s *sheet) cut(text string, width float64) string {
 	return string(r)
 }
 
-func (s *sheet) text(style string, size float64, words string) {
-	s.SetFont("sans", style, size)
-	s.MultiCell(s.width, size*0.48, words, "", "L", false)
+func (s *sheet) text(style string, size float64, words string) { s.tagged("P", style, size, words) }
+
+// tagged sets a paragraph that is a P, a heading or another element.
+func (s *sheet) tagged(role, style string, size float64, words string) {
+	s.tags.mark(role, "", func() {
+		s.SetFont("sans", style, size)
+		s.MultiCell(s.width, size*0.48, words, "", "L", false)
+	})
 }
 
 func (s *sheet) head(words string) {
 	s.room(22)
 	s.Ln(3)
-	s.text("B", 12, words)
-	s.SetDrawColor(0, 0x55, 0x66)
-	s.Line(edge, s.GetY()+0.5, edge+s.width, s.GetY()+0.5)
+	s.tagged("H2", "B", 12, words)
+	s.tags.artifact(func() {
+		s.SetDrawColor(0, 0x55, 0x66)
+		s.Line(edge, s.GetY()+0.5, edge+s.width, s.GetY()+0.5)
+	})
 	s.Ln(2)
 }
 
@@ -246,7 +263,7 @@ func (s *sheet) table(head []string, shares []float64, align string, rows [][]st
 	for i, x := range shares {
 		width[i] = x / sum * s.width
 	}
-	row := func(cells []string, style string) {
+	row := func(cells []string, style, role string) {
 		s.SetFont("sans", style, size)
 		most := 1
 		var split [][]string
@@ -262,83 +279,60 @@ func (s *sheet) table(head []string, shares []float64, align string, rows [][]st
 			s.SetFont("sans", style, size)
 		}
 		x, y := edge, s.GetY()
-		for i, l := range split {
-			for k, t := range l {
-				s.SetXY(x, y+0.4+float64(k)*line)
-				s.CellFormat(width[i], line, t, "", 0, align[i:i+1], false, 0, "")
+		s.tags.inside("TR", func() {
+			for i, l := range split {
+				s.tags.mark(role, "", func() {
+					for k, t := range l {
+						s.SetXY(x, y+0.4+float64(k)*line)
+						s.CellFormat(width[i], line, t, "", 0, align[i:i+1], false, 0, "")
+					}
+				})
+				x += width[i]
 			}
-			x += width[i]
-		}
-		s.SetDrawColor(0xcc, 0xcc, 0xcc)
-		s.Line(edge, y+height, edge+s.width, y+height)
+		})
+		s.tags.artifact(func() {
+			s.SetDrawColor(0xcc, 0xcc, 0xcc)
+			s.Line(edge, y+height, edge+s.width, y+height)
+		})
 		s.SetXY(edge, y+height)
 	}
-	row(head, "B")
-	for i, r := range rows {
-		style := ""
-		if bold != nil && bold[i] {
-			style = "B"
+	s.tags.inside("Table", func() {
+		row(head, "B", "TH")
+		for i, r := range rows {
+			style := ""
+			if bold != nil && bold[i] {
+				style = "B"
+			}
+			page := s.PageNo()
+			if _, ph := s.GetPageSize(); s.GetY()+3*line > ph-edge-6 {
+				s.AddPage()
+			}
+			if s.PageNo() != page {
+				row(head, "B", "TH")
+			}
+			row(r, style, "TD")
 		}
-		page := s.PageNo()
-		if _, ph := s.GetPageSize(); s.GetY()+3*line > ph-edge-6 {
-			s.AddPage()
-		}
-		if s.PageNo() != page {
-			row(head, "B")
-		}
-		row(r, style)
-	}
+	})
 	s.Ln(1)
-}
-
-// unlike returns an image that is as wide as no other of the report, by white columns
-// at its right: the PDF writer sorts images by width, and leaves those alike in an
-// order that changes from run to run.
-func (s *sheet) unlike(data []byte) []byte {
-	img, err := png.Decode(bytes.NewReader(data))
-	if err != nil {
-		return data
-	}
-	b := img.Bounds()
-	width := b.Dx()
-	for s.widths[width] {
-		width++
-	}
-	s.widths[width] = true
-	if width == b.Dx() {
-		return data
-	}
-	wider := image.NewRGBA(image.Rect(0, 0, width, b.Dy()))
-	draw.Draw(wider, wider.Bounds(), image.White, image.Point{}, draw.Src)
-	draw.Draw(wider, b.Sub(b.Min), img, b.Min, draw.Src)
-	var out bytes.Buffer
-	if err := png.Encode(&out, wider); err != nil {
-		return data
-	}
-	return out.Bytes()
 }
 
 // firstFigure is how high the figure of the first side is, so that the rest stands beside it,
 // mm.
 const firstFigure = 114.0
 
-// figure sets an image over the width, on a page where it fits.
+// figure sets a figure over the width, on a page where it fits.
 func (s *sheet) figure(f ReportFigure) { s.figureWithin(f, math.Inf(1)) }
 
-// figureWithin sets an image no higher than so many mm.
+// figureWithin sets a figure no higher than so many mm.
 func (s *sheet) figureWithin(f ReportFigure, most float64) {
-	if f.PNG == nil {
+	if f.Paper == nil {
 		return
 	}
-	name := "figure" + strconv.Itoa(len(s.widths))
-	info := s.RegisterImageOptionsReader(name, fpdf.ImageOptions{ImageType: "PNG"}, bytes.NewReader(s.unlike(f.PNG)))
-	if info == nil {
-		return
-	}
-	width := math.Min(s.width, most*info.Width()/info.Height())
-	height := width * info.Height() / info.Width()
+	width := math.Min(s.width, most/f.Paper.HeightOnPaper(1))
+	height := f.Paper.HeightOnPaper(width)
 	s.room(height + 4)
 	s.Ln(2)
-	s.ImageOptions(name, edge, s.GetY(), width, height, false, fpdf.ImageOptions{ImageType: "PNG"}, 0, "")
-	s.SetXY(edge, s.GetY()+height+2)
+	top := s.GetY()
+	s.tags.mark("Figure", f.Alt, func() { f.Paper.OnPaper(s.Fpdf, "sans", edge, top, width) })
+	s.SetXY(edge, top+height+2)
 }

@@ -155,14 +155,19 @@ func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, dou
 	p.write(t.Write)
 	p.printf("\n%s\n%s\n", Wrap(overlapWords("safe window (all but quiet)", b, w, w.Safe), Columns), Wrap(overlapWords("quiet as well", b, w, w.Quiet), Columns))
 	if doubt != nil {
-		sure := "no front line is surely safe (95 %)"
-		if doubt.Sure[0] <= doubt.Sure[1] {
-			sure = fmt.Sprintf("surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
-		}
-		p.printf("%s\n", Wrap(fmt.Sprintf("%s, possibly from %.2f to %.2f mm; today's line is known to ±%.2f mm", sure, doubt.Possible[0], doubt.Possible[1], 1.96*doubt.Today.U), Columns))
+		p.printf("%s\n", Wrap(fmt.Sprintf("%s; today's line is known to ±%.2f mm", sureWords(doubt), 1.96*doubt.Today.U), Columns))
 	}
 	p.printf("\n%s\n%s\n", Wrap("The rear line cannot move, the ring can a little: the window is where it may stand.", Columns), Wrap(Caveat, Columns))
 	return p.err
+}
+
+// sureWords says where the ring surely and where it possibly is safe, by the default set.
+func sureWords(doubt *decide.WindowUncertainty) string {
+	sure := "No front line is surely safe (95 %)"
+	if doubt.Sure[0] <= doubt.Sure[1] {
+		sure = fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
+	}
+	return fmt.Sprintf("%s, possibly from %.2f to %.2f mm", sure, doubt.Possible[0], doubt.Possible[1])
 }
 
 func overlapWords(name string, b *sim.Bike, w *decide.Window, o decide.Overlap) string {
