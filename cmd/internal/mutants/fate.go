@@ -88,7 +88,7 @@ func build(dir, work string, replace map[string]string) (string, error) {
 	if err := os.WriteFile(overlay, text, 0o644); err != nil {
 		return "", err
 	}
-	out, err := exec.Command("go", "test", "-c", "-vet=off", "-trimpath", "-ldflags=-s -w -buildid=",
+	out, err := exec.Command("go", "test", "-c", "-vet=off", "-ldflags=-s -w -buildid=",
 		"-overlay="+overlay, "-o", binary, "./"+filepath.ToSlash(dir)).CombinedOutput()
 	if err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
