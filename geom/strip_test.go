@@ -155,6 +155,8 @@ func TestTorusGapByHand(t *testing.T) {
 	assert.InDelta(t, 20-6, gap(0, 200), 1e-12)
 	assert.InDelta(t, 20-6, gap(84, 84), 1e-9, "13, 84, 85: the far edge on the circle")
 	assert.InDelta(t, math.Hypot(20, 85-math.Hypot(50, 13))-6, gap(1, 50), 1e-9)
+	assert.InDelta(t, math.Hypot(20, 85-math.Hypot(0.5, 13))-6, gap(0, 0.5), 1e-9)
+	assert.InDelta(t, math.Hypot(20, 85-math.Hypot(0.5, 13))-6, gap(-0.2, 0.5), 1e-9)
 	assert.InDelta(t, math.Hypot(20, math.Hypot(99, 7)-85)-6, gap(99, 120), 1e-9)
 	assert.InDelta(t, math.Hypot(20, math.Hypot(99, 7)-85)-6, gap(99, 99), 1e-9)
 	for start, want := range map[float64]float64{4.3: 0.3 - 6, 3.7: 0.3 - 6, 4: -6} {
