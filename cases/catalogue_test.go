@@ -101,7 +101,7 @@ func TestCatalogueMistakes(t *testing.T) {
 		{"  - {name: a, add: {front.line: x}}\n", `parts.yaml:3:33: front.line: "x", want a length to add`},
 		{"  - {name: a, add: {front.line: 1 ± 0.2}}\n", `parts.yaml:3:33: front.line: "1 ± 0.2", want an amount alone: the field keeps its own tolerance`},
 		{"  - {name: a, add: {front.line: 1 (caliper)}}\n", `parts.yaml:3:33: front.line: "1 (caliper)", want an amount alone: the field keeps its own tolerance`},
-		{"  - {name: a, add: {front.line: 38.1}}\n", "parts.yaml:3:21: changes[0].add: front.line becomes 90.1 mm, want 20 mm to 90 mm"},
+		{"  - {name: a, add: {front.line: 38.1}}\n", "parts.yaml:3:20: changes[0].add: front.line becomes 90.1 mm, want 20 mm to 90 mm"},
 		{"  - {name: a, add: {front.line: -32.1}}\n", "front.line becomes 19.9 mm, want 20 mm to 90 mm"},
 		{"  - {name: a, add: {tyre.width: 3}}\n", "tyre.width is not given in the case, nothing to add to"},
 		{"  - {name: a, steps: {path: front.rings, from: 1, to: 2, step: 1}}\n", `changes[0].steps: no case quantity "front.rings"`},
@@ -112,7 +112,7 @@ func TestCatalogueMistakes(t *testing.T) {
 		{"  - {name: abc, add: {front.line: 1}}\n  - {name: b, needs: [abd], add: {front.line: 2}}\n", `no change named "abd", did you mean "abc"?`},
 		{"  - {name: abc, add: {front.line: 1}}\n  - {name: b, excludes: [xyzzy], add: {front.line: 2}}\n", `excludes: no change named "xyzzy"`},
 		{"  - {name: a, steps: {path: front.line, from: 0, to: 2, step: 1}}\n  - {name: b, needs: [a], add: {front.line: 2}}\n", "changes[1].needs: a change in steps cannot be needed, name one without steps"},
-		{"  - {name: odd, set: {front.rings: [33], front.form: wide-narrow}}\n", `changes[0].name: "odd" makes front.`},
+		{"  - {name: odd, set: {front.rings: [33], front.form: wide_narrow}}\n", `changes[0].name: "odd" makes front.`},
 	} {
 		_, err := partsFor(c.changes)
 		if c.want == "changes[0].steps: 1000 steps, want" { // a thousand are allowed

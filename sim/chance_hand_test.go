@@ -206,3 +206,26 @@ func TestOverlapAndSettingByHand(t *testing.T) {
 		assert.Equal(t, c[2], gcd(c[0], c[1]))
 	}
 }
+
+// Where a guide pulley may stand is a matter of the cluster: with another ring beside, so near
+// that the chain meets it, windows are those of each ring alone.
+func TestIndexWindowsDoNotSeeTheOtherRing(t *testing.T) {
+	f := &Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1}
+	b := double()
+	b.Rings[1].Line = b.Rings[0].Line + 5.4
+	n := len(b.Cogs)
+	both := make([]IndexWindow, 2*n)
+	var o Odds
+	require.NoError(t, o.Index(both, b, f, 112))
+	for ring := range b.Rings {
+		alone := *b
+		alone.Rings = b.Rings[ring : ring+1]
+		one := make([]IndexWindow, n)
+		require.NoError(t, o.Index(one, &alone, f, 112))
+		for g, w := range one {
+			assert.InDelta(t, w.From, both[ring*n+g].From, 1e-9)
+			assert.InDelta(t, w.To, both[ring*n+g].To, 1e-9)
+			assert.Equal(t, w.Binds, both[ring*n+g].Binds)
+		}
+	}
+}
