@@ -104,7 +104,7 @@ func (cat *Catalogue) amounts(i int) []float64 {
 	}
 	var out []float64
 	n := math.Floor((s.To.Value-s.From.Value)/s.Step.Value + 1e-9)
-	for k := 0.0; k <= math.Min(n, maxSteps); k++ {
+	for k := 0.0; k <= math.Min(n, maxSteps+1); k++ { // one of them may be none; more than maxSteps are told of
 		if a := math.Round((s.From.Value+k*s.Step.Value)*1e9) / 1e9; a != 0 {
 			out = append(out, a)
 		}

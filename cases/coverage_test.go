@@ -20,7 +20,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many candidates")
 	}
-	const bikes = 200
+	bikes := few(100, 200)
 	c := mustParse(t, learner)
 	shipped, err := shippedSets()
 	require.NoError(t, err)
@@ -59,7 +59,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 		}
 		w, err := ensemble.Weigh(logs, learnedLeast)
 		require.NoError(t, err)
-		temper += w.Temper / bikes
+		temper += w.Temper / float64(bikes)
 		for _, m := range moves(all, sets, w) {
 			x, ok := truthOf(m.Name, truth)
 			if !ok {

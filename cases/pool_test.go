@@ -26,7 +26,7 @@ func invented(t testing.TB, n int, set []float64) (names []string, all []*Case) 
 		require.NoError(t, err)
 		b, f, err := d.Bike(set, rng.Float64)
 		require.NoError(t, err)
-		truth := make([]sim.Chances, 12)
+		truth := make([]sim.Chances, len(c.Rear.Cogs))
 		require.NoError(t, new(sim.Odds).Gears(truth, b, f, d.Links))
 		for _, g := range []int{0, 2, 4, 7, 9, 10, 11} {
 			gear := fmt.Sprintf("32/%d", c.Rear.Cogs[g])
@@ -65,8 +65,8 @@ func TestAShopForetellsItsOwnBikes(t *testing.T) {
 	sets, err := shippedSets()
 	require.NoError(t, err)
 	var shop, shipped, rule, n float64
-	for _, truth := range []int{7, 61, 133} {
-		names, all := invented(t, 8, sets[truth])
+	for _, truth := range []int{7, 61, 133}[:few(1, 3)] {
+		names, all := invented(t, few(5, 8), sets[truth])
 		p := pool(t, names, all)
 		for _, s := range p.Scores {
 			if s.Concern == sim.NoiseRiding || s.Concern == sim.DropBackwards {
@@ -90,13 +90,15 @@ func TestAShopForetellsItsOwnBikes(t *testing.T) {
 	}
 	t.Logf("log loss: shop %.4f, shipped %.4f, rule of one number %.4f", shop/n, shipped/n, rule/n)
 	assert.Less(t, shop, shipped)
-	assert.Less(t, shop, rule) // by a hair: a rule fitted to bikes of one kind is hard to beat
+	if long { // a rule fitted to bikes of one kind is hard to beat, by few of them
+		assert.Less(t, shop, rule)
+	}
 }
 
 func TestAMemoryIsReadBackAndRefused(t *testing.T) {
 	sets, err := shippedSets()
 	require.NoError(t, err)
-	names, all := invented(t, 3, sets[7])
+	names, all := invented(t, 2, sets[7])
 	p := pool(t, names, all)
 	text, err := p.Memory.Text()
 	require.NoError(t, err)
@@ -108,7 +110,7 @@ func TestAMemoryIsReadBackAndRefused(t *testing.T) {
 	}
 
 	// The order of the bikes does not matter.
-	names[0], names[2], all[0], all[2] = names[2], names[0], all[2], all[0]
+	names[0], names[1], all[0], all[1] = names[1], names[0], all[1], all[0]
 	again, err := pool(t, names, all).Memory.Text()
 	require.NoError(t, err)
 	assert.Equal(t, string(text), string(again))
@@ -118,21 +120,21 @@ func TestAMemoryIsReadBackAndRefused(t *testing.T) {
 	bike := mustParse(t, learner)
 	l, err := bike.Learn("test", m)
 	require.NoError(t, err)
-	assert.Equal(t, "3 bikes of 12 speeds, 42 observations", l.Shop)
+	assert.Equal(t, "2 bikes of 12 speeds, 28 observations", l.Shop)
 	assert.Empty(t, l.Seen)
 	assert.NotEqual(t, l.Before, l.After)
 	assert.Equal(t, l.Shop, l.Case.Learned.Shop)
 	other := mustParse(t, strings.Replace(learner, "speeds: 12", "speeds: 11", 1))
 	l, err = other.Learn("test", m)
 	require.NoError(t, err)
-	assert.Equal(t, "3 bikes of the whole shop, 42 observations", l.Shop)
+	assert.Equal(t, "2 bikes of the whole shop, 28 observations", l.Shop)
 
 	first := m.Kinds[0].Sets[0]
 	for from, to := range map[string]string{
 		first:                  "B" + first[1:],
 		m.From:                 "0123456789abcdef",
 		"chainpath_shop: 1":    "chainpath_shop: 2",
-		"    observations: 42": "    observations: 0",
+		"    observations: 28": "    observations: 0",
 	} {
 		_, err := ParseMemory("shop.yaml", []byte(strings.Replace(string(text), from, to, 1)))
 		var e *Error

@@ -15,7 +15,7 @@ import (
 // refused with a reason that names a field: no panic, no solve that stalls.
 func TestWholeRangesAreComputedOrRefused(t *testing.T) {
 	computed := 0
-	for seed := range uint64(240) {
+	for seed := range uint64(few(80, 240)) {
 		rnd := rand.New(rand.NewPCG(seed, 1))
 		name := Shipped()[seed%8]
 		c, err := Load(name, nil)
@@ -60,7 +60,7 @@ func TestWholeRangesAreComputedOrRefused(t *testing.T) {
 		require.NoError(t, err, "seed %d", seed)
 		computed++
 	}
-	require.Greater(t, computed, 60)
+	require.Greater(t, computed, few(20, 60))
 	t.Log(computed, "computed")
 }
 

@@ -100,8 +100,10 @@ func TestTaperGapOfAFlatDisc(t *testing.T) {
 	other, _, _ := s.TaperGap(50, -1, -1, 1, 1, 0.3)
 	assert.InDelta(t, gap, other, 1e-12)
 
-	_, _, ok = s.TaperGap(26, 0, 1, 1, 1, 0.3)
+	gap, u, ok = s.TaperGap(26, 0, 1, 1, 1, 0.3)
 	assert.False(t, ok, "a strip that stays outside the rim has no gap")
+	assert.Zero(t, gap)
+	assert.Zero(t, u)
 }
 
 // scan is TaperGap by looking at every step of a strip.

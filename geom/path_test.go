@@ -151,14 +151,6 @@ func TestImpossiblePathsAreErrors(t *testing.T) {
 	require.ErrorContains(t, err, "two wheels")
 }
 
-func TestPolygonRadius(t *testing.T) {
-	assert.InDelta(t, 10, geom.PolygonRadius(10, 6), 1e-12) // hexagon
-	assert.InDelta(t, 10/math.Sqrt2, geom.PolygonRadius(10, 4), 1e-12)
-	assert.Zero(t, geom.PolygonRadius(10, 2))
-	assert.Zero(t, geom.PolygonRadius(math.NaN(), 9))
-	assert.Zero(t, geom.PolygonRadius(math.Inf(1), 9))
-}
-
 // turning returns how often a band turns round itself, anticlockwise positive: +1 or -1
 // for one that does not cross itself.
 func turning(p *geom.Path) float64 {

@@ -35,3 +35,25 @@ func TestTorusGapByScan(t *testing.T) {
 		}
 	}
 }
+
+// The least of a parabola and of one with a corner, wherever it lies, at an end too, to the
+// share of the interval that golden promises, looking nowhere else.
+func TestGoldenFindsTheLeast(t *testing.T) {
+	const lo, hi = -3.0, 17.0
+	for at := lo; at <= hi; at += 0.37 {
+		for _, f := range []func(x float64) float64{
+			func(x float64) float64 { return (x-at)*(x-at) + 2 },
+			func(x float64) float64 { return math.Max(3*(x-at), at-x) + 2 },
+		} {
+			looks := 0
+			x, fx := golden(func(x float64) float64 {
+				looks++
+				assert.True(t, x >= lo && x <= hi)
+				return f(x)
+			}, lo, hi)
+			assert.InDelta(t, at, x, 1e-5*(hi-lo))
+			assert.Equal(t, f(x), fx)
+			assert.LessOrEqual(t, looks, 30)
+		}
+	}
+}

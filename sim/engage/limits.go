@@ -26,36 +26,38 @@ func (w Wheel) Limits(c Chain, tension float64) Limits {
 	load := w.load()
 	l := Limits{Quiet: MaxAngle, Climb: MaxAngle}
 	last := responseRanges[load][0][1] * math.Pi / 180
-	clear, over := math.Inf(-1), math.Inf(-1)
+	clear, before := math.Inf(-1), [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range limitSteps + 1 {
 		bend := last * float64(i) / limitSteps
 		q.Bend = bend
 		a := q.Arrive(load)
-		in, out := w.Beyond(c, a)
+		var past [2]float64
+		past[Inner], past[Outer] = w.Beyond(c, a)
 		touch := a.Inner - w.Clear(c, Inner)
 		step := last / limitSteps
 		if l.Quiet == MaxAngle && touch > 0 {
 			l.Quiet = crossing(bend, step, clear, touch)
 		}
-		if least := math.Min(in, out); least > 0 {
-			l.Climb = crossing(bend, step, over, least)
-			if in < out {
-				l.ClimbLink = Inner
-			} else {
-				l.ClimbLink = Outer
+		if past[Inner] > 0 && past[Outer] > 0 {
+			l.Climb = 0
+			for k := range past {
+				if before[k] > 0 { // it came past sooner
+					continue
+				}
+				if at := crossing(bend, step, before[k], past[k]); at >= l.Climb {
+					l.Climb, l.ClimbLink = at, Link(k)
+				}
 			}
 			break
-		} else {
-			over = least
 		}
-		clear = touch
+		clear, before = touch, past
 	}
 	return l
 }
 
 // crossing returns where a margin that was before a step ago, and is now, passed zero.
 func crossing(at, step, before, now float64) float64 {
-	if math.IsInf(before, -1) || before >= 0 {
+	if math.IsInf(before, -1) {
 		return at
 	}
 	return at - step*now/(now-before)

@@ -161,8 +161,8 @@ func neverFewer(t *testing.T, counts []int, what string) {
 func TestMoreBendDropsMore(t *testing.T) {
 	for _, cog := range []int{0, 4} {
 		var counts []int
-		for _, out := range []float64{0, 12, 16, 18, 20, 22, 25, 28} {
-			counts = append(counts, drops(t, alone(cog, out), 0, 12, 0.5))
+		for _, out := range []float64{0, 16, 18, 20, 22, 28} {
+			counts = append(counts, drops(t, alone(cog, out), 0, 8, 0.5))
 		}
 		neverFewer(t, counts, "bend")
 	}
@@ -171,10 +171,10 @@ func TestMoreBendDropsMore(t *testing.T) {
 func TestMoreSlackDropsMore(t *testing.T) {
 	for _, cog := range []int{0, 4} {
 		var counts []int
-		for _, deg := range []float64{0.3, 0.6, 0.9, 1.2, 1.5, 2} {
+		for _, deg := range []float64{0.3, 0.9, 1.5, 2} {
 			b := alone(cog, 17)
 			b.Chain.Slack = sim.Radians(deg)
-			counts = append(counts, drops(t, b, 0, 12, 0.5))
+			counts = append(counts, drops(t, b, 0, 8, 0.5))
 		}
 		neverFewer(t, counts, "slack")
 	}
@@ -182,10 +182,10 @@ func TestMoreSlackDropsMore(t *testing.T) {
 
 func TestMoreAllowanceDropsMore(t *testing.T) {
 	var counts []int
-	for _, a := range []float64{0, 0.1, 0.2, 0.3, 0.4, 0.6} {
+	for _, a := range []float64{0, 0.2, 0.4, 0.6} {
 		b := alone(4, 17)
 		b.Cogs[0].Allowance = a
-		counts = append(counts, drops(t, b, 0, 12, 0.5))
+		counts = append(counts, drops(t, b, 0, 8, 0.5))
 	}
 	neverFewer(t, counts, "allowance")
 }
@@ -197,7 +197,7 @@ func TestMoreAllowanceDropsMore(t *testing.T) {
 func TestLowerTeethDropMore(t *testing.T) {
 	for _, cog := range []int{0, 4} {
 		var counts []int
-		for _, cut := range []float64{0, 0.15, 0.3, 0.45, 0.6, 0.8} {
+		for _, cut := range []float64{0, 0.3, 0.6, 0.8} {
 			b := alone(cog, 18)
 			lower := func(s *sim.Sprocket) {
 				s.TipHeight -= cut
@@ -205,7 +205,7 @@ func TestLowerTeethDropMore(t *testing.T) {
 			}
 			lower(&b.Cogs[0].Sprocket)
 			lower(&b.Rings[0].Sprocket)
-			counts = append(counts, drops(t, b, 0, 12, 0.5))
+			counts = append(counts, drops(t, b, 0, 8, 0.5))
 		}
 		neverFewer(t, counts, "cut")
 	}
@@ -331,7 +331,7 @@ func TestDropsGoByTheRule(t *testing.T) {
 	var s engage.Marcher
 	dropped, stayed := 0, 0
 	for _, cog := range []int{0, 2, 4} {
-		for out := 12.0; out <= 30; out += 1.5 {
+		for out := 12.0; out <= 30; out += 3 {
 			for _, allowance := range []float64{0, 0.3, 0.6} {
 				b := keeps(alone(cog, out))
 				b.Load.FreehubDrag = 0
@@ -373,8 +373,8 @@ func TestDropsGoByTheRule(t *testing.T) {
 			}
 		}
 	}
-	assert.Greater(t, dropped, 15)
-	assert.Greater(t, stayed, 15)
+	assert.Greater(t, dropped, 8)
+	assert.Greater(t, stayed, 8)
 }
 
 // A chain that comes off a cog alone is held where a larger cog stands beside it, on
@@ -443,7 +443,7 @@ func TestSpreadGivesLevelTwosChance(t *testing.T) {
 	a, err := s.Arrive(&run, g.Top.Bend, how)
 	require.NoError(t, err)
 	inner, outer := run.To.Beyond(run.Chain, a)
-	const spread, n = 0.3, 300
+	const spread, n = 0.3, 150
 	want := 1 / (1 + math.Exp(-math.Min(inner, outer)/spread))
 	require.Greater(t, want, 0.1)
 	require.Less(t, want, 0.9)

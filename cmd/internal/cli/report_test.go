@@ -16,7 +16,19 @@ import (
 	"chainpath/cmd/internal/show"
 )
 
+// reports are the pages made already.
+var reports = map[string]string{}
+
+// reportText returns a page; one that a test has read before is not made again.
 func reportText(t *testing.T, args ...string) string {
+	key := strings.Join(args, "\x00")
+	if reports[key] == "" {
+		reports[key] = makeReport(t, args...)
+	}
+	return reports[key]
+}
+
+func makeReport(t *testing.T, args ...string) string {
 	out := filepath.Join(t.TempDir(), "page.html")
 	code, _, errs := run(append(append([]string{"report"}, args...), "-o", out)...)
 	require.Equal(t, ExitDone, code, errs)
@@ -24,6 +36,9 @@ func reportText(t *testing.T, args ...string) string {
 	require.NoError(t, err)
 	return string(text)
 }
+
+// handedOver is a report with everything on it.
+var handedOver = []string{"trail", "--parts", "trail-parts", "--customer", "A. Rider", "--shop", "The workshop", "--ref", "27", "--date", "today"}
 
 func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 	text := reportText(t, small, "single", "--parts", "trail-parts")
@@ -36,14 +51,14 @@ func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 	assert.Contains(t, text, "Side by side")
 	assert.Contains(t, text, "What a change does")
 	assert.Contains(t, text, "Caution")
-	assert.Equal(t, text, reportText(t, small, "single", "--parts", "trail-parts"), "the same page every time")
+	assert.Equal(t, reportText(t, "single"), makeReport(t, "single"), "the same page every time")
 }
 
 // The page shows the numbers of gears, with a derailleur, with two rings and without.
 func TestReportSaysWhatGearsSays(t *testing.T) {
-	for _, name := range []string{"trail", small, "single"} {
-		text := reportText(t, name)
-		_, out, _ := run("gears", name, "--format", "json")
+	for _, args := range [][]string{handedOver, {small}, {"single"}} {
+		name, text := args[0], reportText(t, args...)
+		_, out, _ := seeing("gears " + name + " --format json")
 		var doc show.Gears
 		require.NoError(t, json.Unmarshal([]byte(out), &doc))
 		for _, g := range doc.Gears {
@@ -55,7 +70,7 @@ func TestReportSaysWhatGearsSays(t *testing.T) {
 }
 
 func TestReportRefuses(t *testing.T) {
-	for _, args := range []string{"report trail -o page.doc", "report", "report nosuch -o page.html", "report trail --parts none -o page.html"} {
+	for _, args := range []string{"report trail -o page.doc", "report", "report nosuch -o page.html", "report single --parts none -o page.html"} {
 		code, _, _ := run(strings.Fields(args)...)
 		assert.Equal(t, ExitBadInput, code, args)
 	}
@@ -75,7 +90,7 @@ func TestReportEscapes(t *testing.T) {
 // The head says what it was given; the first side has the answer, the options and what was
 // measured in words, no field paths; for the class it asks, and answers on the second side.
 func TestReportSides(t *testing.T) {
-	text := reportText(t, "trail", "--parts", "trail-parts", "--customer", "A. Rider", "--shop", "The workshop", "--ref", "27", "--date", "today")
+	text := reportText(t, handedOver...)
 	first, second, ok := strings.Cut(text, `<div class="side">`)
 	require.True(t, ok)
 	assert.Contains(t, first, "The workshop · for A. Rider · no. 27 · today")

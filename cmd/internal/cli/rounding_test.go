@@ -20,7 +20,7 @@ func TestLinesAreRoundedAlike(t *testing.T) {
 		"measured": "measured: {dropouts: 142.2, stack: 40.1, gap: 6.1}", // 71.1 - 6.1 - 20.05
 	} {
 		file := filepath.Join(dir, name+".yaml")
-		require.NoError(t, os.WriteFile(file, []byte("chainpath: 1\nfront: {line: 49.05, rings: [34]}\nrear: {"+rear+", cogs: [11, 13, 15, 17, 19, 21, 24, 28, 32, 37, 42]}\n"), 0o644))
+		require.NoError(t, os.WriteFile(file, []byte("chainpath: 1\nfront: {line: 49.05, rings: [34]}\nrear: {"+rear+", cogs: [17, 24, 42]}\n"), 0o644))
 		for _, args := range [][]string{{"gears", file}, {"window", file}, {"compare", file, file}, {"report", file, "-o", filepath.Join(dir, name+".html")}} {
 			code, out, errs := run(args...)
 			require.Equal(t, ExitDone, code, errs)

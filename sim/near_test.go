@@ -1,0 +1,336 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"chainpath/geom"
+	"chainpath/sim/engage"
+)
+
+// Through three gears the guess is the parabola through them, through two the line, and of
+// one that gear's angle; a gear that does not close begins anew.
+func TestGuessIsThePolynomialThroughTheLastGears(t *testing.T) {
+	parabola := func(r float64) float64 { return 0.3 - 0.02*r + 0.0007*r*r }
+	var n near
+	n.keep(parabola(20), 20, true)
+	assert.Equal(t, 1, n.known)
+	assert.InDelta(t, parabola(20), n.guess(33), 1e-12)
+	n.keep(parabola(27), 27, true)
+	assert.Equal(t, 2, n.known)
+	slope := (parabola(27) - parabola(20)) / 7
+	assert.InDelta(t, parabola(27)+slope*6, n.guess(33), 1e-12)
+	n.keep(parabola(33), 33, true)
+	assert.InDelta(t, parabola(41), n.guess(41), 1e-12)
+	n.keep(parabola(41), 41, true)
+	assert.Equal(t, 4, n.known)
+	assert.InDelta(t, parabola(52), n.guess(52), 1e-12)
+	assert.InDelta(t, parabola(12), n.guess(12), 1e-12)
+	n.keep(1, 60, false)
+	assert.Equal(t, 0, n.known)
+	n.keep(0.5, 70, true)
+	assert.Equal(t, 1, n.known)
+	assert.InDelta(t, 0.5, n.guess(90), 1e-12, "nothing is known of the gear that did not close")
+	n.keep(0.6, 70, true)
+	assert.Equal(t, 1, n.known, "a cog of the same size tells no more")
+	assert.InDelta(t, 0.6, n.guess(80), 1e-12)
+}
+
+// From whatever angle it starts, the search that follows comes to the angle that the search
+// between the stops finds, or says that it does not know.
+func TestFollowComesToWhatFindFinds(t *testing.T) {
+	b := trail()
+	k := b.Tensioner
+	k.Folded = Radians(-80)
+	rng := rand.New(rand.NewPCG(2, 2))
+	links, err := b.ChooseLinks()
+	require.NoError(t, err)
+	came := 0
+	for range 300 {
+		cog := rng.IntN(len(b.Cogs))
+		var l, m Loop
+		fit, err := b.Close(&l, 0, cog, links)
+		require.NoError(t, err)
+		require.True(t, fit.Closes)
+		require.NoError(t, b.lay(&m, 0, cog))
+		c := cageRoot{loop: &m, cage: k.Cage, fixed: m.SpanPitches(Top)}
+		start := k.Folded + rng.Float64()*(k.Stretched-k.Folded)
+		angle, ok, err := c.follow(start, k.Folded, k.Stretched, float64(links))
+		require.NoError(t, err)
+		if ok {
+			came++
+			assert.InDelta(t, l.cageAngle(), angle, 1e-9)
+			assert.InDelta(t, float64(links), m.length(), 1e-9)
+			assert.True(t, angle > k.Folded && angle < k.Stretched)
+		} else {
+			assert.Zero(t, angle)
+		}
+		_, ok, err = c.follow(start, k.Folded, l.cageAngle()-0.01, float64(links))
+		require.NoError(t, err)
+		assert.False(t, ok, "beyond a stop")
+		_, ok, err = c.follow(start, l.cageAngle()+0.01, k.Stretched, float64(links))
+		require.NoError(t, err)
+		assert.False(t, ok)
+	}
+	assert.Greater(t, came, 150)
+}
+
+// Gears closed in a row are those closed alone, loose and tight ones too.
+func TestGearsInARowAreThoseAlone(t *testing.T) {
+	for _, links := range []int{104, 108, 112, 116, 120, 130} {
+		b := trail()
+		var from near
+		for cog := range b.Cogs {
+			var alone, row Loop
+			want, err := b.Close(&alone, 0, cog, links)
+			require.NoError(t, err)
+			got, err := b.closeNear(&row, 0, cog, links, &from)
+			require.NoError(t, err)
+			assert.Equal(t, want.Closes, got.Closes)
+			assert.Equal(t, want.Short, got.Short)
+			assert.InDelta(t, want.Slack, got.Slack, 1e-9)
+			assert.InDelta(t, alone.cageAngle(), row.cageAngle(), 1e-9, "%d links, cog %d", links, cog)
+		}
+	}
+}
+
+// The jump between two values is found to 2^-16 of the way, a straight or small rise is none,
+// and values on both sides are on the lines to it.
+func TestCutBetweenFindsTheJump(t *testing.T) {
+	for _, at := range []float64{0.01, 0.3, 0.5001, 0.77, 0.99} {
+		calls := 0
+		f := func(w float64) (float64, error) {
+			calls++
+			if w < at {
+				return 1 + 0.01*w, nil
+			}
+			return 2 - 0.03*w, nil
+		}
+		c, err := cutBetween(1, 1.97, f)
+		require.NoError(t, err)
+		assert.InDelta(t, at, c.at, 2.0/65536)
+		assert.InDelta(t, 1+0.01*at, c.from, 1e-5)
+		assert.InDelta(t, 2-0.03*at, c.to, 1e-5)
+		assert.LessOrEqual(t, calls, cutSteps)
+		for _, w := range []float64{0, 0.2, at - 0.005, at + 0.005, 0.9, 1} {
+			want, _ := f(w)
+			assert.InDelta(t, want, c.value(1, 1.97, w), 1e-4, "at %g", w)
+		}
+	}
+	straight := func(w float64) (float64, error) { return 1 + w, nil }
+	c, err := cutBetween(1, 2, straight)
+	require.NoError(t, err)
+	assert.Equal(t, cut{}, c)
+	assert.InDelta(t, 1.3, c.value(1, 2, 0.3), 1e-12)
+	c, err = cutBetween(1, 1+jump, func(float64) (float64, error) { return 0, ErrBike })
+	require.NoError(t, err, "not looked at")
+	assert.Equal(t, cut{}, c)
+	_, err = cutBetween(1, 1+2*jump, func(float64) (float64, error) { return 0, ErrBike })
+	require.ErrorIs(t, err, ErrBike)
+}
+
+// A tension's place is its logarithm to base 2 in sixty-fourths, from 1 N to the table's end.
+func TestPlaceOfATension(t *testing.T) {
+	for pull, want := range map[float64]float64{-5: 0, 0: 0, 1: 0, 2: 64, 4: 128, math.Sqrt2: 32, 8192: 832, 100: 64 * math.Log2(100)} {
+		p := placeOf(pull)
+		assert.InDelta(t, want, float64(p.i)+p.w, 1e-9, "%g N", pull)
+		assert.True(t, p.w >= 0 && p.w <= 1 && p.i <= tableNodes-2)
+	}
+	assert.Equal(t, pastTable, placeOf(8192.1).i)
+}
+
+// The first zero of a gap that falls: by a line, a curve and a step; none, at once, and what
+// lacks at no bend as an angle over a pitch.
+func TestFirstZero(t *testing.T) {
+	zero := func(f func(x float64) float64) float64 {
+		x, err := firstZero(func(x float64) (float64, bool, error) { return f(x), true, nil }, 0.35, 12)
+		require.NoError(t, err)
+		return x
+	}
+	assert.InDelta(t, 0.2, zero(func(x float64) float64 { return 1 - 5*x }), 1e-9)
+	assert.InDelta(t, 0.3, zero(func(x float64) float64 { return 0.09 - x*x }), 1e-8)
+	assert.InDelta(t, 0.1, zero(func(x float64) float64 { return math.Copysign(1, 0.1-x) }), 1e-8)
+	assert.InDelta(t, 0.04, zero(func(x float64) float64 { return math.Exp(-100*x) - math.Exp(-4) }), 1e-6)
+	assert.Equal(t, 0.35, zero(func(x float64) float64 { return 1 - x }))
+	assert.InDelta(t, -math.Atan(3./12), zero(func(x float64) float64 { return -3 - x }), 1e-12)
+	assert.Zero(t, zero(func(x float64) float64 { return -x }))
+	x, err := firstZero(func(float64) (float64, bool, error) { return -1, false, nil }, 0.35, 12)
+	require.NoError(t, err)
+	assert.Equal(t, 0.35, x, "no gap, nothing to meet")
+	_, err = firstZero(func(float64) (float64, bool, error) { return 0, false, ErrBike }, 0.35, 12)
+	require.ErrorIs(t, err, ErrBike)
+}
+
+// What is said to be the least is never more than the gap, and near it for strands that lie
+// flat beside the tube.
+func TestStrandStayLeastIsNoMore(t *testing.T) {
+	b := trail()
+	close := 0
+	for _, angle := range []float64{-3, 0, 4, 8} {
+		for _, face := range []float64{20, 38, 45, 60} {
+			b.Stay.Angle, b.Stay.Face = Radians(angle), face
+			for cog := range b.Cogs {
+				var l Loop
+				_, err := b.Close(&l, 0, cog, 116)
+				require.NoError(t, err)
+				tube := b.Stay.tube(l.Wheels[AtCog].Centre)
+				for _, span := range []int{Top, Bottom} {
+					least, is := b.strandStayLeast(&l, span, tube), b.strandStay(&l, span, tube).MM
+					assert.LessOrEqual(t, least, is+1e-9)
+					if is-least < 0.5 {
+						close++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, close, 50)
+}
+
+// The stay by hand: a face that spreads, the tube's axis half a diameter inboard, the gap to
+// the ring's tips or the bolts whichever is nearer, flex taken off.
+func TestStayByHand(t *testing.T) {
+	s := Stay{Face: 40, Radius: 60, Angle: math.Atan(0.1), Diameter: 20, Flex: 2}
+	assert.InDelta(t, 40, s.faceAt(60), 1e-12)
+	assert.InDelta(t, 34, s.faceAt(0), 1e-12)
+	tube := s.tube(r2.Vec{X: -400, Y: 30})
+	assert.InDelta(t, 24, tube.A.Y, 1e-12)
+	assert.InDelta(t, 64, tube.B.Y, 1e-9)
+	assert.Equal(t, [4]float64{0, 0, -400, 30}, [4]float64{tube.A.X, tube.A.Z, tube.B.X, tube.B.Z})
+
+	b := trail()
+	b.Stay = &s
+	tip := b.Rings[0].TipRadius(Pitch)
+	g := b.RingStayGap()
+	assert.InDelta(t, 53-0.8-(40+(tip-60)*0.1)-2, g.MM, 1e-9)
+	assert.InDelta(t, tip, g.At, 1e-12)
+	b.Bolts = Bolts{Radius: 55, Depth: 5}
+	g = b.RingStayGap()
+	assert.InDelta(t, 53-0.8-5-(40-0.5)-2, g.MM, 1e-9)
+	assert.Equal(t, 55.0, g.At)
+	b.Stay = nil
+	assert.False(t, b.RingStayGap().Valid)
+
+	// A strand level with the tube and beside it: the distance of the near face, the tube's
+	// half diameter and flex off.
+	l := Loop{N: 2, Line: [4]float64{50, 50}}
+	l.Spans[Top] = geom.Span{From: r2.Vec{X: -300}, To: r2.Vec{X: -100}, Dir: r2.Vec{X: 1}, Length: 200}
+	b.Stay = &Stay{Face: 30, Diameter: 20, Flex: 2}
+	flat := b.Stay.tube(r2.Vec{X: -400})
+	assert.InDelta(t, 50-b.Chain.Width/2-30-2, b.strandStay(&l, Top, flat).MM, 1e-9)
+	assert.InDelta(t, 50-b.Chain.Width/2-30-2, b.strandStayLeast(&l, Top, flat), 1e-9)
+	l.Line = [4]float64{20, 20} // right above its axis
+	l.Spans[Top].From.Y, l.Spans[Top].To.Y = 40, 40
+	assert.InDelta(t, 40-b.Chain.PlateHalfHeight-10-2, b.strandStay(&l, Top, flat).MM, 1e-9)
+	assert.InDelta(t, 40-b.Chain.PlateHalfHeight-10-2, b.strandStayLeast(&l, Top, flat), 1e-9)
+}
+
+// A hanging top span: the bottom run pulls what the freehub's drag asks, the chain given by the
+// cage is what its swing frees, and sag and tension are those of a shallow parabola.
+func TestHangingTopSpan(t *testing.T) {
+	b := trail()
+	b.Chain.Weight = 0.0026
+	links, err := b.ChooseLinks()
+	require.NoError(t, err)
+	hung := 0
+	for cog := range b.Cogs {
+		for _, drag := range []float64{50, 400, 900} {
+			var l Loop
+			fit, err := b.Close(&l, 0, cog, links)
+			require.NoError(t, err)
+			if !fit.Closes {
+				continue
+			}
+			b.Load.FreehubDrag = drag
+			pull, was := b.Tensioner.pull(&l), l.length()
+			h := b.Hang(&l)
+			assert.InDelta(t, drag/b.Cogs[cog].PitchRadius(Pitch), h.Bottom, 1e-9)
+			if pull >= h.Bottom {
+				assert.Zero(t, h.Sag)
+				assert.Equal(t, leastTension, h.Tension)
+				assert.InDelta(t, was, l.length(), 1e-12, "it is left as it was")
+				continue
+			}
+			assert.InDelta(t, (was-l.length())*Pitch, h.Surplus, 1e-6)
+			assert.GreaterOrEqual(t, h.Tension, leastTension)
+			if h.Surplus > 1e-6 {
+				hung++
+				span := l.Spans[Top].Length
+				assert.InDelta(t, h.Surplus, 8*h.Sag*h.Sag/(3*span), 1e-9)
+				assert.InDelta(t, math.Max(leastTension, b.Chain.Weight*span*span/(8*h.Sag)), h.Tension, 1e-9)
+			}
+			if a := l.cageAngle(); a < b.Tensioner.Stretched-1e-6 && h.Surplus > 1e-6 {
+				assert.InEpsilon(t, h.Bottom, b.Tensioner.pull(&l), 1e-6)
+			}
+		}
+	}
+	assert.Greater(t, hung, 5)
+	s := single()
+	var l Loop
+	_, err = s.Close(&l, 0, 0, 98)
+	require.NoError(t, err)
+	h := s.Hang(&l)
+	assert.Zero(t, h.Sag, "without a tensioner nothing hangs")
+	assert.Equal(t, leastTension, h.Tension)
+}
+
+// Power over angular speed: 100 W at 60 1/min is 15.9155 N·m.
+func TestTorqueOfAPower(t *testing.T) {
+	assert.InDelta(t, 15915.494, TorqueOf(100, 60), 1e-3)
+	assert.InDelta(t, 1000, TorqueOf(2*math.Pi*1.5, 90), 1e-9)
+	for _, cadence := range []float64{0, -60, math.NaN()} {
+		assert.Zero(t, TorqueOf(100, cadence))
+	}
+	assert.Zero(t, TorqueOf(0, 60))
+}
+
+// Pulls of a folded cage with chain left over are none, and without a tensioner those stated.
+func TestPullsOfASlackChain(t *testing.T) {
+	b := trail()
+	var l Loop
+	fit, err := b.Close(&l, 0, 0, 130)
+	require.NoError(t, err)
+	require.Positive(t, fit.Slack)
+	p := b.pulls(&l, fit)
+	drag := b.Load.FreehubDrag / b.Cogs[0].PitchRadius(Pitch)
+	assert.Equal(t, [2]float64{}, p.Bottom)
+	assert.InDelta(t, -drag, p.Top[Backwards], 1e-9)
+	assert.InDelta(t, 40000/b.Rings[0].PitchRadius(Pitch), p.Top[Riding], 1e-9)
+	s := single()
+	_, err = s.Close(&l, 0, 0, 98)
+	require.NoError(t, err)
+	q := s.pulls(&l, Fit{Slack: 3})
+	drag = 80 / s.Cogs[0].PitchRadius(Pitch)
+	assert.InDelta(t, 5, q.Bottom[Riding], 1e-12)
+	assert.InDelta(t, 5+drag, q.Bottom[Backwards], 1e-9)
+	assert.Equal(t, 5.0, q.Top[Backwards])
+}
+
+// Arrivals are compared by their share of the climb limit, held ones last.
+func TestNearerArrival(t *testing.T) {
+	at := func(bend, climb float64, held bool) Arrival {
+		return Arrival{Bend: bend, Held: held, Limits: engage.Limits{Climb: climb}}
+	}
+	assert.True(t, at(0.03, 0.04, false).nearer(at(0.05, 0.1, false)))
+	assert.False(t, at(0.05, 0.1, false).nearer(at(0.03, 0.04, false)))
+	assert.False(t, at(0.03, 0.04, false).nearer(at(0.03, 0.04, false)))
+	assert.False(t, at(0.03, 0.04, true).nearer(at(0.05, 0.1, false)))
+	assert.True(t, at(0.05, 0.1, false).nearer(at(0.03, 0.04, true)))
+	assert.True(t, at(0.03, 0.04, true).nearer(at(0.05, 0.1, true)))
+}
+
+// The gap to the guide pulley goes by the tip radius between the two ends.
+func TestGuideGap(t *testing.T) {
+	b := trail()
+	assert.InDelta(t, 10, b.guideGap(0), 1e-12)
+	assert.InDelta(t, 6, b.guideGap(11), 1e-12)
+	r := func(i int) float64 { return b.Cogs[i].PitchRadius(Pitch) }
+	assert.InDelta(t, 10-4*(r(5)-r(0))/(r(11)-r(0)), b.guideGap(5), 1e-12)
+	b.Cogs = b.Cogs[:1]
+	assert.Equal(t, 10.0, b.guideGap(0))
+}
