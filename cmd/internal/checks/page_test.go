@@ -161,6 +161,17 @@ func TestCards(t *testing.T) {
 	})
 }
 
+// How it shifts stands in the folded views; a bike without a derailleur has none.
+func TestShiftsStandThere(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.all()
+	assert.Equal(t, 22, value[int](b, `document.querySelectorAll('#shifts tbody tr').length`))
+	assert.NotEmpty(t, b.html("shifts-answer"))
+	b.set("shipped", "single")
+	b.all()
+	assert.True(t, value[bool](b, `document.getElementById('shifts-box').hidden`))
+}
+
 // A case with symptoms is told what can be behind them.
 func TestDiagnosisStandsThere(t *testing.T) {
 	b := open(t, "native", 1440, 900)

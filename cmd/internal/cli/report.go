@@ -162,6 +162,13 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		return bike, err
 	}
 	bike.Window = show.WindowWords(b, w, doubt, along)
+	if b.Tensioner != nil && len(b.Cogs) > 1 {
+		shifting, err := c.Shifting()
+		if err != nil {
+			return bike, c.Explain(err)
+		}
+		bike.Shifts = show.ShiftWords(show.FromShifting(shifting, c, b, res))
+	}
 	answer, err := answerFigure(c, b, res, &bike.Gears)
 	if err != nil {
 		return bike, err

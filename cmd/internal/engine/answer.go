@@ -70,6 +70,7 @@ type answer struct {
 	Diagnosis *show.Diagnosis  `json:"diagnosis,omitempty"`
 	Compared  *show.Comparison `json:"compared,omitempty"`
 	Film      *film            `json:"film,omitempty"`
+	Shifting  *show.Shifting   `json:"shifting,omitempty"`
 }
 
 type named struct {
@@ -94,6 +95,7 @@ var ops = map[string]func(a *answer, ctx context.Context, q *request) error{
 	"diagnose": (*answer).diagnose,
 	"compare":  (*answer).compare,
 	"march":    (*answer).march,
+	"shifts":   (*answer).shifts,
 }
 
 // Answer answers a request in JSON with JSON. What is wrong comes back as error, in

@@ -136,3 +136,17 @@ func (a *answer) compare(_ context.Context, q *request) error {
 	a.Compared = &d
 	return err
 }
+
+// shifts tells how a bike with a derailleur shifts; nothing for one without.
+func (a *answer) shifts(_ context.Context, q *request) error {
+	c, b, r, err := a.evaluated(q)
+	if err != nil || b.Tensioner == nil || len(b.Cogs) < 2 {
+		return err
+	}
+	got, err := c.Shifting()
+	if err != nil {
+		return c.Explain(err)
+	}
+	a.Shifting = show.FromShifting(got, c, b, r)
+	return nil
+}

@@ -46,6 +46,7 @@ type ReportBike struct {
 	First       ReportFigure // the answer, or for the class the question
 	Figures     []ReportFigure
 	Window      []string
+	Shifts      []string // how it shifts; none without a derailleur
 }
 
 // ReportInput is what was measured or given, in plain words.
@@ -157,6 +158,22 @@ func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty,
 		s = append(s, sureWords(doubt)+".")
 	}
 	return s
+}
+
+// ShiftWords returns what a shop says of shifting: the answer, and the shifts that are likely to
+// be slow or reluctant.
+func ShiftWords(d *Shifting) []string {
+	out := []string{d.Answer}
+	var slow []string
+	for _, s := range d.Shifts {
+		if p := s.Slow + s.Reluctant; p >= MayBe {
+			slow = append(slow, fmt.Sprintf("%d to %d (%.2f)", s.From, s.To, p))
+		}
+	}
+	if len(slow) > 0 {
+		out = append(out, "Slow or reluctant, with its chance: "+strings.Join(slow, ", ")+".")
+	}
+	return append(out, "Shift gates that are not given are not in it, and no known bicycle tells how good this is.")
 }
 
 // Write writes the page.

@@ -237,6 +237,12 @@ func (s *sheet) secondSide(r *Report, b ReportBike) {
 	for _, w := range b.Window {
 		s.text("", 10, w)
 	}
+	if len(b.Shifts) > 0 {
+		s.head("How it shifts")
+		for _, w := range b.Shifts {
+			s.text("", 10, w)
+		}
+	}
 	for _, f := range b.Figures {
 		s.figure(f)
 	}

@@ -9,7 +9,7 @@ import { drawHelp, drawNext, drawDiagnosis, comparedWords } from './help.js';
 import { wireFilm, setFilm } from './film.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
-import { verdicts, gearTable } from './table.js';
+import { verdicts, gearTable, shiftTable } from './table.js';
 import { reportOf } from './report.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely } from './queue.js';
@@ -98,6 +98,7 @@ async function refine() {
     [{ op: 'parts', yaml, catalogue }, (a) => { cards = a.cards || []; drawHelp(a, tryIt); }],
     [{ op: 'next', yaml }, drawNext],
     [{ op: 'diagnose', yaml }, drawDiagnosis],
+    [{ op: 'shifts', yaml }, (a) => shiftTable($('shifts-box'), $('shifts-answer'), $('shifts'), a.shifting)],
     [{ op: 'compute', yaml, window: true }, (a) => { windowed = a.window; drawWindow(); }], // finer
   ];
   for (const [i, [request, show]] of stages.entries()) {

@@ -3,7 +3,7 @@
 
 import * as door from './door.js';
 
-const slow = (r) => Boolean(r.window || r.chances || ['parts', 'next', 'diagnose', 'compare', 'march'].includes(r.op));
+const slow = (r) => Boolean(r.window || r.chances || ['parts', 'next', 'diagnose', 'compare', 'march', 'shifts'].includes(r.op));
 
 let out = null, waiting = null;
 

@@ -11,6 +11,24 @@ export function verdicts(box, g, show) {
   }));
 }
 
+// shiftTable fills a table with every shift, or hides what there is none of.
+export function shiftTable(box, answer, table, d) {
+  box.hidden = !d;
+  if (!d) return;
+  answer.textContent = d.answer;
+  const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
+  const head = document.createElement('thead'), body = document.createElement('tbody'), first = document.createElement('tr');
+  first.append(...['shift', 'past it, mm', 'places of a turn', 'wait, turns', 'crisp', 'slow', 'reluctant'].map((w) => cell(w, true, 'col')));
+  head.append(first);
+  const rings = new Set(d.shifts.map((s) => s.ring_teeth)).size;
+  body.append(...d.shifts.map((s) => {
+    const r = document.createElement('tr');
+    r.append(cell(`${rings > 1 ? `${s.ring_teeth}: ` : ''}${s.from_teeth} to ${s.to_teeth}`, true, 'row'), ...[s.past_target_mm[1].toFixed(1), `${s.places_per_turn.toFixed(1)} of ${s.places_of}`, s.delay_turns.toFixed(2), s.crisp.toFixed(2), s.slow.toFixed(2), s.reluctant.toFixed(2)].map((w) => cell(w)));
+    return r;
+  }));
+  table.replaceChildren(head, body);
+}
+
 export function gearTable(table, doc, ring, cog) {
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const mm = (v) => (v === null ? '–' : v.toFixed(2));
