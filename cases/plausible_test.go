@@ -2,11 +2,14 @@ package cases
 
 import (
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
 )
 
 // good is a case without a warning; each of the following has one slip in it. Invented.
@@ -93,3 +96,74 @@ func TestKnownBicyclesAreSeldomWarnedOf(t *testing.T) {
 }
 
 func replaceOnce(text, old, with string) string { return strings.Replace(text, old, with, 1) }
+
+// A length at either end of what is usual is not told of, one a little beyond is, whatever
+// field; and one that a slip of the pen would bring in says which.
+func TestUsualRangesAtTheirEnds(t *testing.T) {
+	for _, u := range usualRanges {
+		told := func(value float64) string {
+			c := mustParse(t, learner)
+			v, _, ok := field(c, u.path)
+			if !ok { // a list
+				c.Tensioner.Gaps = []Quantity{Q(10), Q(6)}
+				v, _, ok = field(c, u.path)
+			}
+			require.True(t, ok, u.path)
+			v.Set(reflect.ValueOf(Q(value)))
+			w := &warner{c: c}
+			w.ranges()
+			for _, x := range w.out {
+				if x.Path == u.path {
+					return x.Words
+				}
+			}
+			return ""
+		}
+		assert.Empty(t, told(u.lo), u.path)
+		assert.Empty(t, told(u.hi), u.path)
+		assert.Contains(t, told(u.lo-0.01), "is unusual", u.path)
+		assert.Contains(t, told(u.hi+0.01), "is unusual", u.path)
+		assert.Contains(t, told(10*u.hi), "a decimal point left out?", u.path)
+		if u.lo > 0 && u.hi/u.lo < 10 {
+			assert.Contains(t, told(u.hi/10), "a decimal point too early, or cm?", u.path)
+		}
+	}
+	c := mustParse(t, learner)
+	c.Frame.Stay = Q(17) // inches: 431.8 mm; ten times would be 170
+	w := &warner{c: c}
+	w.ranges()
+	assert.Equal(t, "17 mm is unusual, most are 380 to 520 mm; 431.8 mm, inches: write the unit?", w.out[0].Words)
+	c.Frame.Stay = Q(430 * inch)
+	w.out = nil
+	w.ranges()
+	assert.Equal(t, "10922 mm is unusual, most are 380 to 520 mm; 430 mm, turned into mm twice?", w.out[0].Words)
+}
+
+// A chain's length is told of from five links on, either way, and a hub from where its line ends.
+func TestLinksAndHubsAtTheirEnds(t *testing.T) {
+	c := mustParse(t, learner)
+	b, err := c.Bike()
+	require.NoError(t, err)
+	chosen, err := b.ChooseLinks()
+	require.NoError(t, err)
+	for off, told := range map[int]bool{-6: true, -4: false, 0: false, 4: false, 6: true} {
+		bike := *b
+		bike.Chain.Links = chosen + off
+		w := &warner{c: c, b: &bike}
+		require.NoError(t, w.links())
+		assert.Equal(t, told, len(w.out) == 1, "%d off", off)
+	}
+	n := len(b.Cogs)
+	half := (b.Cogs[0].Line - b.Cogs[n-1].Line + b.Cogs[n-1].Thickness()) / 2
+	least, most := 109.0/2-mostGap-half, 157.0/2-leastGap-half
+	for line, told := range map[float64]bool{least - 0.01: true, least + 0.01: false, most - 0.01: false, most + 0.01: true} {
+		bike := *b
+		bike.Cogs = append([]sim.Wheel(nil), b.Cogs...)
+		for i := range bike.Cogs {
+			bike.Cogs[i].Line += line - b.RearLine()
+		}
+		w := &warner{c: c, b: &bike}
+		w.hub()
+		assert.Equal(t, told, len(w.out) == 1, "%g mm", line)
+	}
+}

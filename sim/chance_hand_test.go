@@ -110,6 +110,13 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 	g.DropByBend, g.DropBend, g.DropSoft = true, 0.05, 0.004
 	p, _ = o.dropAtCog(b, &g, last, span(0.05+0.004*math.Log(3), 1), 12)
 	assert.InDelta(t, 0.75, p, 1e-12)
+	two, one := *b, *b
+	two.Cogs, one.Cogs = b.Cogs[:2], b.Cogs[:1]
+	p, _ = o.dropAtCog(&two, &g, 1, span(0.05, 1), 12)
+	assert.InDelta(t, 0.5, p, 1e-12)
+	p, _ = o.dropAtCog(&one, &g, 0, span(0.05, 1), 12)
+	r, _ := o.dropAtCog(&one, f, 0, span(0.05, 1), 12)
+	assert.Equal(t, r, p, "a cog alone has no cluster's gates")
 	p, _ = o.dropAtCog(b, &g, last, span(0.05, 1), 0)
 	q, _ := o.dropAtCog(b, f, last, span(0.05, 1), 0)
 	assert.Equal(t, q, p, "a slack run goes by its links")
@@ -212,7 +219,7 @@ func TestOverlapAndSettingByHand(t *testing.T) {
 func TestIndexWindowsDoNotSeeTheOtherRing(t *testing.T) {
 	f := &Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1}
 	b := double()
-	b.Rings[1].Line = b.Rings[0].Line + 5.4
+	b.Rings[1].Line = b.Rings[0].Line + 3.2
 	n := len(b.Cogs)
 	both := make([]IndexWindow, 2*n)
 	var o Odds

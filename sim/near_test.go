@@ -334,3 +334,55 @@ func TestGuideGap(t *testing.T) {
 	b.Cogs = b.Cogs[:1]
 	assert.Equal(t, 10.0, b.guideGap(0))
 }
+
+// A stop past the angle at which the loop is shortest is no use: chains that fit are held on
+// the near side of it, and one that is too short is drawn there.
+func TestTheCageStopsAtItsTightest(t *testing.T) {
+	b := trail()
+	b.Tensioner.Stretched = Radians(170)
+	var l Loop
+	for cog := range b.Cogs {
+		fit, err := b.Close(&l, 0, cog, 20)
+		require.NoError(t, err)
+		require.Positive(t, fit.Short)
+		at, least := l.cageAngle(), l.length()
+		require.Less(t, at, Radians(169))
+		assert.Equal(t, wholeLinks(least-20, false), fit.Short)
+		c := cageRoot{loop: &l, cage: b.Tensioner.Cage, fixed: l.SpanPitches(Top)}
+		for _, by := range []float64{-0.1, -0.02, 0.02, 0.1} {
+			n, _, err := c.at(at + by)
+			require.NoError(t, err)
+			assert.Greater(t, n, least-1e-3, "by %g", by)
+		}
+		links := int(math.Ceil(least/2+0.1)) * 2
+		fit, err = b.Close(&l, 0, cog, links)
+		require.NoError(t, err)
+		require.True(t, fit.Closes, "%d links, least %g", links, least)
+		assert.InDelta(t, links, l.length(), 1e-9)
+		assert.Less(t, l.cageAngle(), at)
+	}
+}
+
+// The list of what may go wrong: every entry told once, by a code of its own, and none of a
+// milder harm weighs more.
+func TestHazardsAreToldApart(t *testing.T) {
+	codes := map[string]bool{}
+	for _, k := range ToldOrder() {
+		h := Hazards[k]
+		assert.False(t, codes[h.Code], h.Code)
+		codes[h.Code] = true
+		assert.Equal(t, h.Code, k.String())
+		assert.Equal(t, h.Words, k.Words())
+		assert.NotEmpty(t, h.Words+h.Cause+h.Head[0]+h.Letter)
+		assert.Contains(t, []string{"mm", "deg", "n"}, h.Unit)
+		assert.True(t, h.Ways[0] || h.Ways[1])
+		assert.Positive(t, h.Weight)
+		for _, o := range Hazards {
+			if h.Harm == Danger && o.Harm != Danger && o.Harm != Unfit {
+				assert.GreaterOrEqual(t, h.Weight, o.Weight, "%s beside %s", h.Code, o.Code)
+			}
+		}
+	}
+	assert.Len(t, codes, int(NumConcerns))
+	assert.Equal(t, 1, Hazards[ToldOrder()[0]].Order)
+}

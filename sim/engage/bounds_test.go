@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"sort"
 	"testing"
 
@@ -25,7 +26,10 @@ const tiny = 0.15 * deg
 // What a march's coarseness and its solver's speed change in arrivals, over whole runs
 // from all over the range of responses: the bounds in Marcher's comment.
 func TestCoarseness(t *testing.T) {
-	const runs = 300
+	runs := 120
+	if os.Getenv("CHAINPATH_LONG") != "" {
+		runs = 300
+	}
 	variants := []struct {
 		name  string
 		how   March

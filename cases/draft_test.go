@@ -1,0 +1,181 @@
+package cases
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// drafted takes answers to rings, cogs, front, rear and stay in turn.
+func drafted(t *testing.T, rings, cogs, front, rear, stay string) (*Draft, []string) {
+	d := &Draft{}
+	require.NoError(t, d.SetRings(rings))
+	require.NoError(t, d.SetCogs(cogs))
+	var notes []string
+	for _, x := range []struct {
+		set    func(string) (string, error)
+		answer string
+	}{{d.SetFront, front}, {d.SetRear, rear}, {d.SetStay, stay}} {
+		note, err := x.set(x.answer)
+		require.NoError(t, err, x.answer)
+		notes = append(notes, note)
+	}
+	return d, notes
+}
+
+// What was said stands in the case that is written, and nothing else of a number.
+func TestADraftIsWhatWasSaid(t *testing.T) {
+	d, notes := drafted(t, "47 33", "27,12 15/19", "tube 34.4 (caliper); rings 23.1 30.7; face outer", "dropouts 129.6, stack 38.1, gap 4.2, proud 0.6", `16 3/4 in`)
+	d.Title, d.Tyre = `My "own"`, "40-622"
+	assert.Equal(t, []string{"", "", ""}, notes)
+	assert.Equal(t, 4, d.Speeds())
+	assert.False(t, d.AsksForm())
+	text, err := d.Write()
+	require.NoError(t, err)
+	c, err := Parse("x", text)
+	require.NoError(t, err, string(text))
+	assert.Equal(t, []int{33, 47}, c.Front.Rings)
+	assert.Equal(t, []int{12, 15, 19, 27}, c.Rear.Cogs)
+	assert.Equal(t, 34.4, c.Front.Measured.Tube.Value)
+	assert.Equal(t, "caliper", c.Front.Measured.Tube.Instrument)
+	assert.Equal(t, []float64{23.1, 30.7}, values(c.Front.Measured.Readings))
+	assert.Equal(t, "outer", c.Front.Measured.Face)
+	m := c.Rear.Measured
+	assert.Equal(t, []float64{129.6, 38.1, 4.2, 0.6}, []float64{m.Dropouts.Value, m.Stack.Value, m.Gap.Value, m.Protrusion.Value})
+	assert.InDelta(t, 16.75*25.4, c.Frame.Stay.Value, 1e-9)
+	assert.Equal(t, `My "own"`, c.Title)
+	assert.Equal(t, "40-622", c.Tyre.Size)
+}
+
+// What is not known is what is usual, marked so, with what that costs: 4 mm on 430 is 0.5°.
+func TestADraftOfNothingKnown(t *testing.T) {
+	for _, c := range []struct {
+		rings, cogs string
+		front, rear float64
+		cost        string
+	}{
+		{"30", "11-42 11-speed", 50, 45.5, "taken as 50 ± 4 mm, which is usual: every bend may be off by 0.5°"},
+		{"42", "18", 43, 42, "taken as 43 ± 3 mm, which is usual: every bend may be off by 0.4°"},
+		{"34 50", "11 13 15", 45.5, 45.5, "taken as 45.5 ± 3 mm, which is usual: every bend may be off by 0.4°"},
+		{"26 36 48", "11 13 15", 48, 45.5, "taken as 48 ± 3 mm, which is usual: every bend may be off by 0.4°"},
+	} {
+		d, notes := drafted(t, c.rings, c.cogs, "?", "no idea", "-")
+		assert.Equal(t, "the front line is "+c.cost, notes[0])
+		assert.Contains(t, notes[1], "the rear line is taken as")
+		assert.Equal(t, "the chainstay is taken as 430 ± 25 mm, which is usual: bends may be off by 6 % of themselves", notes[2])
+		text, err := d.Write()
+		require.NoError(t, err)
+		parsed, err := Parse("x", text)
+		require.NoError(t, err)
+		assert.Equal(t, c.front, parsed.Front.Line.Value)
+		assert.Equal(t, guessed, parsed.Front.Line.Instrument)
+		assert.Equal(t, c.rear, parsed.Rear.Line.Value)
+		assert.Contains(t, string(text), "# not measured")
+		assert.NotContains(t, string(text), "\nframe:")
+	}
+	for answer, unknown := range map[string]bool{"": true, " ? ": true, "-": true, "No Idea": true, "unknown": true, "don't know": true, "dont know": true, "51": false, "idea": false} {
+		assert.Equal(t, unknown, Unknown(answer), answer)
+	}
+}
+
+// A cluster by its ends, with the axle by its name: the stack is worked out from the pitch, the
+// gap guessed, and what is a range says so.
+func TestADraftByNames(t *testing.T) {
+	d, notes := drafted(t, "30", "11-42 11-speed", "51.5 ± 0.5", "axle 148", "430±5")
+	assert.Equal(t, "by its name the axle spacing is a range: measure between the dropouts as clamped", notes[1])
+	assert.Equal(t, 11, d.Speeds())
+	assert.True(t, d.AsksForm())
+	note, err := d.SetForm("Alternating")
+	require.NoError(t, err)
+	assert.Empty(t, note)
+	text, err := d.Write()
+	require.NoError(t, err)
+	assert.Contains(t, string(text), "cogs: 11-42  # assumed 11 13 14 16 19 21 25 28 32 37 42: count them")
+	c, err := Parse("x", text)
+	require.NoError(t, err)
+	assert.Equal(t, 148.0, c.Rear.Measured.Dropouts.Axle)
+	s := sizesFor(11)
+	assert.InDelta(t, 10*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 1e-9)
+	assert.Equal(t, 1.0, c.Rear.Measured.Stack.Spread)
+	assert.Equal(t, 3.75, c.Rear.Measured.Gap.Value)
+	assert.Equal(t, "wide_narrow", c.Front.Form)
+	assert.Equal(t, 5.0, c.Frame.Stay.Spread)
+
+	d, _ = drafted(t, "30", "11 13 15", "~51", "dropouts 142", "430")
+	assert.Equal(t, 3, d.Speeds())
+	text, err = d.Write()
+	require.NoError(t, err)
+	c, err = Parse("x", text)
+	require.NoError(t, err)
+	s = sizesFor(3)
+	assert.InDelta(t, 2*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 1e-9)
+	for answer, want := range map[string]string{"a": "wide_narrow", "wide and narrow": "wide_narrow", "wide": "wide_narrow", "plain": "plain", "P": "plain", "alike": "plain", "?": ""} {
+		_, err := d.SetForm(answer)
+		require.NoError(t, err)
+		assert.Equal(t, want, d.form, answer)
+	}
+	_, err = d.SetForm("round")
+	assert.ErrorContains(t, err, `"round", want alternating`)
+	for rings, asks := range map[string]bool{"30": true, "31": false, "30 44": false} {
+		require.NoError(t, d.SetRings(rings))
+		assert.Equal(t, asks, d.AsksForm(), rings)
+	}
+	require.NoError(t, d.SetRings("30"))
+	require.NoError(t, d.SetCogs("16"))
+	assert.False(t, d.AsksForm(), "a single speed")
+}
+
+// Answers at both sides of what is allowed, with what is said of the bad ones.
+func TestAnswersAreChecked(t *testing.T) {
+	d := &Draft{}
+	rings := func(s string) error { return d.SetRings(s) }
+	cogs := func(s string) error { e := &Draft{}; return e.SetCogs(s) }
+	front := func(s string) error {
+		e := &Draft{rings: []int{34, 50}, cogs: []int{11, 13}}
+		_, err := e.SetFront(s)
+		return err
+	}
+	rear := func(s string) error {
+		e := &Draft{rings: []int{34}, cogs: []int{11, 13}}
+		_, err := e.SetRear(s)
+		return err
+	}
+	stay := func(s string) error { _, err := (&Draft{}).SetStay(s); return err }
+	for _, c := range []struct {
+		set          func(string) error
+		answer, says string
+	}{
+		{rings, "9", ""}, {rings, "8", "a ring of 8 teeth is out of range, want 9 to 80"}, {rings, "80", ""}, {rings, "81", "a ring of 81 teeth"},
+		{rings, "22 32 42", ""}, {rings, "22 32 42 52", "4 rings, want 1 to 3"}, {rings, "x", `"x", want numbers of teeth`}, {rings, "34x50", ""}, {rings, "34-50", ""},
+		{cogs, "9", ""}, {cogs, "8 11", "a cog of 8 teeth is out of range, want 9 to 60"}, {cogs, "11 60", ""}, {cogs, "11 61", "a cog of 61 teeth"},
+		{cogs, "11-42", "11-42: how many cogs? write 11-42 11-speed, or every cog"}, {cogs, "11-42 14", "14 speeds, want 1 to 13"}, {cogs, "10-51 13-speed", ""}, {cogs, "11–34 8 speeds", ""},
+		{cogs, "8-42 11", "out of range"}, {cogs, "11-61 11", "out of range"}, {cogs, "11-13 11", "11"}, {cogs, "one", "want numbers of teeth"},
+		{front, "20", ""}, {front, "19.9", "front.line: 19.9 is out of range, want 20 mm to 90 mm"}, {front, "90", ""}, {front, "90.1", "out of range"},
+		{front, "tube 34, rings 23.5 31", ""}, {front, "tube 34, rings 23.5", "rings: 1 readings, want one for each of the rings (2)"}, {front, "tube 34", "want tube with gap"},
+		{front, "gap 20", "want tube with gap"}, {front, "tube 34, gap 20, rings 23.5 31", "want tube with gap"}, {front, "tube 34, gap 20", ""}, {front, "tube 34, tube 35, gap 2", "tube is given twice"},
+		{front, "tube, gap 20", "tube: no reading"}, {front, "tube 34,4, gap 20", "numbers have a decimal point, not a comma"}, {front, "bottle 3", `"bottle 3", want one length, or tube, gap, rings, face each with its reading`},
+		{front, "tube 34, gap 20, face odd", `face "odd", want centre, outer or inner`}, {front, "tube 34, gap 20, face inner", ""}, {front, "tube x, gap 20", "is not a length"}, {front, "tube 34, gap x", "is not a length"}, {front, "tube 34, rings 23.5 x", "is not a length"},
+		{rear, "46 ± 0.5", ""}, {rear, "stack 40, gap 4", "want one of dropouts and axle, with stack and gap"}, {rear, "dropouts 141, axle 142", "want one of dropouts and axle"},
+		{rear, "axle 149", "dropouts: "}, {rear, "axle 142, stack 40, gap 4", ""}, {rear, "dropouts 141, gap 400", "gap: rear.measured.gap: 400 is out of range"}, {rear, "dropouts 141, proud 0.8", ""},
+		{stay, "300", ""}, {stay, "299", "frame.stay: 299 is out of range, want 300 mm to 700 mm"}, {stay, "700", ""}, {stay, "701", "out of range"}, {stay, "long", "is not a length"},
+	} {
+		err := c.set(c.answer)
+		if c.says == "" {
+			assert.NoError(t, err, c.answer)
+		} else if assert.Error(t, err, c.answer) {
+			assert.Contains(t, err.Error(), c.says, c.answer)
+		}
+	}
+	for n, good := range map[int]bool{0: false, 1: true, 13: true, 14: false} {
+		assert.Equal(t, good, d.SetSpeeds(n) == nil, "%d speeds", n)
+	}
+	require.NoError(t, d.SetSpeeds(3))
+	assert.NoError(t, d.SetCogs("11 13 15"))
+	assert.ErrorContains(t, d.SetCogs("11 13 15 17"), "4 cogs and 3 speeds, want no more cogs than speeds")
+	assert.Equal(t, "'a: b'", plainOrQuoted("a: b"))
+	assert.Equal(t, "'it''s'", plainOrQuoted("it's"))
+	assert.Equal(t, "48.6 ± 0.3", plainOrQuoted("48.6 ± 0.3"))
+	assert.True(t, strings.HasPrefix((usual{43, 3}).String(), "43 ± 3 (guess)"))
+}
