@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"strings"
 
 	"codeberg.org/go-pdf/fpdf"
 	"gonum.org/v1/plot/font"
@@ -24,6 +25,17 @@ func (f Figure) OnPaper(pdf *fpdf.Fpdf, family string, left, top, width float64)
 	pdf.SetDashPattern(nil, 0)
 	pdf.SetTextColor(0, 0, 0)
 	pdf.SetLineWidth(0.2)
+}
+
+// Settable returns a text as the PDF writer takes it: a box stands for a character beyond the
+// basic plane, such as a pictograph, which its fonts cannot hold.
+func Settable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xffff {
+			return '□'
+		}
+		return r
+	}, text)
 }
 
 // matrix maps x, y to ax+cy+e, bx+dy+f.
@@ -188,6 +200,7 @@ func (p *paper) FillString(f font.Face, q vg.Point, text string) {
 		return
 	}
 	const pointMM = 25.4 / 72
+	text = Settable(text)
 	p.pdf.SetFont(p.family, "", float64(f.Font.Size)*p.size()/pointMM)
 	p.pdf.SetTextColor(p.rgb())
 	x, y := p.at(q)

@@ -14,6 +14,8 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"codeberg.org/go-pdf/fpdf"
+
+	"chainpath/plots"
 )
 
 // sheet is a report set on paper.
@@ -36,7 +38,7 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	f.SetCreationDate(fixed)
 	f.SetModificationDate(fixed)
 	f.SetCatalogSort(true)
-	f.SetTitle(onPaper(r.Title), true)
+	f.SetTitle(plots.Settable(r.Title), true)
 	f.SetCreator("chainpath "+r.Version, true)
 	f.AddUTF8FontFromBytes("sans", "", liberationsansregular.TTF)
 	f.AddUTF8FontFromBytes("sans", "B", liberationsansbold.TTF)
@@ -92,29 +94,20 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 	return err
 }
 
-// onPaper returns a text as the PDF writer takes it: a box stands for a character
-// beyond the basic plane, such as a pictograph, which its fonts cannot hold.
-func onPaper(text string) string {
-	return strings.Map(func(r rune) rune {
-		if r > 0xffff {
-			return '□'
-		}
-		return r
-	}, text)
-}
-
 // CellFormat sets a cell.
 func (s *sheet) CellFormat(w, h float64, text, border string, ln int, align string, fill bool, link int, url string) {
-	s.Fpdf.CellFormat(w, h, onPaper(text), border, ln, align, fill, link, url)
+	s.Fpdf.CellFormat(w, h, plots.Settable(text), border, ln, align, fill, link, url)
 }
 
 // MultiCell sets a paragraph.
 func (s *sheet) MultiCell(w, h float64, text, border, align string, fill bool) {
-	s.Fpdf.MultiCell(w, h, onPaper(text), border, align, fill)
+	s.Fpdf.MultiCell(w, h, plots.Settable(text), border, align, fill)
 }
 
 // GetStringWidth measures a text.
-func (s *sheet) GetStringWidth(text string) float64 { return s.Fpdf.GetStringWidth(onPaper(text)) }
+func (s *sheet) GetStringWidth(text string) float64 {
+	return s.Fpdf.GetStringWidth(plots.Settable(text))
+}
 
 // cut shortens a text to a width at the present size.
 func (s *sheet) cut(text string, width float64) string {
