@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
 )
 
 // cageAt returns a loop whose cog is at the origin and whose pulleys are where told.
@@ -108,4 +109,33 @@ func TestCageMeetsLess(t *testing.T) {
 		}
 		assert.Less(t, b.cageGap(&l).MM, before)
 	}
+}
+
+// Coarse chances of tyre and cage are the exact ones, or where those are below a thousandth,
+// not above it; what is surely beyond is never nearer.
+func TestCoarseTyreAndCage(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		b := trail()
+		b.Tyre = &Tyre{BeadSeat: 622, Section: 60, Width: rapid.Float64Range(30, 90).Draw(rt, "width"), Dish: rapid.Float64Range(-4, 6).Draw(rt, "dish")}
+		if rapid.Bool().Draw(rt, "spokes") {
+			b.Spokes = &Spokes{Flange: 22, FlangeLine: rapid.Float64Range(10, 30).Draw(rt, "flange"), Rim: 280, RimLine: 0}
+		}
+		b.Tensioner.Width = 20
+		links, err := b.ChooseLinks()
+		require.NoError(rt, err)
+		f := &Free{Seat: 0.1, Spread: 0.05, NoiseBend: [2]float64{0.05, 0.05}, NoiseSoft: 0.01, SoftCog: 0.1, SoftRing: 0.1, Guard: 1}
+		exact, rough := make([]Chances, len(b.Cogs)), make([]Chances, len(b.Cogs))
+		require.NoError(rt, (&Odds{}).Gears(exact, b, f, links))
+		require.NoError(rt, (&Odds{Coarse: true}).Gears(rough, b, f, links))
+		for i := range exact {
+			for _, k := range []Concern{RubsTyreAt, CageMeets} {
+				if exact[i][k] > coarse*(1+1e-9) {
+					require.InDelta(rt, exact[i][k], rough[i][k], 1e-12)
+				} else {
+					require.LessOrEqual(rt, rough[i][k], coarse*(1+1e-9))
+					require.GreaterOrEqual(rt, rough[i][k], exact[i][k]*(1-1e-9))
+				}
+			}
+		}
+	})
 }

@@ -110,13 +110,19 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	c[DropRiding] = either(c[DropRiding], f.Bumps)
 	c[RubsTyreAt] = -1
 	if b.Tyre != nil {
-		c[RubsTyreAt], o.size[RubsTyreAt] = meets(b.tyreGap(l).MM+b.Tyre.Mud, softTyre)
+		if far := softTyre * math.Log(1/coarse-1); o.Coarse && b.tyreBeyond(l, far) {
+			c[RubsTyreAt], o.size[RubsTyreAt] = meets(far, softTyre)
+		} else {
+			c[RubsTyreAt], o.size[RubsTyreAt] = meets(b.tyreGap(l).MM+b.Tyre.Mud, softTyre)
+		}
 	}
 	c[PulleyMeets], c[CageMeets] = -1, -1
 	if g := b.pulleyGap(l); g.Valid {
 		c[PulleyMeets], o.size[PulleyMeets] = meets(g.MM, softCage)
 	}
-	if g := b.cageGap(l); g.Valid {
+	if far := softCage * math.Log(1/coarse-1); o.Coarse && b.cageBeside(l) > far {
+		c[CageMeets], o.size[CageMeets] = meets(far, softCage)
+	} else if g := b.cageGap(l); g.Valid {
 		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
 	}
 	return nil
