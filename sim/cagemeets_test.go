@@ -111,31 +111,32 @@ func TestCageMeetsLess(t *testing.T) {
 	}
 }
 
-// Coarse chances of tyre and cage are the exact ones, or where those are below a thousandth,
-// not above it; what is surely beyond is never nearer.
-func TestCoarseTyreAndCage(t *testing.T) {
+// What is said to be surely beyond is never nearer, and the cage's gap never less than how far
+// it stands aside; with some of each.
+func TestSurelyBeyond(t *testing.T) {
+	beyond, aside := 0, 0
 	rapid.Check(t, func(rt *rapid.T) {
 		b := trail()
 		b.Tyre = &Tyre{BeadSeat: 622, Section: 60, Width: rapid.Float64Range(30, 90).Draw(rt, "width"), Dish: rapid.Float64Range(-4, 6).Draw(rt, "dish")}
 		if rapid.Bool().Draw(rt, "spokes") {
-			b.Spokes = &Spokes{Flange: 22, FlangeLine: rapid.Float64Range(10, 30).Draw(rt, "flange"), Rim: 280, RimLine: 0}
+			b.Spokes = &Spokes{Flange: 22, FlangeLine: rapid.Float64Range(10, 30).Draw(rt, "flange"), Rim: 280, RimLine: rapid.Float64Range(-5, 5).Draw(rt, "rim")}
 		}
 		b.Tensioner.Width = 20
 		links, err := b.ChooseLinks()
 		require.NoError(rt, err)
-		f := &Free{Seat: 0.1, Spread: 0.05, NoiseBend: [2]float64{0.05, 0.05}, NoiseSoft: 0.01, SoftCog: 0.1, SoftRing: 0.1, Guard: 1}
-		exact, rough := make([]Chances, len(b.Cogs)), make([]Chances, len(b.Cogs))
-		require.NoError(rt, (&Odds{}).Gears(exact, b, f, links))
-		require.NoError(rt, (&Odds{Coarse: true}).Gears(rough, b, f, links))
-		for i := range exact {
-			for _, k := range []Concern{RubsTyreAt, CageMeets} {
-				if exact[i][k] > coarse*(1+1e-9) {
-					require.InDelta(rt, exact[i][k], rough[i][k], 1e-12)
-				} else {
-					require.LessOrEqual(rt, rough[i][k], coarse*(1+1e-9))
-					require.GreaterOrEqual(rt, rough[i][k], exact[i][k]*(1-1e-9))
-				}
-			}
+		var l Loop
+		_, err = b.Close(&l, 0, rapid.IntRange(0, len(b.Cogs)-1).Draw(rt, "cog"), links)
+		require.NoError(rt, err)
+		far := rapid.Float64Range(0, 12).Draw(rt, "far")
+		if b.tyreBeyond(&l, far) {
+			beyond++
+			require.GreaterOrEqual(rt, b.tyreGap(&l).MM+b.Tyre.Mud, far-1e-9)
+		}
+		if at := b.cageBeside(&l); at > 0 {
+			aside++
+			require.GreaterOrEqual(rt, b.cageGap(&l).MM, at-1e-9)
 		}
 	})
+	assert.Positive(t, beyond)
+	assert.Positive(t, aside)
 }

@@ -132,7 +132,7 @@ func TestCoarseIsWithinAThousandth(t *testing.T) {
 		for g := range exact {
 			for k := range exact[g] {
 				switch Concern(k) {
-				case RubsNextCog, RubsNextRing:
+				case RubsNextCog, RubsNextRing, RubsTyreAt, CageMeets:
 					assert.GreaterOrEqual(t, got[g][k], exact[g][k]-rounding*math.Abs(exact[g][k]), "gear %d %s", g, Concern(k))
 					assert.LessOrEqual(t, got[g][k], math.Max(exact[g][k]+rounding*math.Abs(exact[g][k]), coarse), "gear %d %s", g, Concern(k))
 					looked++
