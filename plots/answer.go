@@ -54,7 +54,7 @@ type AnswerMark struct {
 
 // Draw draws the figure.
 func (a *Answer) Draw() Figure {
-	f := Figure{Name: "answer", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
+	f := Figure{Name: "answer", Title: a.Title, About: "Across: millimetres from the frame's middle plane, seen from behind, outboard to the right; cogs and rings stand at their places. Up: bend of the top run in degrees, a panel for each direction. Shaded: bends at which trouble is unlikely, cannot be told, is likely.", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
 	if len(a.Cogs) == 1 {
 		f.Width, f.Height = 19*vg.Centimeter, 13.5*vg.Centimeter
 	}

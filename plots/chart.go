@@ -124,7 +124,7 @@ func (g Chart) Curve(x, z Column) Figure {
 		s.sum, s.n, s.lo, s.hi = s.sum+z.X[i], s.n+1, math.Min(s.lo, z.X[i]), math.Max(s.hi, z.X[i])
 	}
 	slices.Sort(places)
-	f := Figure{Name: "curve-" + z.Name, Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
+	f := Figure{Name: "curve-" + z.Name, Title: g.Title, About: z.Words() + " up, over " + x.Words() + " across", Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
@@ -188,7 +188,7 @@ func (s spot) Plot(c draw.Canvas, p *plot.Plot) {
 
 // Front draws every design in two results, and the ones that no other beats, joined.
 func (g Chart) Front(a, b Column, up [2]bool, front []int) Figure {
-	f := Figure{Name: "front-" + a.Name + "-" + b.Name, Width: 22 * vg.Centimeter, Height: 16 * vg.Centimeter}
+	f := Figure{Name: "front-" + a.Name + "-" + b.Name, Title: g.Title, About: "Every design by " + a.Words() + " across and " + b.Words() + " up; those that no other beats are joined", Width: 22 * vg.Centimeter, Height: 16 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

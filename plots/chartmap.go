@@ -108,7 +108,7 @@ func (g Chart) Map(x, y, z Column) Figure {
 			}
 		}
 	}
-	f := Figure{Name: "map-" + z.Name, Width: 24 * vg.Centimeter, Height: 18 * vg.Centimeter}
+	f := Figure{Name: "map-" + z.Name, Title: g.Title, About: z.Words() + " as shade, over " + x.Words() + " across and " + y.Words() + " up", Width: 24 * vg.Centimeter, Height: 18 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

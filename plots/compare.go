@@ -41,7 +41,7 @@ var MaxSetUps = len(setUpMarks) + 1
 // the gear. The first, which was before, stands behind the others as a ghost, and below is by
 // how much the others' bends differ from its, in the gears that both have.
 func Compare(title string, sets []SetUp) Figure {
-	f := Figure{Name: "compare", Width: 25 * vg.Centimeter, Height: vg.Length(17+0.5*float64(len(sets))) * vg.Centimeter}
+	f := Figure{Name: "compare", Title: title, About: "Bend in degrees of top and bottom span over the gear's ratio; the first set-up as a ghost, below how the others differ from it", Width: 25 * vg.Centimeter, Height: vg.Length(17+0.5*float64(len(sets))) * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		k := comparison{sets: sets}
 		var entries []entry

@@ -3,7 +3,9 @@ package plots
 import (
 	"bytes"
 	"fmt"
+	"html"
 	"image/color"
+	"slices"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -30,6 +32,7 @@ type Input struct {
 // Figure is one figure, drawn when it is rendered.
 type Figure struct {
 	Name          string    // for a file name, without ending
+	Title, About  string    // what it is of, and how it is read, for who cannot see it
 	Width, Height vg.Length // of the whole
 	draw          func(c draw.Canvas)
 }
@@ -69,7 +72,21 @@ func (f Figure) Render(format string) ([]byte, error) {
 	if _, err := c.WriteTo(&b); err != nil {
 		return nil, fmt.Errorf("plots: %s.%s: %w", f.Name, format, err)
 	}
+	if format == "svg" {
+		return f.told(b.Bytes()), nil
+	}
 	return b.Bytes(), nil
+}
+
+// told puts title and description into an SVG, as its first children (SVG 1.1, 5.4).
+func (f Figure) told(svg []byte) []byte {
+	at := bytes.Index(svg, []byte("<svg"))
+	if at < 0 {
+		return svg
+	}
+	open := at + bytes.IndexByte(svg[at:], '>')
+	words := fmt.Sprintf(" role=\"img\" aria-labelledby=\"t d\">\n<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>", html.EscapeString(f.Title), html.EscapeString(f.About))
+	return slices.Concat(svg[:open], []byte(words), svg[open+1:])
 }
 
 // Figures returns the one figure of the answer, the top view, and the side view of the

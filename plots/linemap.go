@@ -34,7 +34,7 @@ func chanceStep(p float64) (k int) {
 // and tyre take stand in it.
 func LineMap(title string, b *sim.Bike, m *decide.LineMap) Figure {
 	gears := len(b.Rings) * len(b.Cogs)
-	f := Figure{Name: "map", Width: 26 * vg.Centimeter, Height: vg.Length(gears)*0.55*vg.Centimeter + 6.4*vg.Centimeter}
+	f := Figure{Name: "map", Title: title, About: "Gears down, places of the ring across, outboard to the right: what is worst in each and how likely, as shade and letter; hatched is where the ring has no room", Width: 26 * vg.Centimeter, Height: vg.Length(gears)*0.55*vg.Centimeter + 6.4*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

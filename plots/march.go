@@ -73,7 +73,7 @@ func (m March) MapFigure() Figure {
 			break
 		}
 	}
-	f := Figure{Name: m.Name("map"), Width: 26 * vg.Centimeter, Height: 15 * vg.Centimeter}
+	f := Figure{Name: m.Name("map"), Title: m.Title, About: m.second("how far links lie off the straight path, as shade, along the chain across and over the crank angle up"), Width: 26 * vg.Centimeter, Height: 15 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
@@ -194,7 +194,7 @@ const (
 func (m March) AboveFigure() Figure {
 	w := m.wheelOf()
 	pitch := m.Chain.Pitch
-	f := Figure{Name: m.Name("above"), Width: 26 * vg.Centimeter, Height: 13 * vg.Centimeter}
+	f := Figure{Name: m.Name("above"), Title: m.Title, About: m.second("links from above as they run onto the wheel, travel to the right, outboard up: " + m.Moment.Words()), Width: 26 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
@@ -263,7 +263,7 @@ func (m March) linkShapes(q march.Landing, w march.Wheel, x, slope float64) (out
 // DropsFigure draws how many of the trials have come off, over the crank angle. That
 // is no chance, and no interval is drawn about it.
 func (m March) DropsFigure(t *march.Trials) Figure {
-	f := Figure{Name: m.Name("drops"), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
+	f := Figure{Name: m.Name("drops"), Title: m.Title, About: m.second("how many of the marched chains have come off, over the turns of the cranks"), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

@@ -3,6 +3,7 @@ package plots
 import (
 	"bytes"
 	"encoding/xml"
+	"html"
 	"image/png"
 	"io"
 	"math"
@@ -180,4 +181,17 @@ func TestBendAxisHoldsEveryBend(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, l.top, 3.0)
 	assert.Greater(t, l.base(0), l.base(1)+l.top, "panels do not overlap")
+}
+
+// Every SVG has a title and a description before anything else, and stays well formed.
+func TestFiguresAreTold(t *testing.T) {
+	in := input(t)
+	for _, f := range Figures(in) {
+		svg, err := f.Render("svg")
+		require.NoError(t, err)
+		assert.NoError(t, wellFormed(svg), f.Name)
+		assert.NotEmpty(t, f.Title, f.Name)
+		assert.Greater(t, len(f.About), 40, f.Name)
+		assert.Contains(t, string(svg), "<title id=\"t\">"+html.EscapeString(f.Title)+"</title>\n<desc id=\"d\">"+html.EscapeString(f.About), f.Name)
+	}
 }

@@ -32,7 +32,7 @@ func TopView(in Input) Figure {
 	if tyred {
 		entries = append(entries, entry{"tyre at the chain's height", &topTyre, nil})
 	}
-	f := Figure{Name: "top", Width: 27 * vg.Centimeter}
+	f := Figure{Name: "top", Title: in.Title, About: "The top run of every gear from above, outboard up, forward to the right, with cogs, rings and the tyre at the chain's height", Width: 27 * vg.Centimeter}
 	panel := f.Width*vg.Length(sideways*(view.y1-view.y0)/(view.x1-view.x0))*0.93 + 2*vg.Centimeter
 	f.Height = vg.Length(len(panels))*panel + 2.1*vg.Centimeter
 	f.draw = func(c draw.Canvas) {

@@ -18,7 +18,7 @@ import (
 // when not nil, adds how far the window's edges and today's line may lie off. At
 // each end of a bar stands the gear that sets it.
 func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty) Figure {
-	f := Figure{Name: "window", Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
+	f := Figure{Name: "window", Title: title, About: "A bar for each constraint: front lines that it allows, outboard to the right. " + windowWords(w), Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

@@ -161,6 +161,20 @@ func TestCards(t *testing.T) {
 	})
 }
 
+// Behind every chart stands a table with its numbers.
+func TestTablesBehindCharts(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.all()
+	b.unfold()
+	assert.Equal(t, 12, value[int](b, `document.querySelectorAll('#chart-table tbody tr').length`))
+	assert.Equal(t, 12, value[int](b, `document.querySelectorAll('#map-table tbody tr').length`))
+	assert.Equal(t, value[int](b, `document.querySelectorAll('#map-table tbody td').length`), value[int](b, `chainpathPage.document.gears.length * (document.querySelectorAll('#map-table thead th').length - 1)`))
+	assert.Greater(t, value[int](b, `document.querySelectorAll('#window-table tbody tr').length`), 5)
+	for _, id := range []string{"chart-table", "map-table", "window-table", "shifts", "gears"} {
+		assert.Zero(t, value[int](b, fmt.Sprintf(`document.querySelectorAll('#%s tbody tr:not(:has(> th[scope=row]))').length`, id)), id)
+	}
+}
+
 // How it shifts stands in the folded views; a bike without a derailleur has none.
 func TestShiftsStandThere(t *testing.T) {
 	b := open(t, "native", 1440, 900)

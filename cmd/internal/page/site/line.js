@@ -40,6 +40,26 @@ export function bars(figure, w) {
   put(figure, svg);
 }
 
+const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
+const rowOf = (cells) => { const r = document.createElement('tr'); r.append(...cells); return r; };
+const filled = (table, head, rows) => {
+  const top = document.createElement('thead'), body = document.createElement('tbody');
+  top.append(rowOf(head.map((w) => cell(w, true, 'col'))));
+  body.append(...rows.map((r) => rowOf(r.map((w, i) => cell(w, i === 0, i === 0 ? 'row' : '')))));
+  table.replaceChildren(top, body);
+};
+
+// barTable and mapTable are the numbers behind the two figures.
+export function barTable(table, w) {
+  const mm = (v) => (v === null ? 'open' : v.toFixed(2));
+  filled(table, ['constraint', 'direction', 'from, mm', 'set by', 'to, mm', 'set by'], (w?.constraints || []).map((r) => [r.name.replaceAll('_', ' '), r.direction, r.possible ? mm(r.from_mm) : 'none', r.from_gear, r.possible ? mm(r.to_mm) : 'none', r.to_gear]));
+}
+
+export function mapTable(table, w) {
+  const lines = [...new Set((w?.map || []).map((c) => c.front_line_mm))], gears = [...new Set((w?.map || []).map((c) => `${c.ring_teeth}/${c.cog_teeth}`))];
+  filled(table, ['gear', ...lines.map((v) => v.toFixed(1))], gears.map((g) => [g, ...w.map.filter((c) => `${c.ring_teeth}/${c.cog_teeth}` === g).map((c) => (c.concern ? `${letters[c.concern] || ''} ${c.chance.toFixed(2)}` : '–'))]));
+}
+
 // letters are what is worst in a cell of the map.
 const letters = { noise_riding: 'n', drop_riding: 'D', drop_backwards: 'D', rubs_next_cog: 'r', rubs_next_ring: 'r', rubs_tyre: 't', top_slack_backwards: 's', cannot_close: 'X', pulley_meets: 'p', cage_meets: 'c', rubs_front_cage: 'f' };
 

@@ -2,7 +2,7 @@
 // coarsely and then, while nothing is touched, whole.
 
 import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
-import { bars, lineMap } from './line.js';
+import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, inSpace, spin } from './views.js';
 import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis, comparedWords } from './help.js';
@@ -190,13 +190,14 @@ const views = {
   'above-box': () => above($('above'), now.shape, now.document.lines, now.document.gears, view.ring, view.cog, Number($('stretch').value)),
   'side-box': () => { dash = side($('side'), now.shape, gearIndex()); },
   'space-box': () => inSpace($('space'), now.shape, gearIndex(), view.azimuth, view.height),
-  'window-box': () => bars($('window'), windowed),
+  'window-box': () => { bars($('window'), windowed); barTable($('window-table'), windowed); },
 };
 
 function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).open) f(); }
 
 function drawWindow() {
   lineMap($('map'), windowed);
+  mapTable($('map-table'), windowed);
   $('along').textContent = bestWords(windowed);
   if ($('window-box').open) views['window-box']();
 }
