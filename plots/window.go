@@ -26,7 +26,7 @@ func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUnc
 		lo, hi := windowRange(w)
 		p.X.Min, p.X.Max = lo, hi
 		n := len(w.Bars)
-		p.Y.Min, p.Y.Max = -0.7, float64(n)-0.3
+		p.Y.Min, p.Y.Max = -0.85, float64(n)-0.3
 		var names plot.ConstantTicks
 		for i, b := range w.Bars {
 			names = append(names, plot.Tick{Value: float64(n - 1 - i), Label: b.Name()})
@@ -43,7 +43,7 @@ func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUnc
 		if doubt != nil {
 			p.Add(whisker{doubt.Today.Line, 1.96 * doubt.Today.U, float64(n) - 0.55})
 			for i, x := range [2]float64{w.Safe.From, w.Safe.To} {
-				p.Add(whisker{x, math.Abs(doubt.Possible[i]-doubt.Sure[i]) / 2, -0.5})
+				p.Add(whisker{x, math.Abs(doubt.Possible[i]-doubt.Sure[i]) / 2, -0.42 - 0.22*float64(i)}) // one below the other
 			}
 		}
 		p.Draw(header(c, title, windowWords(w), windowLegend(!w.Safe.Empty, doubt != nil)))
@@ -191,7 +191,10 @@ type whisker struct{ x, half, y float64 }
 func (w whisker) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, ty := p.Transforms(&c)
 	a, b, y, h := tx(w.x-w.half), tx(w.x+w.half), ty(w.y), vg.Points(3)
-	c.StrokeLine2(windowDoubt, a, y, b, y)
-	c.StrokeLine2(windowDoubt, a, y-h, a, y+h)
-	c.StrokeLine2(windowDoubt, b, y-h, b, y+h)
+	c.StrokeLine2(windowDoubt, max(a, c.Min.X), y, min(b, c.Max.X), y)
+	for _, end := range [2]vg.Length{a, b} { // one that lies outside has no end here
+		if end >= c.Min.X && end <= c.Max.X {
+			c.StrokeLine2(windowDoubt, end, y-h, end, y+h)
+		}
+	}
 }
