@@ -19,8 +19,8 @@ import (
 var shorter = strings.NewReplacer("--draws 20000", "--draws 200", "--trials 200", "--trials 2", "sobol:4096", "sobol:16", "46:56:0.25", "46:56:5", "420:450:1", "420:450:15", "0:140:5", "0:140:70", "window road", "window single")
 
 // smaller are lighter bicycles for examples that take seconds; CI runs those as they stand.
-var smaller = strings.NewReplacer("report trail -o trail.html --parts", "report after.yaml -o trail.html --parts", "png,pdf --side", "png --side",
-	"parts bike.yaml", "parts after.yaml", "parts trail", "parts after.yaml", "next trail trail-parts", "next after.yaml trail-parts")
+var smaller = strings.NewReplacer("draw road --out figures --image png,pdf --side 34/11,50/28", "draw after.yaml --out figures --image png,pdf --side 34/13,48/28",
+	"draw trail", "draw single", "gears trail --why --figures", "gears single --why --figures", "budget trail", "budget single", "report trail -o trail.html --parts", "report after.yaml -o trail.html --parts", "parts bike.yaml", "parts after.yaml", "parts trail", "parts after.yaml", "next trail trail-parts", "next after.yaml trail-parts")
 
 // elsewhere are examples that cannot run in a test, and why.
 var elsewhere = map[string]string{

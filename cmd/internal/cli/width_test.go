@@ -40,6 +40,7 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 	names := []string{"trail", small, "single"}
 	if long {
 		names = append(names, "tourer", "double-cage")
+		list = append(list, "learn --shop /dev/null "+shop)
 	}
 	for _, name := range names {
 		list = append(list, "next "+name, "budget "+name+" --draws 100", "learn "+name+" --seen */*:quiet")
@@ -48,7 +49,7 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 		"window trail", "window trail --map", "window single", "window "+small+" --map", "cases trail",
 		"parts trail trail-parts --complaint backwards", "parts "+small+" trail-parts --complaint backwards --top 5", "compare trail trail-short", "compare trail road tourer",
 		"march trail --cog 51 --backwards --turns 0.4 --trials 3", "march road --ring 50 --cog 28 --turns 0.3", "march tourer --ring 48 --cog 32 --backwards --turns 0.3",
-		"cases", "diagnose trail", "defaults", "defaults --speeds 1", "defaults --unknowns", "learn --shop /dev/null "+shop,
+		"cases", "diagnose trail", "defaults", "defaults --speeds 1", "defaults --unknowns", "learn --shop /dev/null "+two,
 		"line front --tube-width 48.6 --gap 29.9±0.7", "line front --tube-width 34 --reading 23.65±0.3 --reading 31.15±0.3 --face outer --thickness 1.8", "line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9±0.2",
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench stiffness --tilt 15 --mass 10 --aside 16 --slack 0.7",
 		"bench twist --turn 28", "bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets 5.62 --cog-tip 0.9", "bench hanger --bottom-top 6 --front-back -2",
@@ -113,7 +114,7 @@ func TestLegendsStandBeforeTheirTables(t *testing.T) {
 		"compare trail trail-short": {"Least trouble", "no.  set-up", "% of time in gears", "trouble\n", "D comes off", "1: gear"},
 		"parts trail trail-parts --complaint backwards": {"Most trouble is avoided by", "Trouble left is of", "rank  trouble"},
 		"budget trail --draws 100":                      {"The readings leave every bend", "not quiet: a tip touches", "gear   not quiet", "u: standard uncertainty", "input "},
-		"learn --shop /dev/null " + shop:                {"Log loss: less is better", "yes/all"},
+		"learn --shop /dev/null " + two:                 {"Log loss: less is better", "yes/all"},
 	} {
 		code, out, errs := seeing(args)
 		require.Equal(t, ExitDone, code, errs)
