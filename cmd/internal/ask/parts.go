@@ -82,8 +82,12 @@ func (s *Screened) Look() Looked {
 	return l
 }
 
-// LookAtEach judges every option alone and the bike as it is with every set, the best first:
-// for changes without prices, of which none stands for another. What cannot be falls out.
+// Effort is what trouble a change must avoid to be worth its work, where nothing else is said.
+const Effort = 0.05
+
+// LookAtEach judges every option alone and the bike as it is with every set, the best first
+// when each change costs an Effort: for changes without prices, of which none stands for
+// another. What cannot be falls out.
 func LookAtEach(c *cases.Case, cat *cases.Catalogue, w *decide.Weights) (*Screened, *Looked, error) {
 	cand, err := cat.For(c)
 	if err != nil {
@@ -103,7 +107,8 @@ func LookAtEach(c *cases.Case, cat *cases.Catalogue, w *decide.Weights) (*Screen
 		l.Expected[1+i] = e
 		l.Best = append(l.Best, decide.Effect{Index: 1 + i, Picks: []int{i}, Judged: e.Judged})
 	}
-	sort.SliceStable(l.Best, func(i, j int) bool { return l.Best[i].Judged.Sum() < l.Best[j].Judged.Sum() })
+	worth := func(e *decide.Effect) float64 { return e.Judged.Sum() + Effort*float64(len(e.Picks)) }
+	sort.SliceStable(l.Best, func(i, j int) bool { return worth(&l.Best[i]) < worth(&l.Best[j]) })
 	return s, l, nil
 }
 

@@ -22,7 +22,7 @@ func TestImportsPointOneWay(t *testing.T) {
 		"sim/engage":          {gonum, "chainpath/geom", "chainpath/sim/banded"},
 		"sim":                 {gonum, "chainpath/geom", "chainpath/sim/"},
 		"cases":               {gonum, "chainpath/sim", "go.yaml.in/yaml/v3"},
-		"plots":               {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "golang.org/x/image/"},
+		"plots":               {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "codeberg.org/go-fonts/liberation", "golang.org/x/image/"},
 		"cmd":                 {"chainpath/", gonum, "github.com/spf13/", "github.com/cpuguy83/go-md2man", "golang.org/x/term", testify, "github.com/rogpeppe/go-internal/", "codeberg.org/go-pdf/fpdf", "codeberg.org/go-fonts/liberation"},
 		"cmd/internal/checks": {"chainpath/", "github.com/chromedp/", "github.com/santhosh-tekuri/jsonschema/v6", "go.yaml.in/yaml/v3"},
 	}

@@ -40,7 +40,7 @@ was seen already (observations:) is not asked for again; it counts once it is le
 	}
 	formatFlag(c, &o.format)
 	c.Flags().IntVar(&o.top, "top", 6, "how many tests to show, 1 to 100; JSON and CSV have all")
-	c.Flags().Float64Var(&o.effort, "effort", 0.05, "what trouble a change must avoid to be worth its work and price, 0 to 10")
+	c.Flags().Float64Var(&o.effort, "effort", ask.Effort, "what trouble a change must avoid to be worth its work and price, 0 to 10")
 	weightFlag(c, &o.weights)
 	o.load.add(c)
 	return c

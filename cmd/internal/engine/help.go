@@ -91,16 +91,13 @@ func judged(ctx context.Context, c *cases.Case, catalogue string) (*ask.Screened
 	return &s, &found, nil
 }
 
-// effort is what trouble a change must avoid to be worth its work, as next has it.
-const effort = 0.05
-
 // next ranks what can be tried or measured first.
 func (a *answer) next(_ context.Context, q *request) error {
 	c, err := a.read(q)
 	if err != nil {
 		return err
 	}
-	a.Next, err = ask.NextOfLine(c, &decide.Usual, effort)
+	a.Next, err = ask.NextOfLine(c, &decide.Usual, ask.Effort)
 	return c.Explain(err)
 }
 

@@ -92,6 +92,15 @@ func TestParts(t *testing.T) {
 	}
 }
 
+// Where nothing is likely, nothing usual is worth its work: leave it.
+func TestLeaveIt(t *testing.T) {
+	a := asked(t, request{Op: "parts", YAML: shippedText(t, "single")})
+	require.Empty(t, a.Error)
+	require.Len(t, a.Cards, 1)
+	assert.Empty(t, a.Cards[0].Best.Changes)
+	assert.Contains(t, a.Advice, "Leave it")
+}
+
 // The rest answers for bikes of every kind.
 func TestOpsOnEveryKind(t *testing.T) {
 	for _, name := range []string{"trail", "double-cage", "single", "single-tensioner", "fixed"} {

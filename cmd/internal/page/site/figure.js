@@ -68,7 +68,7 @@ export function drawFigure(figure, f, o) {
   const ways = f.ways.filter((w) => o.show === 'both' || w.direction === o.show);
   const single = f.cogs.length === 1;
   const panel = o.big ? (ways.length > 1 ? 220 : 420) : ways.length > 1 ? (narrow ? 120 : 172) : single ? 150 : (narrow ? 180 : 300);
-  const left = o.big ? 62 : 38, right = 10, head = size * (o.big ? 2.1 : 1.7), strip = o.big ? 262 : narrow ? 104 : 128;
+  const left = o.big ? 62 : 38, right = 10, head = size * (o.big ? 2.1 : 1.7), many = f.rings.length > 1 ? size + 6 : 0, strip = (o.big ? 262 : narrow ? 104 : 128) + many;
   const height = ways.length * (panel + head) + strip;
   const [lo, hi] = span(f, o.before);
   const x = (v) => left + (v - lo) / (hi - lo) * (width - left - right);
@@ -114,7 +114,7 @@ export function drawFigure(figure, f, o) {
     }
     if (stage > 0) for (const m of w.marks) mark(svg, x(cog.get(m.cog_teeth).line_mm), y(m.bend_deg), stage > 1 ? m : { ...m, chance: 0 }, m.ring_teeth === o.ring && m.cog_teeth === o.cog, small, cog.get(m.cog_teeth).line_mm > ring.get(m.ring_teeth));
   });
-  clusterStrip(svg, f, o, { x, lo, hi, width, left, right, from: ways.length * (panel + head), strip, size, small, narrow });
+  clusterStrip(svg, f, o, { x, lo, hi, many, width, left, right, from: ways.length * (panel + head), strip, size, small, narrow });
   put(figure, svg);
   return { lo, hi, left, right, width };
 }
@@ -167,7 +167,7 @@ function mark(svg, x, y, m, chosen, small, rightwards) {
 
 // clusterStrip draws cogs from behind, where the ring cannot stand, its handle and the axis.
 function clusterStrip(svg, f, o, g) {
-  const most = Math.max(...f.cogs.map((c) => c.tip_radius_mm)), tall = g.strip * (o.big ? 0.25 : 0.34), names = g.from + tall + g.size * 1.25;
+  const most = Math.max(...f.cogs.map((c) => c.tip_radius_mm)), tall = (g.strip - g.many) * (o.big ? 0.25 : 0.34), names = g.from + tall + g.size * 1.25;
   for (const c of f.cogs) {
     const h = tall * c.tip_radius_mm / most, w = Math.max(3, Math.min(7, g.width / 130));
     svg.append(el('rect', { x: g.x(c.line_mm) - w / 2, y: g.from + tall - h, width: w, height: h, fill: 'var(--c-mid)' }));
@@ -188,7 +188,7 @@ function clusterStrip(svg, f, o, g) {
     svg.append(el('line', { x1: g.x(v), x2: g.x(v), y1: floor, y2: floor + 5, stroke: 'var(--c-main)' }));
     svg.append(text(g.x(v), floor + 6 + g.small, `${v}`, { 'text-anchor': 'middle', 'font-size': g.small }));
   }
-  svg.append(text(g.width - g.right, floor + 10 + 2.2 * g.small, g.narrow || o.big ? 'mm from the frame\'s middle, outboard right' : "mm from the frame's middle plane, seen from behind, outboard to the right", { 'text-anchor': 'end', 'font-size': g.small }));
+  svg.append(text(g.width - g.right, floor + 10 + 2.2 * g.small + g.many, g.narrow || o.big ? 'mm from the frame\'s middle, outboard right' : "mm from the frame's middle plane, seen from behind, outboard to the right", { 'text-anchor': 'end', 'font-size': g.small }));
   for (const r of o.before?.rings || []) svg.append(el('path', { d: `M${g.x(r.line_mm)} ${floor - 8}l8 8l-8 8l-8 -8z`, fill: 'none', stroke: 'var(--c-mid)', 'stroke-dasharray': '3 2' }));
   f.rings.forEach((r, i) => {
     const d = o.big ? 16 : 10;
@@ -199,10 +199,12 @@ function clusterStrip(svg, f, o, g) {
     }, el('rect', { x: g.x(r.line_mm) - 22, y: floor - 22, width: 44, height: 44, fill: 'transparent' }),
     el('path', { d: `M${g.x(r.line_mm)} ${floor - d}l${d} ${d}l${-d} ${d}l${-d} ${-d}z`, fill: 'var(--c-climb)', stroke: 'var(--c-main)' }));
     svg.append(handle);
-    if (last || !g.narrow) {
-      const words = `ring of ${r.teeth}, ${r.line_mm.toFixed(1)}${last && !g.narrow ? ': drag it' : ''}`;
+    if (g.many) {
+      svg.append(halo(g.x(r.line_mm), floor + 12 + 1.9 * g.small, `${r.teeth}: ${r.line_mm.toFixed(1)}`, { 'text-anchor': 'middle', 'font-size': g.small, 'font-weight': 600 }));
+    } else {
+      const words = `ring of ${r.teeth}, ${r.line_mm.toFixed(1)}${g.narrow ? '' : ': drag it'}`;
       const rightwards = g.x(r.line_mm) + d + 8 + words.length * g.small * 0.58 < g.width;
-      svg.append(halo(g.x(r.line_mm) + (rightwards ? d + 4 : -d - 4), floor - 10 - (f.rings.length - 1 - i) * (g.small + 2), words, { 'text-anchor': rightwards ? 'start' : 'end', 'font-size': g.small, 'font-weight': 600 }));
+      svg.append(halo(g.x(r.line_mm) + (rightwards ? d + 4 : -d - 4), floor - 10, words, { 'text-anchor': rightwards ? 'start' : 'end', 'font-size': g.small, 'font-weight': 600 }));
     }
   });
 }
