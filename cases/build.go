@@ -85,7 +85,7 @@ func (c *Case) Explain(err error) error {
 // their measurements, everything in mm, N, N·mm and radians. Errors are *Error.
 func (c *Case) Bike() (*sim.Bike, error) {
 	d := defaultsFor(c.Speeds)
-	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d), Drive: drives[c.Rear.Drive], CogRoom: standing("neighbour's room"), RingPins: standing("shift pins")}
+	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d), CogRoom: standing("neighbour's room"), RingPins: standing("shift pins")}
 	var err error
 	if b.Frame, err = c.frame(d); err != nil {
 		return nil, err

@@ -168,7 +168,6 @@ func Defaults(speeds int) []Default {
 		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0, ""},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0, ""},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0, ""},
-		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster cog is pedalled against as hard as load.torque", 0, ""},
 	}
 	for i := range d {
 		d[i].Within = assumed[d[i].Path]

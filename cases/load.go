@@ -17,9 +17,6 @@ func (c *Case) Friction() loss.Friction {
 	}
 }
 
-// drives are the names of what a cog does when the cranks are turned back.
-var drives = map[string]sim.Drive{"": sim.Freewheel, "freewheel": sim.Freewheel, "fixed": sim.Fixed, "coaster": sim.Coaster}
-
 // load returns the rider's load; what is given beside what is loadGiven's to
 // refuse.
 func (c *Case) load(d defaults) sim.Load {
@@ -29,11 +26,6 @@ func (c *Case) load(d defaults) sim.Load {
 		Tension:     l.Tension.Value,
 		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
 		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
-		Sag:         l.Sag.Value,
-		Bumps:       l.Bumps.Value,
-	}
-	if drives[c.Rear.Drive] != sim.Freewheel {
-		out.BackTorque = 1000 * l.BackTorque.Or(d.of("load.back_torque"))
 	}
 	if l.Power.Given && l.Cadence.Given {
 		out.Torque = sim.TorqueOf(l.Power.Value, l.Cadence.Value)
@@ -54,18 +46,6 @@ func (c *Case) loadGiven() error {
 	}
 	if l.Power.Given && !l.Cadence.Given {
 		return c.fail("load", "power without cadence")
-	}
-	switch {
-	case l.Sag.Given && c.Tensioner != nil:
-		return c.fail("load.sag", "given with a tensioner, which leaves no run slack")
-	case l.Sag.Given && l.SlackSide.Given:
-		return c.fail("load.sag", "given beside slack_side, want one of the two")
-	case l.Bumps.Given && !l.Sag.Given:
-		return c.fail("load.bumps", "given without sag, of whose run it takes weight")
-	case l.BackTorque.Given && drives[c.Rear.Drive] == sim.Freewheel:
-		return c.fail("load.back_torque", "given with a freewheel, which cannot be pedalled against; rear.drive says fixed or coaster")
-	case drives[c.Rear.Drive] != sim.Freewheel && c.Tensioner != nil:
-		return c.fail("rear.drive", "%s with a tensioner, which it would tear out", c.Rear.Drive)
 	}
 	return nil
 }

@@ -108,9 +108,7 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 // seen returns a bike without what rows do not look at.
 func seen(b *sim.Bike) *sim.Bike {
 	n := *b
-	if n.Load.Sag == 0 {
-		n.Chain.Weight = 0
-	}
+	n.Chain.Weight = 0
 	if n.Tensioner != nil {
 		n.Load.SlackSide = 0
 		if n.Tensioner.PivotOffset == 0 {

@@ -27,7 +27,6 @@ type Arrival struct {
 	Bend   float64       // level 1, >= 0, rad
 	Offset float64       // of an inner link at first overlap, >= 0, mm (level 2)
 	Link   engage.Link   // the kind of link that sets the climb limit
-	Braked bool          // whether it is that of a fixed cog held back while riding
 	Held   bool          // whether plates, a cage or a wall keep the chain on the wheel
 	Limits engage.Limits // of this wheel at this tension (level 2)
 	Pull   float64       // tension of the arriving span, N; <= 0: it hangs slack
@@ -71,7 +70,7 @@ func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) engag
 
 // arrive judges an arrival.
 func (s *solver) arrive(p *planned, c engage.Chain, length float64) Arrival {
-	a := Arrival{At: p.at, Bend: p.bend, Pull: p.pull, Held: p.held, Braked: p.braked}
+	a := Arrival{At: p.at, Bend: p.bend, Pull: p.pull, Held: p.held}
 	w := p.entry(c.Pitch)
 	t := math.Max(p.pull, leastTension)
 	a.Limits = s.limitsOf(w, c, t)
@@ -100,14 +99,15 @@ type planned struct {
 	pull      float64
 	top       bool // of the top span, not of the bottom run
 	held      bool // the chain cannot leave the wheel
-	drives    bool // the wheel pulls the run that arrives, and its teeth carry the drive
-	braked    bool // while riding a fixed cog is held back
 }
+
+// driven reports whether the arrival carries the drive.
+func (p *planned) driven() bool { return p.top && p.direction == Riding }
 
 // entry returns the wheel as the arriving chain sees it.
 func (p *planned) entry(pitch float64) engage.Wheel {
 	w := p.wheel.Entry(pitch)
-	w.Driven = p.drives
+	w.Driven = p.driven() && p.at == AtRing
 	return w
 }
 
@@ -123,7 +123,7 @@ func (p *planned) climb(limit float64) float64 {
 // quiet returns the bend from which an arrival is audible: reports tell of it on the
 // driven ring alone, else none.
 func (p *planned) quiet(b *Bike) float64 {
-	if p.drives && p.top && b.NoiseFrom > 0 {
+	if p.driven() && p.at == AtRing && b.NoiseFrom > 0 {
 		return b.NoiseFrom
 	}
 	return engage.MaxAngle
@@ -132,7 +132,7 @@ func (p *planned) quiet(b *Bike) float64 {
 // plan puts a gear's arrivals into p and returns their number. Riding: top to ring, bottom to
 // tension pulley, guide to cog. Backwards: top to cog with no pulley to guide it,
 // bottom to ring, cog to guide pulley. Without a tensioner the bottom span joins
-// cog and ring, and a fixed cog that is held back has one more arrival, riding. top, bottom and guide are the spans' bends, rad.
+// cog and ring. top, bottom and guide are the spans' bends, rad.
 //
 // Pulleys stand between plates: the chain rattles there and cannot leave. Towards a
 // larger cog or ring stands a wall; with more than one ring a front cage is taken to
@@ -143,22 +143,18 @@ func (b *Bike) plan(p *[6]planned, ring, cog int, top, bottom, guide float64, t 
 	outboard := b.Rings[ring].Line >= b.Cogs[cog].Line
 	wallAtRing := !outboard && ring < len(b.Rings)-1
 	wallAtCog := !outboard && cog < len(b.Cogs)-1
-	p[0] = planned{direction: Riding, at: AtRing, wheel: rw, place: rp, bend: top, pull: t.Top[Riding], top: true, held: wallAtRing || len(b.Rings) > 1, drives: true}
-	p[1] = planned{direction: Riding, at: AtCog, wheel: cw, place: cp, bend: bottom, pull: t.Bottom[Riding]}
-	p[2] = planned{direction: Backwards, at: AtCog, wheel: cw, place: cp, bend: top, pull: t.Top[Backwards], top: true, held: wallAtCog}
-	p[3] = planned{direction: Backwards, at: AtRing, wheel: rw, place: rp, bend: bottom, pull: t.Bottom[Backwards], held: wallAtRing, drives: b.Drive != Freewheel}
+	p[0] = planned{Riding, AtRing, rw, rp, top, t.Top[Riding], true, wallAtRing || len(b.Rings) > 1}
+	p[1] = planned{Riding, AtCog, cw, cp, bottom, t.Bottom[Riding], false, false}
+	p[2] = planned{Backwards, AtCog, cw, cp, top, t.Top[Backwards], true, wallAtCog}
+	p[3] = planned{Backwards, AtRing, rw, rp, bottom, t.Bottom[Backwards], false, wallAtRing}
 	k := b.Tensioner
 	if k == nil {
-		if b.Drive != Fixed {
-			return 4
-		}
-		p[4] = planned{direction: Riding, at: AtCog, wheel: cw, place: cp, bend: bottom, pull: t.Braked, held: wallAtCog, drives: true, braked: true}
-		return 5
+		return 4
 	}
 	last := len(b.Rings) + len(b.Cogs)
 	p[1].at, p[1].wheel, p[1].place, p[1].held = AtTension, &k.Tension, last+1, true
-	p[4] = planned{direction: Riding, at: AtCog, wheel: cw, place: cp, bend: guide, pull: t.Bottom[Riding]}
-	p[5] = planned{direction: Backwards, at: AtGuide, wheel: &k.Guide, place: last, bend: guide, pull: t.Bottom[Backwards], held: true}
+	p[4] = planned{Riding, AtCog, cw, cp, guide, t.Bottom[Riding], false, false}
+	p[5] = planned{Backwards, AtGuide, &k.Guide, last, guide, t.Bottom[Backwards], false, true}
 	return 6
 }
 

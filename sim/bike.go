@@ -105,21 +105,7 @@ type Load struct {
 	Tension     float64 // of the top span, N; 0: from Torque
 	FreehubDrag float64 // moment that turns the idle freehub, N·mm
 	SlackSide   float64 // tension of the slack run where no tensioner holds it, N
-	// Sag is by how much the slack run hangs through in its middle, mm, instead of SlackSide;
-	// 0: that. Bumps is what a bump takes off its weight, in parts of gravity.
-	Sag, Bumps float64
-	BackTorque float64 // at the cranks when a fixed or coaster cog is pedalled against, N·mm
 }
-
-// Drive is what a cog does when the cranks are turned back.
-type Drive int
-
-// The drives.
-const (
-	Freewheel Drive = iota // the chain runs back, nearly without pull
-	Fixed                  // the cog turns with the wheel: pedals can hold the wheel back, either way
-	Coaster                // turned back a little, the cog brakes the wheel
-)
 
 // Bike is everything the model needs of a bicycle. It is not changed by any
 // call.
@@ -135,7 +121,6 @@ type Bike struct {
 	Tyre      *Tyre
 	Stay      *Stay
 	Spokes    *Spokes
-	Drive     Drive
 	Load      Load
 	CogRoom   float64 // what relief, chamfer and thin tips give beside the next cog beyond full plates and teeth, mm
 	NoiseFrom float64 // bend of the top run from which a ride is called noisy, rad; 0: not looked at
@@ -176,9 +161,6 @@ func (b *Bike) Validate() error {
 	}
 	if !(b.Frame.Stay > math.Abs(b.Frame.Drop)) || math.IsInf(b.Frame.Stay, 0) {
 		return fail("frame.stay", "stay %g mm, want more than the drop %g mm", b.Frame.Stay, b.Frame.Drop)
-	}
-	if b.Tensioner != nil && b.Drive != Freewheel {
-		return fail("drive", "a fixed or coaster cog with a sprung tensioner, which would be torn out: want one or the other")
 	}
 	if b.Tensioner == nil && (len(b.Rings) > 1 || len(b.Cogs) > 1) {
 		return fail("tensioner", "missing: more than one gear (rings %d, cogs %d) needs one", len(b.Rings), len(b.Cogs))

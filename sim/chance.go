@@ -84,20 +84,12 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		c[DropRiding] *= f.Guard
 	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
-	back := engage.Idle
-	if b.Drive != Freewheel {
-		back = engage.Driven
-	}
-	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], back)
+	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], engage.Idle)
 	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
 	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		if b.Drive == Fixed {
-			held, past := b.dropHeld(f, cog, y.bottom, t.Braked)
-			c[DropRiding], o.size[DropRiding] = either(c[DropRiding], held), math.Max(o.size[DropRiding], past)
-		}
-		if math.Min(b.slackPull(l, Bottom), b.slackPull(l, Top)) < slackChain {
+		if b.Load.SlackSide < slackChain {
 			loose := slackMost * logistic((math.Abs(y.top.Across)-slackLine)/slackSoft)
 			c[DropRiding], c[DropBackwards] = either(c[DropRiding], loose), either(c[DropBackwards], loose)
 		}
@@ -184,15 +176,6 @@ func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top Span, pull float64) (cha
 		chance = logistic((top.Bend - f.DropBend) / f.DropSoft)
 	}
 	return chance, past
-}
-
-// dropHeld returns the chance that the chain leaves a fixed cog, onto which the bottom run
-// arrives under pull while the wheel is held back. Towards a larger cog stands a wall.
-func (b *Bike) dropHeld(f *Free, cog int, bottom Span, pull float64) (chance, past float64) {
-	if bottom.Across < 0 && cog < len(b.Cogs)-1 {
-		return 0, -walled
-	}
-	return b.leaves(f, &b.Cogs[cog].Sprocket, bottom, pull, engage.Driven, f.allowance(b))
 }
 
 // dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring

@@ -60,14 +60,10 @@ func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain, room fl
 type pullsAt struct {
 	pulls       Tensions
 	top, bottom [2]tensionAt
-	braked      tensionAt
 }
 
 // of returns the place of an arrival's pull.
 func (p *pullsAt) of(a *planned) tensionAt {
-	if a.braked {
-		return p.braked
-	}
 	if a.top {
 		return p.top[a.direction]
 	}
@@ -86,9 +82,6 @@ func (q *quick) pullsAt(t *Tensions) *pullsAt {
 		case t.Bottom[d] != p.pulls.Bottom[d]:
 			p.bottom[d] = placeOf(t.Bottom[d])
 		}
-	}
-	if t.Braked != p.pulls.Braked {
-		p.braked = placeOf(t.Braked)
 	}
 	p.pulls = *t
 	return p

@@ -19,10 +19,7 @@ const Gravity = 9.80665
 // Tensions are the pulls of a gear's top span and of its bottom run, which with
 // a tensioner is bottom span, cage and guide span alike, N. A top tension of
 // zero or less when pedalling backwards means that the span hangs slack.
-type Tensions struct {
-	Top, Bottom [2]float64 // by Direction
-	Braked      float64    // of the bottom run when a fixed cog is held back while riding; 0: no such cog
-}
+type Tensions struct{ Top, Bottom [2]float64 } // by Direction
 
 // leastTension is the pull at which a slack span is still judged sideways, N:
 // about the weight of half a metre of chain, below which its own weight, which
@@ -38,10 +35,7 @@ const leastLever = 1.0
 // Riding: top T = M/r of the ring (or as given), bottom from the moment balance
 // of the cage. Backwards: the bottom run carries the cage's tension and the top
 // span that less freehub drag / r of the cog. Without a tensioner the slack run
-// has a stated tension, or the one it hangs through with, and the run that pulls backwards
-// the drag on top of it. A fixed or coaster cog pulls the bottom run instead, T = M/r of the
-// ring for the moment it is pedalled against with; a fixed one does so riding too, when the
-// wheel is held back.
+// has a stated tension and the run that pulls backwards the drag on top of it.
 func (b *Bike) tensions(l *Loop) Tensions {
 	var t Tensions
 	t.Top[Riding] = b.Load.Tension
@@ -50,34 +44,15 @@ func (b *Bike) tensions(l *Loop) Tensions {
 	}
 	drag := b.Load.FreehubDrag / l.Wheels[AtCog].Radius
 	if b.Tensioner == nil {
-		bottom, top := b.slackPull(l, Bottom), b.slackPull(l, Top)
-		t.Bottom = [2]float64{bottom, bottom + drag}
-		t.Top[Backwards] = top
-		if b.Drive != Freewheel {
-			held := b.Load.BackTorque / l.Wheels[AtRing].Radius
-			t.Bottom[Backwards] = held + bottom
-			if b.Drive == Fixed {
-				t.Braked = held + bottom
-			}
-		}
+		s := b.Load.SlackSide
+		t.Bottom = [2]float64{s, s + drag}
+		t.Top[Backwards] = s
 		return t
 	}
 	pull := b.Tensioner.pull(l)
 	t.Bottom = [2]float64{pull, pull}
 	t.Top[Backwards] = pull - drag
 	return t
-}
-
-// slackPull returns the tension of a run that nothing tightens, N: as stated, or of a run
-// that hangs through by a sag f over a length L with its weight w, H = w L²/(8 f) (the flat
-// parabola; a few parts in a thousand from the catenary at usual sags). A bump takes off a
-// share of the weight, down to nothing.
-func (b *Bike) slackPull(l *Loop, run int) float64 {
-	if b.Load.Sag == 0 {
-		return b.Load.SlackSide
-	}
-	w := b.Chain.Weight * math.Max(0, 1-b.Load.Bumps)
-	return w * l.Spans[run].Length * l.Spans[run].Length / (8 * b.Load.Sag)
 }
 
 // pulls returns the tensions, with nothing in the bottom run where the cage is

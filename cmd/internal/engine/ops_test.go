@@ -103,7 +103,7 @@ func TestLeaveIt(t *testing.T) {
 
 // The rest answers for bikes of every kind.
 func TestOpsOnEveryKind(t *testing.T) {
-	for _, name := range []string{"trail", "double-cage", "single", "single-tensioner", "fixed"} {
+	for _, name := range []string{"trail", "double-cage", "single", "single-tensioner", "trail-short"} {
 		text := shippedText(t, name)
 		a := asked(t, request{Op: "next", YAML: text})
 		assert.Empty(t, a.Error, name)

@@ -298,18 +298,10 @@ func spanOf(s sim.Span) Span {
 	return Span{optional(true, s.Length), optional(true, sim.Degrees(s.Bend)), s.Side()}
 }
 
-// placeOf names where an arrival is; a fixed cog that is held back is told apart.
-func placeOf(a *sim.Arrival) string {
-	if a.Braked {
-		return a.At.String() + "_held_back"
-	}
-	return a.At.String()
-}
-
 func arrivalsOf(as []sim.Arrival) (out []Arrival) {
 	for _, a := range as {
 		out = append(out, Arrival{
-			At: placeOf(&a), Bend: deg(a.Bend), Offset: round(a.Offset), Link: a.Link.String(),
+			At: a.At.String(), Bend: deg(a.Bend), Offset: round(a.Offset), Link: a.Link.String(),
 			Quiet: deg(a.Limits.Quiet), Climb: deg(a.Limits.Climb), Tension: round(a.Pull), Held: a.Held, Verdict: a.Grade.String(),
 		})
 	}

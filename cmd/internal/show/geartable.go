@@ -284,7 +284,7 @@ func wideCells(g *sim.Gear, d sim.Direction, tensioned, fits bool) []string {
 		cage = fmt.Sprintf("%.0f", sim.Degrees(g.CageAngle))
 	}
 	a := g.Worst(d)
-	return []string{ratio, cage, placeWords(a), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)), limit(a.Limits.Quiet), offLimit(a), fmt.Sprintf("%.2f", a.Offset)}
+	return []string{ratio, cage, a.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)), limit(a.Limits.Quiet), offLimit(a), fmt.Sprintf("%.2f", a.Offset)}
 }
 
 // bends prints the bends of both spans; - where no chain goes round.
@@ -362,12 +362,4 @@ func reasonLine(g *Gear, v *Verdict) string {
 		sure = ": " + sure
 	}
 	return fmt.Sprintf("%d/%d %s%s; %s", g.RingTeeth, g.CogTeeth, what, sure, v.Reason)
-}
-
-// placeWords is an arrival's wheel in words.
-func placeWords(a sim.Arrival) string {
-	if a.Braked {
-		return a.At.Name() + " held back"
-	}
-	return a.At.Name()
 }
