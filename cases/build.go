@@ -298,6 +298,9 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
+	if err := c.drive(b); err != nil {
+		return err
+	}
 	if len(r.Gates) > 0 {
 		if len(r.Gates) != len(r.Cogs) {
 			return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))

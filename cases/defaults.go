@@ -115,6 +115,7 @@ func Defaults(speeds int) []Default {
 		{"front.guide.start", 0, mm, Assumption, "where the run leaves the ring", 0, ""},
 		{"front.guide.length", 35, mm, Assumption, "measure it along the chain", 0, ""},
 		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0, ""},
+		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards", 0, "freewheel"},
 		{"rear.gate_depth", 0.4, mm, Assumption, "ramps and pins beside the teeth; only where gates are given", 0, ""},
 		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0, ""},
 		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0, ""},
@@ -168,6 +169,8 @@ func Defaults(speeds int) []Default {
 		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0, ""},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0, ""},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0, ""},
+		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled", 0, ""},
+		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain", 0, ""},
 	}
 	for i := range d {
 		d[i].Within = assumed[d[i].Path]

@@ -108,7 +108,14 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 // seen returns a bike without what rows do not look at.
 func seen(b *sim.Bike) *sim.Bike {
 	n := *b
-	n.Chain.Weight = 0
+	if n.Load.Sag == 0 {
+		n.Chain.Weight = 0
+	}
+	if n.Drive == sim.Freewheel {
+		n.Load.BackTorque = 0
+	} else {
+		n.Load.FreehubDrag = 0
+	}
 	if n.Tensioner != nil {
 		n.Load.SlackSide = 0
 		if n.Tensioner.PivotOffset == 0 {

@@ -84,14 +84,25 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		c[DropRiding] *= f.Guard
 	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
-	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], engage.Idle)
+	pushed := engage.Idle
+	if b.Drive != Freewheel {
+		pushed = engage.Driven
+	}
+	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], pushed)
 	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
+	if b.Drive == Fixed { // the legs slow a wheel that rolls forwards
+		slowed, past := b.leaves(f, &b.Cogs[cog].Sprocket, y.bottom, t.Bottom[Backwards], engage.Driven, f.allowance(b))
+		c[DropBackwards], o.size[DropBackwards] = either(c[DropBackwards], slowed), math.Max(o.size[DropBackwards], past)
+	}
 	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		if b.Load.SlackSide < slackChain {
-			loose := slackMost * logistic((math.Abs(y.top.Across)-slackLine)/slackSoft)
-			c[DropRiding], c[DropBackwards] = either(c[DropRiding], loose), either(c[DropBackwards], loose)
+		loose := slackMost * logistic((math.Abs(y.top.Across)-slackLine)/slackSoft)
+		if t.Bottom[Riding] < slackChain {
+			c[DropRiding] = either(c[DropRiding], loose)
+		}
+		if t.Top[Backwards] < slackChain {
+			c[DropBackwards] = either(c[DropBackwards], loose)
 		}
 	} else if t.Top[Backwards] <= 0 {
 		c[TopSlackBackwards] = 1

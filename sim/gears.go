@@ -12,11 +12,14 @@ type Gear struct {
 	Stay               float64 // as drawn: with a slot the axle's place, mm
 	Top, Bottom, Guide Span    // Guide is zero without a tensioner
 	Tensions           Tensions
+	Sags               Sags // without a tensioner
+	Drive              Drive
 	Arrivals           [2][]Arrival // by Direction
 	Clearances         Clearances
 	Front              FrontRoom // in the front cage or guide, at the trim that suits it best
 	Verdicts           []Verdict
 	noiseFrom          float64
+	tensioned          bool
 }
 
 // Ratio returns ring teeth over cog teeth.
@@ -106,7 +109,10 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 		return g, err
 	}
 	g.Front = b.frontRoom(ring, &g.Top)
-	g.noiseFrom = b.NoiseFrom
+	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
+	if !g.tensioned {
+		g.Sags, g.Drive = b.slackRuns(l), b.Drive
+	}
 	g.judge()
 	return g, nil
 }

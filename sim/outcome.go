@@ -157,7 +157,7 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
 	arrivals, _ := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven() && a.at == AtRing)
+		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven)
 		_, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err

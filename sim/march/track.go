@@ -83,7 +83,7 @@ func newTrack(b *sim.Bike, g *sim.Gear, dir sim.Direction, links int) (*track, e
 	l := g.Loop
 	t := &track{direction: dir, links: links, pitch: l.Pitch(), perTurn: float64(g.RingTeeth), chain: b.Chain.Chain}
 	t.pull = Pull{Top: g.Tensions.Top[dir], Bottom: g.Tensions.Bottom[dir]}
-	if dir == sim.Backwards && t.pull.Top <= 0 {
+	if dir == sim.Backwards && t.pull.Top <= 0 && b.Tensioner != nil {
 		h := b.Hang(&l)
 		t.pull = Pull{Top: h.Tension, Bottom: h.Bottom, Slack: true, Surplus: h.Surplus, Sag: h.Sag}
 	}

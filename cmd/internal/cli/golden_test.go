@@ -66,6 +66,8 @@ func TestGoldenOutput(t *testing.T) {
 		"small.json":       "gears " + small + " --format json",
 		"single.json":      "gears single --format json",
 		"single.txt":       "gears single",
+		"fixed.txt":        "gears fixed --why",
+		"fixed.json":       "gears fixed --format json",
 		"small.csv":        "gears " + small + " --format csv --power 300 --cadence 70",
 		"tourer.txt":       "gears tourer --tension 500",
 		"defaults.txt":     "defaults",

@@ -151,6 +151,13 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	case sim.DropRiding:
 		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d])
 	case sim.DropBackwards:
+		if g.Drive != sim.Freewheel {
+			wheels := "the ring"
+			if g.Drive == sim.Fixed {
+				wheels = "ring or cog"
+			}
+			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d])
+		}
 		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom)
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])

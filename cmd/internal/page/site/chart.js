@@ -2,7 +2,8 @@
 
 import { el, text, picture, put, room, ticks } from './svg.js';
 
-const wheels = { ring: 'ring', cog: 'cog', tension_pulley: 'tension pulley', guide_pulley: 'guide pulley' };
+const wheels = { ring: 'ring', cog: 'cog', tension_pulley: 'tension pulley', guide_pulley: 'guide pulley', idler: 'idler' };
+const fills = ['var(--c-main)', 'var(--c-mid)', 'var(--c-pale)', 'var(--fill)', 'none'];
 
 export function chart(figure, doc, ringTeeth, direction, cogTeeth) {
   const gears = doc.gears.filter((g) => g.ring_teeth === ringTeeth);
@@ -30,7 +31,7 @@ export function chart(figure, doc, ringTeeth, direction, cogTeeth) {
     svg.append(text(x(i), height - bottom + 18, `${g.cog_teeth}`, { 'text-anchor': 'middle', 'font-weight': on ? 700 : 400 }));
     g[direction].forEach((a, k) => {
       const at = x(i) + (k - (parts.length - 1) / 2) * 2.4 * half;
-      svg.append(el('rect', { x: at - half, y: y(a.bend_deg), width: 2 * half, height: height - bottom - y(a.bend_deg), fill: ['var(--c-main)', 'var(--c-mid)', 'var(--c-pale)'][k], stroke: 'var(--c-main)' }));
+      svg.append(el('rect', { x: at - half, y: y(a.bend_deg), width: 2 * half, height: height - bottom - y(a.bend_deg), fill: fills[k], stroke: 'var(--c-main)' }));
       for (const [limit, colour, dash] of [[a.quiet_limit_deg, 'var(--c-quiet)', '4 2'], [a.climb_limit_deg, 'var(--c-climb)', '']]) {
         if (limit <= most) svg.append(el('line', { x1: at - half - 2, x2: at + half + 2, y1: y(limit), y2: y(limit), stroke: colour, 'stroke-width': 3, 'stroke-dasharray': dash }));
       }
@@ -44,7 +45,7 @@ export function chart(figure, doc, ringTeeth, direction, cogTeeth) {
     svg.append(g);
     at += long;
   };
-  parts.forEach((p, k) => sample(`onto the ${wheels[p]}`, (sx) => el('rect', { x: sx, y: 11, width: 16, height: 12, fill: ['var(--c-main)', 'var(--c-mid)', 'var(--c-pale)'][k], stroke: 'var(--c-main)' })));
+  parts.forEach((p, k) => sample(`onto the ${wheels[p]}`, (sx) => el('rect', { x: sx, y: 11, width: 16, height: 12, fill: fills[k], stroke: 'var(--c-main)' })));
   sample('a tip touches', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-quiet)', 'stroke-width': 3, 'stroke-dasharray': '4 2' }));
   sample('may come off', (sx) => el('line', { x1: sx, x2: sx + 18, y1: 17, y2: 17, stroke: 'var(--c-climb)', 'stroke-width': 3 }));
   put(figure, svg);
