@@ -14,6 +14,7 @@ type Case struct {
 	Rear         Rear          `yaml:"rear" need:"y" doc:"rear line and cogs"`
 	Chain        Chain         `yaml:"chain" doc:"the chain"`
 	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner; left out, there is one with more than one gear"`
+	Idler        *Idler        `yaml:"idler" doc:"wheel on the frame that the top run passes over between cog and ring"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
 	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for the cage"`
 	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
@@ -180,6 +181,16 @@ type Tensioner struct {
 	Cable         Quantity   `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" doc:"cable that the shifter pulls for one cog"`
 	Adjuster      Quantity   `yaml:"adjuster_pitch" dim:"length" range:"0.2..2" exact:"y" doc:"what one turn of the cable adjuster moves the cable"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
+}
+
+// Idler is a wheel on the frame that the top run passes over.
+type Idler struct {
+	Teeth  int      `yaml:"teeth" range:"9..30" doc:"teeth of the idler"`
+	Behind Quantity `yaml:"behind" dim:"length" need:"y" range:"-150..400" doc:"its centre behind the bottom bracket's, level"`
+	Above  Quantity `yaml:"above" dim:"length" need:"y" range:"0..400" doc:"its centre above the bottom bracket's"`
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"10..90" doc:"middle of its teeth to the frame's middle plane"`
+	Held   bool     `yaml:"held" doc:"whether plates or a guide keep the chain on it"`
+	Tooth  Tooth    `yaml:"tooth" doc:"idler teeth"`
 }
 
 // Hanger is how far a derailleur hanger is bent.

@@ -142,7 +142,11 @@ func (in Input) topBox() box {
 	axle, _ := b.Frame.Axle()
 	cog, ring := b.Cogs[len(b.Cogs)-1].TipRadius(b.Chain.Pitch), b.Rings[len(b.Rings)-1].TipRadius(b.Chain.Pitch)
 	view := box{x0: axle - math.Max(cog, 60) - 15, x1: math.Max(100, ring+15), y0: -15, y1: 25 + math.Max(r.Front, r.Rear)}
-	for _, w := range append(append([]sim.Wheel{}, b.Rings...), b.Cogs...) {
+	wheels := append(append([]sim.Wheel{}, b.Rings...), b.Cogs...)
+	if b.Idler != nil {
+		wheels = append(wheels, b.Idler.Wheel)
+	}
+	for _, w := range wheels {
 		view.y1 = math.Max(view.y1, w.Line+12)
 	}
 	if t := b.Tyre; t != nil {
@@ -183,6 +187,10 @@ func (in Input) topPanel(ring int, view box) *plot.Plot {
 	for _, w := range b.Cogs {
 		wheel(w, axle)
 	}
+	if d := b.Idler; d != nil {
+		wheel(d.Wheel, d.X)
+		p.Add(label{r2.Vec{X: d.X, Y: d.Line - 6}, "idler", draw.XCenter, draw.YBottom})
+	}
 	across := func(y float64, l draw.LineStyle) {
 		p.Add(shape{[]r2.Vec{{X: view.x0, Y: y}, {X: view.x1, Y: y}}, l, nil})
 	}
@@ -195,7 +203,12 @@ func (in Input) topPanel(ring int, view box) *plot.Plot {
 			continue
 		}
 		s := g.Loop.Spans[sim.Top]
-		p.Add(shape{[]r2.Vec{{X: s.From.X, Y: g.CogLine}, {X: s.To.X, Y: g.RingLine}}, topChain, nil})
+		run := []r2.Vec{{X: s.From.X, Y: g.CogLine}, {X: s.To.X, Y: g.RingLine}}
+		if g.Loop.Idled {
+			lead := g.Loop.Spans[sim.Lead]
+			run = []r2.Vec{run[0], {X: s.To.X, Y: b.Idler.Line}, {X: lead.From.X, Y: b.Idler.Line}, {X: lead.To.X, Y: g.RingLine}}
+		}
+		p.Add(shape{run, topChain, nil})
 	}
 	return p
 }
@@ -231,18 +244,25 @@ func SideView(in Input, gear int) Figure {
 		p.Add(shape{ring(r2.Vec{}, w.TipRadius(l.Pitch())), others, nil})
 		include(r2.Vec{}, w.TipRadius(l.Pitch()))
 	}
-	teeth := []sim.Sprocket{b.Cogs[g.Cog].Sprocket, b.Rings[g.Ring].Sprocket}
+	teeth := [sim.NumParts]sim.Sprocket{sim.AtCog: b.Cogs[g.Cog].Sprocket, sim.AtRing: b.Rings[g.Ring].Sprocket}
+	if d := b.Idler; d != nil {
+		teeth[sim.AtIdler] = d.Sprocket
+		at := r2.Vec{X: d.X, Y: d.Z}
+		p.Add(shape{ring(at, d.TipRadius(l.Pitch())), others, nil}) // where the chain passes over it as well
+		include(at, d.TipRadius(l.Pitch()))
+		p.Add(label{at, "idler", draw.XCenter, draw.YTop})
+	}
 	if t := b.Tensioner; t != nil {
-		teeth = append(teeth, t.Tension, t.Guide)
+		teeth[sim.AtTension], teeth[sim.AtGuide] = t.Tension, t.Guide
 		cage := line(teal, 3, nil)
 		p.Add(shape{[]r2.Vec{l.Wheels[sim.AtGuide].Centre, l.Wheels[sim.AtTension].Centre}, cage, nil})
 		add("cage", cage)
 	}
-	for i := range l.N {
+	for _, i := range l.Path() {
 		w := l.Wheels[i]
 		p.Add(shape{ring(w.Centre, teeth[i].TipRadius(l.Pitch())), tips, nil}, shape{ring(w.Centre, w.Radius), pitch, nil}, shape{ring(w.Centre, 1.5), line(ink, 0.5, nil), ink})
 		include(w.Centre, teeth[i].TipRadius(l.Pitch()))
-		in := l.Spans[(i+l.N-1)%l.N].To
+		in := l.Spans[l.Into(i)].To
 		a := math.Atan2(in.Y-w.Centre.Y, in.X-w.Centre.X)
 		p.Add(shape{arc(w.Centre, w.Radius, a, float64(w.Sense)*l.Wraps[i]), chain, nil})
 		p.Add(shape{[]r2.Vec{l.Spans[i].From, l.Spans[i].To}, chain, nil})

@@ -121,6 +121,7 @@ type Bike struct {
 	Gates     Gates
 	Drive     Drive // Fixed and Coaster: without a tensioner
 	Tensioner *Tensioner
+	Idler     *Idler
 	Slot      Slot
 	Tyre      *Tyre
 	Stay      *Stay
@@ -191,6 +192,9 @@ func (b *Bike) Validate() error {
 	ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
 	if least := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch); b.Frame.Stay-b.Slot.Forward <= least {
 		return fail("frame.stay", "ring of %d and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
+	}
+	if err := b.checkIdler(); err != nil {
+		return err
 	}
 	if f := b.FrontCage; f != nil {
 		switch {

@@ -40,12 +40,22 @@ func (b *Bike) slackRuns(l *Loop) (s Sags) {
 		s.Pull = [2]float64{p, p}
 		return s
 	}
-	w := b.Chain.Weight
-	bottom, top := l.Spans[Bottom].Length, l.Spans[Top].Length
+	bottom, pull := l.Spans[Bottom].Length, 0.0
 	s.Valid, s.Bottom = true, b.Load.Sag
 	s.Surplus = 8 * s.Bottom * s.Bottom / (3 * bottom)
-	pull := w * math.Sqrt(top*top*top/(24*s.Surplus))
-	s.Top = w * top * top / (8 * pull)
-	s.Pull = [2]float64{left * w * bottom * bottom / (8 * s.Bottom), left * pull}
+	s.Top, pull = b.hangs(l, s.Surplus)
+	s.Pull = [2]float64{left * b.Chain.Weight * bottom * bottom / (8 * s.Bottom), left * pull}
 	return s
+}
+
+// hangs returns the sag, mm, of the longest span of a top run that hangs with a surplus of
+// chain, mm > 0, and its pull by the whole weight, N.
+func (b *Bike) hangs(l *Loop, surplus float64) (sag, pull float64) {
+	cubes, longest := 0.0, 0.0
+	for _, i := range l.topSpans() {
+		x := l.Spans[i].Length
+		cubes, longest = cubes+x*x*x, math.Max(longest, x)
+	}
+	per := math.Sqrt(cubes / (24 * surplus)) // pull over weight, mm
+	return longest * longest / (8 * per), b.Chain.Weight * per
 }

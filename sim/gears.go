@@ -11,6 +11,7 @@ type Gear struct {
 	CageAngle          float64
 	Stay               float64 // as drawn: with a slot the axle's place, mm
 	Top, Bottom, Guide Span    // Guide is zero without a tensioner
+	Lead               Span    // idler to ring, Top is then cog to idler; zero without one
 	Tensions           Tensions
 	Sags               Sags // without a tensioner
 	Drive              Drive
@@ -98,7 +99,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	}
 	g.CageAngle, g.Stay = l.cageAngle(), l.stayLength()
 	g.Fit, g.Tensions = y.fit, y.pulls
-	g.Top, g.Bottom, g.Guide = y.top, y.bottom, y.guide
+	g.Top, g.Bottom, g.Guide, g.Lead = y.top, y.bottom, y.guide, y.lead
 	arrivals, _ := y.all()
 	for i := range arrivals {
 		p := &arrivals[i]
@@ -108,7 +109,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
-	g.Front = b.frontRoom(ring, &g.Top)
+	g.Front = b.frontRoom(ring, y.onRing())
 	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
 	if !g.tensioned {
 		g.Sags, g.Drive = b.slackRuns(l), b.Drive

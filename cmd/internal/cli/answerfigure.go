@@ -65,7 +65,7 @@ func answerFigure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*
 			if !g.Fit.Mounts() {
 				continue
 			}
-			way.Mark = append(way.Mark, plots.AnswerMark{Ring: g.Ring, Cog: g.Cog, Bend: sim.Degrees(g.Top.Bend), Chance: byBend(&today[i], d), Curve: curveOf(g, d, shifts, all, i)})
+			way.Mark = append(way.Mark, plots.AnswerMark{Ring: g.Ring, Cog: g.Cog, Bend: sim.Degrees(runOf(g, d).Bend), Chance: byBend(&today[i], d), Curve: curveOf(g, d, shifts, all, i)})
 		}
 		a.Ways = append(a.Ways, way)
 	}
@@ -80,16 +80,28 @@ func byBend(c *sim.Chances, d sim.Direction) float64 {
 	return math.Max(c[sim.NoiseRiding], c[sim.DropRiding])
 }
 
+// runOf is the run that trouble of a direction goes by: onto the ring, or onto the cog.
+func runOf(g *sim.Gear, d sim.Direction) sim.Span {
+	if d == sim.Backwards {
+		return g.Top
+	}
+	return g.OnRing()
+}
+
 // curveOf is how a gear's chance goes with its bend, the ring moved on the side of the cog on
 // which it stands.
 func curveOf(g *sim.Gear, d sim.Direction, shifts []float64, all [][]sim.Chances, i int) (curve [][2]float64) {
-	side := g.RingLine - g.CogLine
+	run := runOf(g, d)
+	if d == sim.Backwards && g.Loop.Idled { // moving the ring moves nothing of the run from idler to cog
+		return nil
+	}
+	side := run.Across
 	for k, s := range shifts {
 		across := side + s
 		if across*side < 0 || byBend(&all[k][i], d) < 0 {
 			continue
 		}
-		curve = append(curve, [2]float64{sim.Degrees(math.Atan(math.Abs(across) / g.Top.Length)), byBend(&all[k][i], d)})
+		curve = append(curve, [2]float64{sim.Degrees(math.Atan(math.Abs(across) / run.Length)), byBend(&all[k][i], d)})
 	}
 	sort.Slice(curve, func(a, b int) bool { return curve[a][0] < curve[b][0] })
 	return curve

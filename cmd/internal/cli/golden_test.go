@@ -67,6 +67,9 @@ func TestGoldenOutput(t *testing.T) {
 		"single.json":      "gears single --format json",
 		"single.txt":       "gears single",
 		"fixed.txt":        "gears fixed --why",
+		"idler.txt":        "gears idler --why",
+		"idler.csv":        "gears idler --format csv",
+		"march-idler.csv":  "march idler --cog 10 --turns 0.3 --format csv",
 		"fixed.json":       "gears fixed --format json",
 		"small.csv":        "gears " + small + " --format csv --power 300 --cadence 70",
 		"tourer.txt":       "gears tourer --tension 500",
@@ -185,6 +188,14 @@ func TestJSONHasEveryPromisedField(t *testing.T) {
 			}
 			// The bend follows from the lines and the length on the same page.
 			across := dig(g, "ring_line_mm").(float64) - dig(g, "cog_line_mm").(float64)
+			if lead := dig(g, "lead"); lead != nil { // over an idler in two steps
+				step := func(v any) float64 {
+					y := dig(v, "length_mm").(float64) * math.Tan(dig(v, "bend_deg").(float64)*math.Pi/180)
+					return y * map[string]float64{"outboard": 1, "inboard": -1, "straight": 0}[dig(v, "side").(string)]
+				}
+				assert.InDelta(t, across, step(dig(g, "top"))+step(lead), 1e-4)
+				continue
+			}
 			bend := math.Atan(math.Abs(across)/dig(g, "top.length_mm").(float64)) * 180 / math.Pi
 			assert.InDelta(t, bend, dig(g, "top.bend_deg"), 2e-6)
 		}

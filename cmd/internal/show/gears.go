@@ -101,6 +101,7 @@ type Gear struct {
 	Top        Span                  `json:"top"`
 	Bottom     Span                  `json:"bottom"`
 	Guide      *Span                 `json:"guide"`
+	Lead       *Span                 `json:"lead"`
 	Sag        *Sag                  `json:"sag"`
 	Riding     []Arrival             `json:"riding"`
 	Backwards  []Arrival             `json:"backwards"`
@@ -281,6 +282,10 @@ func (o *Gear) path(r *sim.Result, g *sim.Gear) {
 	o.Top, o.Bottom = spanOf(g.Top), spanOf(g.Bottom)
 	if r.Tensioned {
 		*o.Guide = spanOf(g.Guide)
+	}
+	if g.Loop.Idled {
+		lead := spanOf(g.Lead)
+		o.Lead = &lead
 	}
 	if s := &g.Sags; s.Valid {
 		o.Sag = &Sag{round(s.Top), round(s.Bottom), round(s.Surplus)}
