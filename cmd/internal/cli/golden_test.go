@@ -128,6 +128,7 @@ func TestGoldenOutput(t *testing.T) {
 		"march-trials.csv": "march trail --cog 38 --backwards --turns 0.5 --trials 4 --rows trials --format csv",
 		"sweep.csv":        "sweep trail --vary front.line=48:54:2 --vary chain.slack=0.6,1.5 -q",
 		"sweep.jsonl":      "sweep full-suspension --vary frame.travel=0:140:70 --one-chain --window --loss --chances --format jsonl -q",
+		"sweep-shifts.csv": "sweep trail --vary tensioner.float=0.2,0.9 --shifts --chances -q",
 		"sweep-sobol.csv":  "sweep road --vary front.line=40:48 --vary load.power=150:350 --sample sobol:6 --where climb_margin_riding_deg>=-9 -q --exact",
 		"schema.json":      "schema",
 		"help.txt":         "--help",
