@@ -18,7 +18,7 @@ func (c *Case) check(known []*Error) error {
 	b := &sim.Bike{Chain: c.chain(d)}
 	_, err := c.frame(d)
 	keep(err)
-	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.tyre} {
+	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.idler, c.tyre} {
 		keep(part(b, d))
 	}
 	keep(c.loadGiven())
@@ -104,6 +104,9 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	if err := c.tensioner(b, d); err != nil {
 		return nil, err
 	}
+	if err := c.idler(b, d); err != nil {
+		return nil, err
+	}
 	if err := c.tyre(b, d); err != nil {
 		return nil, err
 	}
@@ -159,7 +162,7 @@ func teethIn(group string) teethOf {
 	return teethOf{group + ".tip_height", group + ".tip_thickness", group + ".thickness", group + ".relief", group + ".wide_tip_thickness", group + ".wide_thickness"}
 }
 
-var frontTeeth, rearTeeth, pulleyTeeth = teethIn("front.tooth"), teethIn("rear.tooth"), teethIn("tensioner.tooth")
+var frontTeeth, rearTeeth, pulleyTeeth, idlerTeeth = teethIn("front.tooth"), teethIn("rear.tooth"), teethIn("tensioner.tooth"), teethIn("idler.tooth")
 
 // sprocket returns a wheel with the teeth of a group of fields; of names its
 // defaults.
@@ -298,6 +301,9 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
+	if err := c.drive(b); err != nil {
+		return err
+	}
 	if len(r.Gates) > 0 {
 		if len(r.Gates) != len(r.Cogs) {
 			return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
@@ -361,6 +367,19 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	if h := t.Hanger; h != nil {
 		b.Tensioner.Hanger = sim.Hanger{Lean: sim.Radians(h.Lean.Or(d.of("tensioner.hanger.lean"))), Toe: sim.Radians(h.Toe.Or(d.of("tensioner.hanger.toe")))}
 	}
+	return nil
+}
+
+func (c *Case) idler(b *sim.Bike, d defaults) error {
+	x := c.Idler
+	if x == nil {
+		return nil
+	}
+	n := x.Teeth
+	if n == 0 {
+		n = int(d.of("idler.teeth"))
+	}
+	b.Idler = &sim.Idler{Wheel: sim.Wheel{Sprocket: c.sprocket(x.Tooth, &idlerTeeth, n, false, d), Line: x.Line.Value}, X: -x.Behind.Value, Z: x.Above.Value, Held: x.Held}
 	return nil
 }
 

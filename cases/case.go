@@ -14,6 +14,7 @@ type Case struct {
 	Rear         Rear          `yaml:"rear" need:"y" doc:"rear line and cogs"`
 	Chain        Chain         `yaml:"chain" doc:"the chain"`
 	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner; left out, there is one with more than one gear"`
+	Idler        *Idler        `yaml:"idler" doc:"wheel on the frame that the top run passes over between cog and ring"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
 	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for the cage"`
 	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
@@ -120,6 +121,7 @@ type Rear struct {
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"10..90" doc:"each cog's own line, instead of line and cog_pitch"`
 	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; left out, shifts are those of plain teeth"`
+	Drive    string        `yaml:"drive" oneof:"freewheel|fixed|coaster" doc:"what the cog does when the pedals push back: turn freely, turn the wheel, or take hold of a brake in the hub; left out, freewheel"`
 	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain"`
 	Tooth    Tooth         `yaml:"tooth" doc:"cog teeth"`
 }
@@ -181,6 +183,16 @@ type Tensioner struct {
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
 }
 
+// Idler is a wheel on the frame that the top run passes over.
+type Idler struct {
+	Teeth  int      `yaml:"teeth" range:"9..30" doc:"teeth of the idler"`
+	Behind Quantity `yaml:"behind" dim:"length" need:"y" range:"-150..400" doc:"its centre behind the bottom bracket's, level"`
+	Above  Quantity `yaml:"above" dim:"length" need:"y" range:"0..400" doc:"its centre above the bottom bracket's"`
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"10..90" doc:"middle of its teeth to the frame's middle plane"`
+	Held   bool     `yaml:"held" doc:"whether plates or a guide keep the chain on it"`
+	Tooth  Tooth    `yaml:"tooth" doc:"idler teeth"`
+}
+
 // Hanger is how far a derailleur hanger is bent.
 type Hanger struct {
 	Lean Quantity `yaml:"lean" dim:"angle" range:"-15..15" doc:"outboard going down"`
@@ -222,6 +234,9 @@ type Rider struct {
 	Tension     Quantity `yaml:"tension" dim:"force" range:"0..6000" doc:"of the top span, instead of torque"`
 	FreehubDrag Quantity `yaml:"freehub_drag" dim:"moment" range:"0..3" doc:"moment that turns the idle freehub"`
 	SlackSide   Quantity `yaml:"slack_side" dim:"force" range:"0.1..100" doc:"tension of the slack run without a tensioner"`
+	BackTorque  Quantity `yaml:"back_torque" dim:"moment" range:"0..400" doc:"at the cranks, pushing back on a fixed or coaster drive"`
+	Sag         Quantity `yaml:"sag" dim:"length" range:"0.5..80" doc:"how far the bottom run hangs down in its middle with the top run pulled tight, without a tensioner, instead of slack_side"`
+	Bumps       Quantity `yaml:"bumps" dim:"number" range:"0..5" doc:"share of its weight that bumps take off the slack run at worst, without a tensioner; from 1 on it flies loose"`
 }
 
 // Rubbing is friction.

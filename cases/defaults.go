@@ -115,6 +115,7 @@ func Defaults(speeds int) []Default {
 		{"front.guide.start", 0, mm, Assumption, "where the run leaves the ring", 0, ""},
 		{"front.guide.length", 35, mm, Assumption, "measure it along the chain", 0, ""},
 		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0, ""},
+		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards", 0, "freewheel"},
 		{"rear.gate_depth", 0.4, mm, Assumption, "ramps and pins beside the teeth; only where gates are given", 0, ""},
 		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0, ""},
 		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0, ""},
@@ -153,6 +154,11 @@ func Defaults(speeds int) []Default {
 		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0, ""},
 		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0, ""},
 		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs", 0, ""},
+		{"idler.teeth", 16, "", Practice, "from memory", 0, ""},
+		{"idler.tooth.thickness", s.cog, mm, Assumption, "as for cogs", 0, ""},
+		{"idler.tooth.tip_thickness", tip, mm, Assumption, "as for cogs; chances draw it with theirs", 0, ""},
+		{"idler.tooth.relief", 17, deg, Assumption, "as for cogs", 0, ""},
+		{"idler.tooth.tip_height", 2.3, mm, Assumption, "as for cogs; chances draw it with theirs", 0, ""},
 		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle", 0, ""},
 		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here", 0, ""},
 		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0, ""},
@@ -168,6 +174,8 @@ func Defaults(speeds int) []Default {
 		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0, ""},
 		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it", 0, ""},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 0, ""},
+		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled", 0, ""},
+		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain", 0, ""},
 	}
 	for i := range d {
 		d[i].Within = assumed[d[i].Path]

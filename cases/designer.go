@@ -107,6 +107,15 @@ func (d *Designer) Chances(links int) ([]sim.Chances, error) {
 	return gears, plain(err)
 }
 
+// Shifting returns indexing and shifts of the design of the last Bike call, as Chances.
+func (d *Designer) Shifting(links int) (*Shifting, error) {
+	own := d.c.Chain.Links
+	d.c.Chain.Links = links
+	s, err := d.c.Shifting()
+	d.c.Chain.Links = own
+	return s, plain(err)
+}
+
 // Case returns the copy of the case that the last Bike call was made from.
 func (d *Designer) Case() *Case { return d.c }
 

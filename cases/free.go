@@ -152,7 +152,12 @@ var freeNumbers = []FreeNumber{
 		r.Wide = engage.Tooth{Tip: t.WideTip.Or(def.of(frontTeeth.wideTip)), Full: t.Wide.Or(def.of(frontTeeth.wide)), Relief: r.Tooth.Relief}
 	}, 0, NoiseNumbers},
 	{"front.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of rings, narrow and wide", func(d *drawing, v float64) { eachTooth(d.b.Rings, d.c.Front.Tooth, v) }, 1, DropNumbers},
-	{"rear.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of cogs", func(d *drawing, v float64) { eachTooth(d.b.Cogs, d.c.Rear.Tooth, v) }, 1, DropNumbers},
+	{"rear.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of cogs", func(d *drawing, v float64) {
+		eachTooth(d.b.Cogs, d.c.Rear.Tooth, v)
+		if d.b.Idler != nil {
+			scaleTip(&d.b.Idler.Sprocket, d.c.Idler.Tooth, v)
+		}
+	}, 1, DropNumbers},
 	{"front.ring_pitch", -0.7, 0.7, false, "mm", Practice, "ring to ring, off the default", func(d *drawing, v float64) {
 		if !d.c.Front.Pitch.Given && len(d.c.Front.Lines) == 0 {
 			for i := range d.b.Rings {
@@ -168,7 +173,12 @@ var freeNumbers = []FreeNumber{
 		}
 	}, 0, CogNumbers},
 	{"front.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) { eachTip(d.b.Rings, d.c.Front.Tooth, v) }, 0, DropNumbers},
-	{"rear.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) { eachTip(d.b.Cogs, d.c.Rear.Tooth, v) }, 0, DropNumbers},
+	{"rear.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
+		eachTip(d.b.Cogs, d.c.Rear.Tooth, v)
+		if d.b.Idler != nil && !d.c.Idler.Tooth.Height.Given && d.c.Idler.Tooth.Profile != "iso606" {
+			d.b.Idler.TipHeight += v
+		}
+	}, 0, DropNumbers},
 	{"rear.tooth.thickness", -0.1, 0.1, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
 		if !d.c.Rear.Tooth.Thickness.Given && d.c.Rear.Tooth.Profile != "iso606" {
 			for i := range d.b.Cogs {

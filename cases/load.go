@@ -26,6 +26,9 @@ func (c *Case) load(d defaults) sim.Load {
 		Tension:     l.Tension.Value,
 		FreehubDrag: 1000 * l.FreehubDrag.Or(d.of("load.freehub_drag")),
 		SlackSide:   l.SlackSide.Or(d.of("load.slack_side")),
+		BackTorque:  1000 * l.BackTorque.Or(d.of("load.back_torque")),
+		Sag:         l.Sag.Value,
+		Bumps:       l.Bumps.Or(d.of("load.bumps")),
 	}
 	if l.Power.Given && l.Cadence.Given {
 		out.Torque = sim.TorqueOf(l.Power.Value, l.Cadence.Value)
@@ -46,6 +49,48 @@ func (c *Case) loadGiven() error {
 	}
 	if l.Power.Given && !l.Cadence.Given {
 		return c.fail("load", "power without cadence")
+	}
+	return c.slackGiven()
+}
+
+// slackGiven refuses what is said of a slack or a pushed run that the bike does not have.
+func (c *Case) slackGiven() error {
+	l := c.Load
+	switch {
+	case c.Tensioner != nil && l.Sag.Given:
+		return c.fail("load.sag", "given beside a tensioner, which takes up the chain")
+	case c.Tensioner != nil && l.Bumps.Given:
+		return c.fail("load.bumps", "given beside a tensioner, which takes up the chain")
+	case l.Sag.Given && l.SlackSide.Given:
+		return c.fail("load.sag", "given beside slack_side, want one of the two")
+	case !c.pushes() && l.BackTorque.Given:
+		return c.fail("load.back_torque", "given with a freewheel, which nothing is pushed back on, want rear.drive fixed or coaster")
+	case c.pushes() && c.says("load.freehub_drag"): // drawn sets have one in every case
+		return c.fail("load.freehub_drag", "given with a %s cog, which has back_torque instead", c.Rear.Drive)
+	}
+	return nil
+}
+
+// says reports whether the file gives a field.
+func (c *Case) says(path string) bool {
+	_, ok := c.at[path]
+	return ok
+}
+
+// pushes reports whether the cog is one that the pedals can push back on.
+func (c *Case) pushes() bool { return c.Rear.Drive == "fixed" || c.Rear.Drive == "coaster" }
+
+// drive reads the kind of cog.
+func (c *Case) drive(b *sim.Bike) error {
+	b.Drive = map[string]sim.Drive{"fixed": sim.Fixed, "coaster": sim.Coaster}[c.Rear.Drive]
+	if b.Drive == sim.Freewheel {
+		return nil
+	}
+	if n := len(c.Front.Rings) * len(c.Rear.Cogs); n > 1 {
+		return c.fail("rear.drive", "%s with %d gears, want freewheel, or one ring and one cog", c.Rear.Drive, n)
+	}
+	if c.Tensioner != nil {
+		return c.fail("rear.drive", "%s beside a tensioner, whose cage the push back would pull straight, want freewheel, or no tensioner", c.Rear.Drive)
 	}
 	return nil
 }

@@ -35,7 +35,7 @@ func idle(path string) string {
 }
 
 // Reached are the groups of columns that are asked for.
-type Reached struct{ Losses, Chances bool }
+type Reached struct{ Losses, Chances, Shifts bool }
 
 // Reach looks whether every varied field that takes more than one value can reach a
 // column of the rows. It builds designs that differ in that field alone: where the
@@ -57,6 +57,8 @@ func (s *Sweep) Reach(p *SweepPlan, to Reached) error {
 			why = "without --loss"
 		case !to.Chances && s.reaches(i, ends, Reached{Chances: true}):
 			why = "without --chances"
+		case !to.Shifts && s.reaches(i, ends, Reached{Shifts: true}):
+			why = "without --shifts"
 		}
 		return p.fail(fmt.Sprintf("vary[%d].path", i), "%s changes no column %s", s.vars[i].path, why)
 	}
@@ -93,6 +95,9 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 			if !to.Chances {
 				bikes[k] = seen(b)
 			}
+			if !to.Shifts {
+				bikes[k] = unshifted(bikes[k])
+			}
 			rub[k].Cadence = 0 // shares of a loss do not hang on it
 			if b.Tensioner == nil {
 				rub[k].Bearing = 0
@@ -105,10 +110,29 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 	return false
 }
 
+// unshifted returns a bike without what indexing and shifts alone look at.
+func unshifted(b *sim.Bike) *sim.Bike {
+	n := *b
+	n.Gates = sim.Gates{}
+	if n.Tensioner != nil {
+		t := *n.Tensioner
+		t.Float = 0
+		n.Tensioner = &t
+	}
+	return &n
+}
+
 // seen returns a bike without what rows do not look at.
 func seen(b *sim.Bike) *sim.Bike {
 	n := *b
-	n.Chain.Weight = 0
+	if n.Load.Sag == 0 {
+		n.Chain.Weight = 0
+	}
+	if n.Drive == sim.Freewheel {
+		n.Load.BackTorque = 0
+	} else {
+		n.Load.FreehubDrag = 0
+	}
 	if n.Tensioner != nil {
 		n.Load.SlackSide = 0
 		if n.Tensioner.PivotOffset == 0 {

@@ -61,7 +61,11 @@ func (in Input) topBox() box {
 	axle, _ := b.Frame.Axle()
 	cog, ring := b.Cogs[len(b.Cogs)-1].TipRadius(b.Chain.Pitch), b.Rings[len(b.Rings)-1].TipRadius(b.Chain.Pitch)
 	view := box{x0: axle - math.Max(cog, 60) - 15, x1: math.Max(100, ring+15), y0: math.Min(r.Front, r.Rear), y1: math.Max(r.Front, r.Rear)}
-	for _, w := range append(append([]sim.Wheel{}, b.Rings...), b.Cogs...) {
+	wheels := append(append([]sim.Wheel{}, b.Rings...), b.Cogs...)
+	if b.Idler != nil {
+		wheels = append(wheels, b.Idler.Wheel)
+	}
+	for _, w := range wheels {
 		view.y0, view.y1 = math.Min(view.y0, w.Line), math.Max(view.y1, w.Line)
 	}
 	for i := range r.Gears {
@@ -118,6 +122,10 @@ func (in Input) topPanel(ring int, view box) (p *plot.Plot, tyred bool) {
 	for _, w := range b.Cogs {
 		wheel(w, axle)
 	}
+	if d := b.Idler; d != nil {
+		wheel(d.Wheel, d.X)
+		p.Add(label{r2.Vec{X: d.X, Y: d.Line - 1.5}, "idler", draw.XCenter, draw.YTop})
+	}
 	across := func(y float64, l draw.LineStyle) {
 		p.Add(shape{[]r2.Vec{{X: view.x0, Y: y}, {X: view.x1, Y: y}}, l, nil})
 	}
@@ -129,7 +137,12 @@ func (in Input) topPanel(ring int, view box) (p *plot.Plot, tyred bool) {
 			continue
 		}
 		s := g.Loop.Spans[sim.Top]
-		p.Add(shape{[]r2.Vec{{X: s.From.X, Y: g.CogLine}, {X: s.To.X, Y: g.RingLine}}, topChain, nil})
+		run := []r2.Vec{{X: s.From.X, Y: g.CogLine}, {X: s.To.X, Y: g.RingLine}}
+		if g.Loop.Idled {
+			lead := g.Loop.Spans[sim.Lead]
+			run = []r2.Vec{run[0], {X: s.To.X, Y: b.Idler.Line}, {X: lead.From.X, Y: b.Idler.Line}, {X: lead.To.X, Y: g.RingLine}}
+		}
+		p.Add(shape{run, topChain, nil})
 	}
 	return p, tyred
 }

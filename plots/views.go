@@ -129,18 +129,25 @@ func SideView(in Input, gear int) Figure {
 		p.Add(shape{ring(r2.Vec{}, w.TipRadius(l.Pitch())), others, nil})
 		include(r2.Vec{}, w.TipRadius(l.Pitch()))
 	}
-	teeth := []sim.Sprocket{b.Cogs[g.Cog].Sprocket, b.Rings[g.Ring].Sprocket}
+	teeth := [sim.NumParts]sim.Sprocket{sim.AtCog: b.Cogs[g.Cog].Sprocket, sim.AtRing: b.Rings[g.Ring].Sprocket}
+	if d := b.Idler; d != nil {
+		teeth[sim.AtIdler] = d.Sprocket
+		at := r2.Vec{X: d.X, Y: d.Z}
+		p.Add(shape{ring(at, d.TipRadius(l.Pitch())), others, nil}) // where the chain passes over it as well
+		include(at, d.TipRadius(l.Pitch()))
+		p.Add(label{at, "idler", draw.XCenter, draw.YTop})
+	}
 	if t := b.Tensioner; t != nil {
-		teeth = append(teeth, t.Tension, t.Guide)
+		teeth[sim.AtTension], teeth[sim.AtGuide] = t.Tension, t.Guide
 		cage := line(teal, 3, nil)
 		p.Add(shape{[]r2.Vec{l.Wheels[sim.AtGuide].Centre, l.Wheels[sim.AtTension].Centre}, cage, nil})
 		add("cage", cage)
 	}
-	for i := range l.N {
+	for _, i := range l.Path() {
 		w := l.Wheels[i]
 		p.Add(shape{ring(w.Centre, teeth[i].TipRadius(l.Pitch())), tips, nil}, shape{ring(w.Centre, w.Radius), pitch, nil}, shape{ring(w.Centre, 1.5), line(ink, 0.5, nil), ink})
 		include(w.Centre, teeth[i].TipRadius(l.Pitch()))
-		in := l.Spans[(i+l.N-1)%l.N].To
+		in := l.Spans[l.Into(i)].To
 		a := math.Atan2(in.Y-w.Centre.Y, in.X-w.Centre.X)
 		p.Add(shape{arc(w.Centre, w.Radius, a, float64(w.Sense)*l.Wraps[i]), chain, nil})
 		p.Add(shape{[]r2.Vec{l.Spans[i].From, l.Spans[i].To}, chain, nil})

@@ -95,19 +95,18 @@ type planned struct {
 	at        Part
 	wheel     *Sprocket
 	place     int // of the wheel on the bike: rings, cogs, guide and tension pulley
+	span      int // along which it arrives
 	bend      float64
 	pull      float64
 	top       bool // of the top span, not of the bottom run
 	held      bool // the chain cannot leave the wheel
+	driven    bool // the wheel drives the chain that arrives on it
 }
-
-// driven reports whether the arrival carries the drive.
-func (p *planned) driven() bool { return p.top && p.direction == Riding }
 
 // entry returns the wheel as the arriving chain sees it.
 func (p *planned) entry(pitch float64) engage.Wheel {
 	w := p.wheel.Entry(pitch)
-	w.Driven = p.driven() && p.at == AtRing
+	w.Driven = p.driven
 	return w
 }
 
@@ -123,39 +122,54 @@ func (p *planned) climb(limit float64) float64 {
 // quiet returns the bend from which an arrival is audible: reports tell of it on the
 // driven ring alone, else none.
 func (p *planned) quiet(b *Bike) float64 {
-	if p.driven() && p.at == AtRing && b.NoiseFrom > 0 {
+	if p.direction == Riding && p.driven && b.NoiseFrom > 0 {
 		return b.NoiseFrom
 	}
 	return engage.MaxAngle
 }
 
-// plan puts a gear's arrivals into p and returns their number. Riding: top to ring, bottom to
+// plan puts a gear's arrivals into p and returns them. Riding: top to ring, bottom to
 // tension pulley, guide to cog. Backwards: top to cog with no pulley to guide it,
 // bottom to ring, cog to guide pulley. Without a tensioner the bottom span joins
-// cog and ring. top, bottom and guide are the spans' bends, rad.
+// cog and ring. An idler parts the top run.
 //
 // Pulleys stand between plates: the chain rattles there and cannot leave. Towards a
 // larger cog or ring stands a wall; with more than one ring a front cage is taken to
 // stand about the top run.
-func (b *Bike) plan(p *[6]planned, ring, cog int, top, bottom, guide float64, t *Tensions) int {
+//
+// A fixed or coaster cog is pushed back under load: the ring then drives the bottom run.
+// With a fixed one that is also so while the wheel rolls forwards and the legs slow it: the
+// cog drives the bottom run that arrives on it, which is one arrival more.
+func (y *laid) plan(p []planned) []planned {
+	b, ring, cog, t := y.b, y.ring, y.cog, &y.pulls
 	rw, cw := &b.Rings[ring].Sprocket, &b.Cogs[cog].Sprocket
 	rp, cp := ring, len(b.Rings)+cog
 	outboard := b.Rings[ring].Line >= b.Cogs[cog].Line
-	wallAtRing := !outboard && ring < len(b.Rings)-1
 	wallAtCog := !outboard && cog < len(b.Cogs)-1
-	p[0] = planned{Riding, AtRing, rw, rp, top, t.Top[Riding], true, wallAtRing || len(b.Rings) > 1}
-	p[1] = planned{Riding, AtCog, cw, cp, bottom, t.Bottom[Riding], false, false}
-	p[2] = planned{Backwards, AtCog, cw, cp, top, t.Top[Backwards], true, wallAtCog}
-	p[3] = planned{Backwards, AtRing, rw, rp, bottom, t.Bottom[Backwards], false, wallAtRing}
-	k := b.Tensioner
-	if k == nil {
-		return 4
+	wallAtRing := !outboard && ring < len(b.Rings)-1
+	wallOnRing := wallAtRing
+	front := Top
+	if y.loop.Idled { // the runs from the idler lead their own way
+		front = Lead
+		wallAtCog = y.top.Across < 0 && cog < len(b.Cogs)-1
+		wallOnRing = y.lead.Across < 0 && ring < len(b.Rings)-1
 	}
-	last := len(b.Rings) + len(b.Cogs)
-	p[1].at, p[1].wheel, p[1].place, p[1].held = AtTension, &k.Tension, last+1, true
-	p[4] = planned{Riding, AtCog, cw, cp, guide, t.Bottom[Riding], false, false}
-	p[5] = planned{Backwards, AtGuide, &k.Guide, last, guide, t.Bottom[Backwards], false, true}
-	return 6
+	top, bottom := y.top.Bend, y.bottom.Bend
+	p = append(p,
+		planned{Riding, AtRing, rw, rp, front, y.onRing().Bend, t.Top[Riding], true, wallOnRing || len(b.Rings) > 1, true},
+		planned{Riding, AtCog, cw, cp, Bottom, bottom, t.Bottom[Riding], false, false, false},
+		planned{Backwards, AtCog, cw, cp, Top, top, t.Top[Backwards], true, wallAtCog, false},
+		planned{Backwards, AtRing, rw, rp, Bottom, bottom, t.Bottom[Backwards], false, wallAtRing, b.Drive != Freewheel})
+	if k := b.Tensioner; k != nil {
+		last := len(b.Rings) + len(b.Cogs)
+		p[1].at, p[1].wheel, p[1].place, p[1].held = AtTension, &k.Tension, last+1, true
+		p = append(p,
+			planned{Riding, AtCog, cw, cp, Guide, y.guide.Bend, t.Bottom[Riding], false, false, false},
+			planned{Backwards, AtGuide, &k.Guide, last, Guide, y.guide.Bend, t.Bottom[Backwards], false, true, false})
+	} else if b.Drive == Fixed {
+		p = append(p, planned{Backwards, AtCog, cw, cp, Bottom, bottom, t.Bottom[Backwards], false, false, true})
+	}
+	return y.planIdler(p)
 }
 
 // Span is a straight piece of chain (level 1).

@@ -104,7 +104,10 @@ type Load struct {
 	Torque      float64 // at the cranks, N·mm
 	Tension     float64 // of the top span, N; 0: from Torque
 	FreehubDrag float64 // moment that turns the idle freehub, N·mm
-	SlackSide   float64 // tension of the slack run where no tensioner holds it, N
+	SlackSide   float64 // tension of the slack run where no tensioner holds it and no sag is given, N
+	BackTorque  float64 // with which a fixed or coaster drive is pushed back at the cranks, N·mm
+	Sag         float64 // of the bottom run in its middle with the top run pulled tight, without a tensioner, mm; 0: from SlackSide
+	Bumps       float64 // share of its weight that bumps take off the slack run at worst, >= 0; from 1 on it flies loose
 }
 
 // Bike is everything the model needs of a bicycle. It is not changed by any
@@ -116,7 +119,9 @@ type Bike struct {
 	Bolts     Bolts   // of the rings
 	Cogs      []Wheel // smallest first
 	Gates     Gates
+	Drive     Drive // Fixed and Coaster: without a tensioner
 	Tensioner *Tensioner
+	Idler     *Idler
 	Slot      Slot
 	Tyre      *Tyre
 	Stay      *Stay
@@ -165,6 +170,9 @@ func (b *Bike) Validate() error {
 	if b.Tensioner == nil && (len(b.Rings) > 1 || len(b.Cogs) > 1) {
 		return fail("tensioner", "missing: more than one gear (rings %d, cogs %d) needs one", len(b.Rings), len(b.Cogs))
 	}
+	if b.Drive != Freewheel && b.Tensioner != nil {
+		return fail("rear.drive", "%s beside a tensioner, whose cage the push back would pull straight, want one ring, one cog and no tensioner", b.Drive)
+	}
 	for i, r := range b.Rings {
 		if err := b.checkWheel("rings", "ring", r.Sprocket); err != nil {
 			return err
@@ -184,6 +192,9 @@ func (b *Bike) Validate() error {
 	ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
 	if least := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch); b.Frame.Stay-b.Slot.Forward <= least {
 		return fail("frame.stay", "ring of %d and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
+	}
+	if err := b.checkIdler(); err != nil {
+		return err
 	}
 	if f := b.FrontCage; f != nil {
 		switch {

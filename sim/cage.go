@@ -10,7 +10,7 @@ import (
 type cageRoot struct {
 	loop  *Loop
 	cage  float64
-	fixed float64 // length of the top span, pitches
+	fixed float64 // length of the top run, pitches
 }
 
 // at draws the loop for a cage angle and returns its length in pitches and the
@@ -31,7 +31,7 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 	l.wrap(int(AtRing))
 	l.wrap(int(AtTension))
 	// The loop turns once round itself, which gives the last wrap.
-	l.Wraps[AtGuide] = l.Wraps[AtCog] + l.Wraps[AtRing] + l.Wraps[AtTension] - 2*math.Pi
+	l.Wraps[AtGuide] = l.Wraps[AtCog] + l.Wraps[AtRing] + l.Wraps[AtTension] + l.Wraps[AtIdler] - 2*math.Pi
 	if l.Wraps[AtGuide] < 0 || l.Wraps[AtGuide] >= 2*math.Pi {
 		l.wrap(int(AtGuide))
 	}

@@ -73,25 +73,42 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	if !y.fit.Closes {
 		c[DoesNotClose] = 1
 	}
-	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.top.Bend, t.Top[Riding])
-	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, y.top, t.Top[Riding], engage.Driven)
+	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.onRing().Bend, t.Top[Riding])
+	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, *y.onRing(), t.Top[Riding], engage.Driven)
 	c[RubsFrontCage] = -1
-	switch room := b.frontRoom(ring, &y.top); {
+	switch room := b.frontRoom(ring, y.onRing()); {
 	case room.Valid:
 		c[RubsFrontCage], o.size[RubsFrontCage] = logistic(-room.Least()/softFront), -room.Least()
-		c[DropRiding] *= b.letsGo(ring, &room, y.top.Across < 0)
+		c[DropRiding] *= b.letsGo(ring, &room, y.onRing().Across < 0)
 	case len(b.Rings) > 1: // a front cage stands about the top run, though nothing is known of it
 		c[DropRiding] *= f.Guard
 	}
+	if l.Idled {
+		o.atIdler(c, DropRiding, f, y.top, t.Top[Riding])
+	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
-	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], engage.Idle)
+	pushed := engage.Idle
+	if b.Drive != Freewheel {
+		pushed = engage.Driven
+	}
+	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], pushed)
 	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
+	if b.Drive == Fixed { // the legs slow a wheel that rolls forwards
+		slowed, past := b.leaves(f, &b.Cogs[cog].Sprocket, y.bottom, t.Bottom[Backwards], engage.Driven, f.allowance(b))
+		c[DropBackwards], o.size[DropBackwards] = either(c[DropBackwards], slowed), math.Max(o.size[DropBackwards], past)
+	}
+	if l.Idled {
+		o.atIdler(c, DropBackwards, f, y.lead, t.Top[Backwards])
+	}
 	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		if b.Load.SlackSide < slackChain {
-			loose := slackMost * logistic((math.Abs(y.top.Across)-slackLine)/slackSoft)
-			c[DropRiding], c[DropBackwards] = either(c[DropRiding], loose), either(c[DropBackwards], loose)
+		loose := slackMost * logistic((math.Max(math.Abs(y.top.Across), math.Abs(y.lead.Across))-slackLine)/slackSoft)
+		if t.Bottom[Riding] < slackChain {
+			c[DropRiding] = either(c[DropRiding], loose)
+		}
+		if t.Top[Backwards] < slackChain {
+			c[DropBackwards] = either(c[DropBackwards], loose)
 		}
 	} else if t.Top[Backwards] <= 0 {
 		c[TopSlackBackwards] = 1
@@ -118,6 +135,12 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
 	}
 	return nil
+}
+
+// atIdler puts what may happen at the idler into the chance of coming off one way.
+func (o *Odds) atIdler(c *Chances, k Concern, f *Free, span Span, pull float64) {
+	p, past := o.s.laid.b.dropAtIdler(f, span, pull)
+	c[k], o.size[k] = either(c[k], p), math.Max(o.size[k], past)
 }
 
 // meets returns the chance that parts meet, which sets in over a soft width, and by how

@@ -206,7 +206,10 @@ func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
 	major := t.OutsideDiameter()/2 - minor
 	axle := l.Wheels[AtCog].Centre
 	before := *g
-	for _, i := range [2]int{Top, Bottom} {
+	for _, i := range [3]int{Top, Bottom, Lead} {
+		if i == Lead && !l.Idled {
+			continue
+		}
 		s := l.Spans[i]
 		from := r2.Dot(r2.Sub(s.From, axle), s.Dir)
 		drift := l.side(i) / s.Length

@@ -62,7 +62,8 @@ func (b *Bike) TrimFree(ring int, result *Result) (cogs [][]int) {
 			continue
 		}
 		for k := range f.Places {
-			gap := f.at(k, g.RingLine, -g.Top.Across/g.Top.Length, b.Chain.Width)
+			run := g.OnRing()
+			gap := f.at(k, g.RingLine, -run.Across/run.Length, b.Chain.Width)
 			if gap[0] >= 0 && gap[1] >= 0 {
 				cogs[k] = append(cogs[k], g.Cog)
 			}

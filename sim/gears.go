@@ -11,12 +11,16 @@ type Gear struct {
 	CageAngle          float64
 	Stay               float64 // as drawn: with a slot the axle's place, mm
 	Top, Bottom, Guide Span    // Guide is zero without a tensioner
+	Lead               Span    // idler to ring, Top is then cog to idler; zero without one
 	Tensions           Tensions
+	Sags               Sags // without a tensioner
+	Drive              Drive
 	Arrivals           [2][]Arrival // by Direction
 	Clearances         Clearances
 	Front              FrontRoom // in the front cage or guide, at the trim that suits it best
 	Verdicts           []Verdict
 	noiseFrom          float64
+	tensioned          bool
 }
 
 // Ratio returns ring teeth over cog teeth.
@@ -95,7 +99,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	}
 	g.CageAngle, g.Stay = l.cageAngle(), l.stayLength()
 	g.Fit, g.Tensions = y.fit, y.pulls
-	g.Top, g.Bottom, g.Guide = y.top, y.bottom, y.guide
+	g.Top, g.Bottom, g.Guide, g.Lead = y.top, y.bottom, y.guide, y.lead
 	arrivals, _ := y.all()
 	for i := range arrivals {
 		p := &arrivals[i]
@@ -105,8 +109,11 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
-	g.Front = b.frontRoom(ring, &g.Top)
-	g.noiseFrom = b.NoiseFrom
+	g.Front = b.frontRoom(ring, y.onRing())
+	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
+	if !g.tensioned {
+		g.Sags, g.Drive = b.slackRuns(l), b.Drive
+	}
 	g.judge()
 	return g, nil
 }

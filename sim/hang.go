@@ -15,8 +15,7 @@ type Hang struct {
 // and draws the loop with the cage swung forward until its pull is the drag, or to
 // its stop. Chain that the cage no longer takes up lies in the top span.
 //
-// A shallow parabola: surplus = 8 f²/(3 L), tension w L²/(8 f) with f the sag and
-// w the weight per length (textbook statics of a hanging cable). The tension is at
+// The span hangs as slackRuns says. The tension is at
 // least what a slack span is judged with elsewhere. Without a tensioner nothing
 // hangs.
 func (b *Bike) Hang(l *Loop) Hang {
@@ -25,7 +24,7 @@ func (b *Bike) Hang(l *Loop) Hang {
 	if t == nil || t.pull(l) >= h.Bottom {
 		return h
 	}
-	c := cageRoot{loop: l, cage: t.Cage, fixed: l.SpanPitches(Top)}
+	c := cageRoot{loop: l, cage: t.Cage, fixed: l.topPitches()}
 	lo, hi := l.cageAngle(), t.Stretched
 	length, _, err := c.at(lo)
 	if err != nil {
@@ -45,10 +44,10 @@ func (b *Bike) Hang(l *Loop) Hang {
 		return h
 	}
 	h.Surplus = math.Max(0, (length-now)*l.pitch)
-	span := l.Spans[Top].Length
-	h.Sag = math.Sqrt(3 * span * h.Surplus / 8)
-	if h.Sag > 0 {
-		h.Tension = math.Max(leastTension, b.Chain.Weight*span*span/(8*h.Sag))
+	if h.Surplus > 0 {
+		pull := 0.0
+		h.Sag, pull = b.hangs(l, h.Surplus)
+		h.Tension = math.Max(leastTension, pull)
 	}
 	return h
 }

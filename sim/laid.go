@@ -12,11 +12,12 @@ type laid struct {
 	fit       Fit
 	pulls     Tensions
 	top       Span
+	lead      Span // idler to ring; zero without one
 	bottom    Span
 	guide     Span // zero without a tensioner
 
-	arrivals   [6]planned
-	arrive     int
+	space      [8]planned
+	arrivals   []planned // in space
 	neighbours [3]beside
 	neighbour  int
 }
@@ -46,11 +47,14 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 	}
 	y.pulls = b.pulls(l, y.fit)
 	y.top, y.bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
-	y.guide = Span{}
+	y.lead, y.guide = Span{}, Span{}
+	if l.Idled {
+		y.lead = spanOf(l, Lead, +1)
+	}
 	if b.Tensioner != nil {
 		y.guide = spanOf(l, Guide, -1)
 	}
-	y.arrive = b.plan(&y.arrivals, ring, cog, y.top.Bend, y.bottom.Bend, y.guide.Bend, &y.pulls)
+	y.arrivals = y.plan(y.space[:0])
 	y.neighbour = 0
 	add := func(kind Kind, run Part, span int, own, next *Wheel, drift, room float64, place int) {
 		n := &y.neighbours[y.neighbour]
@@ -65,7 +69,7 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 	}
 	if ring+1 < len(b.Rings) {
 		own, next, place := &b.Rings[ring], &b.Rings[ring+1], len(b.Cogs)+ring
-		add(ToRing, AtRing, Top, own, next, -y.top.Across/y.top.Length, -b.RingPins, place)
+		add(ToRing, AtRing, Top, own, next, -y.onRing().Across/y.onRing().Length, -b.RingPins, place)
 		add(ToRing, AtTension, Bottom, own, next, -y.bottom.Across/y.bottom.Length, -b.RingPins, place)
 	}
 	return nil
@@ -73,19 +77,11 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 
 // all returns the gear's arrivals and neighbours.
 func (y *laid) all() ([]planned, []beside) {
-	return y.arrivals[:y.arrive], y.neighbours[:y.neighbour]
+	return y.arrivals, y.neighbours[:y.neighbour]
 }
 
 // length returns the length of the run that an arrival comes along, mm.
-func (y *laid) length(p *planned) float64 {
-	switch {
-	case p.top:
-		return y.top.Length
-	case p.at == AtTension || p.at == AtRing || y.b.Tensioner == nil:
-		return y.bottom.Length
-	}
-	return y.guide.Length
-}
+func (y *laid) length(p *planned) float64 { return y.loop.Spans[p.span].Length }
 
 // towards returns how far the run leans towards the next sprocket, as a slope; less than 0:
 // away from it.

@@ -58,6 +58,9 @@ func (b *Bike) slotLength(l *Loop, ring, cog int, stay float64) (float64, error)
 	x, z := Frame{Stay: stay, Drop: b.Frame.Drop}.Axle()
 	l.set(AtCog, c.Sprocket, r2.Vec{X: x, Y: z}, c.Line)
 	l.set(AtRing, r.Sprocket, r2.Vec{}, r.Line)
+	if err := b.putIdler(l); err != nil {
+		return 0, err
+	}
 	if err := l.close(); err != nil {
 		return 0, err
 	}

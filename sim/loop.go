@@ -19,37 +19,43 @@ const (
 	AtRing
 	AtTension
 	AtGuide
+	AtIdler  // between cog and ring
+	NumParts = int(AtIdler) + 1
 )
 
 func (p Part) String() string {
-	return [...]string{"cog", "ring", "tension_pulley", "guide_pulley"}[p]
+	return [...]string{"cog", "ring", "tension_pulley", "guide_pulley", "idler"}[p]
 }
 
 // Name returns the part's name in words.
 func (p Part) Name() string {
-	return [...]string{"cog", "ring", "tension pulley", "guide pulley"}[p]
+	return [...]string{"cog", "ring", "tension pulley", "guide pulley", "idler"}[p]
 }
 
 // Loop is the closed chain path of a gear in the side view (X forward, Y up),
-// riding order: cog, ring, and with a tensioner tension pulley, guide pulley.
+// by Part: cog, ring, and with a tensioner tension pulley, guide pulley; an idler that
+// holds up the top run comes between cog and ring. Path has them in riding order.
 // Spans[i] runs from wheel i to the next; spans[N-1] runs back to the cog.
 type Loop struct {
-	N      int // 2 or 4
-	Wheels [4]geom.Wheel
-	Spans  [4]geom.Span
-	Wraps  [4]float64 // rad
-	Line   [4]float64 // y of each wheel's middle plane, mm
-	teeth  [4]float64
+	N      int  // 2 or 4, an idler not counted
+	Idled  bool // the top run lies on an idler
+	Wheels [NumParts]geom.Wheel
+	Spans  [NumParts]geom.Span
+	Wraps  [NumParts]float64 // rad
+	Line   [NumParts]float64 // y of each wheel's middle plane, mm
+	teeth  [NumParts]float64
 	pitch  float64
 }
 
-// Top, Bottom and Guide are indices into a loop's spans: cog to ring, ring to
-// tension pulley (or cog), guide pulley to cog.
+// Top, Bottom, Cage, Guide and Lead are indices into a loop's spans: cog to ring (or to an
+// idler), ring to tension pulley (or cog), from pulley to pulley, guide pulley to cog, and
+// idler to ring.
 const (
 	Top    = 0
 	Bottom = 1
 	Cage   = 2
 	Guide  = 3
+	Lead   = 4
 )
 
 // ErrOverlap reports two wheels too close for the chain to pass between.
@@ -57,10 +63,29 @@ var ErrOverlap = errors.New("sim: wheels overlap")
 
 // next returns the wheel after i.
 func (l *Loop) next(i int) int {
+	if i == Lead {
+		return int(AtRing)
+	}
+	if i == Top && l.Idled {
+		return int(AtIdler)
+	}
 	if i++; i == l.N {
 		return 0
 	}
 	return i
+}
+
+// prev returns the wheel before i.
+func (l *Loop) prev(i int) int {
+	switch {
+	case i == int(AtCog):
+		return l.N - 1
+	case i == int(AtIdler):
+		return int(AtCog)
+	case i == int(AtRing) && l.Idled:
+		return int(AtIdler)
+	}
+	return i - 1
 }
 
 // side returns Δy of a span in the direction of riding, mm.
@@ -77,11 +102,7 @@ func (l *Loop) span(i int) error {
 
 // wrap computes the wrap of wheel i from the spans on both sides.
 func (l *Loop) wrap(i int) {
-	in := i - 1
-	if in < 0 {
-		in = l.N - 1
-	}
-	l.Wraps[i] = geom.Wrap(l.Wheels[i].Sense, l.Spans[in].Dir, l.Spans[i].Dir)
+	l.Wraps[i] = geom.Wrap(l.Wheels[i].Sense, l.Spans[l.prev(i)].Dir, l.Spans[i].Dir)
 }
 
 // part returns the chain length of span i and wheel i in pitches:
@@ -99,12 +120,15 @@ func (l *Loop) length() float64 {
 	for i := range l.N {
 		sum += l.part(i)
 	}
+	if l.Idled {
+		sum += l.part(int(AtIdler))
+	}
 	return sum
 }
 
-// close computes every span and wrap.
+// close computes the spans and wraps of a loop whose top run is drawn.
 func (l *Loop) close() error {
-	for i := range l.N {
+	for i := int(AtRing); i < l.N; i++ {
 		if err := l.span(i); err != nil {
 			return err
 		}
@@ -165,7 +189,7 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 		return Fit{}, err
 	}
 	t := b.Tensioner
-	c := cageRoot{loop: l, cage: t.Cage, fixed: l.SpanPitches(Top)}
+	c := cageRoot{loop: l, cage: t.Cage, fixed: l.topPitches()}
 	if from.known > 0 {
 		angle, ok, err := c.follow(from.guess(l.Wheels[AtCog].Radius), t.Folded, t.Stretched, float64(links))
 		if ok {
@@ -204,7 +228,7 @@ func (b *Bike) lay(l *Loop, ring, cog int) error {
 	line := c.Line + t.IndexError + b.hangerOff(guide.X, guide.Y)
 	l.set(AtGuide, t.Guide, guide, line)
 	l.set(AtTension, t.Tension, guide, line) // until the cage is set
-	if err := l.span(Top); err != nil {
+	if err := b.putIdler(l); err != nil {
 		return err
 	}
 	if err := l.span(Guide); err != nil {

@@ -388,7 +388,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	arrivals, neighbours := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		_, climb, err := e.limits(e.know(*a.wheel, b.Chain.Chain, a.driven() && a.at == AtRing), a.pull, placeOf(a.pull))
+		_, climb, err := e.limits(e.know(*a.wheel, b.Chain.Chain, a.driven), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}

@@ -218,13 +218,13 @@ func TestStayByHand(t *testing.T) {
 
 	// A strand level with the tube and beside it: the distance of the near face, the tube's
 	// half diameter and flex off.
-	l := Loop{N: 2, Line: [4]float64{50, 50}}
+	l := Loop{N: 2, Line: [5]float64{50, 50}}
 	l.Spans[Top] = geom.Span{From: r2.Vec{X: -300}, To: r2.Vec{X: -100}, Dir: r2.Vec{X: 1}, Length: 200}
 	b.Stay = &Stay{Face: 30, Diameter: 20, Flex: 2}
 	flat := b.Stay.tube(r2.Vec{X: -400})
 	assert.InDelta(t, 50-b.Chain.Width/2-30-2, b.strandStay(&l, Top, flat).MM, 1e-9)
 	assert.InDelta(t, 50-b.Chain.Width/2-30-2, b.strandStayLeast(&l, Top, flat), 1e-9)
-	l.Line = [4]float64{20, 20} // right above its axis
+	l.Line = [5]float64{20, 20} // right above its axis
 	l.Spans[Top].From.Y, l.Spans[Top].To.Y = 40, 40
 	assert.InDelta(t, 40-b.Chain.PlateHalfHeight-10-2, b.strandStay(&l, Top, flat).MM, 1e-9)
 	assert.InDelta(t, 40-b.Chain.PlateHalfHeight-10-2, b.strandStayLeast(&l, Top, flat), 1e-9)

@@ -10,7 +10,7 @@ func (g *Gear) OneNumber(k Concern) float64 {
 	nearer := func(gaps [2]Gap) float64 { return math.Min(gaps[0].MM, gaps[1].MM) }
 	switch k {
 	case NoiseRiding, DropRiding:
-		return Degrees(g.Top.Bend)
+		return Degrees(g.OnRing().Bend)
 	case DropBackwards:
 		if g.Top.Across < 0 {
 			return 0

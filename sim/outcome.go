@@ -102,10 +102,14 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 	tube := b.Stay.tube(q.loops[0].Wheels[AtCog].Centre)
 	for cog := range b.Cogs {
 		if q.off[cog] {
-			q.least = append(q.least, math.Inf(1), math.Inf(1))
+			q.least = append(q.least, math.Inf(1), math.Inf(1), math.Inf(1))
 			continue
 		}
-		q.least = append(q.least, b.strandStayLeast(&q.loops[cog], Top, tube), b.strandStayLeast(&q.loops[cog], Bottom, tube))
+		lead := math.Inf(1)
+		if q.loops[cog].Idled {
+			lead = b.strandStayLeast(&q.loops[cog], Lead, tube)
+		}
+		q.least = append(q.least, b.strandStayLeast(&q.loops[cog], Top, tube), b.strandStayLeast(&q.loops[cog], Bottom, tube), lead)
 	}
 	for range q.least {
 		next := 0
@@ -118,8 +122,8 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 			return
 		}
 		q.least[next] = math.Inf(1)
-		cog := next / 2
-		o.Stay.keepMin(b.strandStay(&q.loops[cog], [2]int{Top, Bottom}[next%2], tube).MM, ring, cog, AtCog)
+		cog := next / 3
+		o.Stay.keepMin(b.strandStay(&q.loops[cog], [3]int{Top, Bottom, Lead}[next%3], tube).MM, ring, cog, AtCog)
 	}
 }
 
@@ -157,7 +161,7 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
 	arrivals, _ := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven() && a.at == AtRing)
+		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven)
 		_, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err

@@ -266,11 +266,9 @@ func BenchmarkStraightforward(b *testing.B) {
 				b.Fatal(err)
 			}
 			off(r.X)
-			t := bike.tensions(&l)
-			var plan [6]planned
 			var limited engage.Limits
-			n := bike.plan(&plan, 0, cog, spanOf(&l, Top, 1).Bend, spanOf(&l, Bottom, -1).Bend, spanOf(&l, Guide, -1).Bend, &t)
-			for _, p := range plan[:n] {
+			y := laid{b: bike, cog: cog, loop: &l, pulls: bike.tensions(&l), top: spanOf(&l, Top, 1), bottom: spanOf(&l, Bottom, -1), guide: spanOf(&l, Guide, -1)}
+			for _, p := range y.plan(nil) {
 				limited = p.entry(12.7).Limits(bike.Chain.Chain, math.Max(p.pull, leastTension))
 			}
 			_ = limited

@@ -51,6 +51,9 @@ func (b *Bike) chainStayGap(l *Loop) Gap {
 		tube := b.Stay.tube(l.Wheels[AtCog].Centre)
 		g.keepMin(b.strandStay(l, Top, tube))
 		g.keepMin(b.strandStay(l, Bottom, tube))
+		if l.Idled {
+			g.keepMin(b.strandStay(l, Lead, tube))
+		}
 	}
 	return g
 }

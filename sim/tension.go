@@ -35,7 +35,8 @@ const leastLever = 1.0
 // Riding: top T = M/r of the ring (or as given), bottom from the moment balance
 // of the cage. Backwards: the bottom run carries the cage's tension and the top
 // span that less freehub drag / r of the cog. Without a tensioner the slack run
-// has a stated tension and the run that pulls backwards the drag on top of it.
+// has a stated tension or the one of its sag, and the run that pulls backwards has on top
+// of it the drag, or with a fixed or coaster cog M/r of the ring.
 func (b *Bike) tensions(l *Loop) Tensions {
 	var t Tensions
 	t.Top[Riding] = b.Load.Tension
@@ -44,9 +45,13 @@ func (b *Bike) tensions(l *Loop) Tensions {
 	}
 	drag := b.Load.FreehubDrag / l.Wheels[AtCog].Radius
 	if b.Tensioner == nil {
-		s := b.Load.SlackSide
-		t.Bottom = [2]float64{s, s + drag}
-		t.Top[Backwards] = s
+		s := b.slackRuns(l).Pull
+		back := drag
+		if b.Drive != Freewheel {
+			back = b.Load.BackTorque / l.Wheels[AtRing].Radius
+		}
+		t.Bottom = [2]float64{s[Riding], s[Backwards] + back}
+		t.Top[Backwards] = s[Backwards]
 		return t
 	}
 	pull := b.Tensioner.pull(l)

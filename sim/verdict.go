@@ -61,10 +61,10 @@ func (g *Gear) judge() {
 			continue
 		}
 		g.judgeArrivals(d, say)
-		if from := g.noiseFrom; d == Riding && from > 0 && g.Top.Bend > from {
-			say(IsNoisy, "top run bent %.2f° onto the ring, past the %.2f° from which reports call it noisy", Degrees(g.Top.Bend), Degrees(from))
+		if from := g.noiseFrom; d == Riding && from > 0 && g.OnRing().Bend > from {
+			say(IsNoisy, "top run bent %.2f° onto the ring, past the %.2f° from which reports call it noisy", Degrees(g.OnRing().Bend), Degrees(from))
 		}
-		if d == Backwards && g.Tensions.Top[d] <= 0 {
+		if d == Backwards && g.Tensions.Top[d] <= 0 && g.tensioned {
 			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.Tensions.Top[d])
 		}
 		c := g.Clearances

@@ -35,7 +35,7 @@ type Loss struct {
 	Pins      float64 // W: links that turn under tension
 	Flanks    float64 // W: bent chain sliding down tooth flanks, an upper bound
 	Bearings  float64 // W
-	SideForce float64 // T·sin θ of the top span, N, which the ring's flanks bear
+	SideForce float64 // T·sin θ of the run onto the ring, N, which the ring's flanks bear
 	Wear      float64 // index of pin wear, 1 for the same gear without bends
 	Noise     float64 // index, dB, 0 for the same gear without bends
 	WearRate  float64 // Archard's p·s of the pins, N·rad per link round, to compare gears
@@ -95,7 +95,7 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 	ring, cog := b.Rings[g.Ring].Sprocket, b.Cogs[g.Cog].Sprocket
 	top, low := g.Tensions.Top[sim.Riding], g.Tensions.Bottom[sim.Riding]
 	ends := []end{
-		{ring, g.Top.Bend, top, true}, {cog, g.Top.Bend, top, false},
+		{ring, g.OnRing().Bend, top, true}, {cog, g.Top.Bend, top, false},
 		{ring, g.Bottom.Bend, low, false},
 	}
 	if t := b.Tensioner; t != nil {
@@ -105,11 +105,14 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 	} else {
 		ends = append(ends, end{cog, g.Bottom.Bend, low, true})
 	}
+	if g.Loop.Idled {
+		ends = append(ends, end{b.Idler.Sprocket, g.Top.Bend, top, true}, end{b.Idler.Sprocket, g.Lead.Bend, top, false})
+	}
 	var l Loss
 	speed := chainSpeed(c.Pitch, ring.Teeth, f.Cadence) / 60 // mm/s
 	perSecond := speed / c.Pitch                             // links that pass
 	l.Input = top * ring.PitchRadius(c.Pitch) * 2 * math.Pi * f.Cadence / 60 / 1000
-	l.SideForce = top * math.Sin(g.Top.Bend)
+	l.SideForce = top * math.Sin(g.OnRing().Bend)
 	var e engage.Entry
 	straight, bent := 0.0, 0.0 // sums of T·α, and of T·α times the pressure ratio
 	var radial, lateral float64
@@ -145,6 +148,9 @@ func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 		for _, p := range [2]sim.Sprocket{t.Guide, t.Tension} {
 			l.Bearings += f.Bearing * speed / p.PitchRadius(c.Pitch) / 1000
 		}
+	}
+	if g.Loop.Idled {
+		l.Bearings += f.Bearing * speed / b.Idler.PitchRadius(c.Pitch) / 1000
 	}
 	l.Wear, l.WearRate = 1, bent
 	if straight > 0 {

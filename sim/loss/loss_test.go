@@ -142,3 +142,20 @@ func TestBadFriction(t *testing.T) {
 		assert.ErrorIs(t, err, ErrInput)
 	}
 }
+
+// A straight idler costs what its links turn on and off it under the top run's pull, and its
+// bearing; with the wrap that it takes off ring and cog nothing of that changes. By hand.
+func TestIdlerLosesByHand(t *testing.T) {
+	plain := bike(40, 40000)
+	over := bike(40, 40000)
+	over.Idler = &sim.Idler{Wheel: sim.Wheel{Sprocket: plain.Cogs[1].Sprocket, Line: 40}, X: -60, Z: 200}
+	a, b := of(t, plain, 2), of(t, over, 2)
+	r := plain.Rings[0].PitchRadius(12.7)
+	pull, perSecond := 40000/r, 50*friction.Cadence/60
+	work := math.Pi / 2 * friction.Pin * 3.66 / 2 * pull * 2 * math.Pi / 17
+	low := b.Pins - a.Pins // the cage pulls a little otherwise
+	assert.InDelta(t, 2*work*perSecond/1000, low, 0.03*low)
+	turn := perSecond * 2 * math.Pi / 17 // rad/s, in the chord's measure within 1 %
+	assert.InDelta(t, friction.Bearing*turn/1000, b.Bearings-a.Bearings, 0.01*(b.Bearings-a.Bearings))
+	assert.Equal(t, a.SideForce, b.SideForce)
+}

@@ -96,12 +96,12 @@ type Tally struct {
 
 // Fate is what a run came to.
 type Fate struct {
-	Turned  float64    // rad
-	Steps   int        // equilibria solved
-	At      [4]Tally   // by sim.Part
-	Dropped bool       // whether the chain was lost, which ends a run
-	Drop    Event      // how
-	Pull    Pull       // of the run
-	Deepest [4]float64 // the largest offset seen at first overlap, mm, by sim.Part
-	Parts   []sim.Part // the wheels there are
+	Turned  float64               // rad
+	Steps   int                   // equilibria solved
+	At      [sim.NumParts]Tally   // by sim.Part
+	Dropped bool                  // whether the chain was lost, which ends a run
+	Drop    Event                 // how
+	Pull    Pull                  // of the run
+	Deepest [sim.NumParts]float64 // the largest offset seen at first overlap, mm, by sim.Part
+	Parts   []sim.Part            // the wheels there are
 }

@@ -105,6 +105,9 @@ func (r *runner) drop(p *phase, j, at int, off float64) {
 	if r.stations[at].part == sim.AtRing {
 		to = r.gear.ring
 	}
+	if r.stations[at].part == sim.AtIdler {
+		to = [2]string{"inboard of the idler, onto the frame", "outboard of the idler"}
+	}
 	r.out.Dropped = true
 	r.out.Drop = r.event(p, Drops, j, at, off, 0)
 	r.out.Drop.To = to[0]

@@ -574,3 +574,36 @@ func TestDrawsThatCannotBe(t *testing.T) {
 	_, err = Try(context.Background(), 1, 8, 0.1, func() (Maker, error) { return nil, ErrMarch }, nil)
 	assert.ErrorIs(t, err, ErrMarch)
 }
+
+// An idler is a wheel of the march: the stations close on the links, the whole top run pulls
+// alike, links arrive on it, and plates hold them where it has some.
+func TestMarchOverAnIdler(t *testing.T) {
+	b := bike()
+	w := b.Cogs[1]
+	b.Idler = &sim.Idler{Wheel: sim.Wheel{Sprocket: w.Sprocket, Line: 47}, X: -60, Z: 180}
+	for d := sim.Riding; d <= sim.Backwards; d++ {
+		r, err := b.Evaluate()
+		require.NoError(t, err)
+		g := &r.Gears[2]
+		require.True(t, g.Loop.Idled)
+		track, err := newTrack(b, g, d, r.Links)
+		require.NoError(t, err)
+		last := track.stations[len(track.stations)-1]
+		assert.InDelta(t, float64(r.Links), last.from+g.Loop.Seat(sim.AtRing)/2, 1e-6)
+		i := slices.IndexFunc(track.stations, func(s station) bool { return s.part == sim.AtIdler })
+		idler := track.stations[i]
+		assert.InDelta(t, g.Tensions.Top[d], track.tensionAt((idler.from+idler.to)/2), 1e-9)
+		assert.InDelta(t, g.Loop.Seat(sim.AtIdler), idler.to-idler.from, 1e-9)
+		events, out := log(t, ready(t, b, 2, d, Set{Tolerance: loose, Turns: 1}), 0)
+		assert.Empty(t, events, "a straight chain")
+		assert.Positive(t, out.At[sim.AtIdler].Arrivals)
+	}
+	b.Idler.Line = 47 + 40
+	_, out := log(t, ready(t, b, 2, sim.Riding, Set{Turns: 1}), 0)
+	require.True(t, out.Dropped)
+	assert.Equal(t, sim.AtIdler, out.Drop.At)
+	assert.Contains(t, out.Drop.To, "idler")
+	b.Idler.Held = true
+	_, out = log(t, ready(t, b, 2, sim.Riding, Set{Turns: 0.3}), 0)
+	assert.False(t, out.Dropped && out.Drop.At == sim.AtIdler)
+}

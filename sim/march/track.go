@@ -83,7 +83,7 @@ func newTrack(b *sim.Bike, g *sim.Gear, dir sim.Direction, links int) (*track, e
 	l := g.Loop
 	t := &track{direction: dir, links: links, pitch: l.Pitch(), perTurn: float64(g.RingTeeth), chain: b.Chain.Chain}
 	t.pull = Pull{Top: g.Tensions.Top[dir], Bottom: g.Tensions.Bottom[dir]}
-	if dir == sim.Backwards && t.pull.Top <= 0 {
+	if dir == sim.Backwards && t.pull.Top <= 0 && b.Tensioner != nil {
 		h := b.Hang(&l)
 		t.pull = Pull{Top: h.Tension, Bottom: h.Bottom, Slack: true, Surplus: h.Surplus, Sag: h.Sag}
 	}
@@ -94,18 +94,22 @@ func newTrack(b *sim.Bike, g *sim.Gear, dir sim.Direction, links int) (*track, e
 
 // lay puts the stations on the path, from the middle of the ring's seat on.
 func (t *track) lay(b *sim.Bike, l *sim.Loop, g *sim.Gear) {
-	order := []sim.Part{sim.AtTension, sim.AtGuide, sim.AtCog}
-	if l.N == 2 {
-		order = []sim.Part{sim.AtCog}
-	}
+	path := l.Path() // cog first, the ring somewhere after it
+	at0 := slices.Index(path, sim.AtRing)
+	order := append(append([]sim.Part{}, path[at0+1:]...), path[:at0]...)
 	if t.direction == sim.Backwards {
-		for i, j := 0, len(order)-1; i < j; i, j = i+1, j-1 {
-			order[i], order[j] = order[j], order[i]
-		}
+		slices.Reverse(order)
 	}
 	sprocket := map[sim.Part]sim.Sprocket{sim.AtRing: b.Rings[g.Ring].Sprocket, sim.AtCog: b.Cogs[g.Cog].Sprocket}
 	if k := b.Tensioner; k != nil {
 		sprocket[sim.AtTension], sprocket[sim.AtGuide] = k.Tension, k.Guide
+	}
+	held := func(p sim.Part) bool { return p == sim.AtGuide || p == sim.AtTension }
+	if d := b.Idler; d != nil {
+		sprocket[sim.AtIdler] = d.Sprocket
+		if d.Held {
+			held = func(p sim.Part) bool { return p >= sim.AtTension }
+		}
 	}
 	at := 0.0
 	add := func(p sim.Part, from, wrap float64) {
@@ -114,19 +118,25 @@ func (t *track) lay(b *sim.Bike, l *sim.Loop, g *sim.Gear) {
 			part: p, wheel: w, teeth: sprocket[p].Teeth, line: l.Line[p],
 			from: from, to: from + wrap,
 			early:   engage.FirstOverlap(w, t.chain.PlateHalfHeight) / t.pitch,
-			caged:   p == sim.AtGuide || p == sim.AtTension,
+			caged:   held(p),
 			guarded: p == sim.AtRing && t.direction == sim.Riding && len(b.Rings) > 1,
 			wall:    [2]bool{p == sim.AtCog && g.Cog+1 < len(b.Cogs), p == sim.AtRing && g.Ring+1 < len(b.Rings)},
 		})
 		at = from + wrap
+	}
+	// A slack top run's spans take the surplus as the cubes of their lengths.
+	share := map[int]float64{sim.Top: 1}
+	if l.Idled {
+		x, y := math.Pow(l.Spans[sim.Top].Length, 3), math.Pow(l.Spans[sim.Lead].Length, 3)
+		share = map[int]float64{sim.Top: x / (x + y), sim.Lead: y / (x + y)}
 	}
 	half := l.Seat(sim.AtRing) / 2
 	add(sim.AtRing, 0, half)
 	last := sim.AtRing
 	for _, p := range append(order, sim.AtRing) {
 		gap := l.SpanPitches(t.span(l, last, p))
-		if t.pull.Slack && t.span(l, last, p) == sim.Top {
-			gap += t.pull.Surplus / t.pitch
+		if s := t.span(l, last, p); t.pull.Slack && (s == sim.Top || s == sim.Lead) {
+			gap += t.pull.Surplus / t.pitch * share[s]
 		}
 		if p == sim.AtRing {
 			add(p, at+gap, half)
@@ -153,17 +163,10 @@ func (t *track) runIn() int {
 // span returns the index of the span that leads from a wheel to the next one in
 // travel.
 func (t *track) span(l *sim.Loop, from, to sim.Part) int {
-	if l.N == 2 {
-		if (from == sim.AtRing) == (t.direction == sim.Riding) {
-			return sim.Bottom
-		}
-		return sim.Top
+	if t.direction == sim.Backwards {
+		return l.Into(from)
 	}
-	lo, hi := min(from, to), max(from, to)
-	if lo == sim.AtCog && hi == sim.AtGuide {
-		return sim.Guide
-	}
-	return int(lo)
+	return l.Into(to)
 }
 
 // divide lists the phases of a pitch and what each slot meets in them.
@@ -244,10 +247,7 @@ func (t *track) tensionAt(x float64) float64 {
 	if t.direction == sim.Backwards {
 		before, after = after, before
 	}
-	ring, cog := t.stations[0], t.stations[len(t.stations)-2]
-	if t.direction == sim.Backwards {
-		cog = t.stations[1]
-	}
+	ring, cog := t.stations[0], t.stations[slices.IndexFunc(t.stations, func(s station) bool { return s.part == sim.AtCog })]
 	end := t.stations[len(t.stations)-1]
 	fall := func(u, from, to, a, b float64) float64 {
 		if a > b {

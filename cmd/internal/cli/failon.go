@@ -15,6 +15,7 @@ type failOn struct {
 	concerns []sim.Concern
 	chance   float64
 	what     string
+	danger   bool // what may throw a rider, which on a cog that is pushed back is more
 }
 
 // failGroups are the names that stand for several concerns.
@@ -60,7 +61,7 @@ func parseFailOn(s string) (*failOn, error) {
 	}
 	for _, g := range failGroups {
 		if g.name == name {
-			f.concerns, f.what = g.concerns, g.what
+			f.concerns, f.what, f.danger = g.concerns, g.what, name == "danger"
 			return f, nil
 		}
 	}
@@ -77,9 +78,13 @@ func (f *failOn) verdict(doc *show.Gears) error {
 	if f == nil {
 		return nil
 	}
+	concerns := f.concerns
+	if f.danger && doc.Load.Drive != sim.Freewheel.String() { // the brake goes with the chain
+		concerns = append(slices.Clone(concerns), sim.DropBackwards)
+	}
 	n := 0
 	for i := range doc.Gears {
-		if slices.ContainsFunc(f.concerns, func(k sim.Concern) bool { return doc.Gears[i].Chance.AtLeast(k, f.chance) }) {
+		if slices.ContainsFunc(concerns, func(k sim.Concern) bool { return doc.Gears[i].Chance.AtLeast(k, f.chance) }) {
 			n++
 		}
 	}

@@ -32,7 +32,7 @@ const (
 // The first few fill tables, so that the later half tells.
 func (r *rower) ahead(job sweep.Job) forecast {
 	f := forecast{designs: job.Count()}
-	d, e := r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}
+	d, e := r.w.Designer(), &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
 	var scratch, text []byte
 	var took []time.Duration
@@ -65,10 +65,10 @@ func (r *rower) ahead(job sweep.Job) forecast {
 }
 
 // short reports whether so many designs are done before a forecast is worth its time:
-// none takes as long as 100 ms but with --window, --loss, --chances or --exact.
+// none takes as long as 100 ms but with --window, --loss, --chances, --shifts or --exact.
 func (r *rower) short(job sweep.Job) bool {
 	n := job.Count()
-	return n < 1000 || n < 1000000 && !r.o.window && !r.o.loss && !r.o.chances && !r.o.exact
+	return n < 1000 || n < 1000000 && !r.o.window && !r.o.loss && !r.o.chances && !r.o.shifts && !r.o.exact
 }
 
 // say announces work of more than an hour, and rows that the disk does not hold; free

@@ -65,6 +65,11 @@ func TestGoldenOutput(t *testing.T) {
 		"small.json":       "gears " + small + " --format json",
 		"single.json":      "gears single --format json",
 		"single.txt":       "gears single",
+		"fixed.txt":        "gears fixed --why",
+		"idler.txt":        "gears idler --why",
+		"idler.csv":        "gears idler --format csv",
+		"march-idler.csv":  "march idler --cog 10 --turns 0.3 --format csv",
+		"fixed.json":       "gears fixed --format json",
 		"small.csv":        "gears " + small + " --format csv --power 300 --cadence 70",
 		"tourer.txt":       "gears tourer --tension 500",
 		"defaults.txt":     "defaults",
@@ -122,6 +127,7 @@ func TestGoldenOutput(t *testing.T) {
 		"march-trials.csv": "march trail --cog 38 --backwards --turns 0.5 --trials 4 --rows trials --format csv",
 		"sweep.csv":        "sweep trail --vary front.line=48:54:2 --vary chain.slack=0.6,1.5 -q",
 		"sweep.jsonl":      "sweep full-suspension --vary frame.travel=0:140:70 --one-chain --window --loss --chances --format jsonl -q",
+		"sweep-shifts.csv": "sweep trail --vary tensioner.float=0.2,0.9 --shifts --chances -q",
 		"sweep-sobol.csv":  "sweep road --vary front.line=40:48 --vary load.power=150:350 --sample sobol:6 --where climb_margin_riding_deg>=-9 -q --exact",
 		"schema.json":      "schema",
 		"help.txt":         "--help",
@@ -182,6 +188,14 @@ func TestJSONHasEveryPromisedField(t *testing.T) {
 			}
 			// The bend follows from the lines and the length on the same page.
 			across := dig(g, "ring_line_mm").(float64) - dig(g, "cog_line_mm").(float64)
+			if lead := dig(g, "lead"); lead != nil { // over an idler in two steps
+				step := func(v any) float64 {
+					y := dig(v, "length_mm").(float64) * math.Tan(dig(v, "bend_deg").(float64)*math.Pi/180)
+					return y * map[string]float64{"outboard": 1, "inboard": -1, "straight": 0}[dig(v, "side").(string)]
+				}
+				assert.InDelta(t, across, step(dig(g, "top"))+step(lead), 1e-4)
+				continue
+			}
 			bend := math.Atan(math.Abs(across)/dig(g, "top.length_mm").(float64)) * 180 / math.Pi
 			assert.InDelta(t, bend, dig(g, "top.bend_deg"), 2e-6)
 		}

@@ -19,7 +19,8 @@ func (l *loadFlags) add(c *cobra.Command) {
 
 // apply puts the flags given in the place of the case's load.
 func (l *loadFlags) apply(c *cases.Case) error {
-	given := cases.Rider{Cadence: c.Load.Cadence, FreehubDrag: c.Load.FreehubDrag, SlackSide: c.Load.SlackSide}
+	given := cases.Rider{Cadence: c.Load.Cadence, FreehubDrag: c.Load.FreehubDrag, SlackSide: c.Load.SlackSide,
+		BackTorque: c.Load.BackTorque, Sag: c.Load.Sag, Bumps: c.Load.Bumps}
 	ways := 0
 	for _, f := range []struct {
 		name, text, dim string

@@ -53,10 +53,16 @@ func (r *rower) allFailed() (why string, all bool) {
 	return fmt.Sprintf("%d: %s", r.first.design, r.first.why), !r.okay.Load() && r.first.why != ""
 }
 
+// judges is the scratch of one goroutine.
+type judges struct {
+	sim.Evaluator
+	shifts sim.ShiftJudge
+}
+
 // worker returns what one goroutine does with a block.
 func (r *rower) worker() sweep.Worker {
 	d := r.w.Designer()
-	e := &sim.Evaluator{Exact: r.o.exact}
+	e := &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}
 	x := make([]float64, len(r.w.Plan.Variables))
 	var scratch []byte
 	row := &show.SweepRow{Values: x}
@@ -78,12 +84,12 @@ func (r *rower) worker() sweep.Worker {
 // row returns the row of one design.
 func (r *rower) row(n int) []byte {
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
-	r.compute(row, r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}, n)
+	r.compute(row, r.w.Designer(), &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}, n)
 	return r.format.Append(nil, row)
 }
 
 // compute fills a row with a design.
-func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator, n int) {
+func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *judges, n int) {
 	r.w.Plan.Design(row.Values, n)
 	row.Design, row.Status = n, "ok"
 	err := r.outcome(row, d, e)
@@ -92,7 +98,7 @@ func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator,
 	}
 }
 
-func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator) (err error) {
+func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *judges) (err error) {
 	if row.Bike, err = d.Bike(row.Values); err != nil {
 		return err
 	}
@@ -123,6 +129,11 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator)
 	}
 	if r.o.chances {
 		if err := r.chances(row, d, links); err != nil {
+			return err
+		}
+	}
+	if r.o.shifts {
+		if err := r.shifts(row, d, &e.shifts, links); err != nil {
 			return err
 		}
 	}
@@ -171,6 +182,22 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer, links int) error 
 		for k, p := range g {
 			row.Most[k] = math.Max(row.Most[k], p)
 		}
+	}
+	return nil
+}
+
+// shifts fills in a row's indexing and shifts, with --chances their chances too.
+func (r *rower) shifts(row *show.SweepRow, d *cases.Designer, j *sim.ShiftJudge, links int) (err error) {
+	if row.Shifts, err = j.Worst(&row.Shift, row.Bike, links); err != nil || !row.Shifts || !r.o.chances {
+		return err
+	}
+	s, err := d.Shifting(links)
+	if err != nil {
+		return err
+	}
+	row.Crisp, row.Reluctant = 1, 0
+	for i := range s.Shifts {
+		row.Crisp, row.Reluctant = math.Min(row.Crisp, s.Shifts[i].Crisp), math.Max(row.Reluctant, s.Shifts[i].Reluctant)
 	}
 	return nil
 }

@@ -26,7 +26,7 @@ type sweepOptions struct {
 	vary, where                      []string
 	seed                             uint64
 	resume, exact                    bool
-	window, loss, chances            bool
+	window, loss, chances, shifts    bool
 	quiet, oneChain, chainSaid       bool
 	workers                          int
 	load                             loadFlags
@@ -75,6 +75,7 @@ each.`,
 	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
 	f.BoolVar(&o.chances, "chances", false, "also the largest chance of a gear for each concern, and the trouble over the riding profile (some 50 ms of one core a design)")
+	f.BoolVar(&o.shifts, "shifts", false, "also the narrowest index window and the worst shift, by the default set (a row takes three times as long); with --chances how crisp and how reluctant shifts are")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes; so it is where frame.travel is varied, unless =false")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
@@ -138,7 +139,7 @@ func (o *sweepOptions) run(s streams, name string) error {
 
 // columns returns the groups of columns that were asked for.
 func (o *sweepOptions) columns() show.SweepColumns {
-	return show.SweepColumns{Window: o.window, Loss: o.loss, Chances: o.chances}
+	return show.SweepColumns{Window: o.window, Loss: o.loss, Chances: o.chances, Shifts: o.shifts}
 }
 
 // unit returns how many designs are worked on at a time, so that what a stop gives up
@@ -147,7 +148,7 @@ func (o *sweepOptions) unit() int {
 	switch {
 	case o.window || o.chances:
 		return 1
-	case o.loss || o.exact:
+	case o.loss || o.exact || o.shifts:
 		return 16
 	}
 	return sweep.BlockSize
@@ -198,7 +199,7 @@ func (o *sweepOptions) ready(c *cases.Case) (*cases.Sweep, error) {
 	}
 	w, err := p.For(c)
 	if err == nil {
-		err = w.Reach(p, cases.Reached{Losses: o.loss, Chances: o.chances})
+		err = w.Reach(p, cases.Reached{Losses: o.loss, Chances: o.chances, Shifts: o.shifts})
 	}
 	var bad *cases.Error
 	if errors.As(err, &bad) && o.plan == "" {

@@ -42,3 +42,22 @@ func BenchmarkSweep(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkSweepShifts is the same rows with and without the columns of shifts, on one
+// goroutine.
+func BenchmarkSweepShifts(b *testing.B) {
+	for _, shifts := range []bool{false, true} {
+		b.Run(fmt.Sprintf("shifts-%v", shifts), func(b *testing.B) {
+			r := rowerFor(b, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, shifts: shifts})
+			b.ReportAllocs()
+			work := r.worker()
+			n := 0
+			var buf []byte
+			for b.Loop() {
+				buf, _ = work(context.Background(), buf[:0], sweep.Block{From: n, To: n + 16})
+				n += 16
+			}
+			b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "designs/s")
+		})
+	}
+}

@@ -332,6 +332,53 @@ func TestSweptChancesAreThoseOfGears(t *testing.T) {
 	}
 }
 
+// Chances of shifts in a row are what the shifts command says of that very bicycle.
+func TestSweptShiftsAreThoseOfShifts(t *testing.T) {
+	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"tensioner.float=0.2,0.9"}, chances: true, shifts: true, format: "jsonl"})
+	bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
+	require.NoError(t, err)
+	windows := []float64{}
+	for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
+		var row map[string]any
+		require.NoError(t, json.Unmarshal([]byte(l), &row))
+		require.Contains(t, string(bike), "\ntensioner:\n")
+		file := filepath.Join(t.TempDir(), "bike.yaml")
+		text := strings.Replace(string(bike), "\ntensioner:\n", fmt.Sprintf("\ntensioner:\n  float: %s\n", []string{"0.2", "0.9"}[i]), 1)
+		require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+		code, out, errs := run("shifts", file, "--format", "json")
+		require.Equal(t, ExitDone, code, errs)
+		var doc struct {
+			Shifts []struct {
+				Crisp     float64 `json:"crisp"`
+				Reluctant float64 `json:"reluctant"`
+			} `json:"shifts"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(out), &doc))
+		crisp, reluctant := 1.0, 0.0
+		for _, s := range doc.Shifts {
+			crisp, reluctant = math.Min(crisp, s.Crisp), math.Max(reluctant, s.Reluctant)
+		}
+		assert.InDelta(t, crisp, row["shift_crisp_least"], 1e-4)
+		assert.InDelta(t, reluctant, row["shift_reluctant_most"], 1e-4)
+		windows = append(windows, row["index_window_mm"].(float64))
+	}
+	// By hand: a pulley that slides 0.7 mm farther either way leaves 1.4 mm more.
+	assert.InDelta(t, windows[0]+1.4, windows[1], 1e-5)
+}
+
+// A bike on which nothing is shifted has empty columns.
+func TestSweptShiftsOfOneCog(t *testing.T) {
+	code, out, errs := run("sweep", "single", "--vary", "front.line=43,45", "--shifts", "--chances", "--format", "jsonl", "-q")
+	require.Equal(t, ExitDone, code, errs)
+	var row map[string]any
+	require.NoError(t, json.Unmarshal([]byte(strings.SplitN(out, "\n", 2)[0]), &row))
+	for _, name := range []string{"index_window_mm", "shift_setting_mm", "shift_past_mm", "shift_crisp_least"} {
+		v, ok := row[name]
+		assert.True(t, ok && v == nil, name)
+	}
+	assert.Equal(t, "", row["index_window_gear"])
+}
+
 // A field that changes no column is refused, with the reason.
 func TestIdleFieldsAreRefused(t *testing.T) {
 	for v, says := range map[string]string{
@@ -342,6 +389,7 @@ func TestIdleFieldsAreRefused(t *testing.T) {
 		"limits.quiet=1,2":            "changes no number",
 		"chainpath=1":                 "version of the case format",
 		"title=a":                     "changes no number",
+		"tensioner.float=0.2,0.9":     "tensioner.float changes no column without --shifts",
 		"chain.link_mass=2,3":         "chain.link_mass changes no column",
 		"load.slack_side=5,9":         "load.slack_side changes no column",
 		"front.ring_pitch=7,8":        "front.ring_pitch changes no column",

@@ -73,9 +73,9 @@ func shapeOf(b *sim.Bike, r *sim.Result) *shape {
 	for i := range r.Gears {
 		l := &r.Gears[i].Loop
 		g := gearShape{}
-		for k := range l.N {
+		for _, k := range l.Path() {
 			w, sp := l.Wheels[k], l.Spans[k]
-			g.Wheels = append(g.Wheels, wheelShape{sim.Part(k).String(), w.Centre.X, w.Centre.Y, w.Radius, int(w.Sense), l.Wraps[k], l.Line[k]})
+			g.Wheels = append(g.Wheels, wheelShape{k.String(), w.Centre.X, w.Centre.Y, w.Radius, int(w.Sense), l.Wraps[k], l.Line[k]})
 			g.Spans = append(g.Spans, [4]float64{sp.From.X, sp.From.Y, sp.To.X, sp.To.Y})
 		}
 		s.Gears = append(s.Gears, g)

@@ -70,6 +70,9 @@ func Draw(title string, b *sim.Bike, r *sim.Result, gears []int) Drawing {
 	for _, w := range b.Cogs {
 		wheel(w.Sprocket, r3.Vec{X: ax, Y: w.Line, Z: az})
 	}
+	if w := b.Idler; w != nil {
+		wheel(w.Sprocket, r3.Vec{X: w.X, Y: w.Line, Z: w.Z})
+	}
 	var chains []Layer
 	for _, i := range gears {
 		g := &r.Gears[i]
@@ -116,8 +119,8 @@ const arcStep = 2.0
 
 // loop returns the chain's path as points in riding order.
 func loop(l *sim.Loop) (out []r3.Vec) {
-	for i := range l.N {
-		w, in := l.Wheels[i], l.Spans[(i+l.N-1)%l.N].To
+	for _, i := range l.Path() {
+		w, in := l.Wheels[i], l.Spans[l.Into(i)].To
 		start := math.Atan2(in.Y-w.Centre.Y, in.X-w.Centre.X)
 		n := max(4, int(math.Ceil(l.Wraps[i]*w.Radius/arcStep)))
 		for k := 0; k <= n; k++ {

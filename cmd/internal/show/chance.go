@@ -144,13 +144,26 @@ func closely(k sim.Concern, sure string, s cases.Size) string {
 
 // because tells what a chance rests on most.
 func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
-	top, bottom := sim.Degrees(g.Top.Bend), sim.Degrees(g.Bottom.Bend)
+	top, bottom, onto := sim.Degrees(g.Top.Bend), sim.Degrees(g.Bottom.Bend), sim.Degrees(g.OnRing().Bend)
 	switch k {
 	case sim.NoiseRiding:
-		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d])
+		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", onto, g.Tensions.Top[d])
 	case sim.DropRiding:
+		if g.Loop.Idled {
+			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the ring under %.0f N", top, onto, g.Tensions.Top[d])
+		}
 		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d])
 	case sim.DropBackwards:
+		if g.Loop.Idled && g.Drive == sim.Freewheel {
+			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", onto, top, g.Tensions.Top[d], bottom)
+		}
+		if g.Drive != sim.Freewheel {
+			wheels := "the ring"
+			if g.Drive == sim.Fixed {
+				wheels = "ring or cog"
+			}
+			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d])
+		}
 		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom)
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])

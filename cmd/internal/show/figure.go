@@ -101,7 +101,7 @@ func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, today []sim.Chances
 		if !g.Fit.Mounts() {
 			continue
 		}
-		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(g.Top.Length), round(sim.Degrees(g.Top.Bend)), share(math.Max(0, byBend(&today[i], d))), curveOf(g, d, shifts, moved, i)})
+		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(runOf(g, d).Length), round(sim.Degrees(runOf(g, d).Bend)), share(math.Max(0, byBend(&today[i], d))), curveOf(g, d, shifts, moved, i)})
 	}
 	return way
 }
@@ -114,17 +114,29 @@ func byBend(c *sim.Chances, d sim.Direction) float64 {
 	return math.Max(c[sim.NoiseRiding], c[sim.DropRiding])
 }
 
+// runOf is the run that trouble of a direction goes by: onto the ring, or onto the cog.
+func runOf(g *sim.Gear, d sim.Direction) sim.Span {
+	if d == sim.Backwards {
+		return g.Top
+	}
+	return g.OnRing()
+}
+
 // curveOf is how a gear's chance goes with its bend, the ring moved on the side of the cog on
 // which it stands.
 func curveOf(g *sim.Gear, d sim.Direction, shifts []float64, all [][]sim.Chances, i int) [][2]float64 {
 	curve := [][2]float64{}
-	side := g.RingLine - g.CogLine
+	run := runOf(g, d)
+	if d == sim.Backwards && g.Loop.Idled { // moving the ring moves nothing of the run from idler to cog
+		return curve
+	}
+	side := run.Across
 	for k, s := range shifts {
 		across := side + s
 		if across*side < 0 || byBend(&all[k][i], d) < 0 {
 			continue
 		}
-		curve = append(curve, [2]float64{round(sim.Degrees(math.Atan(math.Abs(across) / g.Top.Length))), share(byBend(&all[k][i], d))})
+		curve = append(curve, [2]float64{round(sim.Degrees(math.Atan(math.Abs(across) / run.Length))), share(byBend(&all[k][i], d))})
 	}
 	sort.Slice(curve, func(a, b int) bool { return curve[a][0] < curve[b][0] })
 	return curve

@@ -67,7 +67,7 @@ var CSVHeader = append([]string{
 	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
 	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
 	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
-}, chanceColumns()...)
+}, append(chanceColumns(), "lead_length_mm", "lead_bend_deg", "lead_side")...)
 
 // Rows returns the CSV rows: gear after gear, riding before backwards. The
 // column gear_verdicts lists the gear's verdicts in the row's direction,
@@ -79,6 +79,10 @@ func (d *Gears) Rows() (rows [][]string) {
 		guide := []string{"", "", ""}
 		if g.Guide != nil {
 			guide = []string{num(g.Guide.Length), num(g.Guide.Bend), g.Guide.Side}
+		}
+		tail := append(g.Chance.cells(), "", "", "")
+		if x := g.Lead; x != nil {
+			tail = append(g.Chance.cells(), num(x.Length), num(x.Bend), x.Side)
 		}
 		c := g.Clearances
 		head := append([]string{
@@ -101,13 +105,13 @@ func (d *Gears) Rows() (rows [][]string) {
 			}
 			if len(way.arrivals) == 0 { // the chain does not go round: a row for its verdict
 				row := append(append([]string{}, head...), way.name, "", "", "", "", "", "", "", "", strings.Join(codes, ";"))
-				rows = append(rows, append(append(row, make([]string, 10)...), g.Chance.cells()...))
+				rows = append(rows, append(append(row, make([]string, 10)...), tail...))
 			}
 			for _, a := range way.arrivals {
 				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
 				l := g.Loss
 				row = append(row, f(l.Watts), num(l.Percent), f(l.Pins), f(l.Flanks), f(l.Bearings), f(l.SideForce), f(l.Wear), f(l.WearStraightest), f(l.Noise), f(l.NoiseStraightest))
-				rows = append(rows, append(row, g.Chance.cells()...))
+				rows = append(rows, append(row, tail...))
 			}
 		}
 	}

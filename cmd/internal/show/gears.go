@@ -58,6 +58,8 @@ type Chain struct {
 type Load struct {
 	Torque  *float64 `json:"torque_nm"`
 	Tension *float64 `json:"top_tension_n"`
+	Drive   string   `json:"drive"`
+	Back    *float64 `json:"back_torque_nm"`
 }
 
 // ShopLimits are the shop's own limits, where the case gives them.
@@ -99,6 +101,8 @@ type Gear struct {
 	Top        Span                  `json:"top"`
 	Bottom     Span                  `json:"bottom"`
 	Guide      *Span                 `json:"guide"`
+	Lead       *Span                 `json:"lead"`
+	Sag        *Sag                  `json:"sag"`
 	Riding     []Arrival             `json:"riding"`
 	Backwards  []Arrival             `json:"backwards"`
 	Clearances Clearances            `json:"clearances"`
@@ -162,6 +166,13 @@ type Span struct {
 	Length *float64 `json:"length_mm"`
 	Bend   *float64 `json:"bend_deg"`
 	Side   string   `json:"side"`
+}
+
+// Sag is how the runs hang, each with the other pulled tight.
+type Sag struct {
+	Top     float64 `json:"top_sag_mm"`
+	Bottom  float64 `json:"bottom_sag_mm"`
+	Surplus float64 `json:"surplus_mm"`
 }
 
 // Arrival is a chain running onto a wheel.
@@ -231,7 +242,7 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 		Case: c.Title, Model: model, Assumed: assumedOf(c),
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
 		Chain:  Chain{r.Links, r.Chosen},
-		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension)},
+		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension), b.Drive.String(), optional(b.Drive != sim.Freewheel, b.Load.BackTorque/1000)},
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
 	}
 	d.Riding = ProfileOf(r, shares)
@@ -271,6 +282,13 @@ func (o *Gear) path(r *sim.Result, g *sim.Gear) {
 	o.Top, o.Bottom = spanOf(g.Top), spanOf(g.Bottom)
 	if r.Tensioned {
 		*o.Guide = spanOf(g.Guide)
+	}
+	if g.Loop.Idled {
+		lead := spanOf(g.Lead)
+		o.Lead = &lead
+	}
+	if s := &g.Sags; s.Valid {
+		o.Sag = &Sag{round(s.Top), round(s.Bottom), round(s.Surplus)}
 	}
 	o.Riding, o.Backwards = arrivalsOf(g.Arrivals[sim.Riding]), arrivalsOf(g.Arrivals[sim.Backwards])
 	x := g.Clearances

@@ -42,6 +42,8 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	} else {
 		p.printf("crank torque %.0f N·m\n", b.Load.Torque/1000)
 	}
+	driveLines(p, b, r)
+	idlerLines(p, b, r)
 	p.printf("\n%s\n", Wrap(gearLegend(v.Wide), Columns))
 	for d := sim.Riding; d <= sim.Backwards; d++ {
 		p.printf("\n%s\n", map[sim.Direction]string{sim.Riding: "Riding", sim.Backwards: "Pedalling backwards"}[d])
@@ -61,6 +63,51 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	assumedLines(p, doc, Columns)
 	p.printf("\n%s\n%s\n", Wrap("Bends are level 1 (geometry); chances, limits and offsets level 2 (mechanics on assumptions: see defaults).", Columns), Wrap(Caveat, Columns))
 	return p.err
+}
+
+// brakeCaution is said wherever a cog is pushed back.
+const brakeCaution = "Caution: without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake; follow the makers' instructions and local rules; see a qualified mechanic."
+
+// driveLines tell of a cog that is pushed back and of chain that hangs.
+func driveLines(p *printer, b *sim.Bike, r *sim.Result) {
+	if b.Drive != sim.Freewheel {
+		p.printf("%s\n", Wrap(fmt.Sprintf(brakeCaution, b.Drive), Columns))
+		p.printf("%s\n", Wrap(fmt.Sprintf("%s cog, pushed back with %.0f N·m at the cranks: %s", b.Drive, b.Load.BackTorque/1000,
+			map[sim.Drive]string{sim.Fixed: "rolling back, and slowing the wheel as it rolls forwards", sim.Coaster: "as its brake takes hold"}[b.Drive]), Columns))
+	}
+	if s := &r.Gears[0].Sags; s.Valid && r.Gears[0].Fit.Mounts() {
+		p.printf("%s\n", Wrap(fmt.Sprintf("slack run sags %.0f mm below when riding, %.0f mm above when pushed back (%.1f mm of chain), and pulls %.1f and %.1f N",
+			s.Bottom, s.Top, s.Surplus, s.Pull[sim.Riding], s.Pull[sim.Backwards]), Columns))
+	}
+}
+
+// idlerLines tell what an idler makes of the top run.
+func idlerLines(p *printer, b *sim.Bike, r *sim.Result) {
+	if b.Idler == nil {
+		return
+	}
+	var over []string
+	lead := map[int]string{} // by ring: what is the same on every cog
+	for i := range r.Gears {
+		switch g := &r.Gears[i]; {
+		case !g.Fit.Mounts():
+		case !g.Loop.Idled:
+			over = append(over, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth))
+		case lead[g.Ring] == "":
+			lead[g.Ring] = fmt.Sprintf("%.2f° onto the ring of %d", sim.Degrees(g.Lead.Bend), g.RingTeeth)
+		}
+	}
+	text := fmt.Sprintf("idler of %d teeth, line %.1f mm: top is the run from cog to idler", b.Idler.Teeth, b.Idler.Line)
+	sep := "; from there the chain bends "
+	for ring := range b.Rings {
+		if lead[ring] != "" {
+			text, sep = text+sep+lead[ring], ", "
+		}
+	}
+	if over != nil {
+		text += "; the chain passes over it without touching in " + strings.Join(over, ", ")
+	}
+	p.printf("%s\n", Wrap(text, Columns))
 }
 
 // gearLegend says what columns and marks mean, before the tables.

@@ -24,6 +24,11 @@ type SweepRow struct {
 	// Trouble what is to be expected over the riding profile.
 	Most    sim.Chances
 	Trouble float64
+	Shift   sim.ShiftWorst
+	Shifts  bool // whether there is anything to shift
+	// Crisp is the least chance that a step is crisp, Reluctant the largest that one is
+	// reluctant.
+	Crisp, Reluctant float64
 }
 
 // SweepFormat lays rows out. It is not changed by use.
@@ -34,7 +39,7 @@ type SweepFormat struct {
 }
 
 // SweepColumns are the groups of columns that cost much.
-type SweepColumns struct{ Window, Loss, Chances bool }
+type SweepColumns struct{ Window, Loss, Chances, Shifts bool }
 
 type sweepColumn struct {
 	name string
@@ -107,12 +112,46 @@ func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat
 		}
 		add("trouble", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Trouble) })
 	}
+	if also.Shifts {
+		f.shifting(add, also.Chances)
+	}
 	return f
 }
 
+// shifting adds the columns of indexing and shifts, empty where nothing is shifted.
+func (f *SweepFormat) shifting(add func(name string, text bool, of func(b []byte, r *SweepRow) []byte), chances bool) {
+	number := func(name string, of func(r *SweepRow) float64) {
+		add(name, false, func(b []byte, r *SweepRow) []byte {
+			if !r.Shifts {
+				return b
+			}
+			return appendNumber(b, of(r))
+		})
+	}
+	teeth := func(name string, of func(s *sim.ShiftWorst) int) {
+		number(name, func(r *SweepRow) float64 { return float64(r.Bike.Cogs[of(&r.Shift)].Teeth) })
+	}
+	number("index_window_mm", func(r *SweepRow) float64 { return r.Shift.Window.Value })
+	f.gearOf("index_window_gear", func(r *SweepRow) *sim.Extreme { return &r.Shift.Window })
+	number("index_setting_mm", func(r *SweepRow) float64 { return r.Shift.Common })
+	number("shift_setting_mm", func(r *SweepRow) float64 { return r.Shift.Setting })
+	number("shift_past_mm", func(r *SweepRow) float64 { return r.Shift.Past })
+	teeth("shift_past_from_teeth", func(s *sim.ShiftWorst) int { return s.From })
+	teeth("shift_past_to_teeth", func(s *sim.ShiftWorst) int { return s.To })
+	number("shift_wait_turns", func(r *SweepRow) float64 { return r.Shift.Wait })
+	if chances {
+		number("shift_crisp_least", func(r *SweepRow) float64 { return r.Crisp })
+		number("shift_reluctant_most", func(r *SweepRow) float64 { return r.Reluctant })
+	}
+}
+
 func (f *SweepFormat) gear(name string, of func(o *sim.Outcome) *sim.Extreme) {
+	f.gearOf(name, func(r *SweepRow) *sim.Extreme { return of(&r.Outcome) })
+}
+
+func (f *SweepFormat) gearOf(name string, of func(r *SweepRow) *sim.Extreme) {
 	f.columns = append(f.columns, sweepColumn{name, true, func(b []byte, r *SweepRow) []byte {
-		x := of(&r.Outcome)
+		x := of(r)
 		if !x.Valid {
 			return b
 		}

@@ -43,8 +43,10 @@ export function above(figure, shape, lines, gears, ringTeeth, cogTeeth, stretch)
   }
   gears.forEach((g, i) => {
     if (g.ring_teeth !== ringTeeth) return;
-    const s = shape.gears[i].spans[0], on = i === chosen;
-    svg.append(el('line', { x1: x(s[0]), y1: y(g.cog_line_mm), x2: x(s[2]), y2: y(g.ring_line_mm), stroke: 'var(--c-main)', 'stroke-width': on ? 3.5 : 0.9 }));
+    const { spans, wheels } = shape.gears[i];
+    let d = `M${x(spans[0][0])} ${y(wheels[0].line)}`; // from cog to ring, over an idler if it lies there
+    for (let k = 0; wheels[k].part !== 'ring'; k++) d += `L${x(spans[k][0])} ${y(wheels[k].line)}L${x(spans[k][2])} ${y(wheels[k + 1].line)}`;
+    svg.append(el('path', { d, fill: 'none', stroke: 'var(--c-main)', 'stroke-width': i === chosen ? 3.5 : 0.9 }));
   });
   scaleBar(svg, 8, tall - 10, k);
   svg.append(text(width - 6, tall - 6, 'outboard up, travel to the right', { 'text-anchor': 'end', 'font-size': 12 }));
@@ -95,7 +97,8 @@ export function side(figure, shape, index) {
   if (shape.tyre) circle(...shape.axle, shape.tyre.outside, 'var(--c-pale)', 2);
   for (const c of shape.cogs) circle(...shape.axle, c.tip, 'var(--c-pale)', 1);
   for (const r of shape.rings) circle(0, 0, r.tip, 'var(--c-pale)', 1);
-  if (g.wheels.length === 4) svg.append(el('line', { x1: x(g.wheels[2].x), y1: y(g.wheels[2].z), x2: x(g.wheels[3].x), y2: y(g.wheels[3].z), stroke: 'var(--c-quiet)', 'stroke-width': 5 }));
+  const cage = g.wheels.slice(-2); // the pulleys come last
+  if (g.wheels.length > 3) svg.append(el('line', { x1: x(cage[0].x), y1: y(cage[0].z), x2: x(cage[1].x), y2: y(cage[1].z), stroke: 'var(--c-quiet)', 'stroke-width': 5 }));
   g.wheels.forEach((w) => {
     circle(w.x, w.z, w.r, 'var(--c-mid)', 1, '5 4');
     const spokes = el('g', { class: 'turns', 'data-x': x(w.x), 'data-y': y(w.z), 'data-r': w.r * k, 'data-sense': w.sense });
