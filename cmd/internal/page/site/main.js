@@ -84,7 +84,7 @@ function again() {
 async function refine() {
   if (asked) return; // its answer comes here again
   const mine = now, yaml = now.yaml;
-  const stages = [
+  const stages = [ // the first two are there already where the answer came with the page
     [{ op: 'compute', yaml, chances: true }, (a) => {
       now.document = a.document; // with chances
       figure = a.figure;
@@ -102,6 +102,7 @@ async function refine() {
     [{ op: 'compute', yaml, window: true }, (a) => { windowed = a.window; drawWindow(); }], // finer
   ];
   for (const [i, [request, show]] of stages.entries()) {
+    if (i < 2 && now.came) { whole(true); continue; }
     const a = await engine(request);
     if (now !== mine) return;
     if (a.superseded) { if (!asked) again(); return; } // by a film, which asks for nothing more
@@ -165,7 +166,16 @@ function tryIt(yaml) {
 
 const gearIndex = () => now.document.gears.findIndex((g) => g.ring_teeth === view.ring && g.cog_teeth === view.cog);
 
-function verdict() { verdicts($('verdict'), now.document.gears[gearIndex()], view.show); }
+// verdict says what becomes of the chosen gear. Until the chances are there what was said of
+// it stands, marked as of before.
+let saidOf = '';
+function verdict() {
+  const of = `${view.ring}/${view.cog} ${view.show}`, old = !now.document.answer && saidOf === of;
+  $('verdict').classList.toggle('stale', old);
+  if (old) return;
+  saidOf = of;
+  verdicts($('verdict'), now.document.gears[gearIndex()], view.show);
+}
 
 // headline says what is to be expected of the bicycle; chances come after a moment.
 function headline(doc, warnings) {
@@ -415,7 +425,19 @@ async function start() {
   sheet('does');
   const first = await door.first(); // what an exported page can show before its engine is there
   const work = kept();
-  if (first && location.hash.length < 2 && !work) { figure = first.figure; windowed = first.window; take(first, 'first'); clearTimeout(later); draw(); figure = first.figure; drawOne(); drawWindow(); document.documentElement.dataset.first = 'yes'; await idle(); }
+  const shown = first && location.hash.length < 2 && !work;
+  if (shown) {
+    first.came = true; // whole as it is
+    figure = first.figure;
+    windowed = first.window;
+    take(first, 'first');
+    clearTimeout(later);
+    figure = first.figure;
+    drawOne();
+    drawWindow();
+    document.documentElement.dataset.first = 'yes';
+    await idle();
+  }
   try {
     await door.open();
     await wire();
@@ -435,10 +457,9 @@ async function start() {
       ok = await compute(work.yaml, [], 'first');
       if (ok) showHeld(); else before = null;
     }
-    if (!ok) {
-      $('shipped').value = 'trail';
-      await compute(await shipped('trail'), [], 'first');
-    }
+    if (!ok) $('shipped').value = 'trail';
+    if (!ok && shown) again();
+    else if (!ok) await compute(await shipped('trail'), [], 'first');
     if (words) say(words);
   }
   // For tests and the curious: what the page knows.
