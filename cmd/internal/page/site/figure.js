@@ -22,16 +22,16 @@ export function chanceAt(curve, bend) {
   return curve.at(-1)[1];
 }
 
-// moved is a figure as it would be with the rings elsewhere, before the engine has answered:
-// bends exactly but for the wheels' tangents, chances from the curves.
-export function moved(f, by) {
-  const rings = f.rings.map((r) => ({ ...r, line_mm: r.line_mm + by }));
-  const ring = new Map(rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(f.cogs.map((c) => [c.teeth, c.line_mm]));
+// moved is a figure as it would be with rings or cogs elsewhere, or on another stay, before the
+// engine has answered: bends exactly but for the wheels' tangents, chances from the curves.
+export function moved(f, by, rear = 0, stay = 0) {
+  const rings = f.rings.map((r) => ({ ...r, line_mm: r.line_mm + by })), cogs = f.cogs.map((c) => ({ ...c, line_mm: c.line_mm + rear }));
+  const ring = new Map(rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(cogs.map((c) => [c.teeth, c.line_mm]));
   const ways = f.ways.map((w) => ({ ...w, marks: w.marks.map((m) => {
-    const bend = deg(ring.get(m.ring_teeth) - cog.get(m.cog_teeth), m.top_mm);
-    return { ...m, bend_deg: bend, chance: chanceAt(m.curve, bend) };
+    const long = m.top_mm + stay, bend = deg(ring.get(m.ring_teeth) - cog.get(m.cog_teeth), long);
+    return { ...m, top_mm: long, bend_deg: bend, chance: chanceAt(m.curve, bend) };
   }) }));
-  return { ...f, rings, ways };
+  return { ...f, rings, cogs, ways };
 }
 
 // bare is what a figure can show before the chances are there: the last curves, where the

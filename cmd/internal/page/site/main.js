@@ -18,7 +18,8 @@ import * as door from './door.js';
 const $ = (id) => document.getElementById(id);
 
 // now is what the engine said last; figure, map and help come later than the rest.
-let now = null, figure = null, windowed = null, cards = [], before = null, past = [], future = [];
+let now = null, windowed = null, cards = [], before = null, past = [], future = [];
+let figure = null, settled = null; // as it is drawn, and as it was answered
 let catalogue = '', stage = null, scale = null, dash = 0;
 const view = { show: 'both', ring: 0, cog: 0, azimuth: -25, height: 25 };
 
@@ -42,7 +43,7 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   if (a.superseded) return false;
   if (a.error) {
     say(a.error);
-    if (now) draw(); // a thumb does not stay at a refused place
+    if (now) { figure = settled; draw(); } // a thumb does not stay at a refused place
     again();
     return false;
   }
@@ -60,8 +61,8 @@ function take(a, stroke) {
   last = stroke;
   now = a;
   whole(false);
-  const known = figure;
-  figure = bare(now.document, now.shape, known);
+  const known = settled;
+  settled = figure = a.figure || bare(now.document, now.shape, known);
   if (document.body.dataset.began !== 'yes') draw(); // all at once, so that nothing jumps
   else {
     settle();
@@ -87,7 +88,7 @@ async function refine() {
   const stages = [ // the first two are there already where the answer came with the page
     [{ op: 'compute', yaml, chances: true }, (a) => {
       now.document = a.document; // with chances
-      figure = a.figure;
+      settled = figure = a.figure;
       headline(a.document, a.warnings || []);
       drawOne();
       verdict();
@@ -125,7 +126,17 @@ function tell(more) {
   });
 }
 
-const edit = (edits, stroke) => compute(now.yaml, edits, stroke);
+// edit asks for a change; what a slider of lines or stay does is shown at once, from the last
+// answer, until the engine's is there.
+function edit(edits, stroke) {
+  const [{ path, value }] = edits, to = Number(value), said = now.inputs.find((i) => i.path === path)?.value;
+  const at = ['front.line', 'rear.line', 'frame.stay'].indexOf(path);
+  if (stroke && !dragging && at >= 0 && said !== undefined && Number.isFinite(to)) {
+    figure = moved(settled, ...[0, 0, 0].with(at, to - said));
+    drawOne();
+  }
+  return compute(now.yaml, edits, stroke);
+}
 
 // measure tells a line as it was measured; begin starts a new bike.
 async function measure(draft) {
@@ -171,7 +182,7 @@ const gearIndex = () => now.document.gears.findIndex((g) => g.ring_teeth === vie
 let saidOf = '';
 function verdict() {
   const of = `${view.ring}/${view.cog} ${view.show}`, old = !now.document.answer && saidOf === of;
-  $('verdict').classList.toggle('stale', old);
+  $('verdict').dataset.stale = old ? 'yes' : 'no';
   if (old) return;
   saidOf = of;
   verdicts($('verdict'), now.document.gears[gearIndex()], view.show);
@@ -192,14 +203,16 @@ function drawOne() {
   scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: stage ?? 2 });
   $('rest').textContent = figure.ways.filter((w) => w.note && (view.show === 'both' || w.direction === view.show)).map((w) => `${w.direction === 'riding' ? 'Riding' : 'Backwards'} also: ${w.note}.`).join(' ');
   if (held) $('ring-handle').focus({ preventScroll: true });
-  figureTable($('chart-table'), figure);
+  if ($('chart-numbers').open) views['chart-numbers']();
 }
 
-// Views are drawn when they are open.
+// Views, and the tables behind figures, are drawn when they are open.
 const views = {
   'above-box': () => above($('above'), now.shape, now.document.lines, now.document.gears, view.ring, view.cog, Number($('stretch').value)),
   'side-box': () => { dash = side($('side'), now.shape, gearIndex()); },
   'space-box': () => inSpace($('space'), now.shape, gearIndex(), view.azimuth, view.height),
+  'chart-numbers': () => figureTable($('chart-table'), figure),
+  'map-numbers': () => mapTable($('map-table'), windowed),
   'window-box': () => { bars($('window'), windowed); barTable($('window-table'), windowed); },
 };
 
@@ -207,7 +220,7 @@ function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).op
 
 function drawWindow() {
   lineMap($('map'), windowed);
-  mapTable($('map-table'), windowed);
+  if ($('map-numbers').open) views['map-numbers']();
   $('along').textContent = bestWords(windowed);
   if ($('window-box').open) views['window-box']();
 }
@@ -428,13 +441,10 @@ async function start() {
   const shown = first && location.hash.length < 2 && !work;
   if (shown) {
     first.came = true; // whole as it is
-    figure = first.figure;
     windowed = first.window;
     take(first, 'first');
     clearTimeout(later);
-    figure = first.figure;
-    drawOne();
-    drawWindow();
+    setTimeout(drawWindow);
     document.documentElement.dataset.first = 'yes';
     await idle();
   }
