@@ -115,7 +115,19 @@ func TestTappingTeeth(t *testing.T) {
 	b.set("shipped", "single")
 	b.until(`chainpathPage.document.gears.length === 1`)
 	b.whole()
-	assert.True(t, value[bool](b, `document.getElementById('tensioner-cage-field').parentElement.hidden`))
+	hidden := `document.getElementById('tensioner-cage-field').parentElement.hidden`
+	assert.True(t, value[bool](b, hidden))
+	b.set("rear-drive-field", "coaster")
+	b.until(`chainpathPage.yaml.includes('drive: coaster')`)
+	b.click("tensioner")
+	b.until(`!document.getElementById('message').hidden`)
+	assert.Contains(t, b.html("message"), "tensioner")
+	assert.True(t, value[bool](b, hidden), "what cannot be is not taken")
+	b.set("rear-drive-field", "")
+	b.click("tensioner")
+	b.until(`!` + hidden)
+	b.click("tensioner")
+	b.until(hidden)
 	b.shot("single")
 }
 

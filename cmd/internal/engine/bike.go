@@ -29,7 +29,7 @@ type field struct {
 // typed are the fields that can be typed, as text as in a case file.
 var typed = []string{
 	"front.line", "front.measured.tube_width", "front.measured.gap", "rear.line", "rear.measured.dropouts", "rear.measured.stack", "rear.measured.gap",
-	"frame.stay", "frame.drop", "front.form", "tyre.size", "tyre.width", "chainstay.gap", "tensioner.guide_teeth", "tensioner.tension_teeth", "tensioner.cage",
+	"frame.stay", "frame.drop", "front.form", "rear.drive", "tyre.size", "tyre.width", "chainstay.gap", "tensioner.guide_teeth", "tensioner.tension_teeth", "tensioner.cage",
 	"chain.slack", "load.torque", "load.cadence",
 }
 

@@ -74,7 +74,10 @@ func Size(files map[string][]byte) (total int) {
 
 // hurried lets a browser load at once what the page will ask for one after the other.
 func hurried(html []byte, files map[string][]byte) []byte {
-	links := `<link rel="preload" href="first.json" as="fetch" crossorigin>` + "\n"
+	links := ""
+	if files["first.json"] != nil {
+		links += `<link rel="preload" href="first.json" as="fetch" crossorigin>` + "\n"
+	}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		if path.Ext(name) == ".js" && name != "worker.js" && name != "wasm_exec.js" {
 			links += `<link rel="modulepreload" href="` + name + `">` + "\n"

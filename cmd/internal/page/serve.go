@@ -27,6 +27,7 @@ const longest = 1 << 20
 // send, are refused, and so are requests to the engine from pages of other origins.
 func Handler(hosts ...string) http.Handler {
 	known := files("site", "native")
+	known["index.html"] = hurried(known["index.html"], known)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)

@@ -27,8 +27,14 @@ const cassettes = {
 };
 
 const fields = {
-  'tyre.size': 'Tyre, as printed on it', 'chainstay.gap': 'Largest ring to the chainstay', 'front.form': "Ring's teeth",
+  'tyre.size': 'Tyre, as printed on it', 'chainstay.gap': 'Largest ring to the chainstay', 'front.form': "Ring's teeth", 'rear.drive': 'Single cog',
   'tensioner.guide_teeth': 'Guide pulley, teeth', 'tensioner.tension_teeth': 'Tension pulley, teeth', 'tensioner.cage': 'Cage, pulley to pulley', 'frame.drop': 'Bottom bracket drop', 'load.cadence': 'Cadence',
+};
+
+// What is chosen from a list: value and words.
+const choices = {
+  'front.form': [['', 'not known'], ['wide_narrow', 'wide and narrow in turn'], ['plain', 'all alike']],
+  'rear.drive': [['', 'freewheel'], ['fixed', 'fixed'], ['coaster', 'coaster brake']],
 };
 
 let go, chosen = null, bike = null; // go: what main gives
@@ -48,6 +54,7 @@ export function wireBike(to) {
   $('teeth-out').addEventListener('click', () => change((list) => list.toSpliced(chosen.at, 1)));
   $('ring-add').addEventListener('click', () => put1('rings', Math.min(80, Math.max(...bike.rings) + 12)));
   $('cog-add').addEventListener('click', () => put1('cogs', Math.min(60, Math.round(Math.max(...bike.cogs) * 1.13) + 1)));
+  $('tensioner').addEventListener('change', (e) => go.edit([{ path: 'tensioner', value: e.target.checked ? '{}' : '' }]));
   $('new').addEventListener('click', () => { $('start').hidden = false; $('start-rings').focus(); });
   $('start-cancel').addEventListener('click', () => { $('start').hidden = true; $('new').focus(); });
   $('start').addEventListener('submit', async (e) => {
@@ -85,6 +92,8 @@ export function drawBike(b, inputs, pending) {
     if (document.activeElement !== $('teeth')) $('teeth').value = now();
     $('teeth-out').disabled = b[chosen.of].length === 1;
   }
+  $('tensioner').checked = b.tensioner;
+  $('tensioner-label').hidden = b.rings.length * b.cogs.length > 1; // with more than one gear there is one
   $('ring-add').disabled = b.rings.length >= 3;
   $('cog-add').disabled = b.cogs.length >= 13;
   drawings(b);
@@ -211,8 +220,8 @@ function typed(b) {
   if (!box.firstChild) {
     for (const [path, words] of Object.entries(fields)) {
       const id = path.replace(/\W/g, '-'), label = document.createElement('label');
-      const input = path === 'front.form' ? document.createElement('select') : Object.assign(document.createElement('input'), { type: 'text', spellcheck: false });
-      if (path === 'front.form') input.append(new Option('not known', ''), new Option('wide and narrow in turn', 'wide_narrow'), new Option('all alike', 'plain'));
+      const input = choices[path] ? document.createElement('select') : Object.assign(document.createElement('input'), { type: 'text', spellcheck: false });
+      if (choices[path]) input.append(...choices[path].map(([value, words]) => new Option(words, value)));
       input.id = `${id}-field`;
       input.addEventListener('change', () => go.edit([{ path: path === 'tyre.size' && !input.value.trim() ? 'tyre' : path === 'chainstay.gap' && !input.value.trim() ? 'chainstay' : path, value: input.value.trim() }]));
       label.append(words, ' ', input);
@@ -221,7 +230,7 @@ function typed(b) {
   }
   for (const path of Object.keys(fields)) {
     const input = $(`${path.replace(/\W/g, '-')}-field`), f = b.fields.find((x) => x.path === path);
-    input.parentElement.hidden = path.startsWith('tensioner') && !b.tensioner;
+    input.parentElement.hidden = path.startsWith('tensioner') && !b.tensioner || path === 'rear.drive' && b.tensioner;
     if (document.activeElement === input) continue;
     input.value = f.says;
     if (input.tagName === 'INPUT') input.placeholder = f.usual ? `${f.usual} ${f.unit}` : f.unit;

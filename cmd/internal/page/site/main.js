@@ -200,6 +200,7 @@ function headline(doc, warnings) {
 
 function drawOne() {
   const held = document.activeElement?.id === 'ring-handle';
+  window.chainpathFirst ??= performance.now(); // when there was a chart, for tests
   scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: stage ?? 2 });
   $('rest').textContent = figure.ways.filter((w) => w.note && (view.show === 'both' || w.direction === view.show)).map((w) => `${w.direction === 'riding' ? 'Riding' : 'Backwards'} also: ${w.note}.`).join(' ');
   if (held) $('ring-handle').focus({ preventScroll: true });
