@@ -60,16 +60,22 @@ func (c *Case) Set(path, text string) (*Case, error) {
 			*g = g.plus(q.Value - old)
 		}
 	}
-	if err := n.infer(); err != nil {
+	return n.whole()
+}
+
+// whole returns a case that was changed, with what follows from the rest, or what is wrong with
+// it as a whole.
+func (c *Case) whole() (*Case, error) {
+	if err := c.infer(); err != nil {
 		return nil, err
 	}
-	if err := n.check(nil); err != nil {
+	if err := c.check(nil); err != nil {
 		return nil, err
 	}
-	if err := n.readsBack(); err != nil {
+	if err := c.readsBack(); err != nil {
 		return nil, err
 	}
-	return n, nil
+	return c, nil
 }
 
 // readsBack returns what is wrong with the case as it would be written: a field of a

@@ -37,10 +37,7 @@ func (c *Case) Measure(front, rear string) (n *Case, said map[string]string, not
 	if rear != "" {
 		n.Rear.Line, n.Rear.Measured, n.Rear.Lines = told.Rear.Line, told.Rear.Measured, nil
 	}
-	if err := n.infer(); err != nil {
-		return nil, nil, nil, err
-	}
-	if err := n.check(nil); err != nil {
+	if n, err = n.whole(); err != nil {
 		return nil, nil, nil, err
 	}
 	said = map[string]string{}
@@ -53,5 +50,5 @@ func (c *Case) Measure(front, rear string) (n *Case, said map[string]string, not
 			said[path] = x.Value
 		}
 	}
-	return n, said, notes, n.readsBack()
+	return n, said, notes, nil
 }

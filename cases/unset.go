@@ -20,16 +20,7 @@ func (c *Case) Unset(path string) (*Case, error) {
 		return c, nil
 	}
 	v.SetZero()
-	if err := n.infer(); err != nil {
-		return nil, err
-	}
-	if err := n.check(nil); err != nil {
-		return nil, err
-	}
-	if err := n.readsBack(); err != nil {
-		return nil, err
-	}
-	return n, nil
+	return n.whole()
 }
 
 // Says returns what a case says of a field, as it would be written; "" where nothing is said.
