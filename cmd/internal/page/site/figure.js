@@ -45,7 +45,8 @@ export function bare(doc, shape, last) {
     direction: d, name: last?.ways[i].name || d, note: '',
     marks: doc.gears.filter((g) => g.top.bend_deg !== null).map((g) => {
       const curve = curves.get(`${d} ${g.ring_teeth}/${g.cog_teeth}`) || [];
-      return { ring_teeth: g.ring_teeth, cog_teeth: g.cog_teeth, top_mm: g.top.length_mm, bend_deg: g.top.bend_deg, chance: chanceAt(curve, g.top.bend_deg), curve };
+      const bend = d === 'riding' ? g.riding.find((a) => a.at === 'ring')?.bend_deg ?? g.top.bend_deg : g.top.bend_deg; // over an idler they differ
+      return { ring_teeth: g.ring_teeth, cog_teeth: g.cog_teeth, top_mm: g.top.length_mm, bend_deg: bend, chance: chanceAt(curve, bend), curve };
     }),
   }));
   return { words: '', second: '', rings, cogs, ways, from_mm: last?.from_mm ?? null, from_by: last?.from_by ?? '', to_mm: last?.to_mm ?? null, to_by: last?.to_by ?? '', quiet_limit_deg: last?.quiet_limit_deg || 0, climb_limit_deg: last?.climb_limit_deg || 0 };

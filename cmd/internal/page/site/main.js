@@ -126,13 +126,18 @@ function tell(more) {
   });
 }
 
+// guess is the figure with lines or stay elsewhere; over an idler nothing is guessed.
+function guess(from, ...by) {
+  return now.shape.gears.some((g) => g.wheels.some((w) => w.part === 'idler')) ? from : moved(from, ...by);
+}
+
 // edit asks for a change; what a slider of lines or stay does is shown at once, from the last
 // answer, until the engine's is there.
 function edit(edits, stroke) {
   const [{ path, value }] = edits, to = Number(value), said = now.inputs.find((i) => i.path === path)?.value;
   const at = ['front.line', 'rear.line', 'frame.stay'].indexOf(path);
   if (stroke && !dragging && at >= 0 && said !== undefined && Number.isFinite(to)) {
-    figure = moved(settled, ...[0, 0, 0].with(at, to - said));
+    figure = guess(settled, ...[0, 0, 0].with(at, to - said));
     drawOne();
   }
   return compute(now.yaml, edits, stroke);
@@ -290,7 +295,7 @@ let dragging = null;
 function drag(by, done) {
   if (!dragging) dragging = { from: now.document.lines.front_mm, figure, stroke: Symbol('stroke') };
   const to = Math.max(20, Math.min(90, dragging.from + by));
-  figure = moved(dragging.figure, to - dragging.from);
+  figure = guess(dragging.figure, to - dragging.from);
   drawOne();
   if (done) $('ring-handle')?.focus({ preventScroll: true });
   edit([{ path: 'front.line', value: to.toFixed(2) }], dragging.stroke);
