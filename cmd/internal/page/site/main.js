@@ -12,7 +12,7 @@ import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
 import { reportOf } from './report.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
-import { engine, surely } from './queue.js';
+import { engine, surely, idle } from './queue.js';
 import * as door from './door.js';
 
 const $ = (id) => document.getElementById(id);
@@ -84,6 +84,7 @@ function again() {
 // refine asks for what takes longer, one after the other, until something newer is asked.
 async function refine() {
   if (asked) return; // its answer comes here again
+  if (!idle()) { again(); return; }
   const mine = now, yaml = now.yaml;
   const stages = [ // the first two are there already where the answer came with the page
     [{ op: 'compute', yaml, chances: true }, (a) => {
@@ -104,6 +105,7 @@ async function refine() {
   ];
   for (const [i, [request, show]] of stages.entries()) {
     if (i < 2 && now.came) { whole(true); continue; }
+    if (!idle()) { again(); return; }
     const a = await engine(request);
     if (now !== mine) return;
     if (a.superseded) { if (!asked) again(); return; } // by a film, which asks for nothing more
@@ -437,8 +439,8 @@ function sheet(tab) {
   drawViews();
 }
 
-// idle waits until the first picture has been painted.
-const idle = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r, 50)));
+// painted waits until the first picture has been.
+const painted = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r, 50)));
 
 async function start() {
   sheet('does');
@@ -452,7 +454,7 @@ async function start() {
     clearTimeout(later);
     setTimeout(drawWindow);
     document.documentElement.dataset.first = 'yes';
-    await idle();
+    await painted();
   }
   try {
     await door.open();

@@ -28,9 +28,20 @@ async function next() {
   next();
 }
 
-// surely asks until nothing newer takes its place.
+let urgent = 0;
+
+// surely asks until nothing newer takes its place. What comes while idle waits for it: else the
+// two would take each other's place for ever.
 export async function surely(request) {
-  let a;
-  do a = await engine(request()); while (a.superseded);
-  return a;
+  urgent++;
+  try {
+    let a;
+    do a = await engine(request()); while (a.superseded);
+    return a;
+  } finally {
+    urgent--;
+  }
 }
+
+// idle reports whether nobody waits for an answer.
+export const idle = () => urgent === 0;
