@@ -2,13 +2,14 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
 // UsualChanges returns what is usually tried on such a bicycle, without prices, as a
 // catalogue: the ring moved by spacers, by an offset or a longer spindle, another hub, a
-// longer stay, a ring of other teeth, a new chain; one at a time. Common practice, no published source. What
-// this bicycle cannot have is left out. Errors are as of Bike.
+// longer stay, a ring of other teeth, a new chain; one at a time. Common practice, no published
+// source. What this bicycle cannot have is left out. Errors are as of Bike.
 func (c *Case) UsualChanges() (*Catalogue, error) {
 	if _, err := c.Bike(); err != nil {
 		return nil, err
@@ -33,7 +34,8 @@ func catalogueOf(changes []string) string {
 	return "chainpath_parts: 1\ntitle: what is usually changed\nchanges:\n" + strings.Join(changes, "")
 }
 
-// newSlack is the joint slack of a new chain, mm (defaults).
+// newSlack is the free turn of a new chain's joints, ° (assumption; the default is that of a
+// chain in use).
 const newSlack = 0.6
 
 func (c *Case) usual() (list []string) {
@@ -48,11 +50,7 @@ func (c *Case) usual() (list []string) {
 		if by < -2 || by > 2 {
 			how = "another offset or spindle"
 		}
-		d := by
-		if d < 0 {
-			d = -d
-		}
-		add(fmt.Sprintf("ring %g mm %s (%s)", d, way, how), fmt.Sprintf("add: {front.line: %g}", by))
+		add(fmt.Sprintf("ring %g mm %s (%s)", math.Abs(by), way, how), fmt.Sprintf("add: {front.line: %g}", by))
 	}
 	add("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}")
 	add("chainstay 10 mm longer", "add: {frame.stay: 10}")

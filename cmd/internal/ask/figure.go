@@ -36,12 +36,8 @@ func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears, quick bo
 	if err != nil {
 		return nil, err
 	}
-	today, err := c.Chances(nil)
-	if err != nil {
-		return nil, err
-	}
 	for d := sim.Riding; d <= sim.Backwards; d++ {
-		f.Ways = append(f.Ways, show.FigureWayOf(doc, r, d, today, shifts, moved))
+		f.Ways = append(f.Ways, show.FigureWayOf(doc, r, d, shifts, moved))
 	}
 	return f, nil
 }

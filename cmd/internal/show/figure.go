@@ -92,18 +92,32 @@ func (f *Figure) SetWalls(from float64, fromBy string, to float64, toBy string) 
 // wayNames say what the figure looks at in each direction.
 var wayNames = [2]string{"riding: noise, and coming off", "pedalling backwards: coming off"}
 
-// FigureWayOf returns a direction's part: the gears' chances today, and with the rings moved by
-// each of the shifts, mm.
-func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, today []sim.Chances, shifts []float64, moved [][]sim.Chances) FigureWay {
+// FigureWayOf returns a direction's part: the gears' chances as the document has them, and with
+// the rings moved by each of the shifts, mm.
+func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, shifts []float64, moved [][]sim.Chances) FigureWay {
 	way := FigureWay{Direction: d.String(), Name: wayNames[d], Note: restWords(doc, d), Marks: []FigureMark{}}
 	for i := range r.Gears {
 		g := &r.Gears[i]
 		if !g.Fit.Mounts() {
 			continue
 		}
-		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(runOf(g, d).Length), round(sim.Degrees(runOf(g, d).Bend)), share(math.Max(0, byBend(&today[i], d))), curveOf(g, d, shifts, moved, i)})
+		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(runOf(g, d).Length), round(sim.Degrees(runOf(g, d).Bend)), told(doc.Gears[i].Chance, d), curveOf(g, d, shifts, moved, i)})
 	}
 	return way
+}
+
+// told is the document's chance of the trouble that goes by the bend.
+func told(chance map[string]*float64, d sim.Direction) (most float64) {
+	concerns := []sim.Concern{sim.NoiseRiding, sim.DropRiding}
+	if d == sim.Backwards {
+		concerns = []sim.Concern{sim.DropBackwards}
+	}
+	for _, k := range concerns {
+		if p := chance[k.String()]; p != nil {
+			most = math.Max(most, *p)
+		}
+	}
+	return most
 }
 
 // byBend is the chance of the trouble that goes by the top run's bend.
