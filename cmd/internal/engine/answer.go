@@ -10,6 +10,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
 )
 
 // request is what the page asks.
@@ -55,6 +56,7 @@ type answer struct {
 	Shape    *shape       `json:"shape,omitempty"`
 	Inputs   []input      `json:"inputs,omitempty"`
 	Bike     *bike        `json:"bike,omitempty"`
+	Hazards  []hazard     `json:"hazards,omitempty"`
 	Figure   *show.Figure `json:"figure,omitempty"`
 	Window   *show.Window `json:"window,omitempty"`
 	// Learned is what the observations teach; nothing where none are left.
@@ -65,12 +67,27 @@ type answer struct {
 	Notes     []string         `json:"notes,omitempty"`
 	Warnings  []string         `json:"warnings,omitempty"`
 	Cards     []card           `json:"cards,omitempty"`
+	Before    *show.PartsScore `json:"before,omitempty"` // of the cards: the bike as it is
 	Advice    string           `json:"advice,omitempty"`
 	Next      *show.Next       `json:"next,omitempty"`
 	Diagnosis *show.Diagnosis  `json:"diagnosis,omitempty"`
 	Compared  *show.Comparison `json:"compared,omitempty"`
 	Film      *film            `json:"film,omitempty"`
 	Shifting  *show.Shifting   `json:"shifting,omitempty"`
+}
+
+// hazard is what the page calls a concern.
+type hazard struct {
+	Code   string `json:"code"`
+	Words  string `json:"words"`
+	Letter string `json:"letter"`
+}
+
+func hazards() (list []hazard) {
+	for _, h := range sim.Hazards {
+		list = append(list, hazard{h.Code, h.Words, h.Letter})
+	}
+	return list
 }
 
 type named struct {

@@ -75,7 +75,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return err
 	}
-	a.Seen, a.Bike = observations(c), bikeOf(c, b)
+	a.Seen, a.Bike, a.Hazards = observations(c), bikeOf(c, b), hazards()
 	shares, err := c.Shares(b)
 	if err != nil {
 		return err

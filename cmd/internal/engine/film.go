@@ -16,8 +16,6 @@ type film struct {
 	Words     string  `json:"words"`
 	At        string  `json:"at"` // the wheel
 	Pitch     float64 `json:"pitch_mm"`
-	Line      float64 `json:"line_mm"`    // of the wheel
-	Meets     float64 `json:"meets_mm"`   // where the chain meets it, along the chain
 	Inner     float64 `json:"inner_mm"`   // between inner plates
 	Outer     float64 `json:"outer_mm"`   // between outer plates
 	Moment    float64 `json:"moment_deg"` // of the cranks, when it happens
@@ -26,7 +24,6 @@ type film struct {
 	Backwards bool    `json:"backwards"`
 	Dropped   bool    `json:"dropped"` // whether the chain was lost
 	Frames    []frame `json:"frames"`
-	Tooth     float64 `json:"tooth_mm"` // thick at its tip
 }
 
 // frame is every link near the wheel at a crank angle.
@@ -105,9 +102,9 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate, d sim.Direction) (*
 		return nil, err
 	}
 	f := &film{
-		Words: m.Words(), At: w.Part.Name(), Pitch: chain.Pitch, Line: r3(w.Line), Meets: r3(w.From),
+		Words: m.Words(), At: w.Part.Name(), Pitch: chain.Pitch,
 		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
-		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards, Tooth: r3(w.Entry.Teeth[engage.Inner].Thickness(0)),
+		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards,
 	}
 	for _, x := range frames {
 		fr := frame{Angle: r3(sim.Degrees(x.Angle))}

@@ -36,6 +36,7 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 		return err
 	}
 	doc := show.Parts{Before: show.ScoreOf(s.Judging.Before())}
+	a.Before = &doc.Before
 	for i := range found.Best {
 		best := found.Doc(s, i)
 		doc.Best = append(doc.Best, best)

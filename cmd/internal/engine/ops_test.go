@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/sim"
 )
 
 // asked returns the answer to a request.
@@ -89,6 +90,17 @@ func TestParts(t *testing.T) {
 	require.Empty(t, a.Error)
 	for _, c := range a.Cards {
 		assert.NotNil(t, c.Price)
+	}
+}
+
+// The page's words and letters are those of the one table of hazards, all of them.
+func TestHazardsAreToldWhole(t *testing.T) {
+	a := asked(t, request{Op: "compute", YAML: shippedText(t, "single")})
+	require.Len(t, a.Hazards, int(sim.NumConcerns))
+	for i, h := range a.Hazards {
+		assert.Equal(t, sim.Concern(i).String(), h.Code)
+		assert.Equal(t, sim.Concern(i).Words(), h.Words)
+		assert.Len(t, h.Letter, 1)
 	}
 }
 

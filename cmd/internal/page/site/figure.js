@@ -5,8 +5,8 @@ import { el, text, picture, put, ticks } from './svg.js';
 
 // step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 cannot tell,
 // 3 likely.
-export const step = (p) => (p >= 0.65 ? 3 : p >= 0.35 ? 2 : p >= 0.1 ? 1 : 0);
-export const said = ['nothing is said', 'unlikely', 'cannot tell', 'likely'];
+const step = (p) => (p >= 0.65 ? 3 : p >= 0.35 ? 2 : p >= 0.1 ? 1 : 0);
+const said = ['nothing is said', 'unlikely', 'cannot tell', 'likely'];
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
 
 const deg = (across, length) => Math.atan(Math.abs(across) / length) * 180 / Math.PI;

@@ -49,8 +49,6 @@ export function setFilm(f, gear) {
   show(moment);
 }
 
-export const shown = () => film;
-
 function show(i) {
   at = i;
   const f = film, frame = f.frames[i], figure = $('film');

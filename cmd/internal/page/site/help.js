@@ -1,14 +1,14 @@
 // What would help: changes as cards, what to find out first, and what is behind symptoms.
 
-const $ = (id) => document.getElementById(id);
+import { words } from './hazards.js';
 
-const words = { noise_riding: 'noise', drop_riding: 'comes off riding', drop_backwards: 'comes off backwards', rubs_next_cog: 'rubs the next cog', rubs_next_ring: 'rubs the next ring', rubs_tyre: 'rubs the tyre', top_slack_backwards: 'hangs slack', cannot_close: 'does not fit', pulley_meets: 'pulley meets ring or cog', cage_meets: 'cage meets tyre or spokes', rubs_front_cage: 'rubs the front cage' };
+const $ = (id) => document.getElementById(id);
 
 // gears says which gears change, by concern: "comes off backwards in 51, 44".
 function gears(list) {
   const by = new Map();
   for (const c of list) by.set(c.concern, [...(by.get(c.concern) || []), `${c.ring_teeth}/${c.cog_teeth}`]);
-  return [...by].map(([k, g]) => `${words[k] || k} in ${g.slice(0, 4).join(', ')}${g.length > 4 ? ` and ${g.length - 4} more` : ''}`).join('; ');
+  return [...by].map(([k, g]) => `${words(k)} in ${g.slice(0, 4).join(', ')}${g.length > 4 ? ` and ${g.length - 4} more` : ''}`).join('; ');
 }
 
 function line(tag, text, cls = '') { return Object.assign(document.createElement(tag), { textContent: text, className: cls }); }
@@ -54,7 +54,7 @@ export function drawDiagnosis(a) {
   for (const f of a.diagnosis.findings) {
     out.push(line('p', `${f.symptom.replaceAll('_', ' ')} ${f.direction} in ${(f.in_gears || []).join(', ')}`, 'strong'));
     const list = document.createElement('ul');
-    for (const s of (f.suspects || []).slice(0, 3)) list.append(line('li', `${words[s.concern] || s.concern}: ${Math.round(100 * s.share)} of 100 (likelihood ratio ${s.likelihood_ratio})`));
+    for (const s of (f.suspects || []).slice(0, 3)) list.append(line('li', `${words(s.concern)}: ${Math.round(100 * s.share)} of 100 (likelihood ratio ${s.likelihood_ratio})`));
     for (const t of f.try || []) list.append(line('li', `ring moved ${Math.abs(t.front_line_by_mm).toFixed(1)} mm ${t.front_line_by_mm < 0 ? 'inboard' : 'outboard'}: chance ${t.chance_before.toFixed(2)} becomes ${t.chance_after.toFixed(2)}`));
     for (const c of (f.check_also || []).slice(0, 3)) list.append(line('li', `look at: ${c}`));
     out.push(list);

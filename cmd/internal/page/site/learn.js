@@ -1,5 +1,7 @@
 // What this bicycle does, by tapping a cog and a sign; the engine learns from it.
 
+import { codes, words as wordsOf } from './hazards.js';
+
 const $ = (id) => document.getElementById(id);
 
 // The signs, with the directions in which there is such a thing.
@@ -81,8 +83,6 @@ function button(words, action) {
   return b;
 }
 
-const names = { noise_riding: 'noise', drop_riding: 'comes off', drop_backwards: 'comes off backwards', rubs_next_cog: 'rubs next cog', rubs_next_ring: 'rubs next ring', rubs_tyre: 'rubs tyre' };
-
 // lessonSaid tells what was learned: what contradicts, and which chances moved most.
 export function lessonSaid(l) {
   if (!l) { said([]); return; }
@@ -93,9 +93,9 @@ export function lessonSaid(l) {
   }
   const moved = [];
   for (const g of l.gears) {
-    for (const k of Object.keys(names)) {
+    for (const k of codes()) {
       const [a, b] = [g.chance_before[k], g.chance[k]];
-      if (a !== null && b !== null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${names[k]}: ${a.toFixed(2)} before, now ${b.toFixed(2)}` });
+      if (a != null && b != null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${wordsOf(k)}: ${a.toFixed(2)} before, now ${b.toFixed(2)}` });
     }
   }
   moved.sort((x, y) => y.by - x.by);

@@ -1,6 +1,7 @@
 // Along the front line: what each constraint allows, and every gear at every place of the ring.
 
 import { el, text, picture, put, room, ticks } from './svg.js';
+import { letter } from './hazards.js';
 
 // bars draws the line window: what front lines each constraint allows.
 export function bars(figure, w) {
@@ -57,11 +58,8 @@ export function barTable(table, w) {
 
 export function mapTable(table, w) {
   const lines = [...new Set((w?.map || []).map((c) => c.front_line_mm))], gears = [...new Set((w?.map || []).map((c) => `${c.ring_teeth}/${c.cog_teeth}`))];
-  filled(table, ['gear', ...lines.map((v) => v.toFixed(1))], gears.map((g) => [g, ...w.map.filter((c) => `${c.ring_teeth}/${c.cog_teeth}` === g).map((c) => (c.concern ? `${letters[c.concern] || ''} ${c.chance.toFixed(2)}` : '–'))]));
+  filled(table, ['gear', ...lines.map((v) => v.toFixed(1))], gears.map((g) => [g, ...w.map.filter((c) => `${c.ring_teeth}/${c.cog_teeth}` === g).map((c) => (c.concern ? `${letter(c.concern)} ${c.chance.toFixed(2)}` : '–'))]));
 }
-
-// letters are what is worst in a cell of the map.
-const letters = { noise_riding: 'n', drop_riding: 'D', drop_backwards: 'D', rubs_next_cog: 'r', rubs_next_ring: 'r', rubs_tyre: 't', top_slack_backwards: 's', cannot_close: 'X', pulley_meets: 'p', cage_meets: 'c', rubs_front_cage: 'f' };
 
 // lineMap draws every gear against the place of the ring: the shade is the chance of what is
 // worst there, and a letter says what.
@@ -82,7 +80,7 @@ export function lineMap(figure, w) {
     svg.append(el('rect', { x: a, y, width: b - a, height: row, fill: s[0] }));
     const noRoom = (walls[0] !== null && edges[i] < walls[0]) || (walls[1] !== null && edges[i + 1] > walls[1]);
     const marked = noRoom || [today, w.along.best_mm, ...walls].some((v) => v !== null && v >= edges[i] && v <= edges[i + 1]);
-    if (b - a > 9 && !marked) svg.append(text((a + b) / 2, y + row / 2 + 4, letters[c.concern] || '', { 'text-anchor': 'middle', 'font-size': 11, class: s[1] }));
+    if (b - a > 9 && !marked) svg.append(text((a + b) / 2, y + row / 2 + 4, letter(c.concern), { 'text-anchor': 'middle', 'font-size': 11, class: s[1] }));
   }
   gears.forEach((g, i) => svg.append(text(left - 6, top + i * row + row / 2 + 4, g, { 'text-anchor': 'end', 'font-size': 12 })));
   const bottom = top + gears.length * row;

@@ -11,6 +11,7 @@ import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
 import { reportOf } from './report.js';
+import { setHazards, legend } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely, idle } from './queue.js';
 import * as door from './door.js';
@@ -18,7 +19,7 @@ import * as door from './door.js';
 const $ = (id) => document.getElementById(id);
 
 // now is what the engine said last; figure, map and help come later than the rest.
-let now = null, windowed = null, cards = [], before = null, past = [], future = [];
+let now = null, windowed = null, helped = {}, before = null, past = [], future = [];
 let figure = null, settled = null; // as it is drawn, and as it was answered
 let catalogue = '', stage = null, scale = null, dash = 0;
 const view = { show: 'both', ring: 0, cog: 0, azimuth: -25, height: 25 };
@@ -60,6 +61,7 @@ function take(a, stroke) {
   else if (stroke !== 'first' && stroke !== last && now) { past.push(now.yaml); future = []; }
   last = stroke;
   now = a;
+  setHazards(a.hazards);
   whole(false);
   const known = settled;
   settled = figure = a.figure || bare(now.document, now.shape, known);
@@ -97,7 +99,7 @@ async function refine() {
     }],
     [{ op: 'compute', yaml, window: true, quick: true }, (a) => { windowed = a.window; drawWindow(); }],
     ...(before ? [[{ op: 'compare', before: before.yaml, yaml }, (a) => { $('compared').textContent = a.error ? a.error : comparedWords(a.compared); }]] : []),
-    [{ op: 'parts', yaml, catalogue }, (a) => { cards = a.cards || []; drawHelp(a, tryIt); }],
+    [{ op: 'parts', yaml, catalogue }, (a) => { helped = a; drawHelp(a, tryIt); }],
     [{ op: 'next', yaml }, drawNext],
     [{ op: 'diagnose', yaml }, drawDiagnosis],
     [{ op: 'shifts', yaml }, (a) => shiftTable($('shifts-box'), $('shifts-answer'), $('shifts'), a.shifting)],
@@ -109,8 +111,13 @@ async function refine() {
     const a = await engine(request);
     if (now !== mine) return;
     if (a.superseded) { if (!asked) again(); return; } // by a film, which asks for nothing more
-    if (a.error && i < 2) { say(a.error); continue; }
-    show(a);
+    if (a.error && request.op === 'compute') { // then neither chances nor window
+      say(a.error);
+      saidOf = '';
+      verdict();
+      windowed = null;
+      drawWindow();
+    } else show(a);
     if (i === 1) whole(true);
   }
   document.documentElement.dataset.all = 'yes';
@@ -229,7 +236,8 @@ function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).op
 function drawWindow() {
   lineMap($('map'), windowed);
   if ($('map-numbers').open) views['map-numbers']();
-  $('along').textContent = bestWords(windowed);
+  $('along').textContent = windowed ? bestWords(windowed) : '';
+  $('letters').textContent = `What is worst in each gear: ${legend()}. Below a chance of 0.1 nothing is said.`;
   if ($('window-box').open) views['window-box']();
 }
 
@@ -363,7 +371,7 @@ const lessonSteps = {
 function report() {
   const text = reportOf({
     title: $('title').textContent, answer: $('answer').textContent, usual: $('usual').textContent, seen: (now.seen || []).map((s) => s.replaceAll('_', ' ')),
-    cards, bike: now.bike, figure: $('chart').innerHTML, gears: $('gears').outerHTML, note: $('note').textContent, date: new Date().toISOString().slice(0, 10),
+    helped, care: document.querySelector('#views .care').outerHTML, bike: now.bike, figure: $('chart').innerHTML, gears: $('gears').outerHTML, note: $('note').textContent, date: new Date().toISOString().slice(0, 10),
   });
   download('report.html', 'text/html', text);
 }

@@ -13,9 +13,9 @@ let go, at = null; // go: what main gives; at: { lesson, step }
 export function wireTeach(to) {
   go = to;
   $('lesson').append(...Object.entries(lessons).map(([k, l]) => new Option(l.title, k)));
-  $('lesson').addEventListener('change', (e) => (e.target.value ? to_(e.target.value, 0) : end()));
-  $('lesson-back').addEventListener('click', () => to_(at.lesson, at.step - 1));
-  $('lesson-next').addEventListener('click', () => (at.step + 1 < lessons[at.lesson].steps.length ? to_(at.lesson, at.step + 1) : end()));
+  $('lesson').addEventListener('change', (e) => (e.target.value ? goTo(e.target.value, 0) : end()));
+  $('lesson-back').addEventListener('click', () => goTo(at.lesson, at.step - 1));
+  $('lesson-next').addEventListener('click', () => (at.step + 1 < lessons[at.lesson].steps.length ? goTo(at.lesson, at.step + 1) : end()));
   $('lesson-end').addEventListener('click', end);
   $('lesson-show').addEventListener('click', answer);
   $('lesson-handout').addEventListener('click', () => sheet(false));
@@ -33,7 +33,7 @@ function end() {
   $('lesson').focus();
 }
 
-async function to_(name, k) {
+async function goTo(name, k) {
   at = { lesson: name, step: k };
   const l = lessons[name], s = l.steps[k], box = $('lesson-box');
   document.querySelector('.spoken')?.classList.remove('spoken');
