@@ -3,6 +3,7 @@ package engine
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -56,7 +57,7 @@ func value(path string, at byte) string {
 }
 
 // A shipped case with some of its numbers anywhere in their ranges becomes gears whose
-// JSON is whole, or one clear message.
+// JSON is whole, or clear messages, one a line.
 func FuzzCaseToGears(f *testing.F) {
 	f.Add(uint8(0), []byte{1, 100})
 	f.Add(uint8(3), []byte{0, 20, 5, 200, 9, 90})
@@ -64,6 +65,8 @@ func FuzzCaseToGears(f *testing.F) {
 	f.Add(uint8(0xdb), []byte("\x00(\x7f\xc8kZ"))
 	f.Add(uint8('N'), []byte("\xfa\xd0\v\xec\xff''!\x8c\x19Wd\x80\xffF"))
 	names := cases.Shipped()
+	fixed, cage := slices.Index(names, "fixed"), slices.Index(editable, "tensioner.cage")
+	f.Add(uint8(fixed), []byte{byte(cage), 128}) // two mistakes: pushed beside a tensioner, and sag
 	f.Fuzz(func(t *testing.T, which uint8, changes []byte) {
 		text, err := cases.ShippedText(names[int(which)%len(names)])
 		require.NoError(t, err)
@@ -77,7 +80,11 @@ func FuzzCaseToGears(f *testing.F) {
 		var a answer
 		require.NoError(t, json.Unmarshal(Answer(t.Context(), in), &a))
 		if a.Error != "" {
-			assert.NotContains(t, a.Error, "\n")
+			mistakes := strings.Split(a.Error, "\n") // several are told together, one a line
+			assert.LessOrEqual(t, len(mistakes), 21)
+			for _, m := range mistakes {
+				assert.True(t, strings.HasPrefix(m, "case:"), m)
+			}
 			assert.NotContains(t, a.Error, "json:", "a number that is not finite")
 			return
 		}
