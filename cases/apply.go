@@ -41,25 +41,39 @@ func field(c *Case, path string) (reflect.Value, reflect.StructTag, bool) {
 
 // set sets a field from its node, by the rules of the case file.
 func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
-	d := &decoder{file: k.cat.file, at: map[string]pos{}}
 	v, tag, ok := field(c, l.path)
 	if !ok {
-		return d.fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
+		return (&decoder{file: k.cat.file}).fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
 	}
-	was := reflect.New(v.Type()).Elem()
-	was.Set(v)
-	v.SetZero()
-	if err := d.read(l.node, l.path, v, tag); err != nil || !isLine(l.path) {
+	value, err := k.value(l, v.Type(), tag)
+	if err != nil {
 		return err
 	}
-	q := v.Interface().(Quantity)
-	v.Set(was)
-	c.setLine(l.path, q)
+	if isLine(l.path) {
+		c.setLine(l.path, value.Interface().(Quantity))
+		return nil
+	}
+	v.Set(value)
+	deepen(v)
 	return nil
 }
 
-func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
+// value returns what a change sets; For has read it once.
+func (k *Candidates) value(l patchLine, t reflect.Type, tag reflect.StructTag) (reflect.Value, error) {
+	if v, ok := k.values[l.node]; ok {
+		return v, nil
+	}
 	d := &decoder{file: k.cat.file, at: map[string]pos{}}
+	v := reflect.New(t).Elem()
+	if err := d.read(l.node, l.path, v, tag); err != nil {
+		return v, err
+	}
+	k.values[l.node] = v
+	return v, nil
+}
+
+func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
+	d := &decoder{file: k.cat.file}
 	_, tag, ok := field(c, l.path)
 	if !ok || tag.Get("dim") == "" {
 		return d.fail(l.key, fmt.Sprintf("changes[%d].add", o.index), "no case quantity %q", l.path)

@@ -2,7 +2,10 @@ package cases
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
+
+	"go.yaml.in/yaml/v3"
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -23,6 +26,8 @@ type Candidates struct {
 	opts []candidate
 	stay *sim.Stay
 	ride *Riding
+
+	values map[*yaml.Node]reflect.Value // what changes set, read when they are tried, only looked up from then on
 }
 
 // maxSteps bounds the options of one stepped change.
@@ -36,7 +41,7 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay, ride: c.Riding}
+	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay, ride: c.Riding, values: map[*yaml.Node]reflect.Value{}}
 	k.base.Riding, k.base.Symptoms, k.base.Observations = nil, nil, nil // no part of the bike: not copied for every combination
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {

@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -415,13 +416,23 @@ func fieldNames(t reflect.Type) (names []string) {
 	return names
 }
 
+// fields keeps every struct's fields by their names in files: a map[string]reflect.StructField
+// by reflect.Type.
+var fields sync.Map
+
 func fieldNamed(t reflect.Type, name string) (reflect.StructField, bool) {
-	for i := range t.NumField() {
-		if f := t.Field(i); name != "" && f.Tag.Get("yaml") == name {
-			return f, true
+	known, ok := fields.Load(t)
+	if !ok {
+		byName := map[string]reflect.StructField{}
+		for i := range t.NumField() {
+			if n := t.Field(i).Tag.Get("yaml"); n != "" {
+				byName[n] = t.Field(i)
+			}
 		}
+		known, _ = fields.LoadOrStore(t, byName)
 	}
-	return reflect.StructField{}, false
+	f, ok := known.(map[string]reflect.StructField)[name]
+	return f, ok
 }
 
 // rangeOf returns the bounds a field's tag gives.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"reflect"
 	"strings"
+	"sync"
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -193,23 +194,39 @@ func deepen(v reflect.Value) {
 			s := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
 			reflect.Copy(s, v)
 			v.Set(s)
-			if v.Type().Elem() == quantityType || v.Type().Elem().Kind() == reflect.Int {
-				return // flat: readings are never written to
+			if e := v.Type().Elem(); e == quantityType || e.Kind() != reflect.Struct && e.Kind() != reflect.Pointer && e.Kind() != reflect.Slice {
+				return
 			}
 			for i := range s.Len() {
 				deepen(s.Index(i))
 			}
 		}
 	case reflect.Struct:
-		if v.Type() == quantityType {
-			return
-		}
-		for i := range v.NumField() {
-			if f := v.Field(i); f.CanSet() {
-				deepen(f)
-			}
+		for _, i := range shared(v.Type()) {
+			deepen(v.Field(i))
 		}
 	}
+}
+
+// sharing keeps what shared found: a []int by reflect.Type.
+var sharing sync.Map
+
+// shared returns which fields of a struct two copies of it would share a part of. A
+// quantity's readings are never written to and do not count.
+func shared(t reflect.Type) []int {
+	if known, ok := sharing.Load(t); ok {
+		return known.([]int)
+	}
+	var out []int
+	for i := range t.NumField() {
+		f := t.Field(i)
+		k := f.Type.Kind()
+		if f.IsExported() && f.Type != quantityType && (k == reflect.Pointer || k == reflect.Slice || k == reflect.Struct && len(shared(f.Type)) > 0) {
+			out = append(out, i)
+		}
+	}
+	sharing.Store(t, out)
+	return out
 }
 
 // walk visits every quantity below an addressable value with its field path, in
