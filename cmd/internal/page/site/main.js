@@ -49,12 +49,12 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
     return false;
   }
   say('');
-  take(a, stroke);
+  await take(a, stroke);
   window.chainpathLast = performance.now() - begun;
   return true;
 }
 
-// take makes an answer the case at hand.
+// take makes an answer the case at hand; what it returns is there when the page has begun.
 function take(a, stroke) {
   if (stroke === 'undo') { future.push(now.yaml); past.pop(); }
   else if (stroke === 'redo') { past.push(now.yaml); future.pop(); }
@@ -65,7 +65,8 @@ function take(a, stroke) {
   whole(false);
   const known = settled;
   settled = figure = a.figure || bare(now.document, now.shape, known);
-  if (document.body.dataset.began !== 'yes') draw(); // all at once, so that nothing jumps
+  let first;
+  if (document.body.dataset.began !== 'yes') first = drawFirst();
   else {
     settle();
     headline(now.document, now.warnings || []);
@@ -75,6 +76,7 @@ function take(a, stroke) {
   }
   keep({ yaml: now.yaml, before: before?.yaml ?? null });
   again();
+  return first;
 }
 
 // again lets the rest be asked for when nothing was touched for a moment.
@@ -255,29 +257,47 @@ function settle() {
   const doc = now.document, rings = [...new Set(doc.gears.map((g) => g.ring_teeth))], cogs = [...new Set(doc.gears.map((g) => g.cog_teeth))];
   if (!rings.includes(view.ring)) view.ring = rings[rings.length - 1];
   if (!cogs.includes(view.cog)) view.cog = cogs[cogs.length - 1];
-  document.body.dataset.began = 'yes';
   return [rings, cogs];
 }
 
-function draw() {
-  const doc = now.document, [rings, cogs] = settle();
-  options($('ring'), rings, view.ring);
-  options($('cog'), cogs, view.cog);
-  $('ring-label').hidden = rings.length < 2;
-  $('direction').value = view.show;
-  $('title').textContent = `${doc.case}: front line ${doc.lines.front_mm.toFixed(1)} mm, rear line ${doc.lines.rear_mm.toFixed(1)} mm`;
-  $('undo').disabled = past.length === 0;
-  $('redo').disabled = future.length === 0;
-  if (document.activeElement !== $('yaml')) $('yaml').value = now.yaml;
-  drawBike(now.bike, now.inputs, asked?.edits);
-  drawLearn(doc, now.seen);
-  headline(doc, now.warnings || []);
-  drawOne();
-  verdict();
-  drawViews();
-  gearTable($('gears'), doc, view.ring, view.cog);
-  $('note').textContent = `${doc.model.level_1}. ${doc.model.level_2}. ${doc.model.note}`;
-  document.documentElement.dataset.drawn = 'yes';
+// What is drawn, each piece in a task of its own when the page begins, so that no task is long;
+// it is shown when the last is there, so that nothing jumps.
+const pieces = [
+  () => {
+    const [rings, cogs] = settle(), { document: doc } = now;
+    options($('ring'), rings, view.ring);
+    options($('cog'), cogs, view.cog);
+    $('ring-label').hidden = rings.length < 2;
+    $('direction').value = view.show;
+    $('title').textContent = `${doc.case}: front line ${doc.lines.front_mm.toFixed(1)} mm, rear line ${doc.lines.rear_mm.toFixed(1)} mm`;
+    $('undo').disabled = past.length === 0;
+    $('redo').disabled = future.length === 0;
+    if (document.activeElement !== $('yaml')) $('yaml').value = now.yaml;
+    $('note').textContent = `${doc.model.level_1}. ${doc.model.level_2}. ${doc.model.note}`;
+    headline(doc, now.warnings || []);
+  },
+  () => drawBike(now.bike, now.inputs, asked?.edits),
+  () => drawLearn(now.document, now.seen),
+  () => gearTable($('gears'), now.document, view.ring, view.cog),
+  () => {
+    document.body.dataset.began = 'yes';
+    drawOne();
+    verdict();
+    drawViews();
+    document.documentElement.dataset.drawn = 'yes';
+  },
+];
+
+function draw() { for (const piece of pieces) piece(); }
+
+// breath ends a task and goes on in the next; timers would wait where nobody sees the page.
+const breath = () => new Promise((r) => { const { port1, port2 } = new MessageChannel(); port1.onmessage = r; port2.postMessage(0); });
+
+async function drawFirst() {
+  for (const piece of pieces) {
+    piece();
+    await breath();
+  }
 }
 
 function options(select, values, chosen) {
@@ -447,8 +467,13 @@ function sheet(tab) {
   drawViews();
 }
 
-// painted waits until the first picture has been.
-const painted = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r, 50)));
+// painted waits until the first picture is on the screen, where the browser tells, and for a
+// moment where it does not: what is loaded next would take its time from it.
+const painted = () => new Promise((r) => {
+  const known = globalThis.PerformanceObserver?.supportedEntryTypes?.includes('largest-contentful-paint');
+  setTimeout(r, known ? 2000 : 80);
+  if (known) new PerformanceObserver((l) => { if (l.getEntries().some((e) => $('headline').contains(e.element))) r(); }).observe({ type: 'largest-contentful-paint', buffered: true });
+});
 
 async function start() {
   sheet('does');
@@ -458,7 +483,7 @@ async function start() {
   if (shown) {
     first.came = true; // whole as it is
     windowed = first.window;
-    take(first, 'first');
+    await take(first, 'first');
     clearTimeout(later);
     setTimeout(drawWindow);
     document.documentElement.dataset.first = 'yes';
