@@ -23,5 +23,5 @@ func (d Disc) Gap(e Disc) float64 {
 	if out > 0 && along > 0 {
 		return math.Hypot(out, along)
 	}
-	return math.Max(out, along)
+	return max(out, along)
 }

@@ -41,7 +41,7 @@ func clamp01(x float64) float64 {
 	if !(x > 0) { // NaN too
 		return 0
 	}
-	return math.Min(x, 1)
+	return min(x, 1)
 }
 
 // Strip is a flat strip beside an axis, drifting along it on the way. Lengths u
@@ -59,12 +59,12 @@ type Strip struct {
 // Inside returns the u between which the strip's nearer edge is within radius r
 // of the axis; ok is false where it never is.
 func (s Strip) Inside(r float64) (from, to float64, ok bool) {
-	lo := math.Max(0, s.Height-s.Half)
+	lo := max(0, s.Height-s.Half)
 	if !(r > lo) {
 		return 0, 0, false
 	}
 	reach := math.Sqrt(r*r - lo*lo)
-	from, to = math.Max(-reach, s.From), math.Min(reach, s.To)
+	from, to = max(-reach, s.From), min(reach, s.To)
 	return from, to, from < to
 }
 
@@ -81,13 +81,13 @@ func (s Strip) TaperGap(rim, at float64, side int, edge, full, slope float64) (g
 	if !ok {
 		return 0, 0, false
 	}
-	lo := math.Max(0, s.Height-s.Half)
+	lo := max(0, s.Height-s.Half)
 	gap = math.Inf(1)
 	see := func(v float64) {
 		if !(v >= from && v <= to) {
 			return
 		}
-		half := math.Min(full, edge+slope*math.Max(0, rim-math.Sqrt(v*v+lo*lo)))
+		half := min(full, edge+slope*max(0, rim-math.Sqrt(v*v+lo*lo)))
 		if g := float64(side)*(s.Start+s.Drift*v-at) - half; g < gap {
 			gap, u = g, v
 		}
@@ -122,11 +122,11 @@ func (s Strip) TorusBeyond(major, minor, at, gap float64) bool {
 	if s.From < -out {
 		return false
 	}
-	a, b := s.Start+s.Drift*math.Max(out, s.From)-at, s.Start+s.Drift*s.To-at
+	a, b := s.Start+s.Drift*max(out, s.From)-at, s.Start+s.Drift*s.To-at
 	if s.To < out {
 		return true
 	}
-	return math.Min(a, b) >= reach || math.Max(a, b) <= -reach
+	return min(a, b) >= reach || max(a, b) <= -reach
 }
 
 // TorusGap returns the least signed distance between the strip and a torus
@@ -143,11 +143,11 @@ func (s Strip) TorusGap(major, minor, at float64) (gap, u float64) {
 	n := nearest{major: major, best: math.Inf(1)}
 	s.Start -= at
 	if s.To > 0 {
-		n.half(s, math.Max(s.From, 0), s.To, +1)
+		n.half(s, max(s.From, 0), s.To, +1)
 	}
 	if s.From < 0 || s.To <= 0 {
 		s.Drift = -s.Drift
-		n.half(s, math.Max(-s.To, 0), -s.From, -1)
+		n.half(s, max(-s.To, 0), -s.From, -1)
 	}
 	return math.Sqrt(n.best) - minor, n.u
 }
@@ -166,11 +166,11 @@ func (n *nearest) see(d, u float64) {
 // half looks at the part of a strip between two u of at least 0; side is -1 for a
 // strip turned round.
 func (n *nearest) half(s Strip, from, to, side float64) {
-	lo, hi := math.Max(0, s.Height-s.Half), s.Height+s.Half
-	inner := math.Sqrt(math.Max(0, n.major*n.major-hi*hi))
-	outer := math.Sqrt(math.Max(0, n.major*n.major-lo*lo))
+	lo, hi := max(0, s.Height-s.Half), s.Height+s.Half
+	inner := math.Sqrt(max(0, n.major*n.major-hi*hi))
+	outer := math.Sqrt(max(0, n.major*n.major-lo*lo))
 	along := func(v float64) float64 { return s.Start + s.Drift*v }
-	if a, b := math.Max(from, inner), math.Min(to, outer); a <= b {
+	if a, b := max(from, inner), min(to, outer); a <= b {
 		x, y := along(a), along(b)
 		n.see(x*x, side*a)
 		n.see(y*y, side*b)
@@ -179,10 +179,10 @@ func (n *nearest) half(s Strip, from, to, side float64) {
 		}
 	}
 	if from < inner {
-		n.beside(s, from, math.Min(to, inner), hi, true, side)
+		n.beside(s, from, min(to, inner), hi, true, side)
 	}
 	if to > outer {
-		n.beside(s, math.Max(from, outer), to, lo, false, side)
+		n.beside(s, max(from, outer), to, lo, false, side)
 	}
 }
 
@@ -208,7 +208,7 @@ func (n *nearest) beside(s Strip, from, to, h float64, inside bool, side float64
 			n.see(d, side*x)
 			return
 		}
-		next := math.Min(math.Max(v-g/rise, from), to)
+		next := min(max(v-g/rise, from), to)
 		if math.Abs(next-v) < 1e-9 {
 			v = next
 			break

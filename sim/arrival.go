@@ -72,7 +72,7 @@ func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) engag
 func (s *solver) arrive(p *planned, c engage.Chain, length float64) Arrival {
 	a := Arrival{At: p.at, Bend: p.bend, Pull: p.pull, Held: p.held}
 	w := p.entry(c.Pitch)
-	t := math.Max(p.pull, leastTension)
+	t := max(p.pull, leastTension)
 	a.Limits = s.limitsOf(w, c, t)
 	a.Link = a.Limits.ClimbLink
 	if p.bend > 0 {

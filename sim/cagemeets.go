@@ -18,7 +18,7 @@ type Spokes struct {
 
 // at returns the y of the spokes' outer side at a radius.
 func (s *Spokes) at(radius float64) float64 {
-	x := math.Max(0, math.Min((radius-s.Flange)/(s.Rim-s.Flange), 1))
+	x := max(0, min((radius-s.Flange)/(s.Rim-s.Flange), 1))
 	return s.FlangeLine + x*(s.RimLine-s.FlangeLine)
 }
 
@@ -66,7 +66,7 @@ func (b *Bike) cageGap(l *Loop) Gap {
 	along := r2.Sub(to, from)
 	length := r2.Norm(along)
 	dir := r2.Scale(1/length, along)
-	plate := math.Min(l.Line[AtGuide], l.Line[AtTension]) - b.Tensioner.Width/2
+	plate := min(l.Line[AtGuide], l.Line[AtTension]) - b.Tensioner.Width/2
 	b.barGap(&g, l, from, dir, length, plateHeight*b.Tensioner.Tension.TipRadius(b.Chain.Pitch), plate)
 	b.barGap(&g, l, to, dir, 0, l.Wheels[AtTension].Radius+b.Chain.PlateHalfHeight, l.Line[AtTension]-b.Chain.Width/2)
 	return g
@@ -78,13 +78,13 @@ func (b *Bike) cageBeside(l *Loop) float64 {
 	if b.Tensioner == nil || b.Tyre == nil && b.Spokes == nil {
 		return math.Inf(-1)
 	}
-	inner := math.Min(math.Min(l.Line[AtGuide], l.Line[AtTension])-b.Tensioner.Width/2, l.Line[AtTension]-b.Chain.Width/2)
+	inner := min(min(l.Line[AtGuide], l.Line[AtTension])-b.Tensioner.Width/2, l.Line[AtTension]-b.Chain.Width/2)
 	reach := math.Inf(-1)
 	if t := b.Tyre; t != nil {
 		reach = t.Dish + t.Width/2
 	}
 	if s := b.Spokes; s != nil {
-		reach = math.Max(reach, math.Max(s.FlangeLine, s.RimLine))
+		reach = max(reach, max(s.FlangeLine, s.RimLine))
 	}
 	return inner - reach
 }
@@ -103,7 +103,7 @@ func (b *Bike) barGap(g *Gap, l *Loop, from, dir r2.Vec, length, half, at float6
 	}
 	if s := b.Spokes; s != nil {
 		// The cone leans away towards the rim: the point nearest the axle decides.
-		near := math.Max(0, math.Min(-r2.Dot(r2.Sub(from, axle), dir), length))
+		near := max(0, min(-r2.Dot(r2.Sub(from, axle), dir), length))
 		radius := r2.Norm(r2.Sub(r2.Add(from, r2.Scale(near, dir)), axle)) - half
 		g.keepMin(Gap{Valid: true, MM: at - s.at(radius)})
 	}

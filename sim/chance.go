@@ -92,10 +92,10 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		pushed = engage.Driven
 	}
 	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], pushed)
-	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), math.Max(pastCog, pastRing)
+	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), max(pastCog, pastRing)
 	if b.Drive == Fixed { // the legs slow a wheel that rolls forwards
 		slowed, past := b.leaves(f, &b.Cogs[cog].Sprocket, y.bottom, t.Bottom[Backwards], engage.Driven, f.allowance(b))
-		c[DropBackwards], o.size[DropBackwards] = either(c[DropBackwards], slowed), math.Max(o.size[DropBackwards], past)
+		c[DropBackwards], o.size[DropBackwards] = either(c[DropBackwards], slowed), max(o.size[DropBackwards], past)
 	}
 	if l.Idled {
 		o.atIdler(c, DropBackwards, f, y.lead, t.Top[Backwards])
@@ -103,7 +103,7 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	o.size[TopSlackBackwards] = -t.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		loose := slackMost * logistic((math.Max(math.Abs(y.top.Across), math.Abs(y.lead.Across))-slackLine)/slackSoft)
+		loose := slackMost * logistic((max(math.Abs(y.top.Across), math.Abs(y.lead.Across))-slackLine)/slackSoft)
 		if t.Bottom[Riding] < slackChain {
 			c[DropRiding] = either(c[DropRiding], loose)
 		}
@@ -140,7 +140,7 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 // atIdler puts what may happen at the idler into the chance of coming off one way.
 func (o *Odds) atIdler(c *Chances, k Concern, f *Free, span Span, pull float64) {
 	p, past := o.s.laid.b.dropAtIdler(f, span, pull)
-	c[k], o.size[k] = either(c[k], p), math.Max(o.size[k], past)
+	c[k], o.size[k] = either(c[k], p), max(o.size[k], past)
 }
 
 // meets returns the chance that parts meet, which sets in over a soft width, and by how
@@ -160,7 +160,7 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 	case b.Tensioner == nil:
 		return logistic((bend - f.NoiseTight) / f.NoiseTightOff), Degrees(bend - f.NoiseTight)
 	case f.ByPull:
-		from := math.Asin(math.Min(1, f.NoisePull[form]/math.Max(pull, f.NoisePull[form])))
+		from := math.Asin(min(1, f.NoisePull[form]/max(pull, f.NoisePull[form])))
 		return logistic((pull*math.Sin(bend) - f.NoisePull[form]) / f.NoiseSoftPull), Degrees(bend - from)
 	}
 	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft), Degrees(bend - f.NoiseBend[form])
@@ -176,10 +176,10 @@ func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage
 	w.Allowance, w.Driven = allowance, load == engage.Driven
 	if span.Bend == 0 {
 		in, out := w.Beyond(c, engage.Arrival{})
-		return 0, math.Min(in, out)
+		return 0, min(in, out)
 	}
-	in, out := w.Beyond(c, w.Arrive(c, span.Bend, math.Max(pull, leastTension), span.Length))
-	past = math.Min(in, out)
+	in, out := w.Beyond(c, w.Arrive(c, span.Bend, max(pull, leastTension), span.Length))
+	past = min(in, out)
 	return logistic(past / f.Spread), past
 }
 
@@ -260,7 +260,7 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 // meet returns the gap to a neighbour without room, which is drawn; one of more than
 // enough as what it is at least, for the bowed strand never comes nearer than the straight.
 func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
-	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > math.Min(enough, leastMeeting) {
+	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > min(enough, leastMeeting) {
 		return g, nil
 	}
 	s := n.strand(c, 0)

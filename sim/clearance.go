@@ -103,7 +103,7 @@ func (n *neighbour) side() int {
 // along takes the strand as it lies in a solved entry, from link to link, each straight.
 func (n *neighbour) along(e *engage.Entry, sign float64) (least Gap) {
 	edge, full, slope := n.next.taper()
-	rim, seat := n.next.TipRadius(n.chain.Pitch), e.At(0)
+	rim, seat, side := n.next.TipRadius(n.chain.Pitch), e.At(0), float64(n.side())
 	for _, band := range n.bands() {
 		strip := n.strand
 		strip.Half = band.half
@@ -111,14 +111,19 @@ func (n *neighbour) along(e *engage.Entry, sign float64) (least Gap) {
 		if !ok {
 			continue
 		}
-		for u, y := from, e.At(from); u < to; {
-			v := math.Min(e.NextPin(u), to)
-			z := e.At(v)
-			strip.From, strip.To, strip.Drift = u, v, sign*(z-y)/(v-u)
-			strip.Start = n.own.Line + sign*(y-seat) - strip.Drift*u
-			g, at, ok := strip.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
-			least.keepMin(Gap{Valid: ok, MM: g - band.width/2, At: at})
-			u, y = v, z
+		// From its end, where it mostly comes nearest; links that surely stay farther off are
+		// passed over.
+		for v, z := to, e.At(to); v > from; {
+			u := max(e.PinBefore(v), from)
+			y := e.At(u)
+			near := min(side*(n.own.Line+sign*(y-seat)-n.next.Line), side*(n.own.Line+sign*(z-seat)-n.next.Line))
+			if !least.Valid || near-full-band.width/2 < least.MM {
+				strip.From, strip.To, strip.Drift = u, v, sign*(z-y)/(v-u)
+				strip.Start = n.own.Line + sign*(y-seat) - strip.Drift*u
+				g, at, ok := strip.TaperGap(rim, n.next.Line, n.side(), edge, full, slope)
+				least.keepMin(Gap{Valid: ok, MM: g - band.width/2, At: at})
+			}
+			v, z = u, y
 		}
 	}
 	return least
@@ -155,7 +160,7 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 	w := n.own.Entry(n.chain.Pitch)
 	var worst Gap
 	for k := engage.Inner; k <= engage.Outer; k++ {
-		if err := s.entry.Set(w, n.chain.Chain, k, math.Max(pull, leastTension)); err != nil {
+		if err := s.entry.SetFor(w, n.chain.Chain, k, max(pull, leastTension), bend); err != nil {
 			return worst, err
 		}
 		if bend == 0 {

@@ -34,7 +34,7 @@ type Sags struct {
 // Left out: that a span is not level (a share of its slope squared, below 3 % here), and
 // that sagging chain swings.
 func (b *Bike) slackRuns(l *Loop) (s Sags) {
-	left := math.Max(0, 1-b.Load.Bumps)
+	left := max(0, 1-b.Load.Bumps)
 	if b.Load.Sag <= 0 {
 		p := b.Load.SlackSide * left
 		s.Pull = [2]float64{p, p}
@@ -54,7 +54,7 @@ func (b *Bike) hangs(l *Loop, surplus float64) (sag, pull float64) {
 	cubes, longest := 0.0, 0.0
 	for _, i := range l.topSpans() {
 		x := l.Spans[i].Length
-		cubes, longest = cubes+x*x*x, math.Max(longest, x)
+		cubes, longest = cubes+x*x*x, max(longest, x)
 	}
 	per := math.Sqrt(cubes / (24 * surplus)) // pull over weight, mm
 	return longest * longest / (8 * per), b.Chain.Weight * per

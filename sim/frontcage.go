@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // FrontCage is what stands about the top run beside the rings: the cage of a front
 // derailleur, or a chain guide, which is a cage with one place.
 type FrontCage struct {
@@ -18,7 +16,7 @@ type FrontRoom struct {
 }
 
 // Least returns the smaller of both gaps, mm.
-func (r *FrontRoom) Least() float64 { return math.Min(r.Gap[0], r.Gap[1]) }
+func (r *FrontRoom) Least() float64 { return min(r.Gap[0], r.Gap[1]) }
 
 // at returns the gaps with the cage at one of its places: of the whole width of the chain,
 // straight from ring to cog, which along the cage's few centimetres it is to a tenth of a
@@ -27,8 +25,8 @@ func (f *FrontCage) at(trim int, ring, lean, width float64) (gap [2]float64) {
 	a, b := ring+lean*f.From, ring+lean*f.To
 	half := f.Inside / 2
 	return [2]float64{
-		math.Min(a, b) - width/2 - (f.Places[trim] - half),
-		f.Places[trim] + half - (math.Max(a, b) + width/2),
+		min(a, b) - width/2 - (f.Places[trim] - half),
+		f.Places[trim] + half - (max(a, b) + width/2),
 	}
 }
 

@@ -42,7 +42,7 @@ func (b *Bike) runOnto(cog int, length, float float64) guideRun {
 		seat:  (c.InnerWidth - b.Cogs[cog].Tooth.Full) / 2,
 		play:  (c.InnerWidth-g.Tooth.Full)/2 + float,
 	}
-	r.free = math.Max(1, length-guideHold*engage.FirstOverlap(g1, c.PlateHalfHeight))
+	r.free = max(1, length-guideHold*engage.FirstOverlap(g1, c.PlateHalfHeight))
 	for l := range r.bands {
 		r.bands[l] = (c.Chain.Width(engage.Link(l))-own.Teeth[l].Tip)/2 + c.Bevel
 	}
@@ -50,23 +50,23 @@ func (b *Bike) runOnto(cog int, length, float float64) guideRun {
 }
 
 // pulled returns how far aside the chain comes off a pulley that stands so far aside.
-func (r *guideRun) pulled(aside float64) float64 { return math.Max(0, aside-r.play) }
+func (r *guideRun) pulled(aside float64) float64 { return max(0, aside-r.play) }
 
 // at returns the place at a distance before the tangent point, and of the run that begins
 // so much before it, freed of the last tooth.
 func (r *guideRun) at(aside, s, freed float64) float64 {
 	e := r.pulled(aside)
-	u := math.Min(r.seat, e)
-	return u + (e-u)*math.Min(1, (s+freed)/(r.free+freed))
+	u := min(r.seat, e)
+	return u + (e-u)*min(1, (s+freed)/(r.free+freed))
 }
 
 // reach is the other way about: how far aside the pulley stands when the chain at a
 // distance before the tangent point has come to a place.
 func (r *guideRun) reach(place, s, freed float64) float64 {
 	if place <= r.seat {
-		return math.Max(0, place) + r.play
+		return max(0, place) + r.play
 	}
-	return r.play + r.seat + (place-r.seat)/math.Min(1, (s+freed)/(r.free+freed))
+	return r.play + r.seat + (place-r.seat)/min(1, (s+freed)/(r.free+freed))
 }
 
 // climbs returns how far aside the pulley stands when an inner link's plate lands on a
@@ -79,14 +79,14 @@ func (r *guideRun) climbs(allowance float64) float64 {
 // leaves returns how far aside the pulley stands when the chain leaves the cog: an inner
 // link climbs, and the outer one behind it too.
 func (r *guideRun) leaves(allowance float64) float64 {
-	return math.Max(r.climbs(allowance), r.reach(r.bands[engage.Outer]-allowance, r.enter, r.pitch))
+	return max(r.climbs(allowance), r.reach(r.bands[engage.Outer]-allowance, r.enter, r.pitch))
 }
 
 // strip returns the run as a strip beside the axle with the pulley so far aside, to the
 // outboard side or (side -1) inboard.
 func (r *guideRun) strip(w *Wheel, c *Chain, aside float64, side int) geom.Strip {
 	e := r.pulled(aside)
-	u := math.Min(r.seat, e)
+	u := min(r.seat, e)
 	return geom.Strip{
 		Height: w.PitchRadius(c.Pitch), Half: c.PlateHalfHeight,
 		Start: w.Line + float64(side)*u, Drift: float64(side) * (e - u) / r.free, To: r.free,

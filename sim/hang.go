@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // Hang is a top span that hangs slack when pedalling backwards, because turning
 // the idle freehub takes more than the cage's spring pulls.
 type Hang struct {
@@ -43,11 +41,11 @@ func (b *Bike) Hang(l *Loop) Hang {
 	if _, _, err := c.at(lo); err != nil {
 		return h
 	}
-	h.Surplus = math.Max(0, (length-now)*l.pitch)
+	h.Surplus = max(0, (length-now)*l.pitch)
 	if h.Surplus > 0 {
 		pull := 0.0
 		h.Sag, pull = b.hangs(l, h.Surplus)
-		h.Tension = math.Max(leastTension, pull)
+		h.Tension = max(leastTension, pull)
 	}
 	return h
 }

@@ -114,7 +114,7 @@ func (o *Odds) window(w *IndexWindow, y *laid, f *Free) error {
 			from = r.play - (g.MM + f.Room)
 		}
 		if g.MM+f.Room < -r.seat { // farther than they can: it touches wherever the pulley stands
-			from = math.Max(from, w.To+nowhere)
+			from = max(from, w.To+nowhere)
 		}
 		if from > w.From {
 			w.From, w.Binds[0] = from, TopMeetsLarger

@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // laid is a gear with the chain laid in it, before anything is judged: drawn once, for
 // whatever is asked of it. Results, margins, designs and chances all read it, so that a
 // wheel or a neighbour more is told of here alone.
@@ -102,4 +100,4 @@ func (y *laid) missing() float64 { return y.fit.Slack + float64(y.fit.Short)*y.b
 
 // hardest returns the greater pull: the harder a strand is pulled the sooner it lies
 // straight, and the nearer it comes.
-func (n *beside) hardest() float64 { return math.Max(n.pulls[Riding], n.pulls[Backwards]) }
+func (n *beside) hardest() float64 { return max(n.pulls[Riding], n.pulls[Backwards]) }

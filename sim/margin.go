@@ -180,7 +180,7 @@ func placeOf(pull float64) tensionAt {
 	if pull > mostTabled {
 		return tensionAt{i: pastTable}
 	}
-	x := math.Min(math.Log2(math.Max(pull, leastTension))*nodesPerOctave, tableNodes-1)
+	x := min(math.Log2(max(pull, leastTension))*nodesPerOctave, tableNodes-1)
 	i := min(int(x), tableNodes-2)
 	return tensionAt{i, x - float64(i)}
 }
@@ -226,7 +226,7 @@ func (e *Evaluator) limits(k *known, pull float64, p tensionAt) (quiet, climb fl
 		if len(e.s.limits) > mostKept {
 			clear(e.s.limits)
 		}
-		l := e.s.limitsOf(k.wheel, k.chain, math.Max(pull, leastTension))
+		l := e.s.limitsOf(k.wheel, k.chain, max(pull, leastTension))
 		return l.Quiet, l.Climb, nil
 	}
 	return k.table.at(p, func(t float64) (float64, float64, error) {
@@ -256,7 +256,7 @@ func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, room, pull 
 		return x, 0, err
 	}
 	if e.Exact || p.i == pastTable {
-		a, _, err := solve(math.Max(pull, leastTension))
+		a, _, err := solve(max(pull, leastTension))
 		return a, err
 	}
 	a, _, err := tab.at(p, solve)
@@ -430,5 +430,5 @@ func (e *Evaluator) rubMargin(n *beside, c *Chain, pull float64) (float64, error
 	if err == nil && limit <= 0 && towards < 0 { // it may have got away by its own drift
 		limit, err = e.rubSign(*n.own, *n.next, c, n.room, n.drift, pull)
 	}
-	return limit - math.Max(towards, 0), err
+	return limit - max(towards, 0), err
 }

@@ -1,13 +1,11 @@
 package sim
 
-import "math"
-
 // OneNumber returns the number of a gear that a rule of one number judges a concern by:
 // the top run's bend, °, for noise and riding drops; the same backwards where it pulls the
 // chain off the cog outboard, else 0; gaps to neighbours and tyre, mm; the top run's
 // tension backwards, N. It is 0 where no number tells.
 func (g *Gear) OneNumber(k Concern) float64 {
-	nearer := func(gaps [2]Gap) float64 { return math.Min(gaps[0].MM, gaps[1].MM) }
+	nearer := func(gaps [2]Gap) float64 { return min(gaps[0].MM, gaps[1].MM) }
 	switch k {
 	case NoiseRiding, DropRiding:
 		return Degrees(g.OnRing().Bend)

@@ -192,8 +192,8 @@ func straightLeast(own, next *Wheel, c *Chain, drift float64) float64 {
 		apart, drift = -apart, -drift
 	}
 	lo, rim := own.PitchRadius(c.Pitch)-c.PlateHalfHeight, next.TipRadius(c.Pitch)
-	reach := math.Sqrt(math.Max(0, rim*rim-lo*lo))
-	return apart + math.Min(0, drift*reach) - (c.Width+next.Thickness())/2
+	reach := math.Sqrt(max(0, rim*rim-lo*lo))
+	return apart + min(0, drift*reach) - (c.Width+next.Thickness())/2
 }
 
 // outcomeNeighbours looks at the next larger cog and ring.

@@ -85,10 +85,10 @@ func (b *Bike) caught(r *guideRun, cog int) float64 {
 	apart := own.Line - next.Line
 	into := (c.OuterWidth-next.Tooth.Tip)/2 + c.Bevel // how far off the plane a link still takes a tip
 	if g := &b.Gates; cog+1 < len(g.Each) && g.Each[cog+1] > 0 {
-		into = math.Max(into, c.Width/2+next.Tooth.Full/2+g.Depth)
+		into = max(into, c.Width/2+next.Tooth.Full/2+g.Depth)
 	}
 	low, rim := own.PitchRadius(c.Pitch)-c.PlateHalfHeight, next.TipRadius(c.Pitch)
-	s := math.Sqrt(math.Max(0, rim*rim-low*low)) // where the strand comes under its tips
+	s := math.Sqrt(max(0, rim*rim-low*low)) // where the strand comes under its tips
 	return r.reach(apart-into, s, 0) - apart
 }
 
@@ -142,7 +142,7 @@ func (b *Bike) crossing(from, to int) Shift {
 		if places == 0 {
 			return 1
 		}
-		return math.Min(1, 1/places)
+		return min(1, 1/places)
 	}
 	s.Delay = (1-part)*wait(whole*float64(turns)) + part*wait((whole+1)*float64(turns))
 	return s

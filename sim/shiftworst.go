@@ -56,12 +56,12 @@ func (j *ShiftJudge) Worst(w *ShiftWorst, b *Bike, links int) (bool, error) {
 			return true, err
 		}
 		lo, hi, _ := Setting(shifts)
-		from, to = math.Max(from, lo), math.Min(to, hi)
+		from, to = max(from, lo), min(to, hi)
 		for i := range shifts {
 			if s := &shifts[i]; s.Past > w.Past {
 				w.Past, w.From, w.To = s.Past, s.From, s.To
 			}
-			w.Wait = math.Max(w.Wait, shifts[i].Delay)
+			w.Wait = max(w.Wait, shifts[i].Delay)
 		}
 	}
 	w.Setting = to - from

@@ -89,7 +89,7 @@ func (t *Tensioner) pull(l *Loop) float64 {
 		fx, fy := out.X-in.X, out.Y-in.Y
 		lever += (w.x-px)*fy - (w.y-py)*fx
 	}
-	return (t.Spring + t.SpringRate*a) / math.Max(lever, leastLever)
+	return (t.Spring + t.SpringRate*a) / max(lever, leastLever)
 }
 
 // TorqueOf returns the moment at the cranks in N·mm of a power in W at a

@@ -67,7 +67,7 @@ func FirstOrder(f Model, in []Input, m int) ([]Result, error) {
 		}
 		h := step * p.U
 		least, most := p.bounds()
-		from, to := math.Max(p.Value-h, least), math.Min(p.Value+h, most)
+		from, to := max(p.Value-h, least), min(p.Value+h, most)
 		if !(to > from) {
 			continue
 		}

@@ -130,7 +130,7 @@ func (c *Choice) Worth(e Experiment) (w Worth, err error) {
 			w.Turns += chance / total
 		}
 	}
-	w.Avoided = math.Max(0, before-left) / total
+	w.Avoided = max(0, before-left) / total
 	return w, nil
 }
 
@@ -141,9 +141,9 @@ func (c *Choice) Perfect() float64 {
 	for k, w := range c.Weight {
 		least := math.Inf(1)
 		for i := range c.Trouble {
-			least = math.Min(least, c.Trouble[i][k])
+			least = min(least, c.Trouble[i][k])
 		}
 		left += w * least
 	}
-	return math.Max(0, before-left) / total
+	return max(0, before-left) / total
 }

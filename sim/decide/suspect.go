@@ -82,17 +82,17 @@ func Suspects(sets [][]sim.Chances, s Symptom, cogs int) (out []Suspect, outside
 		sum += out[i].Ratio
 	}
 	for i := range out {
-		out[i].Share = math.Max(0.01, math.Min(out[i].Ratio/sum, 0.99))
+		out[i].Share = max(0.01, min(out[i].Ratio/sum, 0.99))
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Ratio > out[j].Ratio })
-	return out, math.Max(0.01, math.Min(1/sum, 0.99))
+	return out, max(0.01, min(1/sum, 0.99))
 }
 
 // pattern returns the likelihood of a symptom's gears under one set.
 func pattern(set []sim.Chances, s Symptom, cogs int, k sim.Concern) float64 {
 	all := 1.0 // of none of them, where the symptom is somewhere
 	for g := range set {
-		p := misseen + (1-2*misseen)*math.Max(set[g][k], 0)
+		p := misseen + (1-2*misseen)*max(set[g][k], 0)
 		if len(s.Gears) < len(set) && s.Gears[[2]int{g / cogs, g % cogs}] {
 			all *= p
 		} else {

@@ -44,7 +44,7 @@ func Expect(chances []sim.Chances, share []float64, w *Weights) (Trouble, error)
 			s = share[i]
 		}
 		for k, p := range chances[i] {
-			t.By[k] += s * math.Max(p, 0)
+			t.By[k] += s * max(p, 0)
 		}
 	}
 	for k, x := range w {
@@ -89,7 +89,7 @@ func (t *Trouble) Split(before *Trouble, complaint func(sim.Concern) bool, w *We
 			harm += x * (t.By[k] - before.By[k])
 		}
 	}
-	return left, math.Max(harm, 0)
+	return left, max(harm, 0)
 }
 
 // Less reports whether trouble is less than another by more than chances can tell.

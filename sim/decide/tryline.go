@@ -26,9 +26,9 @@ func (a *Along) Try(chances [][]sim.Chances, gears []int, k sim.Concern) Try {
 	today := a.Places[a.Today].Line
 	mean := func(i int) (sum, most float64) {
 		for _, g := range gears {
-			p := math.Max(chances[i][g][k], 0)
+			p := max(chances[i][g][k], 0)
 			sum += p / float64(len(gears))
-			most = math.Max(most, p)
+			most = max(most, p)
 		}
 		return sum, most
 	}

@@ -159,7 +159,7 @@ func leastMargins(o []float64, ms []sim.Margin) {
 		o[k] = none
 		for _, m := range ms {
 			if m.Kind == r.Kind && m.Direction == r.Direction {
-				o[k] = math.Min(o[k], m.Value)
+				o[k] = min(o[k], m.Value)
 			}
 		}
 	}
@@ -254,7 +254,7 @@ func edgeBudget(m Maker, in []budget.Input, links int, e Edge) (budget.Result, e
 		v := math.Inf(1)
 		for _, x := range buf {
 			if x.Kind == e.Margin.Kind && x.Direction == e.Margin.Direction && x.At == e.Margin.At {
-				v = math.Min(v, x.Value)
+				v = min(v, x.Value)
 			}
 		}
 		return v, nil

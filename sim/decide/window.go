@@ -240,7 +240,7 @@ func (s *windowSearch) root(j int, in, out float64) (float64, error) {
 			// A little to either side in turn, so that both ends close in.
 			x += math.Copysign(edgeTol/3, out-in) * float64(1-2*(i%2))
 		}
-		if !(x > math.Min(in, out) && x < math.Max(in, out)) {
+		if !(x > min(in, out) && x < max(in, out)) {
 			x = (in + out) / 2
 		}
 		f, err := s.value(j, x)

@@ -42,8 +42,8 @@ func (c Cantilever) Sag(slack, stiffness float64) float64 {
 		down = 0
 		a := 0.0
 		for i := range n {
-			a = math.Min(a+turn[i], math.Pi/2) // a link cannot hang past plumb
-			angle[i] = (angle[i] + a) / 2      // half the way, so that long chains settle
+			a = min(a+turn[i], math.Pi/2) // a link cannot hang past plumb
+			angle[i] = (angle[i] + a) / 2 // half the way, so that long chains settle
 			down += c.Pitch * math.Sin(angle[i])
 		}
 		if math.Abs(down-last) < 1e-12 {
@@ -81,7 +81,7 @@ func FromSags(a, b Cantilever, sagA, sagB float64) (slack, stiffness float64, er
 	B1, B2 := a.smallSag(0, 1), b.smallSag(0, 1)
 	det := A1*B2 - A2*B1
 	u, v := (sagA*B2-sagB*B1)/det, (A1*sagB-A2*sagA)/det
-	u, v = math.Max(u, 1e-6), math.Max(v, 1e-9)
+	u, v = max(u, 1e-6), max(v, 1e-9)
 	f := func(u, v float64) (float64, float64) { return a.Sag(u, 1/v) - sagA, b.Sag(u, 1/v) - sagB }
 	for range 60 {
 		r1, r2 := f(u, v)
@@ -98,7 +98,7 @@ func FromSags(a, b Cantilever, sagA, sagB float64) (slack, stiffness float64, er
 		}
 		du, dv := -(r1*j22-r2*j12)/d, -(r2*j11-r1*j21)/d
 		// Keep both positive: at most a halving a step.
-		u, v = math.Max(u+du, u/2), math.Max(v+dv, v/2)
+		u, v = max(u+du, u/2), max(v+dv, v/2)
 	}
 	if r1, r2 := f(u, v); math.Abs(r1)+math.Abs(r2) < 1e-6 && v > 1e-12 && u > 1e-9 {
 		return u, 1 / v, nil

@@ -30,7 +30,7 @@ func (f closedForm) bent(theta float64) float64 {
 	case k0 == 0:
 		return math.MaxFloat64
 	case l < 1e-9*theta/k0:
-		return l * math.Log(2*theta/(k0*math.Max(l, 1e-300)))
+		return l * math.Log(2*theta/(k0*max(l, 1e-300)))
 	}
 	return l * math.Asinh(math.Abs(theta)/(k0*l))
 }
@@ -68,7 +68,7 @@ func (f closedForm) offset(theta, s float64) float64 {
 		return theta * (s + l*math.Expm1(-s/l))
 	}
 	bent := f.bent(theta)
-	t := math.Min(s, bent)
+	t := min(s, bent)
 	y := k0 * l * (t*math.Sinh(bent/l) - l*(math.Cosh(bent/l)-math.Cosh((bent-t)/l)))
 	return y + theta*(s-t)
 }

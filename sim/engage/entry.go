@@ -54,7 +54,7 @@ type Tooth struct {
 
 // Thickness returns the thickness at a depth below the tip, mm.
 func (t Tooth) Thickness(depth float64) float64 {
-	return math.Min(t.Full, t.Tip+2*math.Max(depth, 0)*math.Tan(t.Relief))
+	return min(t.Full, t.Tip+2*max(depth, 0)*math.Tan(t.Relief))
 }
 
 // Wheel is a sprocket or pulley as the chain sees it. Plain wheels have the
@@ -105,16 +105,28 @@ type Entry struct {
 	solver solve
 	sine   float64 // sinus of the last angle solved for
 	solved bool
+
+	depths   []float64  // of the seated links below the tip, mm
+	depthsOf [4]float64 // what they were found from
 }
 
 // Set puts the entry up for one wheel, chain, kind of arriving link and
 // tension (N, > 0). It allocates only when the row grows. The error wraps
 // ErrEntry.
 func (e *Entry) Set(w Wheel, c Chain, link Link, tension float64) error {
-	return e.set(w, c, link, tension, seatedLinks, spareLinks)
+	return e.set(w, c, link, tension, MaxAngle, seatedLinks, spareLinks)
 }
 
-func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare int) error {
+// SetFor is Set with no more links than bend angles of up to so much need, rad: it is
+// solved faster.
+func (e *Entry) SetFor(w Wheel, c Chain, link Link, tension, angle float64) error {
+	if !(math.Abs(angle) <= math.Pi/2) {
+		return fmt.Errorf("%w: bend angle %g rad", ErrEntry, angle)
+	}
+	return e.set(w, c, link, tension, math.Abs(angle), seatedLinks, spareLinks)
+}
+
+func (e *Entry) set(w Wheel, c Chain, link Link, tension, angle float64, seated, spare int) error {
 	if err := checkWheel(w, c); err != nil {
 		return err
 	}
@@ -124,13 +136,14 @@ func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare 
 	e.wheel, e.chain, e.link, e.solved = w, c, link, false
 	e.s1 = FirstOverlap(w, c.PlateHalfHeight)
 	e.arrive = max(seated, int(math.Ceil(e.s1/c.Pitch))+leastSeated)
-	links := e.arrive + 1 + spanLinks(c, tension, spare)
+	links := e.arrive + 1 + spanLinks(c, tension, angle, spare)
 	e.row.Pitch, e.row.Tension, e.row.Stiffness, e.row.Slack = c.Pitch, tension, c.Stiffness, c.Slack
 	if cap(e.row.Load) < links+1 {
 		e.row.Load, e.row.Play = make([]float64, links+1), make([]float64, links)
 	}
 	e.row.Load, e.row.Play = e.row.Load[:links+1], e.row.Play[:links]
 	clear(e.row.Load)
+	e.seated(w, c)
 	for i := range e.row.Play {
 		e.row.Play[i] = math.Inf(1)
 		if i < e.arrive {
@@ -138,11 +151,22 @@ func (e *Entry) set(w Wheel, c Chain, link Link, tension float64, seated, spare 
 			if (e.arrive-i)%2 == 1 {
 				l = link.other()
 			}
-			t := w.Teeth[l].Thickness(w.depth(e.s1-float64(e.arrive-i)*c.Pitch, c.PlateHalfHeight))
-			e.row.Play[i] = (c.Width(l) - t) / 2
+			e.row.Play[i] = (c.Width(l) - w.Teeth[l].Thickness(e.depths[i])) / 2
 		}
 	}
 	return nil
+}
+
+// seated finds how deep the seated links lie, unless that is known from the time before.
+func (e *Entry) seated(w Wheel, c Chain) {
+	of := [4]float64{w.PitchRadius, w.TipRadius, c.PlateHalfHeight, c.Pitch}
+	if of == e.depthsOf && len(e.depths) == e.arrive {
+		return
+	}
+	e.depthsOf, e.depths = of, e.depths[:0]
+	for i := range e.arrive {
+		e.depths = append(e.depths, w.depth(e.s1-float64(e.arrive-i)*c.Pitch, c.PlateHalfHeight))
+	}
 }
 
 // checkWheel returns an error wrapping ErrEntry where a chain cannot run on a wheel.
@@ -150,7 +174,7 @@ func checkWheel(w Wheel, c Chain) error {
 	if !(w.PitchRadius > c.PlateHalfHeight && c.PlateHalfHeight > 0 && w.TipRadius > w.PitchRadius-c.PlateHalfHeight) || math.IsInf(w.TipRadius, 0) {
 		return fmt.Errorf("%w: pitch radius %g mm, tip radius %g mm, plate half height %g mm", ErrEntry, w.PitchRadius, w.TipRadius, c.PlateHalfHeight)
 	}
-	if !(c.Pitch > 0) || !(c.Stiffness >= 0) || !(c.Slack >= 0) || !(c.Bevel >= 0) {
+	if !(c.Pitch > 0 && c.Stiffness >= 0 && c.Slack >= 0 && c.Bevel >= 0) || math.IsInf(c.Pitch+c.Stiffness+c.Slack+c.Bevel, 1) {
 		return fmt.Errorf("%w: pitch %g mm, stiffness %g N·mm/rad, slack %g rad, bevel %g mm", ErrEntry, c.Pitch, c.Stiffness, c.Slack, c.Bevel)
 	}
 	for l := Inner; l <= Outer; l++ {
@@ -166,16 +190,16 @@ func checkWheel(w Wheel, c Chain) error {
 // a distance s before the tangent point, mm: o(s) = ra·cos(s/r) - (r - h); past the
 // tangent point the plate has come down as far as it goes.
 func (w Wheel) depth(s, h float64) float64 {
-	return w.TipRadius*math.Cos(math.Max(s, 0)/w.PitchRadius) - (w.PitchRadius - h)
+	return w.TipRadius*math.Cos(max(s, 0)/w.PitchRadius) - (w.PitchRadius - h)
 }
 
 // spanLinks returns how many links of the open span the row needs: those up to
-// the end of the bent part at MaxAngle (closedForm.bent), beyond which the chain
+// the end of the bent part at a bend angle (closedForm.bent), beyond which the chain
 // is straight and nothing changes, and a few more.
-func spanLinks(c Chain, tension float64, spare int) int {
+func spanLinks(c Chain, tension, angle float64, spare int) int {
 	f := closedForm{Pitch: c.Pitch, Tension: tension, Stiffness: c.Stiffness, Slack: c.Slack}
 	// Without slack the bend fades as exp(-s/λ): 20 λ leave 2e-9 of it.
-	reach := math.Min(f.bent(MaxAngle), 20*f.lambda())
+	reach := min(f.bent(angle), 20*f.lambda())
 	return min(int(math.Ceil(reach/c.Pitch))+spare, mostLinks)
 }
 
@@ -198,7 +222,7 @@ func (e *Entry) solve(sine float64) (float64, Status) {
 	}
 	e.row.Load[len(e.row.Load)-1] = e.row.Tension * sine
 	warm := e.solved || e.seed(sine)
-	st := e.solver.Solve(&e.row, warm)
+	st := e.solver.settle(&e.row, warm) // set checked it
 	e.solved, e.sine = st == Solved, sine
 	return e.solver.middle(e.arrive), st
 }
@@ -240,13 +264,14 @@ func (e *Entry) At(s float64) float64 {
 	return y[i] + (x-float64(i))*(y[i+1]-y[i])
 }
 
-// NextPin returns the distance before the tangent point of the first pin farther from
-// it than s, mm; +Inf beyond the last.
-func (e *Entry) NextPin(s float64) float64 {
-	x := math.Floor((s-e.s1)/e.chain.Pitch+float64(e.arrive)+0.5+1e-9) + 1
-	if x > float64(len(e.row.Load)-1) {
-		return math.Inf(1)
+// PinBefore returns the distance before the tangent point of the next pin nearer to it
+// than s, mm; -Inf nearer than the first.
+func (e *Entry) PinBefore(s float64) float64 {
+	x := math.Ceil((s-e.s1)/e.chain.Pitch+float64(e.arrive)+0.5-1e-9) - 1
+	if x < 0 {
+		return math.Inf(-1)
 	}
+	x = min(x, float64(len(e.row.Load)-1))
 	return (x-float64(e.arrive)-0.5)*e.chain.Pitch + e.s1
 }
 
@@ -261,7 +286,7 @@ func (e *Entry) Clear() float64 {
 func (e *Entry) JointMoment() float64 {
 	most := 0.0
 	for i := 1; i < len(e.solver.y)-1; i++ {
-		most = math.Max(most, math.Abs(bend(e.solver.y, i, e.chain.Pitch))-e.chain.Slack)
+		most = max(most, math.Abs(bend(e.solver.y, i, e.chain.Pitch))-e.chain.Slack)
 	}
 	return most * e.chain.Stiffness
 }

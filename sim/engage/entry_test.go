@@ -69,7 +69,7 @@ func TestMoreLinksChangeNothing(t *testing.T) {
 				for _, angle := range []float64{0.5, 2, 5} {
 					var a, b Entry
 					require.NoError(t, a.Set(wheel(teeth), chain(0.6), l, tension))
-					require.NoError(t, b.set(wheel(teeth), chain(0.6), l, tension, seatedLinks+8, spareLinks+30))
+					require.NoError(t, b.set(wheel(teeth), chain(0.6), l, tension, MaxAngle, seatedLinks+8, spareLinks+30))
 					ya, _ := a.Offset(angle * deg)
 					yb, _ := b.Offset(angle * deg)
 					assert.InDelta(t, yb, ya, 1e-6, "%d teeth, %g N, %v, %g°", teeth, tension, l, angle)
@@ -77,6 +77,26 @@ func TestMoreLinksChangeNothing(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A row for the angle alone lies as one for every angle does.
+func TestSetForLiesAsSet(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, l, tension := drawEntry(t)
+		angle := rapid.Float64Range(0.001, 15).Draw(t, "angle") * deg
+		var a, b Entry
+		require.NoError(t, a.Set(w, c, l, tension))
+		require.NoError(t, b.SetFor(w, c, l, tension, -angle))
+		assert.LessOrEqual(t, len(b.row.Load), len(a.row.Load))
+		ya, _ := a.Offset(angle)
+		yb, _ := b.Offset(angle)
+		assert.InDelta(t, ya, yb, 1e-6)
+		for s := -30.0; s < 200; s += 7 {
+			assert.InDelta(t, a.At(s), b.At(s), 1e-6, "at %g mm", s)
+		}
+	})
+	assert.ErrorIs(t, new(Entry).SetFor(wheel(20), chain(0.6), Inner, 9, math.NaN()), ErrEntry)
+	assert.ErrorIs(t, new(Entry).SetFor(wheel(20), chain(0.6), Inner, 9, 2), ErrEntry)
 }
 
 func drawEntry(t *rapid.T) (Wheel, Chain, Link, float64) {
@@ -124,6 +144,8 @@ func TestBadEntries(t *testing.T) {
 		"thick":       func(w *Wheel, c *Chain) float64 { w.Teeth[0].Full = 2.3; return 9 },
 		"relief":      func(w *Wheel, c *Chain) float64 { w.Teeth[1].Relief = 0; return 9 },
 		"pitch":       func(w *Wheel, c *Chain) float64 { c.Pitch = 0; return 9 },
+		"stiffness":   func(w *Wheel, c *Chain) float64 { c.Stiffness = math.Inf(1); return 9 },
+		"slack":       func(w *Wheel, c *Chain) float64 { c.Slack = math.Inf(1); return 9 },
 	} {
 		w, c := good()
 		tension := spoil(&w, &c)

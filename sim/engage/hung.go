@@ -45,7 +45,7 @@ func (h Hung) build(angle []float64, end, slack, stiffness, part float64) (first
 	for j := h.Links - 1; j >= 0; j-- {
 		angle[j+1] = a
 		aside += h.Pitch * math.Sin(a)
-		beyond := aside - math.Max(h.Contact, leastContact)/2
+		beyond := aside - max(h.Contact, leastContact)/2
 		switch {
 		case beyond > 0 && first < 0 && part >= 0:
 			a += part
@@ -55,7 +55,7 @@ func (h Hung) build(angle []float64, end, slack, stiffness, part float64) (first
 		if beyond > 0 && first < 0 {
 			first = j
 		}
-		a = math.Min(a, math.Pi/2)
+		a = min(a, math.Pi/2)
 	}
 	angle[0] = a
 	return first

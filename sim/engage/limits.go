@@ -73,7 +73,7 @@ func (w Wheel) load() Duty {
 // query sets up what the response needs of an arrival on a wheel.
 func (w Wheel) query(c Chain, tension float64) Query {
 	return Query{
-		Tension: tension, Stiffness: math.Max(c.Stiffness, 1), Slack: c.Slack, Contact: c.Contact, Seat: c.Seat,
+		Tension: tension, Stiffness: max(c.Stiffness, 1), Slack: c.Slack, Contact: c.Contact, Seat: c.Seat,
 		Teeth:     math.Pi / math.Asin(c.Pitch/(2*w.PitchRadius)),
 		PlayInner: (c.InnerWidth - w.Teeth[Inner].Full) / 2, PlayOuter: (c.OuterWidth - w.Teeth[Outer].Full) / 2,
 		Length: limitRun,

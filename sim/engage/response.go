@@ -60,7 +60,7 @@ func (q *Query) point(r *ranges) (v [variables]float64) {
 	}
 	for i, x := range v {
 		lo, hi := r[i][0], r[i][1]
-		v[i] = math.Max(-1, math.Min((2*x-lo-hi)/(hi-lo), 1))
+		v[i] = max(-1, min((2*x-lo-hi)/(hi-lo), 1))
 	}
 	return v
 }
@@ -155,5 +155,5 @@ func (q *Query) Arrive(l Duty) (a Arrival) {
 		}
 	}
 	// A bend of 0 has no offset; towards it the play is not used up.
-	return Arrival{Inner: math.Max(in, 0), Outer: math.Max(out, 0)}
+	return Arrival{Inner: max(in, 0), Outer: max(out, 0)}
 }

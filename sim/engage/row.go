@@ -126,6 +126,11 @@ func (s *solve) Solve(r *pinRow, warm bool) Status {
 	if r.Validate() != nil {
 		return BadInput
 	}
+	return s.settle(r, warm)
+}
+
+// settle is Solve of a row that is surely valid.
+func (s *solve) settle(r *pinRow, warm bool) Status {
 	n := len(r.Load)
 	if !warm || len(s.y) != n || !s.feasible(r) {
 		s.resize(n)
@@ -242,7 +247,7 @@ func (s *solve) shift(r *pinRow) Status {
 	room, at := math.Inf(1), -1
 	for i, c := range r.Play {
 		if x := c - side*s.middle(i); x <= room && !math.IsInf(x, 0) {
-			room, at = math.Max(x, 0), i
+			room, at = max(x, 0), i
 		}
 	}
 	if at < 0 {
@@ -344,43 +349,60 @@ func (s *solve) factor() {
 	a, inv := s.a[:s.size], s.inv[:s.size]
 	for j := range a {
 		row := &a[j]
-		// u[k] = (L D)[j][j-4+k], from the left.
-		var u [band]float64
-		lo := max(0, band-j)
-		for k := lo; k < band; k++ {
-			v := row[k]
-			col := &a[j-band+k]
-			for m := lo; m < k; m++ {
-				v -= u[m] * col[m-k+band]
-			}
-			u[k] = v
+		if j < band {
+			s.factorFirst(j)
+			continue
 		}
-		d := row[band]
-		for k := lo; k < band; k++ {
-			l := u[k] * inv[j-band+k]
-			d -= u[k] * l
-			row[k] = l
-		}
-		inv[j] = 1 / d
+		// u = L D of this row, from the left.
+		r1, r2, r3 := &a[j-3], &a[j-2], &a[j-1]
+		u0 := row[0]
+		u1 := row[1] - u0*r1[3]
+		u2 := row[2] - u0*r2[2] - u1*r2[3]
+		u3 := row[3] - u0*r3[1] - u1*r3[2] - u2*r3[3]
+		i := inv[j-4 : j : j]
+		row[0], row[1], row[2], row[3] = u0*i[0], u1*i[1], u2*i[2], u3*i[3]
+		inv[j] = 1 / (row[band] - u0*row[0] - u1*row[1] - u2*row[2] - u3*row[3])
 	}
+}
+
+// factorFirst is factor of one of the first rows, which have fewer to their left.
+func (s *solve) factorFirst(j int) {
+	row := &s.a[j]
+	var u [band]float64
+	d := row[band]
+	for k := band - j; k < band; k++ {
+		u[k] = row[k]
+		for m := band - j; m < k; m++ {
+			u[k] -= u[m] * s.a[j-band+k][m-k+band]
+		}
+		row[k] = u[k] * s.inv[j-band+k]
+		d -= u[k] * row[k]
+	}
+	s.inv[j] = 1 / d
 }
 
 // substitute solves L D Lᵀ x = z in place.
 func (s *solve) substitute() {
 	a, inv, z := s.a[:s.size], s.inv[:s.size], s.z[:s.size]
+	var p, q, v, w float64 // the last four, the oldest first; before the first they are 0
 	for j := range a {
-		v := z[j]
-		for k := max(0, band-j); k < band; k++ {
-			v -= a[j][k] * z[j-band+k]
-		}
-		z[j] = v
+		l := &a[j]
+		x := z[j] - l[0]*p - l[1]*q - l[2]*v - l[3]*w
+		z[j] = x
+		p, q, v, w = q, v, w, x
 	}
+	p, q, v, w = 0, 0, 0, 0 // now the next four, the nearest first
 	for j := len(a) - 1; j >= 0; j-- {
-		v := z[j] * inv[j]
-		for k := 1; k <= band && j+k < len(a); k++ {
-			v -= a[j+k][band-k] * z[j+k]
+		x := z[j] * inv[j]
+		if below := a[j+1:]; len(below) >= band {
+			x = x - below[0][3]*p - below[1][2]*q - below[2][1]*v - below[3][0]*w
+		} else {
+			for k, l := range below {
+				x -= l[band-1-k] * z[j+1+k]
+			}
 		}
-		z[j] = v
+		z[j] = x
+		p, q, v, w = x, p, q, v
 	}
 }
 
@@ -411,7 +433,7 @@ func (s *solve) reach(r *pinRow) (alpha float64, block int) {
 			continue
 		}
 		if room < alpha {
-			alpha, block = math.Max(room, 0), i
+			alpha, block = max(room, 0), i
 		}
 	}
 	return alpha, block
@@ -420,23 +442,23 @@ func (s *solve) reach(r *pinRow) (alpha float64, block int) {
 // lineSearch returns the step along d in [0, most] at which the energy is least,
 // and whether it is the full step to the target of the right piece.
 func (s *solve) lineSearch(r *pinRow, most float64) (step float64, exact bool) {
-	g, same := s.slope(r, most)
-	if same && most == 1 {
+	if most == 1 && s.same(r) {
 		return 1, true
 	}
+	g := s.slope(r, most)
 	if g <= 0 || most == 0 {
 		return most, false
 	}
 	// The slope rises along d, piecewise linear: bracketed secant.
 	lo, hi := 0.0, most
-	glo, _ := s.slope(r, 0)
+	glo := s.slope(r, 0)
 	ghi := g
 	for i := 0; i < 60 && hi-lo > 1e-14; i++ {
 		t := lo - glo*(hi-lo)/(ghi-glo)
 		if !(t > lo && t < hi) || i%4 == 3 {
 			t = (lo + hi) / 2
 		}
-		g, _ := s.slope(r, t)
+		g := s.slope(r, t)
 		switch {
 		case math.Abs(g) <= 1e-12*math.Abs(glo):
 			return t, false
@@ -449,12 +471,26 @@ func (s *solve) lineSearch(r *pinRow, most float64) (step float64, exact bool) {
 	return hi, false
 }
 
-// slope returns the energy's derivative along d at step t and whether every
-// joint is there in the state the target was computed for.
-func (s *solve) slope(r *pinRow, t float64) (g float64, same bool) {
+// same reports whether every joint is, at the end of d, in the state the target was
+// computed for.
+func (s *solve) same(r *pinRow) bool {
+	n := len(s.y)
+	y, d, bent := s.y, s.d[:n], s.bent[:n]
+	for i := 1; i < n-1; i++ {
+		phi := bend(y, i, r.Pitch) + (d[i+1]-2*d[i]+d[i-1])/r.Pitch
+		// Rounding may put a joint that lies on the edge of its slack on either side of it:
+		// the energy is the same there.
+		if stateOf(phi, r.Slack) != bent[i] && math.Abs(math.Abs(phi)-r.Slack) > 1e-12 {
+			return false
+		}
+	}
+	return true
+}
+
+// slope returns the energy's derivative along d at step t.
+func (s *solve) slope(r *pinRow, t float64) float64 {
 	n := len(s.y)
 	y, d := s.y, s.d[:n]
-	same = true
 	tension, joints, load := 0.0, 0.0, 0.0
 	for i := 0; i < n; i++ {
 		load += r.Load[i] * d[i]
@@ -468,19 +504,11 @@ func (s *solve) slope(r *pinRow, t float64) (g float64, same bool) {
 		}
 		dphi := (d[i+1] - 2*d[i] + d[i-1]) / r.Pitch
 		phi := bend(y, i, r.Pitch) + t*dphi
-		st := stateOf(phi, r.Slack)
-		if st != s.bent[i] {
-			// Rounding may put a joint that lies on the edge of its slack on
-			// either side of it: the energy is the same there.
-			if math.Abs(math.Abs(phi)-r.Slack) > 1e-12 {
-				same = false
-			}
-		}
-		if st != 0 {
+		if st := stateOf(phi, r.Slack); st != 0 {
 			joints += (phi - float64(st)*r.Slack) * dphi
 		}
 	}
-	return tension*r.Tension/r.Pitch + r.Stiffness*joints - load, same
+	return tension*r.Tension/r.Pitch + r.Stiffness*joints - load
 }
 
 // release lets go of the held link with the most wrong multiplier; it reports

@@ -233,7 +233,7 @@ func (m *Marcher) step(time float64) bool {
 	sine := m.across / m.run.Length
 	for i := old; i < n; i++ {
 		s := first + float64(i)*p
-		w.y[i], w.bend[i] = math.Max(0, math.Min(s, m.run.Length))*sine, 0
+		w.y[i], w.bend[i] = max(0, min(s, m.run.Length))*sine, 0
 	}
 	w.spring = 0
 	if m.how.Half > 0 {

@@ -10,7 +10,7 @@ import (
 )
 
 // Between pins the chain is straight; the arriving link has its slope, joints their moments,
-// and NextPin goes from pin to pin.
+// and PinBefore goes from pin to pin.
 func TestEntryIsAPolygonOfItsPins(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w, c, l, tension := drawEntry(t)
@@ -26,15 +26,16 @@ func TestEntryIsAPolygonOfItsPins(t *testing.T) {
 		for k := -e.arrive; k < last; k++ {
 			a, b := e.At(pin(k)), e.At(pin(k+1))
 			assert.InDelta(t, a+0.3*(b-a), e.At(pin(k)+0.3*c.Pitch), 1e-9)
-			assert.InDelta(t, pin(k+1), e.NextPin(pin(k)), 1e-9)
-			assert.InDelta(t, pin(k+1), e.NextPin(pin(k)+0.9*c.Pitch), 1e-9)
+			assert.InDelta(t, pin(k), e.PinBefore(pin(k+1)), 1e-9)
+			assert.InDelta(t, pin(k), e.PinBefore(pin(k)+0.1*c.Pitch), 1e-9)
 			if k > -e.arrive {
 				phi := (b - 2*a + e.At(pin(k-1))) / c.Pitch
 				most = math.Max(most, c.Stiffness*(math.Abs(phi)-c.Slack))
 			}
 		}
 		assert.InDelta(t, math.Max(most, 0), e.JointMoment(), 1e-6*c.Stiffness)
-		assert.True(t, math.IsInf(e.NextPin(pin(last)+0.01), 1))
+		assert.InDelta(t, pin(last), e.PinBefore(pin(last)+3*c.Pitch), 1e-9, "beyond the last")
+		assert.True(t, math.IsInf(e.PinBefore(pin(-e.arrive)), -1))
 		assert.InDelta(t, (c.Width(l)-w.Teeth[l].Tip)/2, e.Clear(), 1e-12)
 	})
 }

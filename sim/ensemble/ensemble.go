@@ -42,7 +42,7 @@ func EffectiveSize(w []float64) float64 {
 func weights(logs []float64, temper float64) []float64 {
 	most := math.Inf(-1)
 	for _, l := range logs {
-		most = math.Max(most, l)
+		most = max(most, l)
 	}
 	w := make([]float64, len(logs))
 	sum := 0.0

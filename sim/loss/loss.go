@@ -50,7 +50,7 @@ func (l Loss) Share() (share float64, ok bool) {
 	if l.Input <= 0 {
 		return 0, false
 	}
-	return math.Min(l.Watts()/l.Input, 1), true
+	return min(l.Watts()/l.Input, 1), true
 }
 
 // pinWork returns the work that one link's joint takes to turn by an angle under
@@ -70,7 +70,7 @@ func pressureRatio(tension, moment, length float64) float64 {
 	if !(tension > 0) || !(length > 0) {
 		return 1
 	}
-	e := math.Min(moment/(tension*length), 0.49)
+	e := min(moment/(tension*length), 0.49)
 	if e <= 1.0/6 {
 		return 1 + 6*e
 	}

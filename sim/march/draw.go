@@ -37,8 +37,8 @@ func (t *track) draw(s *Set, seed, n uint64) *draw {
 	c := t.chain
 	for i := range t.links {
 		d.width[i] = c.Width(kind(i)) + within(tol.Width)
-		d.bevel[i] = math.Max(0, c.Bevel+within(tol.Bevel))
-		d.slack[i] = math.Max(0, c.Slack+within(tol.Slack))
+		d.bevel[i] = max(0, c.Bevel+within(tol.Bevel))
+		d.slack[i] = max(0, c.Slack+within(tol.Slack))
 	}
 	last := len(t.stations) - 1
 	for i, s := range t.stations {

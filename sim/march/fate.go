@@ -46,7 +46,7 @@ func (r *runner) judge(p *phase, j, at int) {
 	tally := &r.out.At[s.part]
 	tally.Arrivals++
 	x := math.Abs(off)
-	r.out.Deepest[s.part] = math.Max(r.out.Deepest[s.part], x)
+	r.out.Deepest[s.part] = max(r.out.Deepest[s.part], x)
 	if r.tell.Arrival != nil {
 		r.tell.Arrival(r.angle(p), s.part, link, off)
 	}

@@ -225,7 +225,7 @@ func (r *row) assemble() float64 {
 			most = x / unit[i]
 		}
 	}
-	return math.Max(most, math.Abs(g[n-1])/unit[n-2]) * ip
+	return max(most, math.Abs(g[n-1])/unit[n-2]) * ip
 }
 
 // addSeats adds the seats' forces to gradient and Hessian.

@@ -188,7 +188,7 @@ func (r *runner) step(p *phase, gone int) error {
 		r.past.guess(w, gone)
 	}
 	if !w.solve() {
-		return fmt.Errorf("%w: the chain finds no place on all teeth at once, after %.1f° of the cranks", ErrMarch, sim.Degrees(math.Max(0, r.angle(p))))
+		return fmt.Errorf("%w: the chain finds no place on all teeth at once, after %.1f° of the cranks", ErrMarch, sim.Degrees(max(0, r.angle(p))))
 	}
 	r.out.Steps++
 	for i := range w.seats {
@@ -251,7 +251,7 @@ func (r *runner) centre(at, slot int) float64 {
 // its plates leave beside the tooth at that depth.
 func (r *runner) playOf(s *station, p *slot, link int) float64 {
 	t := s.wheel.Teeth[kind(link)]
-	return math.Max(0, (r.draw.width[link]-t.Thickness(p.depth))/2)
+	return max(0, (r.draw.width[link]-t.Thickness(p.depth))/2)
 }
 
 // seating returns the force that seats a link past the tangent point, N: T·2π/N.

@@ -155,7 +155,7 @@ func (t *track) runIn() int {
 	ends := &t.stations[len(t.stations)-1]
 	most := t.stations[0].to + ends.to - ends.from // the ring's two halves
 	for _, s := range t.stations {
-		most = math.Max(most, s.to-s.from)
+		most = max(most, s.to-s.from)
 	}
 	return int(math.Ceil(runInSeats*most)) + runInFine
 }
@@ -217,12 +217,12 @@ func (t *track) slotAt(x float64) slot {
 		}
 		leave := w.to + w.early
 		if i+1 < len(t.stations) { // the next wheel's teeth come first
-			leave = math.Min(leave, t.stations[i+1].from-t.stations[i+1].early)
+			leave = min(leave, t.stations[i+1].from-t.stations[i+1].early)
 		}
 		if x > enter+same && x < leave {
-			u := math.Max(w.from-x, x-w.to) * t.pitch
+			u := max(w.from-x, x-w.to) * t.pitch
 			s.at, s.lies = i, u <= same
-			s.depth = w.wheel.TipRadius*math.Cos(math.Max(u, 0)/w.wheel.PitchRadius) - (w.wheel.PitchRadius - t.chain.PlateHalfHeight)
+			s.depth = w.wheel.TipRadius*math.Cos(max(u, 0)/w.wheel.PitchRadius) - (w.wheel.PitchRadius - t.chain.PlateHalfHeight)
 			return s
 		}
 	}
@@ -243,7 +243,7 @@ func (t *track) tensionAt(x float64) float64 {
 	if x >= n {
 		x -= n
 	}
-	before, after := math.Max(t.pull.Top, leastTension), math.Max(t.pull.Bottom, leastTension) // riding: top run ends at the ring
+	before, after := max(t.pull.Top, leastTension), max(t.pull.Bottom, leastTension) // riding: top run ends at the ring
 	if t.direction == sim.Backwards {
 		before, after = after, before
 	}
@@ -251,9 +251,9 @@ func (t *track) tensionAt(x float64) float64 {
 	end := t.stations[len(t.stations)-1]
 	fall := func(u, from, to, a, b float64) float64 {
 		if a > b {
-			return math.Max(b, a*math.Pow(hold, math.Max(0, u-from)))
+			return max(b, a*math.Pow(hold, max(0, u-from)))
 		}
-		return math.Max(a, b*math.Pow(hold, math.Max(0, to-u)))
+		return max(a, b*math.Pow(hold, max(0, to-u)))
 	}
 	seat := ring.to + end.to - end.from
 	switch {

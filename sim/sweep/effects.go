@@ -48,7 +48,7 @@ func Effects(x [][]float64, z []float64) (main, pairs []Effect) {
 				both[k] = groups[i][k]*sizes[j] + groups[j][k]
 			}
 			s := between(both, sizes[i]*sizes[j], z, grid)/total - alone[i] - alone[j]
-			pairs = append(pairs, Effect{i, j, math.Max(0, s)})
+			pairs = append(pairs, Effect{i, j, max(0, s)})
 		}
 	}
 	larger := func(a, b Effect) int {
@@ -124,7 +124,7 @@ func between(of []int, n int, z []float64, exact bool) float64 {
 	}
 	all := float64(len(z))
 	if free := all - filled; !exact && free > 0 {
-		v = math.Max(0, v-(filled-1)*within/free)
+		v = max(0, v-(filled-1)*within/free)
 	}
 	return v / all
 }
