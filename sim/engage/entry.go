@@ -222,9 +222,17 @@ func (e *Entry) solve(sine float64) (float64, Status) {
 	}
 	e.row.Load[len(e.row.Load)-1] = e.row.Tension * sine
 	warm := e.solved || e.seed(sine)
-	st := e.solver.settle(&e.row, warm) // set checked it
+	st := e.solver.settle(&e.row, warm, e.bends(sine)) // set checked it
 	e.solved, e.sine = st == Solved, sine
 	return e.solver.middle(e.arrive), st
+}
+
+// bends returns about how many joints are bent on each side of the link that holds the row:
+// a slack row bends alike on both sides of it, half the angle on each, and a joint bends when
+// those between have taken up their slack.
+func (e *Entry) bends(sine float64) int {
+	f := closedForm{Pitch: e.row.Pitch, Tension: e.row.Tension, Stiffness: e.row.Stiffness, Slack: e.row.Slack}
+	return int(math.Ceil(min(f.bent(sine/2)/e.row.Pitch, mostLinks))) - 1
 }
 
 // manyBent is the number of bent joints from which on a start from the closed

@@ -178,3 +178,31 @@ func BenchmarkInteriorPoint(b *testing.B) {
 		interiorPoint(&e.row)
 	}
 }
+
+// Whatever is tried first, the row ends where it lies; what the closed form says is often right.
+func TestWhatIsTriedFirstChangesNothing(t *testing.T) {
+	right, of := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		w, c, l, tension := drawEntry(t)
+		var e Entry
+		require.NoError(t, e.Set(w, c, l, tension))
+		sine := math.Sin(rapid.Float64Range(0.1, 12).Draw(t, "angle") * deg)
+		e.row.Load[len(e.row.Load)-1] = tension * sine
+		var plain, tried solve
+		require.Equal(t, Solved, plain.settle(&e.row, false, 0))
+		require.Equal(t, Solved, tried.settle(&e.row, false, rapid.IntRange(1, 30).Draw(t, "bent")))
+		for i := range plain.y {
+			assert.InDelta(t, plain.y[i], tried.y[i], 1e-7)
+		}
+		if bent := e.bends(sine); bent > 0 {
+			of++
+			tried.resize(len(e.row.Load))
+			require.Equal(t, Solved, tried.start(&e.row))
+			if tried.try(&e.row, bent) {
+				right++
+				assert.InDeltaSlice(t, plain.y, tried.y, 1e-7)
+			}
+		}
+	})
+	assert.Greater(t, float64(right), 0.1*float64(of), "%d of %d", right, of) // of random rows; of those of a bicycle nearly all
+}

@@ -126,16 +126,20 @@ func (s *solve) Solve(r *pinRow, warm bool) Status {
 	if r.Validate() != nil {
 		return BadInput
 	}
-	return s.settle(r, warm)
+	return s.settle(r, warm, 0)
 }
 
-// settle is Solve of a row that is surely valid.
-func (s *solve) settle(r *pinRow, warm bool) Status {
+// settle is Solve of a row that is surely valid. A cold solve first tries how it would lie
+// with so many joints bent on each side of the first link held; that is kept where it holds.
+func (s *solve) settle(r *pinRow, warm bool, bent int) Status {
 	n := len(r.Load)
 	if !warm || len(s.y) != n || !s.feasible(r) {
 		s.resize(n)
 		if st := s.start(r); st != Solved {
 			return st
+		}
+		if bent > 0 && s.try(r, bent) {
+			return Solved
 		}
 	}
 	for step := 0; step < maxSteps; step++ {
@@ -164,6 +168,30 @@ func (s *solve) settle(r *pinRow, warm bool) Status {
 		}
 	}
 	return Stalled
+}
+
+// try takes the row, one link of which is held, to where it lies if so many joints on each
+// side of that link are bent, towards the side it is held at, and no other; it reports
+// whether that is the equilibrium. Otherwise the row stays as it is.
+func (s *solve) try(r *pinRow, bent int) bool {
+	clear(s.bent)
+	at := 0
+	for s.held[at] == 0 {
+		at++
+	}
+	for i := max(at+1-bent, 1); i <= min(at+bent, len(s.y)-2); i++ {
+		s.bent[i] = s.held[at]
+	}
+	s.assemble(r)
+	s.factor()
+	s.target(r)
+	if _, block := s.reach(r); block >= 0 || !s.same(r) || s.z[s.mul[at]]*float64(s.held[at]) < -multTol {
+		return false
+	}
+	for i := range s.y {
+		s.y[i] += s.d[i]
+	}
+	return true
 }
 
 func sign(x float64) int {
