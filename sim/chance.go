@@ -20,9 +20,10 @@ type Odds struct {
 	// at most: for ranks.
 	Coarse bool
 
-	s    solver
-	loop Loop
-	size Sizes // of the gear at hand
+	s      solver
+	loop   Loop
+	size   Sizes    // of the gear at hand
+	guides []guided // by cog
 }
 
 // softTyre is the width over which meeting the tyre sets in, mm: how far a wheel runs

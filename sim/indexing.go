@@ -49,12 +49,20 @@ func (b *Bike) hangerOff(x, z float64) float64 {
 	return h.Lean*(gz-z) + h.Toe*(x-gx)
 }
 
+// hangerAt returns where a bent hanger puts the guide pulley of a cog outboard, beside where
+// it puts that of the middle one, mm.
+func (b *Bike) hangerAt(cog int) float64 {
+	if b.Tensioner.Hanger == (Hanger{}) {
+		return 0
+	}
+	return b.hangerOff(b.guideCentre(cog))
+}
+
 // guideCentre returns where the guide pulley of a cog stands in the side view, mm.
 func (b *Bike) guideCentre(cog int) (x, z float64) {
-	t, c := b.Tensioner, &b.Cogs[cog]
 	x, z = b.Frame.Axle()
-	reach := c.TipRadius(b.Chain.Pitch) + t.Guide.TipRadius(b.Chain.Pitch) + b.guideGap(cog)
-	s, k := math.Sincos(t.Direction)
+	reach := b.guideReach(cog)
+	s, k := math.Sincos(b.Tensioner.Direction)
 	return x + reach*s, z - reach*k
 }
 
@@ -79,21 +87,12 @@ func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
 
 func (o *Odds) window(w *IndexWindow, y *laid, f *Free) error {
 	b := y.b
-	r := b.runOnto(y.cog, y.guide.Length, b.Tensioner.Float)
-	own := &b.Cogs[y.cog]
-	a := f.allowance(b)
-	x, z := b.guideCentre(y.cog)
-	*w = IndexWindow{From: -r.climbs(a), To: r.climbs(a), Binds: [2]Binding{ClimbsInboard, ClimbsOutboard}, Off: b.hangerOff(x, z)}
-	if y.cog > 0 {
-		if at := r.meets(own, &b.Cogs[y.cog-1], &b.Chain, f.Room); at < w.To {
-			w.To, w.Binds[1] = at, MeetsSmaller
-		}
-	}
+	k := o.guide(b, y.cog, f)
+	r := &k.run
+	*w = k.window
+	w.Off = b.hangerAt(y.cog)
 	if y.cog+1 == len(b.Cogs) {
 		return nil
-	}
-	if at := r.meets(own, &b.Cogs[y.cog+1], &b.Chain, f.Room); -at > w.From {
-		w.From, w.Binds[0] = -at, MeetsLarger
 	}
 	// Seated links lie where they came in, so that the top run begins aside too.
 	_, neighbours := y.all()

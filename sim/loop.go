@@ -222,7 +222,7 @@ func (b *Bike) lay(l *Loop, ring, cog int) error {
 	x, z := b.Frame.Axle()
 	l.set(AtCog, c.Sprocket, r2.Vec{X: x, Y: z}, c.Line)
 	l.set(AtRing, r.Sprocket, r2.Vec{}, r.Line)
-	reach := c.TipRadius(l.pitch) + t.Guide.TipRadius(l.pitch) + b.guideGap(cog)
+	reach := b.guideReach(cog)
 	s, k := math.Sincos(t.Direction)
 	guide := r2.Vec{X: x + reach*s, Y: z - reach*k}
 	line := c.Line + t.IndexError + b.hangerOff(guide.X, guide.Y)
@@ -236,6 +236,11 @@ func (b *Bike) lay(l *Loop, ring, cog int) error {
 	}
 	l.wrap(int(AtCog))
 	return nil
+}
+
+// guideReach returns how far the guide pulley's centre is from the axle in a gear, mm.
+func (b *Bike) guideReach(cog int) float64 {
+	return b.Cogs[cog].TipRadius(b.Chain.Pitch) + b.Tensioner.Guide.TipRadius(b.Chain.Pitch) + b.guideGap(cog)
 }
 
 // guideGap returns the gap between cog and guide pulley tips: the given ones at

@@ -71,6 +71,7 @@ type Evaluator struct {
 	loop  Loop
 	laid  laid // the gear at hand
 	quick quick
+	shift shiftFold
 	known []known // wheels met before, so that they are not looked up by their whole shape
 }
 

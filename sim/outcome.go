@@ -132,6 +132,11 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return err
 	}
+	if e.shift.to != nil {
+		if err := e.shift.gear(y); err != nil {
+			return err
+		}
+	}
 	if y.fit.Closes {
 		a := l.cageAngle()
 		o.Cage[0].keepMin(a, ring, cog, AtCog)

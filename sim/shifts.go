@@ -43,22 +43,34 @@ func (o *Odds) Shifts(to []Shift, b *Bike, f *Free, ring, links int) error {
 		if err := y.lay(b, &o.loop, ring, cog, links, &from); err != nil {
 			return err
 		}
-		r := b.runOnto(cog, y.guide.Length, b.Tensioner.Float)
-		lean := y.leans(&r, f)
-		if cog+1 < len(b.Cogs) {
-			s := &to[2*cog]
-			*s = b.crossing(cog, cog+1)
-			s.Lean = -lean
-			s.Past = b.caught(&r, cog) + b.hangerOff(b.guideCentre(cog+1)) - s.Lean
-		}
+		out, in := o.steps(y, f)
 		if cog > 0 {
-			s := &to[2*cog-1]
-			*s = b.crossing(cog, cog-1)
-			s.Lean = lean
-			s.Past = r.leaves(f.allowance(b)) - (b.Cogs[cog-1].Line - b.Cogs[cog].Line) - b.hangerOff(b.guideCentre(cog-1)) - s.Lean
+			to[2*cog-1] = out
+		}
+		if cog+1 < len(b.Cogs) {
+			to[2*cog] = in
 		}
 	}
 	return nil
+}
+
+// steps returns the steps from a gear's cog to the next smaller and to the next larger one;
+// where there is none it is not filled in.
+func (o *Odds) steps(y *laid, f *Free) (out, in Shift) {
+	b := y.b
+	k := o.guide(b, y.cog, f)
+	lean := y.leans(&k.run, f)
+	if y.cog > 0 {
+		out = k.out
+		out.Lean = lean
+		out.Past += -b.hangerAt(y.cog-1) - lean
+	}
+	if y.cog+1 < len(b.Cogs) {
+		in = k.in
+		in.Lean = -lean
+		in.Past += b.hangerAt(y.cog+1) + lean
+	}
+	return out, in
 }
 
 // Setting is what the shifts leave the cable's one setting, as Overlap says it: to shift

@@ -10,15 +10,17 @@ import (
 
 // The few numbers are the worst of the many, also on a bike after another.
 func TestShiftWorstIsTheWorst(t *testing.T) {
-	var j ShiftJudge
+	var e Evaluator
 	for _, b := range []*Bike{double(), trail(), double()} {
 		b.CogRoom = 0.9
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)
 		var w ShiftWorst
-		ok, err := j.Worst(&w, b, links)
-		require.NoError(t, err)
-		require.True(t, ok)
+		var o1, o2 Outcome
+		require.NoError(t, e.OutcomeShifts(&o1, &w, b, links))
+		require.True(t, w.Valid)
+		require.NoError(t, new(Evaluator).Outcome(&o2, b, links))
+		assert.Equal(t, o2, o1)
 		f := Free{Seat: b.Chain.Seat, Allowance: b.Cogs[0].Allowance, Room: 0.9}
 		var o Odds
 		windows := make([]IndexWindow, len(b.Rings)*len(b.Cogs))
@@ -51,7 +53,41 @@ func TestShiftWorstIsTheWorst(t *testing.T) {
 		assert.Equal(t, wait, w.Wait)
 		assert.LessOrEqual(t, w.Setting, w.Common)
 	}
-	ok, err := j.Worst(new(ShiftWorst), single(), 100)
-	require.NoError(t, err)
-	assert.False(t, ok, "nothing is indexed")
+	var w ShiftWorst
+	require.NoError(t, e.OutcomeShifts(new(Outcome), &w, single(), 100))
+	assert.Equal(t, ShiftWorst{}, w, "nothing is indexed")
+}
+
+// What a cog's guide run decides is kept while nothing in it changes, and only then: a bike
+// after others gets the numbers that it has alone, whatever was changed.
+func TestGuideRunsAreFoundAnew(t *testing.T) {
+	changes := map[string]func(b *Bike){
+		"nothing": func(b *Bike) {}, "stay": func(b *Bike) { b.Frame.Stay += 7 }, "ring": func(b *Bike) { b.Rings[0].Line += 2 },
+		"cog": func(b *Bike) { b.Cogs[3].Teeth++ }, "line": func(b *Bike) { b.Cogs[3].Line += 0.1 }, "tip": func(b *Bike) { b.Cogs[4].Tooth.Tip -= 0.1 },
+		"guide": func(b *Bike) { b.Tensioner.Guide.Teeth += 2 }, "guide tooth": func(b *Bike) { b.Tensioner.Guide.Tooth.Full -= 0.1 },
+		"gap": func(b *Bike) { b.Tensioner.Gap[1] += 2 }, "float": func(b *Bike) { b.Tensioner.Float += 0.2 }, "hanger": func(b *Bike) { b.Tensioner.Hanger.Lean = 0.01 },
+		"inner width": func(b *Bike) { b.Chain.InnerWidth += 0.02 }, "outer width": func(b *Bike) { b.Chain.OuterWidth += 0.03 }, "width": func(b *Bike) { b.Chain.Width += 0.1 },
+		"bevel": func(b *Bike) { b.Chain.Bevel += 0.05 }, "height": func(b *Bike) { b.Chain.PlateHalfHeight -= 0.2 }, "slack": func(b *Bike) { b.Chain.Slack *= 2 },
+		"proud": func(b *Bike) { b.Chain.Proud += 0.05 }, "pin": func(b *Bike) { b.Chain.Pin += 0.4 }, "room": func(b *Bike) { b.CogRoom += 0.2 }, "seat": func(b *Bike) { b.Chain.Seat += 0.05 },
+		"allowance": func(b *Bike) { b.Cogs[0].Allowance += 0.05 }, "gates": func(b *Bike) { b.Gates = Gates{Each: []int{0, 2, 2, 3, 3, 3, 4, 4, 4, 4, 4, 4}, Depth: 0.6} },
+		"gate depth": func(b *Bike) { b.Gates = Gates{Each: []int{0, 2, 2, 3, 3, 3, 4, 4, 4, 4, 4, 4}, Depth: 0.9} },
+	}
+	var used Evaluator
+	numbers := map[ShiftWorst]string{}
+	for name, change := range changes {
+		b := trail()
+		b.CogRoom = 0.9
+		change(b)
+		var was, alone ShiftWorst
+		require.NoError(t, used.OutcomeShifts(new(Outcome), &was, b, 118), name)
+		require.NoError(t, new(Evaluator).OutcomeShifts(new(Outcome), &alone, b, 118), name)
+		assert.Equal(t, alone, was, name)
+		numbers[alone] = name
+		for i := range b.Cogs {
+			var l laid
+			require.NoError(t, l.lay(b, new(Loop), 0, i, 118, new(near)))
+			assert.InDelta(t, l.guide.Length, b.guideLength(i), 1e-9, "%s, cog %d", name, i)
+		}
+	}
+	assert.Greater(t, len(numbers), 8)
 }

@@ -32,7 +32,7 @@ const (
 // The first few fill tables, so that the later half tells.
 func (r *rower) ahead(job sweep.Job) forecast {
 	f := forecast{designs: job.Count()}
-	d, e := r.w.Designer(), &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}
+	d, e := r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
 	var scratch, text []byte
 	var took []time.Duration

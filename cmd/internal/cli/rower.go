@@ -53,16 +53,10 @@ func (r *rower) allFailed() (why string, all bool) {
 	return fmt.Sprintf("%d: %s", r.first.design, r.first.why), !r.okay.Load() && r.first.why != ""
 }
 
-// judges is the scratch of one goroutine.
-type judges struct {
-	sim.Evaluator
-	shifts sim.ShiftJudge
-}
-
 // worker returns what one goroutine does with a block.
 func (r *rower) worker() sweep.Worker {
 	d := r.w.Designer()
-	e := &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}
+	e := &sim.Evaluator{Exact: r.o.exact}
 	x := make([]float64, len(r.w.Plan.Variables))
 	var scratch []byte
 	row := &show.SweepRow{Values: x}
@@ -84,12 +78,12 @@ func (r *rower) worker() sweep.Worker {
 // row returns the row of one design.
 func (r *rower) row(n int) []byte {
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
-	r.compute(row, r.w.Designer(), &judges{Evaluator: sim.Evaluator{Exact: r.o.exact}}, n)
+	r.compute(row, r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}, n)
 	return r.format.Append(nil, row)
 }
 
 // compute fills a row with a design.
-func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *judges, n int) {
+func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator, n int) {
 	r.w.Plan.Design(row.Values, n)
 	row.Design, row.Status = n, "ok"
 	err := r.outcome(row, d, e)
@@ -98,7 +92,7 @@ func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *judges, n int)
 	}
 }
 
-func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *judges) (err error) {
+func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator) (err error) {
 	if row.Bike, err = d.Bike(row.Values); err != nil {
 		return err
 	}
@@ -109,7 +103,12 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *judges) (err e
 	if err != nil {
 		return err
 	}
-	if err := e.Outcome(&row.Outcome, row.Bike, links); err != nil {
+	if r.o.shifts {
+		err = e.OutcomeShifts(&row.Outcome, &row.Shift, row.Bike, links)
+	} else {
+		err = e.Outcome(&row.Outcome, row.Bike, links)
+	}
+	if err != nil {
 		return err
 	}
 	if r.o.window {
@@ -132,8 +131,8 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *judges) (err e
 			return err
 		}
 	}
-	if r.o.shifts {
-		if err := r.shifts(row, d, &e.shifts, links); err != nil {
+	if r.o.shifts && r.o.chances && row.Shift.Valid {
+		if err := r.shifts(row, d, links); err != nil {
 			return err
 		}
 	}
@@ -186,11 +185,8 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer, links int) error 
 	return nil
 }
 
-// shifts fills in a row's indexing and shifts, with --chances their chances too.
-func (r *rower) shifts(row *show.SweepRow, d *cases.Designer, j *sim.ShiftJudge, links int) (err error) {
-	if row.Shifts, err = j.Worst(&row.Shift, row.Bike, links); err != nil || !row.Shifts || !r.o.chances {
-		return err
-	}
+// shifts fills in the chances of a row's shifts.
+func (r *rower) shifts(row *show.SweepRow, d *cases.Designer, links int) error {
 	s, err := d.Shifting(links)
 	if err != nil {
 		return err

@@ -25,7 +25,6 @@ type SweepRow struct {
 	Most    sim.Chances
 	Trouble float64
 	Shift   sim.ShiftWorst
-	Shifts  bool // whether there is anything to shift
 	// Crisp is the least chance that a step is crisp, Reluctant the largest that one is
 	// reluctant.
 	Crisp, Reluctant float64
@@ -122,7 +121,7 @@ func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat
 func (f *SweepFormat) shifting(add func(name string, text bool, of func(b []byte, r *SweepRow) []byte), chances bool) {
 	number := func(name string, of func(r *SweepRow) float64) {
 		add(name, false, func(b []byte, r *SweepRow) []byte {
-			if !r.Shifts {
+			if !r.Shift.Valid {
 				return b
 			}
 			return appendNumber(b, of(r))
