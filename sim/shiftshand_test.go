@@ -204,9 +204,9 @@ func TestCageAngleByHand(t *testing.T) {
 func TestOutcomeOfEveryLayout(t *testing.T) {
 	tabled, exact := &Evaluator{}, &Evaluator{Exact: true}
 	for _, held := range []bool{false, true} {
-		for _, line := range []float64{42, 49, 60} {
+		for _, line := range []float64{42, 60} {
 			for _, diameter := range []float64{0, 16, 30} {
-				for _, links := range []int{0, 118, 126} {
+				for _, links := range []int{0, 118} {
 					b := highPivot()
 					b.Idler.Held, b.Idler.Line = held, line
 					b.Idler.Z = 60 + 2*line
