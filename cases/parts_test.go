@@ -252,3 +252,37 @@ func TestMistakesAreSorted(t *testing.T) {
 	}
 	assert.Equal(t, []*Error{{Path: "rear.x"}}, apart([]*Error{{Path: "front.a"}}, errors.Join(&Error{Path: "front.b"}, &Error{Path: "rear.x"})))
 }
+
+// What stands where a number, a whole number, a yes or no, a text or a list should is named as what
+// it is, with what is wanted.
+func TestWhatStandsInTheWrongPlace(t *testing.T) {
+	for _, c := range []struct{ front, more, want string }{
+		{"", "chain: {slack: []}", "chain.slack: a list, want an angle, 0.05° to 5°"},
+		{"", "chain: {slack: [0.8]}", "chain.slack: 1 repeated reading, want at least 2, or a number alone, want 0.05° to 5°"},
+		{"", "chain: {slack: {a: 1}}", "chain.slack: a group of fields, want an angle"},
+		{"", "chain: {slack: }", "chain.slack: nothing, want an angle"},
+		{"", "chain: {links: []}", "chain.links: a list, want a whole number"},
+		{"", "chain: {links: \"112\"}", `chain.links: "112" is not a whole number`},
+		{"", "chain: {links: 1e2}", `chain.links: "1e2" is not a whole number`},
+		{"", "chain: {half_link: 1}", `chain.half_link: "1", want true or false`},
+		{"", "chain: {half_link: []}", "chain.half_link: a list, want true or false"},
+		{"", "title: [a]", "title: a list, want text"},
+		{"", "title: ", "title: nothing, want text"},
+		{", form: [plain]", "", "front.form: a list, want text"},
+		{", cage: 3", "", `front.cage: "3", want fields: inner_width, positions, start, length`},
+		{"", "symptoms: noise", `symptoms: "noise", want a list`},
+		{"", "riding: {ratio: 2 ± 0.1, spread: 1.5}", `riding.ratio: "2 ± 0.1", want a number alone: no tolerance is counted here`},
+		{"", "riding: {ratio: [2, 2.1], spread: 1.5}", "riding.ratio: a list, want a number alone: no scatter is counted here"},
+		{"", "tyre: {size: 50-584, width: 50 (axle spacing)}", `tyre.width: "50 (axle spacing)": no axle spacing of that name`},
+		{"", "tyre: {size: 50-584, width: 110 (axle spacing)}", `tyre.width: "110 (axle spacing)", want a length: only the width between dropouts has a name`},
+		{"", "tyre: {size: 50-584, width: [50, 50 ± 1]}", `tyre.width: "50 ± 1", want bare numbers as repeated readings: their scatter says the rest`},
+		{"", "rear.lines: 1", `unknown field "rear.lines"`},
+		{"", "? [a]\n: 1", "a list, want a field name"},
+	} {
+		_, err := Parse("bike.yaml", []byte(put(c.front, "", c.more)))
+		assert.ErrorContains(t, err, c.want)
+	}
+	c := mustParse(t, put("", "", "tyre: {size: 50-584, width: [50, 51, 55]}"))
+	assert.InDelta(t, 52, c.Tyre.Width.Value, 1e-12)
+	assert.Equal(t, []float64{50, 51, 55}, c.Tyre.Width.Readings)
+}
