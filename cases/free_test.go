@@ -272,10 +272,7 @@ func TestLinesAreDrawn(t *testing.T) {
 // The chain of a drawn bike is the case's own, but for one that is chosen for a stay that is only a
 // usual one.
 func TestLinksOfADrawnBike(t *testing.T) {
-	c := mustParse(t, freed)
-	d, err := c.Draws()
-	require.NoError(t, err)
-	b, err := c.Bike()
+	b, err := mustParse(t, freed).Bike()
 	require.NoError(t, err)
 	long := *b
 	long.Frame.Stay += 26
@@ -285,7 +282,7 @@ func TestLinksOfADrawnBike(t *testing.T) {
 		strings.Replace(freed, "frame: {stay: 430}\n", "chain: {links: 112}\n", 1):     true,
 		"chainpath: 1\nfront: {line: 45, rings: [34]}\nrear: {line: 44, cogs: [16]}\n": true,
 	} {
-		d, err = mustParse(t, text).Draws()
+		d, err := mustParse(t, text).Draws()
 		require.NoError(t, err)
 		got, err := d.links(&long)
 		require.NoError(t, err)
