@@ -92,7 +92,7 @@ func mistakes(err error) []*Error {
 func Nearest(name string, known []string) string { return nearest(name, known) }
 
 // nearest returns the known name most like a given one, or "" when none is
-// within a third of its length in edits.
+// within one edit more than a third of its length.
 func nearest(name string, known []string) string {
 	best, at := "", len(name)/3+1
 	for _, k := range known {

@@ -32,9 +32,9 @@ type Judging struct {
 	weights   *decide.Weights
 	complaint func(sim.Concern) bool
 	before    *Expected
-	single    []decide.Trouble // of the bike as it is, by set
-	set       []float64        // the free numbers that are nearest the mean of all
-	room      float64          // gap to the chainstay, mm; +Inf: none
+	single    []*decide.Trouble // of the bike as it is, by set; nil: it cannot be
+	set       []float64         // the free numbers that are nearest the mean of all
+	room      float64           // gap to the chainstay, mm; +Inf: none
 }
 
 // Judging looks at the bike as it is. A complaint names the concerns that are to be cured.
@@ -117,10 +117,11 @@ func (j *Judging) clearsStay(r *sim.Result) error {
 
 // start keeps what the sets of others are measured against.
 func (j *Judging) start(draws []drawn) {
-	j.single = make([]decide.Trouble, len(draws))
+	j.single = make([]*decide.Trouble, len(draws))
 	for k, d := range draws {
 		if d.err == nil {
-			j.single[k], _ = decide.Expect(d.chances[0], j.before.Share, j.weights) // these went well with the mean
+			t, _ := decide.Expect(d.chances[0], j.before.Share, j.weights) // these went well with the mean
+			j.single[k] = &t
 		}
 	}
 }
@@ -150,21 +151,22 @@ func (j *Judging) middle(draws []drawn) error {
 	return nil
 }
 
-// compare counts the sets that have less trouble than with the bike as it is.
+// compare counts the sets that have less trouble than with the bike as it is, of those in which
+// both can be.
 func (e *Expected) compare(j *Judging, draws []drawn) {
 	less, of := 0, 0
 	e.bySet = make([]float64, len(draws))
 	for k, d := range draws {
 		e.bySet[k] = math.NaN()
-		if d.err != nil || k >= len(j.single) {
+		if d.err != nil || k >= len(j.single) || j.single[k] == nil {
 			continue
 		}
 		t, err := decide.Expect(d.chances[0], e.Share, j.weights)
 		if err != nil {
 			continue
 		}
-		left, harm := t.Split(&j.single[k], j.complaint, j.weights)
-		was, _ := j.single[k].Split(&j.single[k], j.complaint, j.weights)
+		left, harm := t.Split(j.single[k], j.complaint, j.weights)
+		was, _ := j.single[k].Split(j.single[k], j.complaint, j.weights)
 		e.bySet[k] = left + harm
 		of++
 		if left+harm < was {

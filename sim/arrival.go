@@ -147,16 +147,14 @@ func (y *laid) plan(p []planned) []planned {
 	outboard := b.Rings[ring].Line >= b.Cogs[cog].Line
 	wallAtCog := !outboard && cog < len(b.Cogs)-1
 	wallAtRing := !outboard && ring < len(b.Rings)-1
-	wallOnRing := wallAtRing
 	front := Top
 	if y.loop.Idled { // the runs from the idler lead their own way
 		front = Lead
 		wallAtCog = y.top.Across < 0 && cog < len(b.Cogs)-1
-		wallOnRing = y.lead.Across < 0 && ring < len(b.Rings)-1
 	}
 	top, bottom := y.top.Bend, y.bottom.Bend
 	p = append(p,
-		planned{Riding, AtRing, rw, rp, front, y.onRing().Bend, t.Top[Riding], true, wallOnRing || len(b.Rings) > 1, true},
+		planned{Riding, AtRing, rw, rp, front, y.onRing().Bend, t.Top[Riding], true, len(b.Rings) > 1, true},
 		planned{Riding, AtCog, cw, cp, Bottom, bottom, t.Bottom[Riding], false, false, false},
 		planned{Backwards, AtCog, cw, cp, Top, top, t.Top[Backwards], true, wallAtCog, false},
 		planned{Backwards, AtRing, rw, rp, Bottom, bottom, t.Bottom[Backwards], false, wallAtRing, b.Drive != Freewheel})

@@ -34,7 +34,22 @@ func writtenBikes() map[string]*Bike {
 	loose.Rings[0].Line += 4
 	far := trail()
 	far.Rings[0].Line = 60
-	return map[string]*Bike{"crowded": crowded, "short": short, "wide": wide, "loose": loose, "single": single(), "far": far}
+	pivot := highPivot()
+	pivot.Rings[0].Line, pivot.Idler.Line = 56, 58
+	pivot.Load.FreehubDrag = 500
+	bound := highPivot()
+	bound.Idler.Held, bound.Chain.Links = true, 128
+	fixed := pushed(Fixed)
+	fixed.Rings[0].Line, fixed.Load.Sag, fixed.Chain.Weight, fixed.Load.Bumps = 47.5, 22, 0.0018, 0.4
+	coaster := pushed(Coaster)
+	coaster.Rings[0].Line = 40
+	gated := trail()
+	gated.Chain.Width, gated.Chain.Seat, gated.Tensioner.Float = 5.9, 0.0005, 0.2
+	gated.Gates = Gates{Each: []int{0, 0, 2, 2, 3, 3, 4, 4, 0, 4, 4, 6}, Depth: 0.4}
+	pinned := double()
+	pinned.Rings[0].Line, pinned.PinsAt, pinned.RingPins = pinned.Rings[1].Line-6.5, 80, 0.6
+	pinned.Tyre.Width, pinned.Tyre.Dish, pinned.CogRoom = 90, 3, 0.5
+	return map[string]*Bike{"pivot": pivot, "bound": bound, "fixed": fixed, "coaster": coaster, "gated": gated, "pinned": pinned, "crowded": crowded, "short": short, "wide": wide, "loose": loose, "single": single(), "far": far}
 }
 
 // some picks a few of many: the first, the last and each fifth.
@@ -43,11 +58,20 @@ func some(i, of int) bool { return i%5 == 0 || i == of-1 }
 // Results, chances with their sizes, margins and designs of the written bikes are as
 // written: a change of a number that nobody meant is seen here.
 func TestWrittenBikesAreAsWritten(t *testing.T) {
+	asWritten(t, "bikes.txt", "crowded", "short", "wide", "loose", "single", "far")
+}
+
+// The same of an idler, of cogs that are pushed, of gates and of pins.
+func TestWrittenLayoutsAreAsWritten(t *testing.T) {
+	asWritten(t, "layouts.txt", "pivot", "bound", "fixed", "coaster", "gated", "pinned")
+}
+
+func asWritten(t *testing.T, file string, names ...string) {
 	f := &Free{Seat: 0.12, Allowance: 0.3, Spread: 0.06, Room: 0.8, Pins: 0.7, SoftCog: 0.15, SoftRing: 0.2, Bumps: 0.002, Guard: 0.04,
 		DropBend: Radians(3.1), DropSoft: Radians(0.2), NoiseBend: [2]float64{Radians(3.0), Radians(3.1)}, NoisePull: [2]float64{30, 33}, NoiseSoft: Radians(0.2), NoiseSoftPull: 2, NoiseTight: Radians(2), NoiseTightOff: Radians(0.2)}
 	var b bytes.Buffer
 	bikes := writtenBikes()
-	for _, name := range []string{"crowded", "short", "wide", "loose", "single", "far"} {
+	for _, name := range names {
 		bike := bikes[name]
 		r, err := bike.Evaluate()
 		require.NoError(t, err)
@@ -65,6 +89,12 @@ func TestWrittenBikesAreAsWritten(t *testing.T) {
 				if g.Fit.Mounts() {
 					fmt.Fprintf(&b, " worst %s\n", g.Worst(Direction(d)).At)
 				}
+			}
+			if g.Loop.Idled {
+				fmt.Fprintf(&b, " lead %.5v\n", g.Lead)
+			}
+			if g.Sags.Valid {
+				fmt.Fprintf(&b, " sags %.5v\n", g.Sags)
 			}
 			fmt.Fprintf(&b, "%.5v front %.5v\n", g.Clearances, g.Front)
 			for _, v := range g.Verdicts {
@@ -101,7 +131,7 @@ func TestWrittenBikesAreAsWritten(t *testing.T) {
 		require.NoError(t, e.Outcome(&o, bike, r.Links))
 		fmt.Fprintf(&b, "outcome %.5v\n", o)
 	}
-	path := "../testdata/characteristic/bikes.txt"
+	path := "../testdata/characteristic/" + file
 	if *update {
 		require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
 	}

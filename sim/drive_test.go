@@ -76,6 +76,10 @@ func TestSagOfASlackRun(t *testing.T) {
 		arc += math.Hypot(dx, y(float64(i+1)*dx)-y(float64(i)*dx))
 	}
 	assert.InDelta(t, arc-l, g.Sags.Surplus, 0.002*g.Sags.Surplus)
+	b.Load.Sag = 0.5
+	small := evaluate(t, b).Gears[0]
+	assert.True(t, small.Sags.Valid)
+	assert.InDelta(t, 20*g.Tensions.Bottom[Riding], small.Tensions.Bottom[Riding], 1e-9, "a small sag is one")
 	b.Load.Sag = 5
 	assert.InDelta(t, 2*g.Tensions.Bottom[Riding], evaluate(t, b).Gears[0].Tensions.Bottom[Riding], 1e-12)
 }

@@ -104,3 +104,34 @@ func TestPinsRubAsFarAsTheyReach(t *testing.T) {
 	b.FrontCage = &FrontCage{From: 3, To: 1, Places: []float64{40}}
 	assert.ErrorIs(t, b.Validate(), ErrBike)
 }
+
+// A chain that just touches a plate still runs there, a hair farther it does not; gears of other
+// rings and those that the chain does not go round are left out.
+func TestTrimFreeAtTheBoundItself(t *testing.T) {
+	b := double()
+	b.Chain.Width = 6
+	b.FrontCage = &FrontCage{Inside: 10, Places: []float64{38, 41.9, 42, 42.125}, From: 0, To: 50}
+	gear := func(ring, cog int, line, across float64) Gear {
+		return Gear{Ring: ring, Cog: cog, RingLine: line, Top: Span{Across: across, Length: 400}, Fit: Fit{Closes: true}}
+	}
+	short := gear(0, 4, 40, 0)
+	short.Fit = Fit{Short: 2}
+	slack := gear(0, 5, 40, 0)
+	slack.Fit = Fit{Slack: 3}
+	r := &Result{Gears: []Gear{gear(0, 2, 40, 0), gear(0, 3, 40, -8), gear(1, 2, 40, 0), short, slack}}
+	// Straight: from 37 to 43 mm, beside plates 5 mm off each place. Leaning 1 mm outboard over the
+	// cage: from 37 to 44.
+	assert.Equal(t, [][]int{{2, 5}, {2, 3, 5}, {2, 3, 5}, nil}, b.TrimFree(0, r))
+	b.FrontCage.Places = []float64{38, 37.875}
+	assert.Equal(t, [][]int{{2}, nil}, b.TrimFree(1, r))
+	lean := Span{Across: -8, Length: 400}
+	assert.Equal(t, [2]float64{6, -2}, b.FrontCage.at(1, 41.875, 0, 6), "by hand")
+	b.Rings[0].Line = 40
+	b.FrontCage.Places = []float64{39, 41}
+	room := b.frontRoom(0, &lean)
+	assert.Equal(t, 1, room.Trim)
+	assert.InDeltaSlice(t, []float64{1, 2}, room.Gap[:], 1e-12)
+	b.FrontCage.Places = []float64{39.5, 41.5}
+	room = b.frontRoom(0, &lean)
+	assert.Equal(t, 0, room.Trim, "of two alike the first")
+}

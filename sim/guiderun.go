@@ -105,8 +105,7 @@ func (r *guideRun) meets(own, next *Wheel, c *Chain, room float64) float64 {
 		g := n.straight()
 		return g.MM + room, g.Valid
 	}
-	// The gap is the least of many lines in how far aside the chain is pulled, so that
-	// Newton's method from beyond comes down to the root without passing it.
+	// The gap is the least of many lines in how far aside the chain is pulled.
 	lo, g0 := r.play, 0.0
 	if g, ok := gap(lo); !ok {
 		return math.Inf(1)
@@ -128,6 +127,16 @@ func (r *guideRun) meets(own, next *Wheel, c *Chain, room float64) float64 {
 			lo, g0 = x, g
 		} else {
 			hi, g1 = x, g
+		}
+	}
+	// Where seated links have taken up their play the gap falls more slowly than before, and
+	// the secant from the play creeps: halve what is left.
+	for hi-lo > 1e-6 {
+		x := (lo + hi) / 2
+		if g, _ := gap(x); g > 0 {
+			lo = x
+		} else {
+			hi = x
 		}
 	}
 	return lo

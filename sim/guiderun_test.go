@@ -69,7 +69,10 @@ func TestReachIsTheOtherWayAbout(t *testing.T) {
 // Where the run meets a neighbour its gap is nothing, before it there is some.
 func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 	b := trail()
-	for cog := range b.Cogs {
+	width, inside := b.Chain.Width, 0
+	for i := range 8 * len(b.Cogs) {
+		cog := i % len(b.Cogs)
+		b.Chain.Width = width + 0.25*float64(i/len(b.Cogs)) // wide ones meet it while seated links take up their play
 		r := b.runOnto(cog, 45, 0.3)
 		for _, next := range []int{cog - 1, cog + 1} {
 			if next < 0 || next == len(b.Cogs) {
@@ -77,9 +80,10 @@ func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 			}
 			own, beside := &b.Cogs[cog], &b.Cogs[next]
 			at := r.meets(own, beside, &b.Chain, 0.5)
-			if math.IsInf(at, 1) || at >= r.play+math.Abs(own.Line-beside.Line)-1e-9 {
+			if math.IsInf(at, 1) || at >= r.play+math.Abs(own.Line-beside.Line)-1e-9 || at == r.play {
 				continue
 			}
+			inside++
 			side := 1
 			if next > cog {
 				side = -1
@@ -90,6 +94,8 @@ func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 			}
 			assert.InDelta(t, 0, gap(at), 1e-5, "cog %d beside %d", cog, next)
 			assert.Positive(t, gap(at-0.1))
+			assert.Negative(t, gap(at+0.1))
 		}
 	}
+	assert.Greater(t, inside, 50)
 }

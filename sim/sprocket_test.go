@@ -1,9 +1,12 @@
 package sim
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"chainpath/sim/engage"
 )
 
 // Printed table "Pitch diameter of roller chain wheels", tandwiel.info, for a
@@ -38,6 +41,17 @@ func TestISO606Formulas(t *testing.T) {
 	lo, hi = s.tipDiameter(18)
 	assert.InDelta(t, (lo+hi)/2, 2*w.TipRadius(12.7), 1e-9)
 	assert.InDelta(t, 2.95-2*0.762, w.Tooth.Tip, 0.01)
+	// The relief's chord: an arc of radius p that has moved 0.06 p sideways at the tip.
+	depth := 0.762 / math.Tan(w.Tooth.Relief)
+	assert.InDelta(t, 0.762, 12.7-math.Sqrt(12.7*12.7-depth*depth), 1e-9)
+	assert.InDelta(t, 0.95*5.1, ISO606{Pitch: 12.8, Inside: 5.1}.toothWidth(), 1e-12, "above 12.7 mm")
+	assert.InDelta(t, 0.13*12, ISO606{Pitch: 12, Inside: 6}.sideRelief(), 1e-12, "half the pitch is not narrow")
+	edge, full, slope := Sprocket{Tooth: engage.Tooth{Tip: 1, Full: 1.6, Relief: 0.3}}.taper()
+	assert.Equal(t, [3]float64{0.5, 0.8, math.Tan(0.3)}, [3]float64{edge, full, slope})
+	wide := Sprocket{Tooth: engage.Tooth{Tip: 1, Full: 1.6, Relief: 0.3}, Wide: engage.Tooth{Tip: 2.4, Full: 3.6, Relief: 0.2}}
+	edge, full, slope = wide.taper()
+	assert.Equal(t, [3]float64{1.2, 1.8, math.Tan(0.2)}, [3]float64{edge, full, slope})
+	assert.Equal(t, 3.6, wide.Thickness())
 }
 
 // ISO 5775-1 designations with printed outside diameters.
@@ -65,6 +79,8 @@ func TestLinesFromMeasurements(t *testing.T) {
 	// A triple is its middle ring.
 	assert.InDelta(t, 50, FrontFromRings(32, []float64{27, 34, 44}, Centre, 2), 1e-12)
 	assert.InDelta(t, 53, FrontFromRings(76, []float64{15}, Centre, 2), 1e-12)
+	assert.InDelta(t, 38, FrontFromRings(76, nil, Centre, 2), 1e-12, "no reading: the tube's face")
+	assert.InDelta(t, 46.5, FrontFromRings(60, []float64{15, 20}, OuterFace, 2), 1e-12)
 }
 
 func TestLinesOfAClusterAndARingSet(t *testing.T) {

@@ -1,0 +1,128 @@
+package cases
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+)
+
+// Blocks of the first level end where the next key or a comment at the margin begins, or with the
+// text; deeper keys and comments are theirs.
+func TestBlocksOfATextByHand(t *testing.T) {
+	const text = "# head\nrear:\n  learned: 3\nlearned:\n  tool: x\n  # inside\n  sets:\n    - a\n# between\nobservations:\n  - {gears: 1}\n\ntyre: {size: 57-622}\nlast: 1"
+	for key, want := range map[string]string{
+		"learned":      "learned:\n  tool: x\n  # inside\n  sets:\n    - a\n",
+		"observations": "observations:\n  - {gears: 1}\n\n",
+		"rear":         "rear:\n  learned: 3\n",
+		"tyre":         "tyre: {size: 57-622}\n",
+		"last":         "last: 1",
+		"nothing":      "",
+		"learn":        "",
+		"sets":         "",
+	} {
+		assert.Equal(t, want, string(block([]byte(text), key)), key)
+		assert.Equal(t, strings.Replace(text, want, "", 1), string(without([]byte(text), key)), key)
+	}
+	assert.Nil(t, block([]byte(text), "nothing"))
+	assert.Equal(t, "a: 1\n", string(block([]byte("a: 1\n"), "a")), "all of it")
+	assert.Empty(t, without([]byte("a: 1\n"), "a"))
+	assert.Empty(t, without(nil, "a"))
+	from, to := blockAt([]byte("b: 1\nb: 2\n"), "b")
+	assert.Equal(t, [2]int{0, 5}, [2]int{from, to}, "the first")
+	from, _ = blockAt(nil, "b")
+	assert.Negative(t, from)
+
+	assert.Equal(t, strings.Replace(text, "learned:\n  tool: x\n  # inside\n  sets:\n    - a\n", "", 1), string(WithoutLearned([]byte(text))))
+	seen := string(WithoutSeen([]byte(text)))
+	assert.Equal(t, "# head\nrear:\n  learned: 3\n# between\ntyre: {size: 57-622}\nlast: 1", seen)
+	mine := []byte("learned: 1\na: 2\n")
+	_ = WithoutLearned(mine)
+	assert.Equal(t, "learned: 1\na: 2\n", string(mine), "what was handed in stays")
+}
+
+// A lesson's text is the case's with both blocks at its end, whatever stood there before, and reads
+// back; a text without a last line end gets one.
+func TestTextOfALesson(t *testing.T) {
+	c := mustParse(t, twoGears)
+	require.NoError(t, c.AddSeen(Observation{Gears: "32/12", What: "quiet"}))
+	c.Learned = &Learned{Tool: "t", From: fingerprint(setsData), Seen: c.seenPrint(), Sets: inLines(packed(make([]start, 0)))}
+	l := &Lesson{Case: c}
+	plain := strings.TrimSuffix(twoGears, "\n") // no line end
+	got, err := l.Text([]byte(plain))
+	require.NoError(t, err)
+	whole, err := Format(c)
+	require.NoError(t, err)
+	want := twoGears + string(block(whole, "observations")) + string(block(whole, "learned"))
+	assert.Equal(t, want, string(got))
+	again, err := l.Text(got)
+	require.NoError(t, err)
+	assert.Equal(t, want, string(again), "once, however often it is learned")
+	c.Learned = nil
+	got, err = l.Text(got)
+	require.NoError(t, err)
+	assert.Equal(t, twoGears+string(block(whole, "observations")), string(got))
+	empty, err := (&Lesson{Case: mustParse(t, twoGears)}).Text([]byte("x"))
+	require.NoError(t, err)
+	assert.Equal(t, "x", string(empty), "nothing seen, nothing said")
+}
+
+// An unknown was told of where its median has moved by an eighth of its range, or the range has
+// shrunk by a quarter: at both sides of either.
+func TestToldOfByHand(t *testing.T) {
+	before := [3]float64{10, 14, 18}
+	for _, c := range []struct {
+		after [3]float64
+		want  bool
+	}{
+		{[3]float64{10, 14, 18}, false}, {[3]float64{11, 15, 18.5}, true}, {[3]float64{11, 14.99, 18.5}, false}, {[3]float64{10, 13, 18}, true},
+		{[3]float64{10, 13.01, 18}, false}, {[3]float64{11, 14.5, 17}, true}, {[3]float64{11, 14.5, 17.01}, false}, {[3]float64{2, 14, 30}, false},
+	} {
+		m := Moved{Before: before, After: c.after}
+		assert.Equal(t, c.want, m.Told(), "%v", c.after)
+	}
+	m := Moved{Before: [3]float64{5, 5, 5}, After: [3]float64{5, 9, 5}}
+	assert.False(t, m.Told(), "what cannot move is not told of")
+	m.Before = [3]float64{5, 5, 5.5}
+	assert.True(t, m.Told())
+}
+
+// Others speak against an observation where its chance by them is below a fifth of the blind one;
+// nothing makes it where the likeliest candidate's is.
+func TestContraryByHand(t *testing.T) {
+	j := Told{Others: 0.1, Best: 0.1, Blind: 0.5}
+	assert.False(t, j.Contrary() || j.Impossible(), "at a fifth itself")
+	j.Others = 0.0999
+	assert.True(t, j.Contrary() && !j.Impossible())
+	j.Others, j.Best = 0.2, 0.0999
+	assert.True(t, !j.Contrary() && j.Impossible())
+}
+
+// A candidate's log likelihood leaves one observation out; one that cannot be has none at all.
+func TestLikelihoodOfACandidate(t *testing.T) {
+	seen := []Seen{{Sure: 0.9}, {Sure: 0.8}, {Sure: 1}}
+	k := guess{right: []float64{0.5, 0.25, 0.1}}
+	one, two, three := math.Log(0.5), math.Log(0.8*0.25+0.2*0.75), math.Log(0.1)
+	assert.InDelta(t, one+two+three, k.log(seen, -1), 1e-12)
+	assert.InDelta(t, two+three, k.log(seen, 0), 1e-12)
+	assert.InDelta(t, one+two, k.log(seen, 2), 1e-12)
+	k.err = ErrSets
+	assert.True(t, math.IsInf(k.log(seen, 0), -1))
+	k.right, k.err = []float64{1, 2}, ErrSets
+	k.hold(seen)
+	assert.Nil(t, k.right)
+	k.err, k.all = nil, []sim.Chances{{sim.NoiseRiding: 0.3}}
+	k.hold([]Seen{{Gears: []int{0}, one: sim.NoiseRiding}})
+	assert.Equal(t, []float64{0.3}, k.right)
+	assert.InDelta(t, 2.5, meanLine([]sim.Wheel{{Line: 1}, {Line: 4}}), 1e-12)
+}
+
+// Nothing to learn from is said with an example of the case's own gears.
+func TestNothingToLearnFrom(t *testing.T) {
+	_, err := mustParse(t, twoGears).Learn("v", nil)
+	require.ErrorContains(t, err, "observations: nothing to learn from, want at least one, such as {gears: 32/24, direction: backwards")
+}

@@ -1,0 +1,296 @@
+package cases
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// twoGears is an invented bike of two gears with what was seen of it.
+const twoGears = `chainpath: 1
+speeds: 9
+frame: {stay: 430}
+front: {line: 45, rings: [32]}
+rear: {line: 44, cogs: [12, 24]}
+chain: {width: 6.6}
+`
+
+// foretold is an outlook of which every draw is written down: chances of both gears at no shift
+// and at one, a fourth draw that cannot be.
+func foretold(t *testing.T, text string) *Outlook {
+	c := mustParse(t, text)
+	b, err := c.Bike()
+	require.NoError(t, err)
+	o := &Outlook{c: c, b: b}
+	none := sim.Chances{}
+	for k := range none {
+		none[k] = -1
+	}
+	for k := range 3 {
+		d := drawn{lines: [2]float64{45 + float64(k), 44 - float64(k)}}
+		for shift := range 2 {
+			gears := []sim.Chances{none, none}
+			for g := range gears {
+				gears[g][sim.DropBackwards] = 0.1 * float64(1+k+2*g+shift)
+				gears[g][sim.NoiseRiding] = 0.2 * float64(1+k)
+			}
+			gears[0][sim.RubsNextCog] = 0.3
+			d.chances = append(d.chances, gears)
+		}
+		o.draws = append(o.draws, d)
+	}
+	o.draws = append(o.draws, drawn{err: errors.New("it cannot be")})
+	for k := range o.draws {
+		s := start{set: make([]float64, len(freeNumbers))}
+		for i := range s.set {
+			s.set[i] = 0.25 * float64(k)
+		}
+		o.starts = append(o.starts, s)
+	}
+	return o
+}
+
+// The trouble of each shift under each set, by hand; a set that cannot be weighs nothing.
+func TestChoiceOfAnOutlookByHand(t *testing.T) {
+	o := foretold(t, twoGears)
+	w := decide.Weights{sim.DropBackwards: 2, sim.NoiseRiding: 1}
+	c, err := o.Choice(&w)
+	require.NoError(t, err)
+	assert.Equal(t, []float64{1, 1, 1, 0}, c.Weight)
+	require.Len(t, c.Trouble, 2)
+	for shift := range 2 {
+		for k := range 3 {
+			drops := 0.1 * (float64(1+k+shift) + float64(3+k+shift)) / 2 // mean of both gears
+			assert.InDelta(t, 2*drops+0.2*float64(1+k), c.Trouble[shift][k], 1e-12, "shift %d, set %d", shift, k)
+		}
+		assert.Zero(t, c.Trouble[shift][3])
+	}
+	_, err = o.Choice(&decide.Weights{-1})
+	require.ErrorIs(t, err, decide.ErrWeights)
+}
+
+// What can be tried and measured: every gear in which there is such a thing, every tool, both
+// lines, with the gear in the words; not what was seen or is given already.
+func TestTestsOfAnOutlook(t *testing.T) {
+	texts := func(o *Outlook) (out []string) {
+		list, err := o.Tests()
+		require.NoError(t, err)
+		for _, x := range list {
+			out = append(out, x.Text)
+			for k := range o.draws {
+				sum := 0.0
+				for _, outcome := range x.Likely {
+					assert.True(t, outcome[k] >= 0 && outcome[k] <= 1)
+					sum += outcome[k]
+				}
+				assert.InDelta(t, 1, sum, 1e-9, "%s, set %d: something comes of it", x.Text, k)
+			}
+			assert.Positive(t, x.Minutes)
+		}
+		return out
+	}
+	all := texts(foretold(t, twoGears))
+	assert.Equal(t, []string{
+		"in 32/12 pedal back ten turns, wheel off the ground; count how often the chain comes off",
+		"in 32/24 pedal back ten turns, wheel off the ground; count how often the chain comes off",
+		"ride in 32/12 and listen", "ride in 32/24 and listen",
+		"turn the cranks in 32/12 and look whether the chain brushes the next larger cog",
+	}, all[:5])
+	assert.Len(t, all, 5+len(gauges)-1+2, "the chain's width is given")
+	for _, text := range all {
+		assert.NotContains(t, text, "width over the rivets")
+	}
+	assert.Equal(t, []string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"}, all[len(all)-2:])
+
+	seen := texts(foretold(t, twoGears+"observations:\n  - {gears: 32/24, direction: backwards, what: off, off: 1, of: 10}\n  - {gears: 32/12, what: fine}\n"))
+	assert.Len(t, seen, len(all)-3)
+	assert.Equal(t, "in 32/12 pedal back ten turns, wheel off the ground; count how often the chain comes off", seen[0])
+	assert.Equal(t, "ride in 32/24 and listen", seen[1])
+	assert.False(t, strings.Contains(seen[2], "brushes"), "fine is that it does not")
+	given := texts(foretold(t, strings.Replace(twoGears, "chain: {width: 6.6}", "chain: {slack: 0.7}", 1)))
+	assert.Len(t, given, len(all))
+	for _, text := range given {
+		assert.NotContains(t, text, "two sags")
+	}
+}
+
+// Tries by hand: a count has the binomial chance, seen right nine times in ten and else any count
+// as likely; a yes or no its chance or the rest. A set that cannot be makes all alike.
+func TestTriedByHand(t *testing.T) {
+	o := foretold(t, twoGears)
+	e := o.tried(1, sim.DropBackwards, 2)
+	require.Len(t, e, 3)
+	for k := range 3 {
+		p := 0.1 * float64(3+k)
+		for n, right := range []float64{(1 - p) * (1 - p), 2 * p * (1 - p), p * p} {
+			assert.InDelta(t, 0.9*right+0.1/3, e[n][k], 1e-12, "set %d, %d of 2", k, n)
+		}
+	}
+	for n := range e {
+		assert.InDelta(t, 1./3, e[n][3], 1e-12)
+	}
+	e = o.tried(0, sim.NoiseRiding, 0)
+	require.Len(t, e, 2)
+	for k := range 3 {
+		p := 0.2 * float64(1+k)
+		assert.InDelta(t, 0.9*p+0.1*(1-p), e[1][k], 1e-12)
+		assert.InDelta(t, 0.9*(1-p)+0.1*p, e[0][k], 1e-12)
+	}
+	assert.Equal(t, [2]float64{0.5, 0.5}, [2]float64{e[0][3], e[1][3]})
+	assert.Nil(t, o.tried(1, sim.RubsNextCog, 0), "the largest cog has no larger one")
+	require.NotNil(t, o.tried(0, sim.RubsNextCog, 0))
+}
+
+// A reading by hand: it falls into one of eight ranges that hold equally many sets, with the
+// chance that a normal error takes the set's own number there.
+func TestMeasuredByHand(t *testing.T) {
+	o := &Outlook{}
+	for range 16 {
+		o.draws = append(o.draws, drawn{})
+	}
+	o.draws = append(o.draws, drawn{err: errors.New("it cannot be")})
+	own := func(k int) float64 { return float64((7*k)%16) + 100 } // 100 to 115, each once
+	e := o.measured(0.5, own)
+	require.Len(t, e, 8)
+	for k := range 16 {
+		x := distuv.Normal{Mu: own(k), Sigma: 0.5}
+		assert.InDelta(t, x.CDF(102), e[0][k], 1e-12)
+		assert.InDelta(t, x.CDF(110)-x.CDF(108), e[4][k], 1e-12)
+		assert.InDelta(t, 1-x.CDF(114), e[7][k], 1e-12)
+	}
+	for n := range e {
+		assert.Equal(t, 0.125, e[n][16])
+	}
+	// A perfect tool tells which range but for the sets on an edge, a useless one nothing.
+	e = o.measured(1e-9, own)
+	sure := 0
+	for k := range 16 {
+		for n := range e {
+			if e[n][k] > 1-1e-9 {
+				sure++
+			}
+		}
+	}
+	assert.Equal(t, 9, sure, "seven lie on edges")
+	e = o.measured(1e9, own)
+	assert.InDelta(t, e[3][0], e[3][15], 1e-6)
+}
+
+// Something of a concern was seen in a gear where an observation of it, or of none of several,
+// names that gear.
+func TestWhatWasSeen(t *testing.T) {
+	seen := []Seen{{Gears: []int{1, 3}, one: sim.NoiseRiding}, {Gears: []int{2}, one: sim.DropRiding, none: []sim.Concern{sim.DropRiding, sim.RubsNextCog}}}
+	for _, c := range []struct {
+		gear int
+		k    sim.Concern
+		want bool
+	}{{1, sim.NoiseRiding, true}, {3, sim.NoiseRiding, true}, {2, sim.NoiseRiding, false}, {0, sim.NoiseRiding, false}, {2, sim.RubsNextCog, true}, {2, sim.DropRiding, true}, {1, sim.RubsNextCog, false}, {2, sim.RubsTyreAt, false}} {
+		assert.Equal(t, c.want, wasSeen(seen, c.gear, c.k), "%+v", c)
+	}
+}
+
+// An outlook of a real case: its first shift is today's, whose mean is Chances'; quick chances are
+// means over every fourth set; the chances set by set have the mean of them all.
+func TestOutlookIsOfTheDrawnSets(t *testing.T) {
+	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
+	o, err := c.Outlook(nil, []float64{0, 3})
+	require.NoError(t, err)
+	require.Len(t, o.draws, Sets)
+	chances, err := c.Chances(nil)
+	require.NoError(t, err)
+	bySet, err := c.ChancesBySet(nil)
+	require.NoError(t, err)
+	quick, err := c.QuickChancesAlong(nil, []float64{0, 3})
+	require.NoError(t, err)
+	along, err := c.ChancesAlong(nil, []float64{0, 3})
+	require.NoError(t, err)
+	assert.Equal(t, chances, along[0])
+	sum, fourth, of, ofFourth := 0.0, [2]float64{}, 0, 0
+	for k, d := range o.draws {
+		require.NoError(t, d.err)
+		sum += d.chances[0][0][sim.NoiseRiding]
+		of++
+		if k%4 == 0 {
+			ofFourth++
+			for shift := range fourth {
+				fourth[shift] += d.chances[shift][0][sim.NoiseRiding]
+			}
+		}
+	}
+	assert.InDelta(t, OffTheEnds(sum/float64(of)), chances[0][sim.NoiseRiding], 1e-12)
+	require.Len(t, bySet, of)
+	assert.Equal(t, o.draws[7].chances[0], bySet[7])
+	for shift := range fourth {
+		assert.InDelta(t, OffTheEnds(fourth[shift]/float64(ofFourth)), quick[shift][0][sim.NoiseRiding], 1e-12)
+	}
+	assert.Greater(t, along[1][0][sim.NoiseRiding], along[0][0][sim.NoiseRiding], "3 mm farther off")
+	w, err := o.Choice(&decide.Usual)
+	require.NoError(t, err)
+	assert.Len(t, w.Trouble, 2)
+
+	// Its own load in the place of the case's.
+	hard, err := c.Chances(&sim.Load{Tension: 3000})
+	require.NoError(t, err)
+	assert.NotEqual(t, chances, hard)
+	var b sim.Bike
+	b.Load = sim.Load{Torque: 1, Tension: 2, FreehubDrag: 3, SlackSide: 4}
+	new(Drawn).SetLoad(&b, &sim.Load{Torque: 5, Tension: 6, FreehubDrag: 7, SlackSide: 8})
+	assert.Equal(t, sim.Load{Torque: 5, Tension: 6, FreehubDrag: 3, SlackSide: 4}, b.Load)
+}
+
+// The front lines that are looked at: every whole millimetre within ten of today's, today's own
+// and the walls within that, from inboard to outboard, none twice.
+func TestLinesAlongByHand(t *testing.T) {
+	wall := func(kind sim.Kind, lo, hi float64) decide.Bar {
+		b := decide.Bar{Kind: kind}
+		b.Lo.Line, b.Hi.Line = lo, hi
+		return b
+	}
+	lines := LinesAlong(&decide.Window{Front: 45.5})
+	require.Len(t, lines, 21)
+	assert.Equal(t, 36.0, lines[0])
+	assert.Equal(t, 55.0, lines[20])
+	assert.Contains(t, lines, 45.5)
+	lines = LinesAlong(&decide.Window{Front: 45})
+	require.Len(t, lines, 21, "today's line is one of them")
+	assert.Equal(t, [2]float64{35, 55}, [2]float64{lines[0], lines[20]})
+	lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, 41.3, 99), wall(sim.ToTyre, 0, 54.9)}})
+	assert.Contains(t, lines, 41.3)
+	assert.Contains(t, lines, 54.9)
+	assert.NotContains(t, lines, 55.0, "too near to the wall to tell more")
+	assert.Contains(t, lines, 41.0)
+	for i := 1; i < len(lines); i++ {
+		assert.Greater(t, lines[i], lines[i-1])
+	}
+	lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, 35, 55.01)}})
+	assert.Len(t, lines, 21, "a wall at the end counts, one beyond does not")
+}
+
+// Trouble along the front line is that of the chances at each line, by the riding profile.
+func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
+	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
+	w := &decide.Window{Front: 45}
+	a, chances, err := c.QuickAlong(w, nil, &decide.Usual)
+	require.NoError(t, err)
+	require.Len(t, a.Places, 21)
+	for _, i := range []int{0, 4, 10, 20} {
+		assert.Equal(t, 35+float64(i), a.Places[i].Line)
+		at, err := c.QuickChancesAlong(nil, []float64{a.Places[i].Line - 45})
+		require.NoError(t, err)
+		assert.InDelta(t, at[0][0][sim.NoiseRiding], chances[i][0][sim.NoiseRiding], 1e-9)
+		want, err := decide.Expect(chances[i], []float64{1}, &decide.Usual)
+		require.NoError(t, err)
+		assert.InDelta(t, want.Sum, a.Places[i].Sum, 1e-12)
+	}
+	assert.Equal(t, 10, a.Today)
+	assert.InDelta(t, 44, a.Places[a.Best].Line, 1.01, "about in line with the cog")
+	_, _, err = c.QuickAlong(w, nil, &decide.Weights{-1})
+	require.ErrorIs(t, err, decide.ErrWeights)
+}
