@@ -142,16 +142,15 @@ func TestStepsTakeHangerAndLean(t *testing.T) {
 
 // What there is to index: a tensioner and two cogs.
 func TestTwoCogsAreIndexed(t *testing.T) {
-	var j ShiftJudge
+	var e Evaluator
 	for cogs, want := range map[int]bool{1: false, 2: true} {
 		b := trail()
 		b.Cogs = b.Cogs[:cogs]
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)
 		w := ShiftWorst{Common: 7}
-		ok, err := j.Worst(&w, b, links)
-		require.NoError(t, err)
-		assert.Equal(t, want, ok)
+		require.NoError(t, e.OutcomeShifts(new(Outcome), &w, b, links))
+		assert.Equal(t, want, w.Valid)
 		if !want {
 			assert.Equal(t, ShiftWorst{}, w)
 		}
@@ -160,9 +159,9 @@ func TestTwoCogsAreIndexed(t *testing.T) {
 	b.CogRoom, b.Chain.Seat, b.Cogs[0].Allowance, b.Cogs[1].Allowance = 0.7, 0.2, 0.4, 0.1
 	assert.Equal(t, Free{Seat: 0.2, Allowance: 0.4, Room: 0.7}, b.defaultFree())
 	b.Tensioner.Gap = [2]float64{6, -40}
-	ok, err := j.Worst(new(ShiftWorst), b, 116)
-	assert.True(t, ok)
-	require.ErrorIs(t, err, ErrOverlap)
+	var w ShiftWorst
+	require.ErrorIs(t, e.OutcomeShifts(new(Outcome), &w, b, 116), ErrOverlap)
+	assert.Equal(t, ShiftWorst{}, w)
 }
 
 // What a straight strand's gap surely is at least, by hand: lines apart, less half of chain and

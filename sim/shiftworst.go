@@ -42,9 +42,13 @@ func (e *Evaluator) OutcomeShifts(o *Outcome, w *ShiftWorst, b *Bike, links int)
 	w.Valid, w.Past = true, math.Inf(-1)
 	err := e.Outcome(o, b, links)
 	s.to = nil
+	if err != nil {
+		*w = ShiftWorst{}
+		return err
+	}
 	w.Common = s.gears[1] - s.gears[0]
 	w.Setting = min(s.gears[1], s.shifts[1]) - max(s.gears[0], s.shifts[0])
-	return err
+	return nil
 }
 
 // gear takes one gear in.
