@@ -14,7 +14,7 @@ type guided struct {
 
 // guidedOf is what it is found from.
 type guidedOf struct {
-	own, smaller, larger Wheel // as they stand on the axle
+	own, smaller, larger Wheel // their lines beside own's, to the nearest 1e-9 mm, so that they are alike wherever the cluster stands
 	guide                Sprocket
 	chain                [8]float64
 	ends                 [2]Sprocket // the smallest and the largest cog, between which the guide pulley's gap goes
@@ -33,15 +33,15 @@ func (o *Odds) guide(b *Bike, cog int, f *Free) *guided {
 	}
 	k, c, t := &o.guides[cog], &b.Chain, b.Tensioner
 	of := guidedOf{
-		own: b.Cogs[cog], guide: t.Guide,
+		own: b.beside(cog, cog), guide: t.Guide,
 		chain: [8]float64{c.Pitch, c.InnerWidth, c.OuterWidth, c.PlateHalfHeight, c.Bevel, c.Width, c.Proud, c.Pin},
 		ends:  [2]Sprocket{b.Cogs[0].Sprocket, b.Cogs[len(b.Cogs)-1].Sprocket}, gap: t.Gap, float: t.Float, room: f.Room, allowance: f.allowance(b), depth: b.Gates.Depth,
 	}
 	if cog > 0 {
-		of.smaller = b.Cogs[cog-1]
+		of.smaller = b.beside(cog, cog-1)
 	}
 	if cog+1 < len(b.Cogs) {
-		of.larger = b.Cogs[cog+1]
+		of.larger = b.beside(cog, cog+1)
 	}
 	for i := range of.gates {
 		if cog+i < len(b.Gates.Each) {
@@ -54,6 +54,13 @@ func (o *Odds) guide(b *Bike, cog int, f *Free) *guided {
 	return k
 }
 
+// beside returns a cog with its line beside another's.
+func (b *Bike) beside(own, cog int) Wheel {
+	w := b.Cogs[cog]
+	w.Line = math.Round((w.Line-b.Cogs[own].Line)*1e9) / 1e9
+	return w
+}
+
 func (b *Bike) guided(k *guided, cog int, of *guidedOf) {
 	r := b.runOnto(cog, b.guideLength(cog), of.float)
 	*k = guided{of: *of, known: true, run: r}
@@ -64,7 +71,7 @@ func (b *Bike) guided(k *guided, cog int, of *guidedOf) {
 			k.window.To, k.window.Binds[1] = at, MeetsSmaller
 		}
 		k.out = b.crossing(cog, cog-1)
-		k.out.Past = r.leaves(of.allowance) - (of.smaller.Line - of.own.Line)
+		k.out.Past = r.leaves(of.allowance) - of.smaller.Line
 	}
 	if cog+1 < len(b.Cogs) {
 		if at := r.meets(&of.own, &of.larger, &b.Chain, of.room); -at > k.window.From {

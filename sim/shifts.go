@@ -94,7 +94,7 @@ func Setting(shifts []Shift) (from, to float64, binds [2]int) {
 func (b *Bike) caught(r *guideRun, cog int) float64 {
 	own, next := &b.Cogs[cog], &b.Cogs[cog+1]
 	c := &b.Chain
-	apart := own.Line - next.Line
+	apart := -b.beside(cog, cog+1).Line
 	into := (c.OuterWidth-next.Tooth.Tip)/2 + c.Bevel // how far off the plane a link still takes a tip
 	if g := &b.Gates; cog+1 < len(g.Each) && g.Each[cog+1] > 0 {
 		into = max(into, c.Width/2+next.Tooth.Full/2+g.Depth)
