@@ -90,6 +90,11 @@ func (o *reportOptions) make(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
+		if o.parts != "" && len(sets) == 0 { // first: a catalogue that cannot be read is told of at once
+			if r.Best, err = reportParts(s, c, o.parts, weights); err != nil {
+				return err
+			}
+		}
 		bike, err := reportBike(c, b, res, ext == ".pdf", o.class, weights)
 		if err != nil {
 			return err
@@ -97,11 +102,6 @@ func (o *reportOptions) make(s streams, names []string) error {
 		r.Bikes = append(r.Bikes, bike)
 		titles = append(titles, c.Title)
 		sets = append(sets, show.SetUp{Name: c.Title, Bike: b, Result: res, Friction: c.Friction()})
-		if o.parts != "" && len(sets) == 1 {
-			if r.Best, err = reportParts(s, c, o.parts, weights); err != nil {
-				return err
-			}
-		}
 	}
 	r.Title = strings.Join(titles, " and ")
 	if len(sets) > 1 {
