@@ -199,3 +199,11 @@ func TestRunsAreGoodWithinTheirRanges(t *testing.T) {
 		require.ErrorIs(t, err, ErrEntry)
 	}
 }
+
+func BenchmarkFindLimits(b *testing.B) {
+	w, c := wheel(32), chain(0.6)
+	b.ReportAllocs()
+	for b.Loop() {
+		w.Limits(c, 60)
+	}
+}
