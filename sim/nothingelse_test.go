@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"chainpath/geom"
+	"chainpath/sim/engage"
 )
 
 // Where something goes wrong nothing is answered beside the error: no length, angle, limit or gap.
@@ -147,4 +148,28 @@ func TestAStrandInTheStay(t *testing.T) {
 	assert.True(t, math.IsInf(b.strandStayLeast(&l, Top, tube), -1))
 	l.Line = [NumParts]float64{20.5, 20.5}
 	assert.InDelta(t, 0.5-b.Chain.Width/2-10, b.strandStayLeast(&l, Top, tube), 1e-9)
+}
+
+// What package engage cannot set up is handed on by every way into the engine.
+func TestEngagesErrorsAreHandedOn(t *testing.T) {
+	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	b := double()
+	b.Chain.Width = 7
+	b.Chain.Slack = -1
+	n := len(b.Rings) * len(b.Cogs)
+	var o Odds
+	var out Outcome
+	for name, ask := range map[string]func() error{
+		"chances":  func() error { return o.Gears(make([]Chances, n), b, f, 112) },
+		"index":    func() error { return o.Index(make([]IndexWindow, n), b, f, 112) },
+		"outcome":  func() error { return (&Evaluator{}).Outcome(&out, b, 112) },
+		"exactly":  func() error { return (&Evaluator{Exact: true}).Outcome(&out, b, 112) },
+		"margins":  func() error { _, err := (&Evaluator{}).Margins(nil, b, 112); return err },
+		"signs":    func() error { _, err := (&Evaluator{Signs: true}).Margins(nil, b, 112); return err },
+		"gear":     func() error { _, err := (&Evaluator{Exact: true}).Gear(nil, b, 0, 2, 112); return err },
+		"evaluate": func() error { _, err := b.Gear(0, 2, 112); return err },
+		"worst":    func() error { _, err := new(ShiftJudge).Worst(new(ShiftWorst), b, 112); return err },
+	} {
+		require.ErrorIs(t, ask(), engage.ErrEntry, name)
+	}
 }
