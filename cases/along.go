@@ -19,7 +19,7 @@ const (
 func LinesAlong(w *decide.Window) []float64 {
 	lines := []float64{w.Front}
 	walls := w.Along(nil, &decide.Usual)
-	for _, x := range [2]float64{walls.From, walls.To} {
+	for _, x := range [...]float64{walls.From, walls.To} {
 		if math.Abs(x-w.Front) <= alongReach {
 			lines = append(lines, x)
 		}

@@ -113,7 +113,7 @@ func (c *Case) Foresee(load *sim.Load) ([]Foreseen, error) {
 				}
 			}
 			sort.Float64s(values)
-			for i, p := range [3]float64{0.05, 0.5, 0.95} {
+			for i, p := range [...]float64{0.05, 0.5, 0.95} {
 				out[g].Sizes[k][i] = stat.Quantile(p, stat.Empirical, values, nil)
 			}
 		}

@@ -136,7 +136,7 @@ func (o *Outlook) Tests() (list []Test, err error) {
 			list = append(list, Test{g.text, g.minutes, o.measured(g.within, func(k int) float64 { return freeNumbers[i].At(o.starts[k].set[i]) })})
 		}
 	}
-	for i, text := range [2]string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"} {
+	for i, text := range [...]string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"} {
 		list = append(list, Test{text, 5, o.measured(lineWithin, func(k int) float64 { return o.draws[k].lines[i] })})
 	}
 	return list, nil

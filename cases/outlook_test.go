@@ -2,6 +2,7 @@ package cases
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -268,6 +269,10 @@ func TestLinesAlongByHand(t *testing.T) {
 	assert.Contains(t, lines, 41.0)
 	for i := 1; i < len(lines); i++ {
 		assert.Greater(t, lines[i], lines[i-1])
+	}
+	for near, kept := range map[float64]bool{41.24: false, 41.26: true, 40.76: false, 40.74: true} {
+		lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, near, 99)}})
+		assert.Equal(t, kept, slices.Contains(lines, 41.0), "a wall at %g", near)
 	}
 	lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, 35, 55.01)}})
 	assert.Len(t, lines, 21, "a wall at the end counts, one beyond does not")

@@ -279,7 +279,7 @@ func (p *Pooled) leaveOut(bikes []*pooling) error {
 			was, is := b.mean(even, j), b.mean(w, j)
 			left.Shipped += score.LogLoss(was, o.yes) / float64(len(b.outcomes))
 			left.LeftOut += score.LogLoss(is, o.yes) / float64(len(b.outcomes))
-			for i, c := range [2]float64{was, is} {
+			for i, c := range [...]float64{was, is} {
 				byConcern[o.concern][i] = append(byConcern[o.concern][i], score.Prediction{P: c, Happened: o.yes, Group: b.name, X: o.number})
 			}
 			all = append(all, score.Prediction{P: is, Happened: o.yes})

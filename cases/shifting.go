@@ -279,7 +279,7 @@ func (s *shiftSums) into(to *Shifting) {
 // points returns the 5, 50 and 95 % points; values are sorted.
 func points(values []float64) (s Size) {
 	sort.Float64s(values)
-	for i, p := range [3]float64{0.05, 0.5, 0.95} {
+	for i, p := range [...]float64{0.05, 0.5, 0.95} {
 		s[i] = stat.Quantile(p, stat.Empirical, values, nil)
 	}
 	return s

@@ -36,7 +36,7 @@ func (b *Bike) pulleyGap(l *Loop) Gap {
 	}
 	w := &l.Wheels[AtTension]
 	pulley := geom.Disc{Centre: w.Centre, Radius: w.Radius + b.Chain.PlateHalfHeight, At: l.Line[AtTension], Half: b.Tensioner.Width / 2}
-	for at, wheels := range [2][]Wheel{AtCog: b.Cogs, AtRing: b.Rings} {
+	for at, wheels := range [...][]Wheel{AtCog: b.Cogs, AtRing: b.Rings} {
 		for i := range wheels {
 			x := &wheels[i]
 			d := geom.Disc{Centre: l.Wheels[at].Centre, Radius: x.TipRadius(b.Chain.Pitch), At: x.Line, Half: x.Thickness() / 2}
@@ -52,7 +52,7 @@ const plateHeight = 0.6
 
 // roundEnd are boxes that fill a half-round end from within: height and reach as shares of
 // its radius.
-var roundEnd = [3][2]float64{{1, 0}, {math.Sqrt2 / 2, math.Sqrt2 / 2}, {0.38, 0.92}}
+var roundEnd = [...][2]float64{{1, 0}, {math.Sqrt2 / 2, math.Sqrt2 / 2}, {0.38, 0.92}}
 
 // cageGap returns the gap of the cage to tyre and spokes: of its inner plate, a bar with
 // round ends from pulley to pulley, and of the tension pulley with the chain on it. There

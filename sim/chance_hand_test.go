@@ -236,3 +236,39 @@ func TestIndexWindowsDoNotSeeTheOtherRing(t *testing.T) {
 		}
 	}
 }
+
+// The top run hangs slack backwards from no pull on, surely or not at all; without a tensioner there
+// is no such thing.
+func TestTheTopRunHangsFromNoPullOn(t *testing.T) {
+	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
+	b := trail()
+	r := evaluate(t, b)
+	g := &r.Gears[7]
+	require.True(t, g.Fit.Closes)
+	for top, want := range map[float64]float64{-0.5: 1, -1e-9: 1, 1e-9: 0, 0.5: 0, 1.5: 0} {
+		b.Load.FreehubDrag = (g.Tensions.Bottom[Backwards] - top) * b.Cogs[7].PitchRadius(Pitch)
+		o := Odds{Sizes: make([]Sizes, len(b.Cogs))}
+		c := make([]Chances, len(b.Cogs))
+		require.NoError(t, o.Gears(c, b, f, r.Links))
+		assert.Equal(t, want, c[7][TopSlackBackwards], "%g N", top)
+		assert.InDelta(t, -top, o.Sizes[7][TopSlackBackwards], 1e-9)
+	}
+	assert.Equal(t, -1.0, chancesOf(t, single(), f)[0][TopSlackBackwards])
+}
+
+// For ranks a tyre or a cage that is surely beyond has the chance that is called coarse.
+func TestSurelyBeyondHasTheCoarseChance(t *testing.T) {
+	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	b := trail()
+	b.Tyre.Width, b.Tyre.Dish, b.Tensioner.Width = 30, -20, 12
+	r := evaluate(t, b)
+	exact, c := make([]Chances, len(b.Cogs)), make([]Chances, len(b.Cogs))
+	require.NoError(t, new(Odds).Gears(exact, b, f, r.Links))
+	require.NoError(t, (&Odds{Coarse: true}).Gears(c, b, f, r.Links))
+	for g := range c {
+		for _, k := range []Concern{RubsTyreAt, CageMeets} {
+			assert.Less(t, exact[g][k], 1e-4, "gear %d %s", g, k)
+			assert.InDelta(t, coarse, c[g][k], 1e-15, "gear %d %s", g, k)
+		}
+	}
+}

@@ -193,7 +193,7 @@ func (b *Bike) tyreBeyond(l *Loop, far float64) bool {
 	t := b.Tyre
 	minor := t.Width / 2
 	major := t.OutsideDiameter()/2 - minor
-	for _, i := range [2]int{Top, Bottom} {
+	for _, i := range [...]int{Top, Bottom} {
 		s := l.Spans[i]
 		strip := stripBeside(l.Wheels[AtCog].Centre, s.From, s.Dir, s.Length, b.Chain.PlateHalfHeight, l.Line[i]-b.Chain.Width/2, l.side(i)/s.Length)
 		if !strip.TorusBeyond(major, minor, t.Dish, far) {
@@ -211,7 +211,7 @@ func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
 	major := t.OutsideDiameter()/2 - minor
 	axle := l.Wheels[AtCog].Centre
 	before := *g
-	for _, i := range [3]int{Top, Bottom, Lead} {
+	for _, i := range [...]int{Top, Bottom, Lead} {
 		if i == Lead && !l.Idled {
 			continue
 		}

@@ -97,7 +97,10 @@ func TestIndexWindowsByScanning(t *testing.T) {
 	f := &Free{Seat: 0.1, Allowance: 0.25, Spread: 0.05, Room: 0.5, SoftCog: 0.1, SoftRing: 0.1}
 	bound := map[Binding]int{}
 	nowhereAtAll := 0
-	for _, wider := range []float64{0, 0.6, 1.1, 1.4, 1.7} {
+	for i, wider := range []float64{0, 0.6, 0.9, 1.1, 1.4, 1.7, 0.6, 0.9, 1.2} {
+		if i == 6 { // cut teeth let go before the runs meet anything
+			f.Allowance = 0.85
+		}
 		for _, front := range []float64{44, 50, 56} {
 			b := trail()
 			b.Chain.Width += wider

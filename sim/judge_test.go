@@ -186,6 +186,7 @@ func TestArrivalsAtTheirLimits(t *testing.T) {
 	slack, least := planned{wheel: w, bend: 0.05, pull: -3}, planned{wheel: w, bend: 0.05, pull: leastTension}
 	x, y := s.arrive(&slack, b.Chain.Chain, 200), s.arrive(&least, b.Chain.Chain, 200)
 	assert.Equal(t, -3.0, x.Pull)
+	assert.Len(t, s.limits, 2, "both at the least pull, and at 20 N: solved once each")
 	x.Pull = y.Pull
 	assert.Equal(t, y, x)
 }

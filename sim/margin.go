@@ -325,7 +325,10 @@ func firstZero(gap func(bend float64) (float64, bool, error), most, pitch float6
 	if ghi > 0 {
 		return most, nil
 	}
-	for i := 0; i < 100 && hi-lo > 1e-10; i++ {
+	for i := range 100 {
+		if hi-lo <= 1e-10 {
+			break
+		}
 		x := (lo + hi) / 2
 		if i%3 != 2 {
 			if y := lo + glo*(hi-lo)/(glo-ghi); y > lo && y < hi {

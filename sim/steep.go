@@ -31,7 +31,7 @@ func (tab *table) steep(p tensionAt, solve func(tension float64) (a, b float64, 
 	x, y := &tab.nodes[p.i], &tab.nodes[p.i+1]
 	both, known := tab.cuts[p.i]
 	if !known {
-		for k, ends := range [2][2]float64{{x.a, y.a}, {x.b, y.b}} {
+		for k, ends := range [...][2]float64{{x.a, y.a}, {x.b, y.b}} {
 			between := func(w float64) (float64, error) {
 				a, b, err := solve(math.Exp2((float64(p.i) + w) / nodesPerOctave))
 				return [2]float64{a, b}[k], err

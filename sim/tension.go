@@ -81,7 +81,7 @@ func (t *Tensioner) pull(l *Loop) float64 {
 	s, k := math.Sincos(a + t.PivotAngle)
 	px, py := g.X-t.PivotOffset*s, g.Y+t.PivotOffset*k
 	lever := 0.0
-	for _, w := range [2]struct {
+	for _, w := range [...]struct {
 		x, y float64
 		in   int
 	}{{p.X, p.Y, Bottom}, {g.X, g.Y, Cage}} {
