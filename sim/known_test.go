@@ -236,6 +236,23 @@ func TestATableSolvesEachNodeOnce(t *testing.T) {
 	_, _, err := new(table).at(placeOf(50), fails)
 	require.ErrorIs(t, err, ErrBike)
 
+	// Jumps between other nodes are found beside the first, which is not looked for again.
+	var two table
+	looks := 0
+	steps := func(tension float64) (float64, float64, error) {
+		looks++
+		return math.Floor(tension / 3.01), 0, nil
+	}
+	for i, pull := range []float64{3.009, 6.019, 3.011, 6.021} {
+		a, _, err := two.at(placeOf(pull), steps)
+		require.NoError(t, err)
+		assert.InDelta(t, math.Floor(pull/3.01), a, 1e-12, "%g N", pull)
+		if i > 0 {
+			assert.LessOrEqual(t, looks, 2*(2+cutSteps), "%g N", pull)
+		}
+	}
+	assert.Len(t, two.cuts, 2)
+
 	// Where either value jumps, its place is found, and the other value stays a line.
 	for k := range 2 {
 		var tab table
