@@ -54,6 +54,10 @@ func TestTheLongestNumber(t *testing.T) {
 	big := append([]byte(put("", "", "")), strings.Repeat("#", MaxSize)...)
 	_, err = Parse("bike.yaml", big[:MaxSize])
 	assert.NoError(t, err, "as large as a file may be")
+	for dim, want := range map[string]string{"number": "is not a number, want a number without a unit", "force": "is not a force, want a number in N, kN", "angle": "is not an angle, want a number in "} {
+		_, err = ParseQuantity("wide", dim)
+		assert.ErrorContains(t, err, want)
+	}
 	_, err = ParseSeen("32/51: quiet sure 1.2.3")
 	assert.ErrorContains(t, err, `"1.2.3" is not a number`)
 }
