@@ -54,6 +54,10 @@ func TestTheLongestNumber(t *testing.T) {
 	big := append([]byte(put("", "", "")), strings.Repeat("#", MaxSize)...)
 	_, err = Parse("bike.yaml", big[:MaxSize])
 	assert.NoError(t, err, "as large as a file may be")
+	for dim, want := range map[string]string{"number": "is not a number, want a number without a unit", "force": "is not a force, want a number in N, kN", "angle": "is not an angle, want a number in "} {
+		_, err = ParseQuantity("wide", dim)
+		assert.ErrorContains(t, err, want)
+	}
 	_, err = ParseSeen("32/51: quiet sure 1.2.3")
 	assert.ErrorContains(t, err, `"1.2.3" is not a number`)
 }
@@ -123,6 +127,32 @@ func TestLeavingOneBikeOut(t *testing.T) {
 	two := &Pooled{}
 	require.NoError(t, two.leaveOut(bikes[:2]))
 	assert.False(t, two.Bikes[0].OwnKind, "one other is too few of a kind")
+}
+
+// The others of a kind are weighted by what they saw, and bikes of other kinds count only where those
+// are too few: by hand, with candidates of which half are twice as likely for each bike.
+func TestOthersOfAKindAreWeighted(t *testing.T) {
+	bike := func(name string, speeds int, upper bool) *pooling {
+		b := &pooling{name: name, c: &Case{Speeds: speeds}, log: make([]float64, candidates), chance: make([][]float32, candidates)}
+		b.outcomes = []outcome{{concern: sim.NoiseRiding, yes: true}}
+		for k := range b.chance {
+			b.chance[k] = []float32{0.25}
+			if k >= candidates/2 {
+				b.chance[k][0] = 0.75
+			}
+			if (k >= candidates/2) == upper {
+				b.log[k] = math.Log(2)
+			}
+		}
+		return b
+	}
+	p := &Pooled{}
+	require.NoError(t, p.leaveOut([]*pooling{bike("a", 11, true), bike("b", 11, true), bike("c", 11, true), bike("d", 12, false)}))
+	even := score.LogLoss(OffTheEnds(0.5), true)
+	for i, share := range []float64{4. / 5, 4. / 5, 4. / 5, 8. / 9} {
+		assert.InDelta(t, even, p.Bikes[i].Shipped, 1e-9)
+		assert.InDelta(t, score.LogLoss(OffTheEnds(0.25+0.5*share), true), p.Bikes[i].LeftOut, 1e-9, p.Bikes[i].Name)
+	}
 }
 
 // Where a case does not say how far its pulley floats it is drawn from 0.2 to 1.0 mm: every millimetre

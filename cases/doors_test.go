@@ -173,6 +173,7 @@ func TestSetSaysWhatIsWrong(t *testing.T) {
 		"front.form":      {"round", `bike.yaml: front.form: "round", want one of plain, wide_narrow`},
 		"front.line":      {"19", "bike.yaml: front.line: 19 mm is out of range, want 20 mm to 90 mm"},
 		"tyre.width":      {"50", "bike.yaml: tyre: neither size nor bead_seat and section"},
+		"chainstay.angle": {"4", "bike.yaml: chainstay.gap: missing"},
 		"idler.held":      {"true", "bike.yaml: idler: its teeth meet those of the ring of 34"},
 		"tensioner.stops": {"[5, 4]", "cage stops 5.0° and 4.0°, want the folded one first"},
 	} {
@@ -259,5 +260,38 @@ func TestNumberByPath(t *testing.T) {
 	for _, path := range []string{"title", "frame.lien", "front.form"} {
 		_, _, _, _, err = Bounds(path)
 		assert.ErrorContains(t, err, "cases: no range of \""+path+"\"")
+	}
+}
+
+// What a case gives, with how it was read: the instrument and its distribution, how many readings, or
+// as exact; what is said of ± where the instrument alone is named.
+func TestHowItWasRead(t *testing.T) {
+	c := mustParse(t, strings.Replace(put("", "", "tyre: {size: 50-584, width: [50, 51, 55]}\nchain: {slack: 0.7 ± 0.1, bevel: 0.5}"), "stay: 430", "stay: 430 (tape)", 1))
+	by := map[string]Given{}
+	for _, g := range c.Given() {
+		by[g.Path] = g
+	}
+	for path, want := range map[string][2]string{
+		"tyre.width": {"3 readings", "52 mm"}, "frame.stay": {"tape, triangular", "430 ± 2 mm"}, "chain.slack": {"rectangular", "0.7 ± 0.1 °"},
+		"chain.bevel": {"given", "0.5 mm"}, "frame.drop": {"given", "60 mm"},
+	} {
+		assert.Equal(t, want, [2]string{by[path].From, by[path].said}, path)
+	}
+	assert.Zero(t, by["chain.bevel"].U)
+	assert.InDelta(t, 2/math.Sqrt(6), by["frame.stay"].U, 1e-12)
+	assert.Equal(t, "chainstay length, bottom-bracket centre to axle centre", by["frame.stay"].Words)
+	assert.Equal(t, "mm", by["frame.stay"].Unit)
+	assert.NotContains(t, by, "chain.width")
+}
+
+// A catalogue that is not there, and one whose change is no list of fields.
+func TestCataloguesThatAreNone(t *testing.T) {
+	_, err := LoadCatalogue("trail-part")
+	assert.EqualError(t, err, `trail-part: neither a file nor a shipped catalogue, did you mean "trail-parts"?`)
+	_, err = LoadCatalogue("./nothing-there.yaml")
+	assert.ErrorContains(t, err, "./nothing-there.yaml: ")
+	for _, set := range []string{"3", "[a]", ""} {
+		_, err = ParseCatalogue("p.yaml", []byte("chainpath_parts: 1\nchanges:\n  - {name: a, set: "+set+"}\n"))
+		assert.ErrorContains(t, err, "want field paths with values", set)
 	}
 }

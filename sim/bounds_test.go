@@ -318,3 +318,18 @@ func TestStripBesideTheAxle(t *testing.T) {
 	assert.Equal(t, [2]float64{-50, 50}, [2]float64{mid.From, mid.To})
 	assert.Equal(t, 0.01, mid.Drift)
 }
+
+// A cage that hangs straight down from a small tyre is nearest with its round upper end, by hand: the
+// boxes that fill it reach 0.92 of its radius towards the axle; one that hangs up from a large wheel's
+// side with its lower.
+func TestRoundEndsOfACage(t *testing.T) {
+	b := trail()
+	b.Tensioner.Width, b.Tensioner.Tension.Teeth = 12, 11
+	b.Tyre = &Tyre{BeadSeat: 60, Section: 30, Width: 20, Dish: 1}
+	half := plateHeight * b.Tensioner.Tension.TipRadius(Pitch)
+	down := cageAt(r2.Vec{Y: -100}, r2.Vec{Y: -190}, 1+6)
+	assert.InDelta(t, 100-0.92*half-60, b.cageGap(down).MM, 1e-9)
+	up := cageAt(r2.Vec{Y: -190}, r2.Vec{Y: -100}, 1+b.Chain.Width/2)
+	pulley := up.Wheels[AtTension].Radius + b.Chain.PlateHalfHeight
+	assert.InDelta(t, 100-0.92*pulley-60, b.cageGap(up).MM, 0.1, "the pulley with the chain on it")
+}

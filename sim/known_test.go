@@ -236,6 +236,23 @@ func TestATableSolvesEachNodeOnce(t *testing.T) {
 	_, _, err := new(table).at(placeOf(50), fails)
 	require.ErrorIs(t, err, ErrBike)
 
+	// Jumps between other nodes are found beside the first, which is not looked for again.
+	var two table
+	looks := 0
+	steps := func(tension float64) (float64, float64, error) {
+		looks++
+		return math.Floor(tension / 3.01), 0, nil
+	}
+	for i, pull := range []float64{3.009, 6.019, 3.011, 6.021} {
+		a, _, err := two.at(placeOf(pull), steps)
+		require.NoError(t, err)
+		assert.InDelta(t, math.Floor(pull/3.01), a, 1e-12, "%g N", pull)
+		if i > 0 {
+			assert.LessOrEqual(t, looks, 2*(2+cutSteps), "%g N", pull)
+		}
+	}
+	assert.Len(t, two.cuts, 2)
+
 	// Where either value jumps, its place is found, and the other value stays a line.
 	for k := range 2 {
 		var tab table
@@ -329,4 +346,103 @@ func TestRubSignByHand(t *testing.T) {
 	away, err = e.rubsLeadingAway(&own, &next, &b.Chain, -3, 0.02, [2]float64{400, 8})
 	require.NoError(t, err)
 	assert.True(t, away, "so wide a chain has not got away in time")
+}
+
+// A falling jump is one as well as a rising one, of the first value or the second, and a difference
+// of the bound itself is none.
+func TestJumpsEitherWay(t *testing.T) {
+	for _, c := range []struct {
+		a, b float64
+		want way
+	}{{0, 0, lineWay}, {jump, 0, lineWay}, {0, jump, lineWay}, {0, -jump, lineWay}, {1.01 * jump, 0, steepWay}, {-1.01 * jump, 0, steepWay}, {0, 1.01 * jump, steepWay}, {0, -1.01 * jump, steepWay}} {
+		var tab table
+		calls := 0
+		require.NoError(t, tab.fill(128, func(float64) (float64, float64, error) {
+			if calls++; calls == 1 {
+				return 0, 0, nil
+			}
+			return c.a, c.b, nil
+		}))
+		assert.Equal(t, c.want, tab.nodes[128].way, "%+v", c)
+		assert.True(t, tab.nodes[128].set && tab.nodes[129].set && !tab.nodes[130].set && !tab.nodes[127].set)
+	}
+}
+
+// What an evaluator keeps of tensions that pass by is bounded, and where it may read a table it does:
+// the pair's table is filled, but not by one that is exact, or past its end.
+func TestTablesAreReadWhereTheyMayBe(t *testing.T) {
+	b := trail()
+	own, next := &b.Cogs[3], &b.Cogs[4]
+	filled := func(tab *table) (n int) {
+		for i := range tab.nodes {
+			if tab.nodes[i].set {
+				n++
+			}
+		}
+		return n
+	}
+	var e Evaluator
+	tab := e.rubTable(own, next, &b.Chain, 0)
+	_, err := e.rubLimit(tab, own, next, &b.Chain, 0, 9000, placeOf(9000))
+	require.NoError(t, err)
+	assert.Zero(t, filled(tab), "past its end")
+	_, err = e.rubLimit(tab, own, next, &b.Chain, 0, 20, placeOf(20))
+	require.NoError(t, err)
+	assert.Equal(t, 2, filled(tab))
+	k := e.know(own.Sprocket, b.Chain.Chain, false)
+	_, _, err = e.limits(k, 20, placeOf(20))
+	require.NoError(t, err)
+	assert.Equal(t, 2, filled(k.table))
+	assert.Empty(t, e.s.limits)
+	exact := Evaluator{Exact: true}
+	k = exact.know(own.Sprocket, b.Chain.Chain, false)
+	for i := range 2 * mostKept {
+		pull := 1 + 0.01*float64(i)
+		_, _, err := exact.limits(k, pull, placeOf(pull))
+		require.NoError(t, err)
+		require.LessOrEqual(t, len(exact.s.limits), mostKept+1)
+	}
+}
+
+// With signs alone a margin to a neighbour is the gap over a pitch, else the bend that is left.
+func TestSignsAreGapsOverAPitch(t *testing.T) {
+	b := trail()
+	for _, drift := range []float64{-0.04, 0.03} {
+		n := beside{own: &b.Cogs[3], next: &b.Cogs[4], kind: ToCog, drift: drift, room: 0.2}
+		signs, exact := Evaluator{Signs: true}, Evaluator{Exact: true}
+		got, err := signs.rubMargin(&n, &b.Chain, 20)
+		require.NoError(t, err)
+		want, err := signs.rubSign(*n.own, *n.next, &b.Chain, 0.2, drift, 20)
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+		left, err := exact.rubMargin(&n, &b.Chain, 20)
+		require.NoError(t, err)
+		limit, err := exact.rubLimit(nil, n.own, n.next, &b.Chain, 0.2, 20, placeOf(20))
+		require.NoError(t, err)
+		assert.InDelta(t, limit-math.Max(0, math.Atan(-drift)), left, 1e-12)
+		assert.Greater(t, math.Abs(left-got), 1e-3, "another number")
+		assert.Equal(t, left > 0, got > 0)
+	}
+}
+
+// A run that leads away from its neighbour meets it where shift pins stand out farther than its gap is
+// wide, and not where room makes up for what it lacks.
+func TestRunsThatLeadAwayMeetPins(t *testing.T) {
+	b := trail()
+	own, next := &b.Cogs[6], &b.Cogs[7]
+	n := beside{own: own, next: next, kind: ToRing, drift: 0.001, pulls: [2]float64{400, 8}, span: Top}
+	least := straightLeast(own, next, &b.Chain, n.drift)
+	require.Positive(t, least)
+	var e Evaluator
+	w := &pullsAt{}
+	for room, meets := range map[float64]bool{0: false, -least - 0.5: true, 0.5: false, -least + 0.01: false} {
+		n.room = room
+		got, err := e.quickRubs(&n, &b.Chain, w, least)
+		require.NoError(t, err)
+		assert.Equal(t, meets, got, "room %g", room)
+	}
+	n.room = least + 0.5
+	got, err := e.quickRubs(&n, &b.Chain, w, -least)
+	require.NoError(t, err)
+	assert.False(t, got)
 }

@@ -270,6 +270,21 @@ func TestHangingTopSpan(t *testing.T) {
 		}
 	}
 	assert.Greater(t, hung, 5)
+	slight := 0
+	for cog := range b.Cogs {
+		var l Loop
+		fit, err := b.Close(&l, 0, cog, links)
+		require.NoError(t, err)
+		if !fit.Closes {
+			continue
+		}
+		b.Load.FreehubDrag = 1.0002 * b.Tensioner.pull(&l) * b.Cogs[cog].PitchRadius(Pitch)
+		if h := b.Hang(&l); h.Surplus > 0 && h.Surplus < 1 {
+			slight++
+			assert.InDelta(t, math.Sqrt(3*h.Surplus*l.Spans[Top].Length/8), h.Sag, 1e-9, "a little chain sags too")
+		}
+	}
+	assert.Positive(t, slight)
 	s := single()
 	var l Loop
 	_, err = s.Close(&l, 0, 0, 98)
