@@ -12,7 +12,7 @@ import (
 	"chainpath/sim/ensemble"
 )
 
-// Two hundred simulated bikes with numbers and readings drawn as the candidates are, six
+// Two hundred simulated bikes, or some of them, with numbers and readings drawn as the candidates are, six
 // gears tried ten times backwards and listened to: the 90 % interval of an unknown holds
 // the true number about nine times of ten. Those are looked at that what was seen told of,
 // and all together.
@@ -20,7 +20,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many candidates")
 	}
-	bikes := few(100, 200)
+	bikes := few(60, 200)
 	c := mustParse(t, learner)
 	shipped, err := shippedSets()
 	require.NoError(t, err)

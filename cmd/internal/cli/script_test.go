@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"os"
 	"os/exec"
 	"strings"
@@ -30,6 +31,12 @@ func TestScripts(t *testing.T) {
 			e.Setenv("GOMODCACHE", caches[1])
 			e.Setenv("XDG_CACHE_HOME", user)
 			return err
+		},
+		Condition: func(name string) (bool, error) {
+			if name != "long" {
+				return false, fmt.Errorf("no condition %q", name)
+			}
+			return long, nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"code": code,

@@ -126,7 +126,7 @@ func TestInterruptedRuns(t *testing.T) {
 		}},
 	} {
 		n, partial := 0, false
-		for wait := 1500 * time.Millisecond; n <= 5 && wait < 30*time.Second; wait *= 2 { // a busy machine has done nothing yet
+		for wait := 500 * time.Millisecond; n <= 5 && wait < 30*time.Second; wait *= 2 { // a busy machine has done nothing yet
 			code, out, errs, took := stopped(t, after(wait), 1, c.args...)
 			assert.Less(t, took, soon)
 			if code == ExitStopped {

@@ -40,14 +40,14 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 	names := []string{"trail", small, "single"}
 	if long {
 		names = append(names, "tourer", "double-cage")
+		list = append(list, "parts trail trail-parts --complaint backwards")
 		list = append(list, "learn --shop /dev/null "+shop)
 	}
 	for _, name := range names {
 		list = append(list, "next "+name, "budget "+name+" --draws 100", "learn "+name+" --seen */*:quiet")
 	}
 	list = append(list,
-		"window trail", "window trail --map", "window single", "window "+small+" --map", "cases trail",
-		"parts trail trail-parts --complaint backwards", "parts "+small+" trail-parts --complaint backwards --top 5", "compare trail trail-short", "compare trail road tourer",
+		"window single", "window "+small+" --map", "cases trail", "parts "+small+" trail-parts --complaint backwards --top 5", "compare trail trail-short", "compare trail road tourer",
 		"march trail --cog 51 --backwards --turns 0.4 --trials 3", "march road --ring 50 --cog 28 --turns 0.3", "march tourer --ring 48 --cog 32 --backwards --turns 0.3",
 		"cases", "diagnose trail", "defaults", "defaults --speeds 1", "defaults --unknowns", "learn --shop /dev/null "+two,
 		"line front --tube-width 48.6 --gap 29.9±0.7", "line front --tube-width 34 --reading 23.65±0.3 --reading 31.15±0.3 --face outer --thickness 1.8", "line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9±0.2",
