@@ -295,7 +295,7 @@ func TestFirstZeroIsFoundQuickly(t *testing.T) {
 		{func(x float64) float64 { return math.Copysign(1, 0.1-x) }, 60},
 	} {
 		n := 0
-		_, err := firstZero(func(x float64) (float64, bool, error) { n++; return c.gap(x), true, nil }, 0.35, 12)
+		_, err := firstZero(func(x float64) (float64, bool, error) { n++; return c.gap(x), true, nil }, 0, 0.35, 12)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, n, c.most)
 	}
@@ -307,10 +307,10 @@ func TestFirstZeroIsFoundQuickly(t *testing.T) {
 				return 0, false, ErrBike
 			}
 			return 0.09 - x*x, true, nil
-		}, 0.35, 12)
+		}, 0, 0.35, 12)
 		require.ErrorIs(t, err, ErrBike, "look %d", fail)
 	}
-	x, err := firstZero(func(x float64) (float64, bool, error) { return 0.35 - x, true, nil }, 0.35, 12)
+	x, err := firstZero(func(x float64) (float64, bool, error) { return 0.35 - x, true, nil }, 0, 0.35, 12)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.35, x, 1e-9, "a zero at the end itself")
 }

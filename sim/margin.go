@@ -253,7 +253,17 @@ func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, room, pull 
 			g, err := n.bowed(&e.s, t)
 			return g.MM, g.Valid, err
 		}
-		x, err := firstZero(gap, engage.MaxAngle, c.Pitch)
+		straight := func(bend float64) (float64, bool, error) {
+			n.strand = strandAt(*own, c, to*math.Tan(bend))
+			g := n.straight()
+			return g.MM + room, g.Valid, nil
+		}
+		// The bowed strand never comes nearer than the straight one, and mostly meets little later.
+		from, err := firstZero(straight, 0, engage.MaxAngle, c.Pitch)
+		if err != nil || from <= 0 || from == engage.MaxAngle {
+			return from, 0, err
+		}
+		x, err := firstZero(gap, from, engage.MaxAngle, c.Pitch)
 		return x, 0, err
 	}
 	if e.Exact || p.i == pastTable {
@@ -303,27 +313,41 @@ func (e *Evaluator) rubsLeadingAway(own, next *Wheel, c *Chain, room, drift floa
 	return false, nil
 }
 
-// firstZero returns the bend in [0, most] at which a gap that falls with the
-// bend reaches zero, by bisection and secant in turn.
-func firstZero(gap func(bend float64) (float64, bool, error), most, pitch float64) (float64, error) {
+// firstZero returns the bend in [0, most] at which a gap that falls with the bend reaches
+// zero, by bisection and secant in turn; it mostly does not before from, and soon after it.
+// A gap that is missing at no bend never does: most; one that is less than 0 there is given
+// as an angle over a pitch.
+func firstZero(gap func(bend float64) (float64, bool, error), from, most, pitch float64) (float64, error) {
 	lo := 0.0
 	glo, is, err := gap(lo)
-	if err != nil {
+	switch {
+	case err != nil:
 		return 0, err
-	}
-	if !is {
+	case !is:
 		return most, nil
-	}
-	if glo <= 0 {
+	case glo <= 0:
 		return math.Atan(glo / pitch), nil
 	}
 	hi := most
-	ghi, _, err := gap(hi)
-	if err != nil {
-		return 0, err
+	if from > 0 {
+		hi = min(from, most)
 	}
-	if ghi > 0 {
-		return most, nil
+	var ghi float64
+	for {
+		if ghi, _, err = gap(hi); err != nil {
+			return 0, err
+		}
+		if ghi <= 0 {
+			break
+		}
+		if hi == most {
+			return most, nil
+		}
+		next := most
+		if beyond := hi + further*ghi*(hi-lo)/(glo-ghi); beyond > hi && beyond < most {
+			next = beyond
+		}
+		lo, glo, hi = hi, ghi, next
 	}
 	for i := range 100 {
 		if hi-lo <= 1e-10 {
@@ -350,6 +374,10 @@ func firstZero(gap func(bend float64) (float64, bool, error), most, pitch float6
 	}
 	return lo, nil
 }
+
+// further is how far past the line through the last two looks firstZero looks for a gap
+// below zero.
+const further = 1.1
 
 // Margins appends the margins of every gear of a bike, in a fixed order that
 // depends on the numbers of rings and cogs and on which neighbours there are

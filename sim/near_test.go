@@ -148,7 +148,7 @@ func TestPlaceOfATension(t *testing.T) {
 // lacks at no bend as an angle over a pitch.
 func TestFirstZero(t *testing.T) {
 	zero := func(f func(x float64) float64) float64 {
-		x, err := firstZero(func(x float64) (float64, bool, error) { return f(x), true, nil }, 0.35, 12)
+		x, err := firstZero(func(x float64) (float64, bool, error) { return f(x), true, nil }, 0, 0.35, 12)
 		require.NoError(t, err)
 		return x
 	}
@@ -159,10 +159,10 @@ func TestFirstZero(t *testing.T) {
 	assert.Equal(t, 0.35, zero(func(x float64) float64 { return 1 - x }))
 	assert.InDelta(t, -math.Atan(3./12), zero(func(x float64) float64 { return -3 - x }), 1e-12)
 	assert.Zero(t, zero(func(x float64) float64 { return -x }))
-	x, err := firstZero(func(float64) (float64, bool, error) { return -1, false, nil }, 0.35, 12)
+	x, err := firstZero(func(float64) (float64, bool, error) { return -1, false, nil }, 0, 0.35, 12)
 	require.NoError(t, err)
 	assert.Equal(t, 0.35, x, "no gap, nothing to meet")
-	_, err = firstZero(func(float64) (float64, bool, error) { return 0, false, ErrBike }, 0.35, 12)
+	_, err = firstZero(func(float64) (float64, bool, error) { return 0, false, ErrBike }, 0, 0.35, 12)
 	require.ErrorIs(t, err, ErrBike)
 }
 

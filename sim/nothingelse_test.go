@@ -72,7 +72,7 @@ func TestNothingIsAnsweredBesideAnError(t *testing.T) {
 				return 5, true, ErrBike
 			}
 			return 0.09 - x*x, true, nil
-		}, 0.35, 12)
+		}, 0, 0.35, 12)
 		require.ErrorIs(t, err, ErrBike)
 		assert.Zero(t, x, "look %d", fail)
 	}

@@ -179,7 +179,7 @@ func BenchmarkInteriorPoint(b *testing.B) {
 	}
 }
 
-// Whatever is tried first, the row ends where it lies; what the closed form says is often right.
+// Whatever is tried first, the row ends where it lies.
 func TestWhatIsTriedFirstChangesNothing(t *testing.T) {
 	right, of := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -189,20 +189,101 @@ func TestWhatIsTriedFirstChangesNothing(t *testing.T) {
 		sine := math.Sin(rapid.Float64Range(0.1, 12).Draw(t, "angle") * deg)
 		e.row.Load[len(e.row.Load)-1] = tension * sine
 		var plain, tried solve
-		require.Equal(t, Solved, plain.settle(&e.row, false, 0))
-		require.Equal(t, Solved, tried.settle(&e.row, false, rapid.IntRange(1, 30).Draw(t, "bent")))
-		for i := range plain.y {
-			assert.InDelta(t, plain.y[i], tried.y[i], 1e-7)
-		}
-		if bent := e.bends(sine); bent > 0 {
+		require.Equal(t, Solved, plain.settle(&e.row, false, -1))
+		require.Equal(t, Solved, tried.settle(&e.row, false, rapid.IntRange(0, 30).Draw(t, "bent")))
+		assert.InDeltaSlice(t, plain.y, tried.y, 1e-7)
+		assert.InDelta(t, forces(&plain, &e.row), forces(&tried, &e.row), 1e-6*tension)
+		if e.row.Slack > 0 {
 			of++
-			tried.resize(len(e.row.Load))
-			require.Equal(t, Solved, tried.start(&e.row))
-			if tried.try(&e.row, bent) {
+			if triedFirst(&tried, &e, sine) {
 				right++
 				assert.InDeltaSlice(t, plain.y, tried.y, 1e-7)
 			}
 		}
 	})
-	assert.Greater(t, float64(right), 0.1*float64(of), "%d of %d", right, of) // of random rows; of those of a bicycle nearly all
+	assert.Greater(t, float64(right), 0.5*float64(of), "%d of %d", right, of) // of a bicycle's rows nearly all, see below
+}
+
+// forces returns the sum of what the teeth hold, N.
+func forces(s *solve, r *pinRow) (sum float64) {
+	for i := range r.Play {
+		sum += s.Held(i)
+	}
+	return sum
+}
+
+// triedFirst reports whether what a cold solve tries first is the equilibrium.
+func triedFirst(s *solve, e *Entry, sine float64) bool {
+	e.row.Load[len(e.row.Load)-1] = e.row.Tension * sine
+	s.resize(len(e.row.Load))
+	return s.start(&e.row) == Solved && s.lone(&e.row, e.bends(sine)) && s.several(&e.row)
+}
+
+// What is tried first is right for nearly every row of a bicycle.
+func TestWhatIsTriedFirstIsMostlyRight(t *testing.T) {
+	right, of := 0, 0
+	for _, teeth := range []int{11, 17, 28, 42, 51} {
+		for _, slack := range []float64{0.4, 0.8, 1.4} {
+			for _, tension := range []float64{5, 30, 160, 700} {
+				for l := Inner; l <= Outer; l++ {
+					var e Entry
+					require.NoError(t, e.Set(wheel(teeth), chain(slack), l, tension))
+					for angle := 0.2; angle < 5; angle += 0.4 {
+						of++
+						var s solve
+						if triedFirst(&s, &e, math.Sin(angle*deg)) {
+							right++
+						}
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, float64(right), 0.97*float64(of), "%d of %d", right, of)
+}
+
+// A row that one tooth holds, by hand. Where its slack takes the whole bend, the links before
+// the tooth lie straight, the one on it at half the bend, those after it at the whole. Where it
+// does not, one joint on each side is bent: the link before the one on the tooth has the slope
+// v with T·p·v = k·(θ/2 - v - φ0).
+func TestLoneByHand(t *testing.T) {
+	row := func(slack float64) (*pinRow, *solve) {
+		r := &pinRow{Pitch: 10, Tension: 50, Stiffness: 1500, Slack: slack, Load: make([]float64, 9), Play: make([]float64, 8)}
+		for i := range r.Play {
+			r.Play[i] = math.Inf(1)
+			if i < 4 {
+				r.Play[i] = 1 - 0.1*float64(i)
+			}
+		}
+		r.Load[8] = 50 * 0.03
+		s := new(solve)
+		s.resize(9)
+		require.Equal(t, Solved, s.start(r))
+		return r, s
+	}
+	for _, c := range []struct{ slack, v float64 }{{0.02, 0}, {0.009, 1500 * 0.006 / 2000}} {
+		for guess := range 4 {
+			r, s := row(c.slack)
+			require.True(t, s.lone(r, guess))
+			require.True(t, s.several(r))
+			// Link 3 is the narrowest: its middle at 0.7 mm, its pins 10 mm apart.
+			before := 0.625 - 10*c.v
+			want := []float64{before, before, before, 0.625, 0.775, 0.775 + 10*(0.03-c.v)}
+			for len(want) < 9 {
+				want = append(want, want[len(want)-1]+10*0.03)
+			}
+			assert.InDeltaSlice(t, want, s.y, 1e-12, "slack %g, guess %d", c.slack, guess)
+			for i := range r.Play {
+				held := 0.0
+				if i == 3 {
+					held = 1.5
+				}
+				assert.InDelta(t, held, s.Held(i), 1e-12)
+			}
+		}
+	}
+	r, s := row(0)
+	assert.False(t, s.lone(r, 0), "without slack every joint is bent")
+	r, s = row(0.0001)
+	assert.False(t, s.lone(r, 4), "more bent joints than there are before the tooth")
 }

@@ -126,11 +126,12 @@ func (s *solve) Solve(r *pinRow, warm bool) Status {
 	if r.Validate() != nil {
 		return BadInput
 	}
-	return s.settle(r, warm, 0)
+	return s.settle(r, warm, -1)
 }
 
-// settle is Solve of a row that is surely valid. A cold solve first tries how it would lie
-// with so many joints bent on each side of the first link held; that is kept where it holds.
+// settle is Solve of a row that is surely valid. Where bent is not negative its last pin
+// alone is loaded, and a cold solve first tries how it would lie with about so many joints
+// bent on each side of the first link held; that is kept where it holds.
 func (s *solve) settle(r *pinRow, warm bool, bent int) Status {
 	n := len(r.Load)
 	if !warm || len(s.y) != n || !s.feasible(r) {
@@ -138,8 +139,11 @@ func (s *solve) settle(r *pinRow, warm bool, bent int) Status {
 		if st := s.start(r); st != Solved {
 			return st
 		}
-		if bent > 0 && s.try(r, bent) {
-			return Solved
+		if bent >= 0 && s.lone(r, bent) {
+			if s.several(r) {
+				return Solved
+			}
+			s.start(r)
 		}
 	}
 	for step := 0; step < maxSteps; step++ {
@@ -168,30 +172,6 @@ func (s *solve) settle(r *pinRow, warm bool, bent int) Status {
 		}
 	}
 	return Stalled
-}
-
-// try takes the row, one link of which is held, to where it lies if so many joints on each
-// side of that link are bent, towards the side it is held at, and no other; it reports
-// whether that is the equilibrium. Otherwise the row stays as it is.
-func (s *solve) try(r *pinRow, bent int) bool {
-	clear(s.bent)
-	at := 0
-	for s.held[at] == 0 {
-		at++
-	}
-	for i := max(at+1-bent, 1); i <= min(at+bent, len(s.y)-2); i++ {
-		s.bent[i] = s.held[at]
-	}
-	s.assemble(r)
-	s.factor()
-	s.target(r)
-	if _, block := s.reach(r); block >= 0 || !s.same(r) || s.z[s.mul[at]]*float64(s.held[at]) < -multTol {
-		return false
-	}
-	for i := range s.y {
-		s.y[i] += s.d[i]
-	}
-	return true
 }
 
 func sign(x float64) int {
@@ -508,7 +488,7 @@ func (s *solve) same(r *pinRow) bool {
 		phi := bend(y, i, r.Pitch) + (d[i+1]-2*d[i]+d[i-1])/r.Pitch
 		// Rounding may put a joint that lies on the edge of its slack on either side of it:
 		// the energy is the same there.
-		if stateOf(phi, r.Slack) != bent[i] && math.Abs(math.Abs(phi)-r.Slack) > 1e-12 {
+		if stateOf(phi, r.Slack) != bent[i] && math.Abs(math.Abs(phi)-r.Slack) > slackTol {
 			return false
 		}
 	}
