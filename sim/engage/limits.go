@@ -24,13 +24,13 @@ const limitSteps = 24
 func (w Wheel) Limits(c Chain, tension float64) Limits {
 	q := w.query(c, tension)
 	load := w.load()
+	arrivals := q.curve(load)
 	l := Limits{Quiet: MaxAngle, Climb: MaxAngle}
 	last := responseRanges[load][0][1] * math.Pi / 180
 	clear, before := math.Inf(-1), [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range limitSteps + 1 {
 		bend := last * float64(i) / limitSteps
-		q.Bend = bend
-		a := q.Arrive(load)
+		a := arrivals.at(bend)
 		var past [2]float64
 		past[Inner], past[Outer] = w.Beyond(c, a)
 		touch := a.Inner - w.Clear(c, Inner)

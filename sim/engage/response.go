@@ -59,11 +59,13 @@ func (q *Query) point(r *ranges) (v [variables]float64) {
 		q.Contact, q.Seat, 1 / q.Teeth, q.PlayInner, q.PlayOuter, 1 / q.Length,
 	}
 	for i, x := range v {
-		lo, hi := r[i][0], r[i][1]
-		v[i] = max(-1, min((2*x-lo-hi)/(hi-lo), 1))
+		v[i] = scaled(x, r[i][0], r[i][1])
 	}
 	return v
 }
+
+// scaled returns a number of a range as one from -1 to 1, the nearest where it lies outside.
+func scaled(x, lo, hi float64) float64 { return max(-1, min((2*x-lo-hi)/(hi-lo), 1)) }
 
 // Terms fills the products of up to three of a query's variables, as a least-squares
 // fit of a response needs them: 1, v[i], v[i]v[j], v[i]v[j]v[k] with i <= j <= k.
@@ -129,31 +131,64 @@ func (r *Response) Encode() (b []byte) {
 
 // Arrive returns where links arrive by the shipped response, mm, never below the
 // seat's play.
-func (q *Query) Arrive(l Duty) (a Arrival) {
-	v := q.point(&responseRanges[l])
-	ci, co := &response[l][0], &response[l][1]
-	in, out := ci[0], co[0]
-	n := 1
-	for i := range variables {
-		in += ci[n] * v[i]
-		out += co[n] * v[i]
+func (q *Query) Arrive(l Duty) Arrival {
+	c := q.curve(l)
+	return c.at(q.Bend)
+}
+
+// curve is a response with nothing left open but the bend: for inner and outer links the
+// coefficients of a polynomial of degree 3 in the bend as scaled by a range, degrees.
+type curve struct {
+	c      [2][4]float64
+	lo, hi float64
+}
+
+// curve puts all of a query but its bend into the shipped response.
+func (q *Query) curve(l Duty) (c curve) {
+	r := &responseRanges[l]
+	v := q.point(r)
+	c.lo, c.hi = r[0][0], r[0][1]
+	ci, co := &response[l][Inner], &response[l][Outer]
+	in, out := &c.c[Inner], &c.c[Outer]
+	for p := range in { // 1 and the bend's own powers
+		in[p], out[p] = ci[p], co[p]
+	}
+	n := len(in)
+	for k := 1; k < variables; k++ { // its square with another
+		in[2] += ci[n] * v[k]
+		out[2] += co[n] * v[k]
 		n++
-		for j := i; j < variables; j++ {
-			ij := v[i] * v[j]
-			in += ci[n] * ij
-			out += co[n] * ij
+	}
+	// The bend with others, then others among themselves: vi stands for v[i], 1 for the bend.
+	for i := range variables {
+		vi, p := v[i], 0
+		if i == 0 {
+			vi, p = 1, 1
+		} else {
+			in[0] += ci[n] * vi
+			out[0] += co[n] * vi
+			n++
+		}
+		for j := max(i, 1); j < variables; j++ {
+			s, t := ci[n], co[n]
 			n++
 			ck, dk := ci[n:n+variables-j], co[n:n+variables-j]
-			var s, t float64
 			for k, x := range v[j:] {
 				s += ck[k] * x
 				t += dk[k] * x
 			}
-			in += ij * s
-			out += ij * t
+			in[p] += vi * v[j] * s
+			out[p] += vi * v[j] * t
 			n += variables - j
 		}
 	}
+	return c
+}
+
+// at returns where links arrive at a bend, rad.
+func (c *curve) at(bend float64) Arrival {
+	v := scaled(bend*(180/math.Pi), c.lo, c.hi)
+	of := func(c *[4]float64) float64 { return max(c[0]+v*(c[1]+v*(c[2]+v*c[3])), 0) }
 	// A bend of 0 has no offset; towards it the play is not used up.
-	return Arrival{Inner: max(in, 0), Outer: max(out, 0)}
+	return Arrival{Inner: of(&c.c[Inner]), Outer: of(&c.c[Outer])}
 }
