@@ -22,8 +22,8 @@ type Odds struct {
 
 	s      solver
 	loop   Loop
-	size   Sizes    // of the gear at hand
-	guides []guided // by cog
+	size   Sizes // of the gear at hand
+	guides guides
 }
 
 // softTyre is the width over which meeting the tyre sets in, mm: how far a wheel runs
@@ -261,7 +261,7 @@ func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
 // meet returns the gap to a neighbour without room, which is drawn; one of more than
 // enough as what it is at least, for the bowed strand never comes nearer than the straight.
 func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
-	if g := (Gap{Valid: true, MM: straightLeast(n.own, n.next, c, n.drift)}); g.MM > min(enough, leastMeeting) {
+	if g := (Gap{Valid: true, MM: n.straightLeast(c)}); g.MM > min(enough, leastMeeting) {
 		return g, nil
 	}
 	s := n.strand(c, 0)

@@ -2,6 +2,23 @@ package sim
 
 import "math"
 
+// guides keeps what every cog's guide run decides while nothing in it changes.
+type guides struct {
+	of   guidesOf
+	cogs []guided
+}
+
+// guidesOf is what all of them are found from, beside the cogs.
+type guidesOf struct {
+	guide           Sprocket
+	chain           [8]float64
+	ends            [2]Sprocket // the smallest and the largest cog, between which the guide pulley's gap goes
+	gap             [2]float64
+	float           float64
+	room, allowance float64
+	depth           float64
+}
+
 // guided is what the short run from the guide pulley onto a cog alone decides of indexing
 // and shifting: neither the frame nor the lines of ring and cluster are in it.
 type guided struct {
@@ -12,44 +29,51 @@ type guided struct {
 	out, in Shift       // to the next smaller and the next larger cog, but for a bent hanger and lean
 }
 
-// guidedOf is what it is found from.
+// guidedOf is what a cog has in it.
 type guidedOf struct {
-	own, smaller, larger Wheel // their lines beside own's, to the nearest 1e-9 mm, so that they are alike wherever the cluster stands
-	guide                Sprocket
-	chain                [8]float64
-	ends                 [2]Sprocket // the smallest and the largest cog, between which the guide pulley's gap goes
-	gap                  [2]float64
-	float                float64
-	room, allowance      float64
-	gates                [2]int
-	depth                float64
+	cog   Sprocket
+	step  float64 // its line beside the next smaller one's, to the nearest 1e-9 mm, so that it is alike wherever the cluster stands
+	gates int
 }
 
-// guide returns what a cog's guide run decides by a set of free numbers; it is found again
-// only where something in it has changed.
-func (o *Odds) guide(b *Bike, cog int, f *Free) *guided {
-	for len(o.guides) <= cog {
-		o.guides = append(o.guides, guided{})
+// review forgets what does not hold for a bike and a set of free numbers; the bike must have
+// a tensioner.
+func (g *guides) review(b *Bike, f *Free) {
+	if len(b.Cogs) == 0 {
+		return
 	}
-	k, c, t := &o.guides[cog], &b.Chain, b.Tensioner
-	of := guidedOf{
-		own: b.beside(cog, cog), guide: t.Guide,
+	c, t := &b.Chain, b.Tensioner
+	of := guidesOf{
+		guide: t.Guide,
 		chain: [8]float64{c.Pitch, c.InnerWidth, c.OuterWidth, c.PlateHalfHeight, c.Bevel, c.Width, c.Proud, c.Pin},
 		ends:  [2]Sprocket{b.Cogs[0].Sprocket, b.Cogs[len(b.Cogs)-1].Sprocket}, gap: t.Gap, float: t.Float, room: f.Room, allowance: f.allowance(b), depth: b.Gates.Depth,
 	}
-	if cog > 0 {
-		of.smaller = b.beside(cog, cog-1)
+	if g.of != of || len(g.cogs) != len(b.Cogs) {
+		g.of, g.cogs = of, append(g.cogs[:0], make([]guided, len(b.Cogs))...)
 	}
-	if cog+1 < len(b.Cogs) {
-		of.larger = b.beside(cog, cog+1)
-	}
-	for i := range of.gates {
-		if cog+i < len(b.Gates.Each) {
-			of.gates[i] = b.Gates.Each[cog+i]
+	for i := range g.cogs {
+		of := guidedOf{cog: b.Cogs[i].Sprocket}
+		if i > 0 {
+			of.step = b.beside(i-1, i).Line
+		}
+		if i < len(b.Gates.Each) {
+			of.gates = b.Gates.Each[i]
+		}
+		if g.cogs[i].of == of {
+			continue
+		}
+		g.cogs[i].of = of
+		for j := max(i-1, 0); j <= min(i+1, len(g.cogs)-1); j++ { // neighbours have it in them
+			g.cogs[j].known = false
 		}
 	}
-	if !k.known || k.of != of {
-		b.guided(k, cog, &of)
+}
+
+// at returns what a cog's guide run decides, on a bike that was reviewed.
+func (g *guides) at(b *Bike, cog int) *guided {
+	k := &g.cogs[cog]
+	if !k.known {
+		b.guided(k, cog, &g.of)
 	}
 	return k
 }
@@ -61,20 +85,23 @@ func (b *Bike) beside(own, cog int) Wheel {
 	return w
 }
 
-func (b *Bike) guided(k *guided, cog int, of *guidedOf) {
+func (b *Bike) guided(k *guided, cog int, of *guidesOf) {
 	r := b.runOnto(cog, b.guideLength(cog), of.float)
-	*k = guided{of: *of, known: true, run: r}
+	*k = guided{of: k.of, known: true, run: r}
+	own := b.beside(cog, cog)
 	climbs := r.climbs(of.allowance)
 	k.window = IndexWindow{From: -climbs, To: climbs, Binds: [2]Binding{ClimbsInboard, ClimbsOutboard}}
 	if cog > 0 {
-		if at := r.meets(&of.own, &of.smaller, &b.Chain, of.room); at < k.window.To {
+		smaller := b.beside(cog, cog-1)
+		if at := r.meets(&own, &smaller, &b.Chain, of.room); at < k.window.To {
 			k.window.To, k.window.Binds[1] = at, MeetsSmaller
 		}
 		k.out = b.crossing(cog, cog-1)
-		k.out.Past = r.leaves(of.allowance) - of.smaller.Line
+		k.out.Past = r.leaves(of.allowance) - smaller.Line
 	}
 	if cog+1 < len(b.Cogs) {
-		if at := r.meets(&of.own, &of.larger, &b.Chain, of.room); -at > k.window.From {
+		larger := b.beside(cog, cog+1)
+		if at := r.meets(&own, &larger, &b.Chain, of.room); -at > k.window.From {
 			k.window.From, k.window.Binds[0] = -at, MeetsLarger
 		}
 		k.in = b.crossing(cog, cog+1)

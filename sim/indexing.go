@@ -69,6 +69,7 @@ func (b *Bike) guideCentre(cog int) (x, z float64) {
 // Index fills every gear's index window by one set of free numbers; to has a place for
 // every ring with every cog. The bike must have a tensioner. Errors are as of Gears.
 func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
+	o.guides.review(b, f)
 	for ring := range b.Rings {
 		var from near
 		for cog := range b.Cogs {
@@ -77,7 +78,7 @@ func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
 				return err
 			}
 			w := &to[ring*len(b.Cogs)+cog]
-			if err := o.window(w, y, f); err != nil {
+			if err := o.window(w, y, o.guides.at(b, cog), f); err != nil {
 				return err
 			}
 		}
@@ -85,41 +86,57 @@ func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
 	return nil
 }
 
-func (o *Odds) window(w *IndexWindow, y *laid, f *Free) error {
-	b := y.b
-	k := o.guide(b, y.cog, f)
-	r := &k.run
+// window fills a gear's index window from what its guide run decides.
+func (o *Odds) window(w *IndexWindow, y *laid, k *guided, f *Free) error {
 	*w = k.window
-	w.Off = b.hangerAt(y.cog)
-	if y.cog+1 == len(b.Cogs) {
+	w.Off = y.b.hangerAt(y.cog)
+	n := y.besideCog()
+	if n == nil || k.touches(n.straightLeast(&y.b.Chain)+f.Room) <= w.From {
 		return nil
 	}
-	// Seated links lie where they came in, so that the top run begins aside too.
+	return o.touch(w, n, &y.b.Chain, k, f)
+}
+
+// besideCog returns the top run beside the next larger cog; nil where there is none.
+func (y *laid) besideCog() *beside {
 	_, neighbours := y.all()
 	for i := range neighbours {
-		n := &neighbours[i]
-		if n.kind != ToCog {
-			continue
-		}
-		g, err := o.meet(n, &b.Chain, r.seat-f.Room)
-		if err != nil {
-			return err
-		}
-		if !g.Valid || g.MM+f.Room >= r.seat {
-			continue
-		}
-		from := -r.play - (g.MM + f.Room) // seated links as far inboard as the gap is wide
-		if g.MM+f.Room < 0 {              // they must lie outboard
-			from = r.play - (g.MM + f.Room)
-		}
-		if g.MM+f.Room < -r.seat { // farther than they can: it touches wherever the pulley stands
-			from = max(from, w.To+nowhere)
-		}
-		if from > w.From {
-			w.From, w.Binds[0] = from, TopMeetsLarger
+		if neighbours[i].kind == ToCog {
+			return &neighbours[i]
 		}
 	}
 	return nil
+}
+
+// touch narrows a window by the top run beside the next larger cog: seated links lie where
+// they came in, so that it begins aside too.
+func (o *Odds) touch(w *IndexWindow, n *beside, c *Chain, k *guided, f *Free) error {
+	g, err := o.meet(n, c, k.run.seat-f.Room)
+	if err != nil || !g.Valid {
+		return err
+	}
+	if at := k.touches(g.MM + f.Room); at > w.From {
+		w.From, w.Binds[0] = at, TopMeetsLarger
+	}
+	return nil
+}
+
+// touches returns how far outboard the guide pulley stands when the top run, which begins
+// where seated links lie and stands a gap off the next larger cog with them in the middle,
+// touches it, mm; -Inf where the gap is wider than seated links can lie aside.
+func (k *guided) touches(gap float64) float64 {
+	r := &k.run
+	if gap >= r.seat {
+		return math.Inf(-1)
+	}
+	from := -r.play - gap // seated links as far inboard as the gap is wide
+	if gap < 0 {          // they must lie outboard
+		from = r.play - gap
+	}
+	if gap < -r.seat { // farther than they can: it touches wherever the pulley stands
+		from = max(from, k.window.To+nowhere)
+	}
+	return from
 }
 
 // nowhere is by how much a window without any place is turned over at least, mm.

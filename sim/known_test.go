@@ -431,7 +431,7 @@ func TestRunsThatLeadAwayMeetPins(t *testing.T) {
 	b := trail()
 	own, next := &b.Cogs[6], &b.Cogs[7]
 	n := beside{own: own, next: next, kind: ToRing, drift: 0.001, pulls: [2]float64{400, 8}, span: Top}
-	least := straightLeast(own, next, &b.Chain, n.drift)
+	least := (&beside{own: own, next: next, drift: n.drift}).straightLeast(&b.Chain)
 	require.Positive(t, least)
 	var e Evaluator
 	w := &pullsAt{}

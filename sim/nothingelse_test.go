@@ -115,7 +115,7 @@ func TestGapsAreMetAsCloselyAsTheyMatter(t *testing.T) {
 	own, next := &b.Cogs[6], &b.Cogs[7]
 	n := beside{own: own, next: next, kind: ToCog, drift: -0.03, pulls: [2]float64{400, 8}}
 	strand := n.strand(&b.Chain, 0)
-	straight, least := strand.straight().MM, straightLeast(own, next, &b.Chain, -0.03)
+	straight, least := strand.straight().MM, (&beside{own: own, next: next, drift: -0.03}).straightLeast(&b.Chain)
 	var o Odds
 	hard := n.strand(&b.Chain, 0)
 	bowed, err := hard.bowed(&o.s, 400)
@@ -134,7 +134,7 @@ func TestGapsAreMetAsCloselyAsTheyMatter(t *testing.T) {
 	n.next = far
 	g, err := o.meet(&n, &b.Chain, math.Inf(1))
 	require.NoError(t, err)
-	assert.InDelta(t, straightLeast(own, far, &b.Chain, -0.03), g.MM, 1e-12)
+	assert.InDelta(t, (&beside{own: own, next: far, drift: -0.03}).straightLeast(&b.Chain), g.MM, 1e-12)
 	assert.Greater(t, g.MM, leastMeeting)
 }
 

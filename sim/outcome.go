@@ -132,8 +132,9 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return err
 	}
+	w := e.quick.pullsAt(&y.pulls)
 	if e.shift.to != nil {
-		if err := e.shift.gear(y); err != nil {
+		if err := e.shiftGear(y, w); err != nil {
 			return err
 		}
 	}
@@ -153,7 +154,6 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		o.GuideBend.keepMax(y.guide.Bend, ring, cog, AtCog)
 	}
 	o.TopPull.keepMin(y.pulls.Top[Backwards], ring, cog, AtCog)
-	w := e.quick.pullsAt(&y.pulls)
 	if err := e.outcomeArrivals(o, y, w); err != nil {
 		return err
 	}
@@ -191,14 +191,17 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
 // straightLeast returns what a straight strand's gap to the next larger sprocket
 // surely is at least, mm: with the whole width and the full teeth, where the drift
 // has come nearest by the time the plates leave the tips.
-func straightLeast(own, next *Wheel, c *Chain, drift float64) float64 {
-	apart := own.Line - next.Line
+func (n *beside) straightLeast(c *Chain) float64 {
+	apart, drift := n.own.Line-n.next.Line, n.drift
 	if apart < 0 {
 		apart, drift = -apart, -drift
 	}
-	lo, rim := own.PitchRadius(c.Pitch)-c.PlateHalfHeight, next.TipRadius(c.Pitch)
-	reach := math.Sqrt(max(0, rim*rim-lo*lo))
-	return apart + min(0, drift*reach) - (c.Width+next.Thickness())/2
+	near := 0.0
+	if drift < 0 {
+		lo, rim := n.own.PitchRadius(c.Pitch)-c.PlateHalfHeight, n.next.TipRadius(c.Pitch)
+		near = drift * math.Sqrt(max(0, rim*rim-lo*lo))
+	}
+	return apart + near - (c.Width+n.next.Thickness())/2
 }
 
 // outcomeNeighbours looks at the next larger cog and ring.
@@ -211,7 +214,7 @@ func (e *Evaluator) outcomeNeighbours(o *Outcome, y *laid, w *pullsAt) error {
 		if n.kind == ToRing {
 			x, at = &o.NextRing, AtRing
 		}
-		least := straightLeast(n.own, n.next, &y.b.Chain, n.drift)
+		least := n.straightLeast(&y.b.Chain)
 		if !x.Valid || least < x.Value {
 			s := n.strand(&y.b.Chain, 0)
 			if g := s.straight(); g.Valid {

@@ -37,13 +37,14 @@ const crossPlay = 0.35
 // Shifts fills the steps of a cluster from one cog to the next, inboard and outboard, from
 // the smallest cog up: 2(n-1) of them, with the chain on one ring. Errors are as of Gears.
 func (o *Odds) Shifts(to []Shift, b *Bike, f *Free, ring, links int) error {
+	o.guides.review(b, f)
 	var from near
 	for cog := range b.Cogs {
 		y := &o.s.laid
 		if err := y.lay(b, &o.loop, ring, cog, links, &from); err != nil {
 			return err
 		}
-		out, in := o.steps(y, f)
+		out, in := y.steps(o.guides.at(b, cog), f)
 		if cog > 0 {
 			to[2*cog-1] = out
 		}
@@ -56,9 +57,8 @@ func (o *Odds) Shifts(to []Shift, b *Bike, f *Free, ring, links int) error {
 
 // steps returns the steps from a gear's cog to the next smaller and to the next larger one;
 // where there is none it is not filled in.
-func (o *Odds) steps(y *laid, f *Free) (out, in Shift) {
+func (y *laid) steps(k *guided, f *Free) (out, in Shift) {
 	b := y.b
-	k := o.guide(b, y.cog, f)
 	lean := y.leans(&k.run, f)
 	if y.cog > 0 {
 		out = k.out

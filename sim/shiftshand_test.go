@@ -172,11 +172,11 @@ func TestStraightLeastByHand(t *testing.T) {
 	low := own.PitchRadius(Pitch) - 4
 	rim := next.PitchRadius(Pitch) + 2.3
 	reach := math.Sqrt(rim*rim - low*low)
-	assert.InDelta(t, 4-2.6-0.8, straightLeast(own, next, &b.Chain, 0), 1e-12)
-	assert.InDelta(t, 4-2.6-0.8, straightLeast(own, next, &b.Chain, 0.05), 1e-12, "away from it")
-	assert.InDelta(t, 4-2.6-0.8-0.05*reach, straightLeast(own, next, &b.Chain, -0.05), 1e-12)
-	assert.InDelta(t, 4-2.6-0.8-0.05*reach, straightLeast(&Wheel{sprocket(20), 46}, &Wheel{sprocket(24), 50}, &b.Chain, 0.05), 1e-12)
-	assert.InDelta(t, 4-2.6-0.8, straightLeast(own, &Wheel{sprocket(10), 46}, &b.Chain, -0.05), 1e-12, "its tips lie below the plates")
+	assert.InDelta(t, 4-2.6-0.8, (&beside{own: own, next: next, drift: 0}).straightLeast(&b.Chain), 1e-12)
+	assert.InDelta(t, 4-2.6-0.8, (&beside{own: own, next: next, drift: 0.05}).straightLeast(&b.Chain), 1e-12, "away from it")
+	assert.InDelta(t, 4-2.6-0.8-0.05*reach, (&beside{own: own, next: next, drift: -0.05}).straightLeast(&b.Chain), 1e-12)
+	assert.InDelta(t, 4-2.6-0.8-0.05*reach, (&beside{own: &Wheel{sprocket(20), 46}, next: &Wheel{sprocket(24), 50}, drift: 0.05}).straightLeast(&b.Chain), 1e-12)
+	assert.InDelta(t, 4-2.6-0.8, (&beside{own: own, next: &Wheel{sprocket(10), 46}, drift: -0.05}).straightLeast(&b.Chain), 1e-12, "its tips lie below the plates")
 }
 
 // A loop's cage angle by hand, and that there is none without a tensioner.

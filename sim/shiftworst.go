@@ -20,6 +20,8 @@ type shiftFold struct {
 	odds   Odds
 	free   Free
 	to     *ShiftWorst
+	begun  bool       // what the guide runs alone leave is in gears and narrow
+	narrow float64    // the narrowest window that the guide runs alone leave, mm
 	gears  [2]float64 // the cable's one setting in which the gears so far run, mm
 	shifts [2]float64 // in which the steps so far are made
 }
@@ -38,7 +40,7 @@ func (e *Evaluator) OutcomeShifts(o *Outcome, w *ShiftWorst, b *Bike, links int)
 	}
 	all := [2]float64{math.Inf(-1), math.Inf(1)}
 	s := &e.shift
-	s.free, s.to, s.gears, s.shifts = b.defaultFree(), w, all, all
+	s.free, s.to, s.gears, s.shifts, s.begun, s.narrow = b.defaultFree(), w, all, all, false, math.Inf(1)
 	w.Valid, w.Past = true, math.Inf(-1)
 	err := e.Outcome(o, b, links)
 	s.to = nil
@@ -51,16 +53,47 @@ func (e *Evaluator) OutcomeShifts(o *Outcome, w *ShiftWorst, b *Bike, links int)
 	return nil
 }
 
-// gear takes one gear in.
-func (s *shiftFold) gear(y *laid) error {
-	var x IndexWindow
-	if err := s.odds.window(&x, y, &s.free); err != nil {
-		return err
+// begin takes in what the guide runs alone leave, of every cog.
+func (s *shiftFold) begin(b *Bike) {
+	s.begun = true
+	s.odds.guides.review(b, &s.free)
+	for cog := range b.Cogs {
+		x, off := &s.odds.guides.at(b, cog).window, b.hangerAt(cog)
+		s.narrow = min(s.narrow, x.To-x.From)
+		s.gears[0], s.gears[1] = max(s.gears[0], x.From-off), min(s.gears[1], x.To-off)
 	}
-	w := s.to
-	w.Window.keepMin(x.To-x.From, y.ring, y.cog, AtGuide)
-	s.gears[0], s.gears[1] = max(s.gears[0], x.From-x.Off), min(s.gears[1], x.To-x.Off)
-	out, in := s.odds.steps(y, &s.free)
+}
+
+// shiftGear takes one gear in; where are its tensions' places.
+func (e *Evaluator) shiftGear(y *laid, where *pullsAt) error {
+	s := &e.shift
+	if !s.begun {
+		s.begin(y.b)
+	}
+	w, k, c := s.to, s.odds.guides.at(y.b, y.cog), &y.b.Chain
+	from, to, off := k.window.From, k.window.To, y.b.hangerAt(y.cog)
+	if n := y.besideCog(); n != nil {
+		// A top run that neither the cable's setting nor the narrowest window can feel need
+		// not be known any better.
+		felt := max(from, min(s.gears[0]+off, to-s.narrow))
+		if k.touches(n.straightLeast(c)+s.free.Room) > felt {
+			far, err := e.passes(y, n, s.free.Room-k.run.seat, where)
+			if err != nil {
+				return err
+			}
+			if !far {
+				x := k.window
+				if err := s.odds.touch(&x, n, c, k, &s.free); err != nil {
+					return err
+				}
+				from = x.From
+			}
+		}
+	}
+	w.Window.keepMin(to-from, y.ring, y.cog, AtGuide)
+	s.narrow = min(s.narrow, to-from)
+	s.gears[0] = max(s.gears[0], from-off)
+	out, in := y.steps(k, &s.free)
 	if y.cog > 0 {
 		s.shifts[0] = max(s.shifts[0], out.Past)
 		s.step(&out)
@@ -70,6 +103,22 @@ func (s *shiftFold) gear(y *laid) error {
 		s.step(&in)
 	}
 	return nil
+}
+
+// passes reports whether a run beside the next larger cog, with room put onto the gap,
+// surely does not meet it, by the tables; false where they do not tell.
+func (e *Evaluator) passes(y *laid, n *beside, room float64, where *pullsAt) (bool, error) {
+	towards := n.towards()
+	if e.Exact || towards <= 0 {
+		return false, nil
+	}
+	b, c, d := y.b, &y.b.Chain, Riding
+	if n.pulls[Backwards] > n.pulls[d] { // the hardest, as Odds.meet has it
+		d = Backwards
+	}
+	tab := e.quick.rub(e, len(b.Cogs)+len(b.Rings)+n.place, n.own, n.next, c, room)
+	limit, err := e.rubLimit(tab, n.own, n.next, c, room, n.pulls[d], where.top[d])
+	return math.Atan(towards) < limit-2*TableError, err
 }
 
 func (s *shiftFold) step(x *Shift) {

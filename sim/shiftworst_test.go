@@ -10,9 +10,22 @@ import (
 
 // The few numbers are the worst of the many, also on a bike after another.
 func TestShiftWorstIsTheWorst(t *testing.T) {
+	exact := Evaluator{Exact: true}
 	var e Evaluator
-	for _, b := range []*Bike{double(), trail(), double()} {
-		b.CogRoom = 0.9
+	var bikes []*Bike
+	for _, room := range []float64{0.9, 0.3, -0.2, -0.6} {
+		for aside := -14.; aside <= 14; aside += 4 {
+			for _, b := range []*Bike{double(), trail()} {
+				for i := range b.Rings {
+					b.Rings[i].Line += aside
+				}
+				b.CogRoom = room
+				bikes = append(bikes, b)
+			}
+		}
+	}
+	binds := map[Binding]int{}
+	for _, b := range bikes {
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)
 		var w ShiftWorst
@@ -21,13 +34,17 @@ func TestShiftWorstIsTheWorst(t *testing.T) {
 		require.True(t, w.Valid)
 		require.NoError(t, new(Evaluator).Outcome(&o2, b, links))
 		assert.Equal(t, o2, o1)
-		f := Free{Seat: b.Chain.Seat, Allowance: b.Cogs[0].Allowance, Room: 0.9}
+		var exactly ShiftWorst
+		require.NoError(t, exact.OutcomeShifts(&o2, &exactly, b, links))
+		assert.Equal(t, exactly, w, "nothing of it is read off a table")
+		f := Free{Seat: b.Chain.Seat, Allowance: b.Cogs[0].Allowance, Room: b.CogRoom}
 		var o Odds
 		windows := make([]IndexWindow, len(b.Rings)*len(b.Cogs))
 		require.NoError(t, o.Index(windows, b, &f, links))
 		narrow := math.Inf(1)
 		for _, x := range windows {
 			narrow = math.Min(narrow, x.To-x.From)
+			binds[x.Binds[0]]++
 		}
 		assert.Equal(t, narrow, w.Window.Value)
 		at := windows[w.Window.Ring*len(b.Cogs)+w.Window.Cog]
@@ -53,6 +70,8 @@ func TestShiftWorstIsTheWorst(t *testing.T) {
 		assert.Equal(t, wait, w.Wait)
 		assert.LessOrEqual(t, w.Setting, w.Common)
 	}
+	assert.Greater(t, binds[TopMeetsLarger], 100)
+	assert.Greater(t, binds[ClimbsInboard]+binds[MeetsLarger], 100)
 	var w ShiftWorst
 	require.NoError(t, e.OutcomeShifts(new(Outcome), &w, single(), 100))
 	assert.Equal(t, ShiftWorst{}, w, "nothing is indexed")
