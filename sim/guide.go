@@ -2,10 +2,21 @@ package sim
 
 import "math"
 
-// guides keeps what every cog's guide run decides while nothing in it changes.
+// guides keeps what every cog's guide run decides while nothing in it changes, and of a cog
+// between others that come and go the last few.
 type guides struct {
 	of   guidesOf
-	cogs []guided
+	cogs []guidedCog
+}
+
+// mostGuided bounds how many are kept of a cog.
+const mostGuided = 16
+
+type guidedCog struct {
+	of   guidedOf
+	now  int // in kept; -1: not looked for yet
+	kept []guided
+	next int // to be given up, when there are most
 }
 
 // guidesOf is what all of them are found from, beside the cogs.
@@ -22,8 +33,7 @@ type guidesOf struct {
 // guided is what the short run from the guide pulley onto a cog alone decides of indexing
 // and shifting: neither the frame nor the lines of ring and cluster are in it.
 type guided struct {
-	of      guidedOf
-	known   bool
+	of      [3]guidedOf // the next smaller cog, its own, the next larger one
 	run     guideRun
 	window  IndexWindow // but for a bent hanger and the top run
 	out, in Shift       // to the next smaller and the next larger cog, but for a bent hanger and lean
@@ -49,7 +59,15 @@ func (g *guides) review(b *Bike, f *Free) {
 		ends:  [2]Sprocket{b.Cogs[0].Sprocket, b.Cogs[len(b.Cogs)-1].Sprocket}, gap: t.Gap, float: t.Float, room: f.Room, allowance: f.allowance(b), depth: b.Gates.Depth,
 	}
 	if g.of != of || len(g.cogs) != len(b.Cogs) {
-		g.of, g.cogs = of, append(g.cogs[:0], make([]guided, len(b.Cogs))...)
+		g.of = of
+		for len(g.cogs) < len(b.Cogs) {
+			g.cogs = append(g.cogs, guidedCog{})
+		}
+		g.cogs = g.cogs[:len(b.Cogs)]
+		for i := range g.cogs {
+			k := &g.cogs[i]
+			k.now, k.kept, k.next = -1, k.kept[:0], 0
+		}
 	}
 	for i := range g.cogs {
 		of := guidedOf{cog: b.Cogs[i].Sprocket}
@@ -64,17 +82,38 @@ func (g *guides) review(b *Bike, f *Free) {
 		}
 		g.cogs[i].of = of
 		for j := max(i-1, 0); j <= min(i+1, len(g.cogs)-1); j++ { // neighbours have it in them
-			g.cogs[j].known = false
+			g.cogs[j].now = -1
 		}
 	}
 }
 
-// at returns what a cog's guide run decides, on a bike that was reviewed.
+// at returns what a cog's guide run decides, on a bike that was reviewed; it holds until the
+// next review.
 func (g *guides) at(b *Bike, cog int) *guided {
-	k := &g.cogs[cog]
-	if !k.known {
-		b.guided(k, cog, &g.of)
+	c := &g.cogs[cog]
+	if c.now >= 0 {
+		return &c.kept[c.now]
 	}
+	var of [3]guidedOf
+	for i := range of {
+		if j := cog + i - 1; j >= 0 && j < len(g.cogs) {
+			of[i] = g.cogs[j].of
+		}
+	}
+	for i := range c.kept {
+		if c.kept[i].of == of {
+			c.now = i
+			return &c.kept[i]
+		}
+	}
+	if len(c.kept) < mostGuided {
+		c.kept, c.now = append(c.kept, guided{}), len(c.kept)
+	} else {
+		c.now, c.next = c.next, (c.next+1)%mostGuided
+	}
+	k := &c.kept[c.now]
+	*k = b.guided(cog, &g.of)
+	k.of = of
 	return k
 }
 
@@ -85,15 +124,16 @@ func (b *Bike) beside(own, cog int) Wheel {
 	return w
 }
 
-func (b *Bike) guided(k *guided, cog int, of *guidesOf) {
+// guided finds what a cog's guide run decides.
+func (b *Bike) guided(cog int, of *guidesOf) (k guided) {
 	r := b.runOnto(cog, b.guideLength(cog), of.float)
-	*k = guided{of: k.of, known: true, run: r}
+	k.run = r
 	own := b.beside(cog, cog)
 	climbs := r.climbs(of.allowance)
 	k.window = IndexWindow{From: -climbs, To: climbs, Binds: [2]Binding{ClimbsInboard, ClimbsOutboard}}
 	if cog > 0 {
 		smaller := b.beside(cog, cog-1)
-		if at := r.meets(&own, &smaller, &b.Chain, of.room); at < k.window.To {
+		if at := r.meets(&own, &smaller, &b.Chain, of.room, climbs); at < k.window.To {
 			k.window.To, k.window.Binds[1] = at, MeetsSmaller
 		}
 		k.out = b.crossing(cog, cog-1)
@@ -101,12 +141,13 @@ func (b *Bike) guided(k *guided, cog int, of *guidesOf) {
 	}
 	if cog+1 < len(b.Cogs) {
 		larger := b.beside(cog, cog+1)
-		if at := r.meets(&own, &larger, &b.Chain, of.room); -at > k.window.From {
+		if at := r.meets(&own, &larger, &b.Chain, of.room, climbs); -at > k.window.From {
 			k.window.From, k.window.Binds[0] = -at, MeetsLarger
 		}
 		k.in = b.crossing(cog, cog+1)
 		k.in.Past = b.caught(&r, cog)
 	}
+	return k
 }
 
 // guideLength returns the length of the run from the guide pulley onto a cog, which crosses

@@ -94,8 +94,9 @@ func (r *guideRun) strip(w *Wheel, c *Chain, aside float64, side int) geom.Strip
 }
 
 // meets returns how far aside the pulley stands when the run meets a neighbour of the cog,
-// with room put onto the gap, mm; +Inf where it never comes beside its teeth.
-func (r *guideRun) meets(own, next *Wheel, c *Chain, room float64) float64 {
+// with room put onto the gap, mm; most where it does not before that, +Inf where it never
+// comes beside its teeth.
+func (r *guideRun) meets(own, next *Wheel, c *Chain, room, most float64) float64 {
 	side := 1
 	if next.Line < own.Line {
 		side = -1
@@ -106,10 +107,14 @@ func (r *guideRun) meets(own, next *Wheel, c *Chain, room float64) float64 {
 		return g.MM + room, g.Valid
 	}
 	// The gap is the least of many lines in how far aside the chain is pulled.
-	lo, g0 := r.play, 0.0
-	if g, ok := gap(lo); !ok {
+	if g, ok := gap(most); !ok {
 		return math.Inf(1)
-	} else if g0 = g; g <= 0 {
+	} else if g >= 0 {
+		return most
+	}
+	lo := r.play
+	g0, _ := gap(lo)
+	if g0 <= 0 {
 		return lo // met as it is seated in the middle
 	}
 	hi := lo + math.Abs(own.Line-next.Line)

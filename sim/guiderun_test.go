@@ -79,7 +79,7 @@ func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 				continue
 			}
 			own, beside := &b.Cogs[cog], &b.Cogs[next]
-			at := r.meets(own, beside, &b.Chain, 0.5)
+			at := r.meets(own, beside, &b.Chain, 0.5, 99)
 			if math.IsInf(at, 1) || at >= r.play+math.Abs(own.Line-beside.Line)-1e-9 || at == r.play {
 				continue
 			}

@@ -74,18 +74,21 @@ func TestWhereTheRunMeetsANeighbour(t *testing.T) {
 	r := b.runOnto(6, 45, 0.3)
 	own := &b.Cogs[6]
 	near := &Wheel{b.Cogs[7].Sprocket, own.Line - 0.5}
-	assert.Equal(t, r.play, r.meets(own, near, &b.Chain, 0), "it lies in it")
-	assert.True(t, math.IsInf(r.meets(own, &Wheel{sprocket(9), own.Line - 3.65}, &b.Chain, 0), 1))
-	far := r.meets(own, &b.Cogs[7], &b.Chain, 30)
+	assert.Equal(t, r.play, r.meets(own, near, &b.Chain, 0, 99), "it lies in it")
+	assert.True(t, math.IsInf(r.meets(own, &Wheel{sprocket(9), own.Line - 3.65}, &b.Chain, 0, 99), 1))
+	far := r.meets(own, &b.Cogs[7], &b.Chain, 30, 99)
 	assert.InDelta(t, r.play+3.65, far, 1e-9, "so much room that it is past the neighbour")
 	// More room, farther aside; the same to either side of a cog between two alike.
 	before := r.play
 	for _, room := range []float64{0, 0.2, 0.5, 0.9, 1.4} {
-		inboard := r.meets(own, &b.Cogs[7], &b.Chain, room)
+		inboard := r.meets(own, &b.Cogs[7], &b.Chain, room, 99)
 		assert.Greater(t, inboard, before)
 		before = inboard
 		out := &Wheel{b.Cogs[7].Sprocket, own.Line + 3.65}
-		assert.InDelta(t, inboard, r.meets(own, out, &b.Chain, room), 2e-6)
+		assert.InDelta(t, inboard, r.meets(own, out, &b.Chain, room, 99), 2e-6)
+		// One that need not be known any better than up to a place.
+		assert.Equal(t, inboard-0.01, r.meets(own, &b.Cogs[7], &b.Chain, room, inboard-0.01))
+		assert.Equal(t, inboard, r.meets(own, &b.Cogs[7], &b.Chain, room, inboard+0.01))
 	}
 }
 

@@ -77,6 +77,25 @@ func TestShiftWorstIsTheWorst(t *testing.T) {
 	assert.Equal(t, ShiftWorst{}, w, "nothing is indexed")
 }
 
+// More cogs that come and go than are kept: each gets its own numbers every time.
+func TestGuideRunsOfManyCogs(t *testing.T) {
+	var used Evaluator
+	for range 2 {
+		for i := range 3 * mostGuided {
+			b := trail()
+			b.Cogs[5].Tooth.Tip = 0.6 + 0.01*float64(i%(mostGuided+5))
+			b.Cogs[7].Line += 0.02 * float64(i%3)
+			var was, alone ShiftWorst
+			require.NoError(t, used.OutcomeShifts(new(Outcome), &was, b, 118))
+			require.NoError(t, new(Evaluator).OutcomeShifts(new(Outcome), &alone, b, 118))
+			require.Equal(t, alone, was, "%d", i)
+		}
+	}
+	for _, k := range used.shift.odds.guides.cogs {
+		assert.LessOrEqual(t, len(k.kept), mostGuided)
+	}
+}
+
 // What a cog's guide run decides is kept while nothing in it changes, and only then: a bike
 // after others gets the numbers that it has alone, whatever was changed.
 func TestGuideRunsAreFoundAnew(t *testing.T) {
