@@ -8,7 +8,6 @@
 package ensemble
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -104,23 +103,37 @@ func (w *Weighted) Draw(n int) []int {
 	return out
 }
 
+// weighed is a value beside its weight; those alike stay in the order they were in.
+type weighed struct {
+	value, weight float64
+	at            int
+}
+
 // Quantiles returns the weighted quantiles of values at the shares q in [0, 1], which rise.
 func (w *Weighted) Quantiles(values []float64, q ...float64) []float64 {
-	at := make([]int, len(values))
-	for i := range at {
-		at[i] = i
+	sorted := make([]weighed, len(values))
+	for i, x := range values {
+		sorted[i] = weighed{x, w.Weight[i], i}
 	}
-	slices.SortFunc(at, func(i, j int) int { return cmp.Or(cmp.Compare(values[i], values[j]), i-j) })
+	slices.SortFunc(sorted, func(a, b weighed) int {
+		switch {
+		case a.value < b.value:
+			return -1
+		case a.value > b.value:
+			return 1
+		}
+		return a.at - b.at
+	})
 	out := make([]float64, 0, len(q))
 	sum := 0.0
-	for _, i := range at {
-		sum += w.Weight[i]
+	for _, x := range sorted {
+		sum += x.weight
 		for len(out) < len(q) && sum >= q[len(out)] {
-			out = append(out, values[i])
+			out = append(out, x.value)
 		}
 	}
 	for len(out) < len(q) { // a sum of weights that rounds to less than 1
-		out = append(out, values[at[len(at)-1]])
+		out = append(out, sorted[len(sorted)-1].value)
 	}
 	return out
 }

@@ -16,7 +16,10 @@ func newTopics() (list []*cobra.Command) {
 	for _, topic := range reference.Topics {
 		title, text := reference.Page(topic)
 		c := &cobra.Command{Use: topic, Short: title}
-		c.Long = title + "\n\n" + reference.Plain(text, show.Columns, show.Wrap)
+		c.SetHelpFunc(func(c *cobra.Command, args []string) { // set out only where it is read
+			c.Long = title + "\n\n" + reference.Plain(text, show.Columns, show.Wrap)
+			c.Parent().HelpFunc()(c, args)
+		})
 		list = append(list, c)
 	}
 	return list
