@@ -39,7 +39,7 @@ var model = Model{
 }
 
 // Caveat stands wherever a verdict is shown.
-const Caveat = "Chances and limits are model results on stated assumptions: no published criterion of derailment exists; bumps and dirt are not in the model."
+const Caveat = "Chances and limits are model results on stated assumptions: no published criterion of derailment exists; bumps, dirt and wear are in them as one small share, not as mechanics."
 
 // Lines are the front and rear line.
 type Lines struct {
