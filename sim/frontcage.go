@@ -20,9 +20,9 @@ func (r *FrontRoom) Least() float64 { return min(r.Gap[0], r.Gap[1]) }
 
 // at returns the gaps with the cage at one of its places: of the whole width of the chain,
 // straight from ring to cog, which along the cage's few centimetres it is to a tenth of a
-// millimetre.
+// millimetre; ahead of the tangent point it lies on the ring.
 func (f *FrontCage) at(trim int, ring, lean, width float64) (gap [2]float64) {
-	a, b := ring+lean*f.From, ring+lean*f.To
+	a, b := ring+lean*max(0, f.From), ring+lean*max(0, f.To)
 	half := f.Inside / 2
 	return [2]float64{
 		min(a, b) - width/2 - (f.Places[trim] - half),

@@ -135,3 +135,14 @@ func TestTrimFreeAtTheBoundItself(t *testing.T) {
 	room = b.frontRoom(0, &lean)
 	assert.Equal(t, 0, room.Trim, "of two alike the first")
 }
+
+// Ahead of where the run leaves the ring the chain lies on the ring: a cage that begins there is
+// met by what lies behind the tangent point alone. Leaning outboard 1 mm in 50, from 37 to 43 mm
+// over the ring, to 44 mm where the cage ends.
+func TestACageThatBeginsOverTheRing(t *testing.T) {
+	f := &FrontCage{Inside: 10, Places: []float64{40}, From: -25, To: 50}
+	assert.Equal(t, [2]float64{2, 1}, f.at(0, 40, 0.02, 6))
+	assert.Equal(t, [2]float64{1, 2}, f.at(0, 40, -0.02, 6))
+	f.To = -5
+	assert.Equal(t, [2]float64{2, 2}, f.at(0, 40, 0.02, 6), "all of it over the ring")
+}
