@@ -177,7 +177,7 @@ type Tensioner struct {
 	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
 	Width         Quantity   `yaml:"width" dim:"length" range:"6..30" doc:"cage over both plates, measured across"`
 	Float         Quantity   `yaml:"float" dim:"length" range:"0..3" doc:"how far the guide pulley slides along its axle either way"`
-	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath line hanger works it out from readings at the rim"`
+	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath bench hanger works it out from readings at the rim"`
 	Cable         Quantity   `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" doc:"cable that the shifter pulls for one cog"`
 	Adjuster      Quantity   `yaml:"adjuster_pitch" dim:"length" range:"0.2..2" exact:"y" doc:"what one turn of the cable adjuster moves the cable"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`

@@ -38,7 +38,7 @@ standard input.
 	formatFlag(c, &o.format)
 	c.Flags().BoolVar(&o.why, "why", false, "print the reason of every verdict")
 	c.Flags().BoolVar(&o.wide, "wide", false, "print every column, however wide")
-	c.Flags().StringVar(&o.failOn, "fail-on", "", "exit with 3 when a gear has it with a chance of 0.35 or more, or of :CHANCE: climb (comes off), clatter (that or noise), danger (comes off riding, or meets the tyre), or a name of chance")
+	c.Flags().StringVar(&o.failOn, "fail-on", "", "exit with 3 when a gear has it with a chance of 0.35 or more, or of :CHANCE: climb (comes off), clatter (that or noise), danger (comes off riding, or pushed back on a fixed or coaster cog, or meets the tyre), or a name of chance")
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions(failNames(), cobra.ShellCompDirectiveNoFileComp))
 	c.Flags().StringVar(&o.figures.dir, "figures", "", "also draw the figures into this folder")
 	o.figures.addFlags(c)
