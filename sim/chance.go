@@ -26,6 +26,16 @@ type Odds struct {
 	guides guides
 }
 
+// Hangs reports whether the chain of a gear without a tensioner pulls so little that it
+// goes by the trade's rule for a slack one.
+func (g *Gear) Hangs(d Direction) bool {
+	pull := g.Tensions.Bottom[d]
+	if d == Backwards {
+		pull = g.Tensions.Top[d]
+	}
+	return g.Loop.N < 4 && pull < slackChain
+}
+
 // softTyre is the width over which meeting the tyre sets in, mm: how far a wheel runs
 // out and a tyre's knobs differ along a turn (assumption).
 const softTyre = 0.7

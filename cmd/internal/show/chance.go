@@ -104,6 +104,9 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 			if sure := Sureness(c[k]); sure != "" {
 				reason := "chance " + chanceText(c[k]) + because(g, d, k)
 				if sizes != nil {
+					if (k == sim.DropRiding || k == sim.DropBackwards) && g.Hangs(d) {
+						reason += "; by the links alone"
+					}
 					reason += ", " + byHow(k, sizes[k])
 					sure = closely(k, sure, sizes[k])
 				}
@@ -152,7 +155,7 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 		if g.Loop.Idled {
 			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the ring under %.0f N", top, onto, g.Tensions.Top[d])
 		}
-		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d])
+		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d]) + loose(g, d)
 	case sim.DropBackwards:
 		if g.Loop.Idled && g.Drive == sim.Freewheel {
 			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", onto, top, g.Tensions.Top[d], bottom)
@@ -162,9 +165,9 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 			if g.Drive == sim.Fixed {
 				wheels = "ring or cog"
 			}
-			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d])
+			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d]) + loose(g, d)
 		}
-		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom)
+		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom) + loose(g, d)
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}
@@ -172,6 +175,18 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 		return ": " + g.Fit.Reason()
 	}
 	return ""
+}
+
+// loose tells of a run that goes by the trade's rule for slack chain, of which links say nothing.
+func loose(g *sim.Gear, d sim.Direction) string {
+	if !g.Hangs(d) {
+		return ""
+	}
+	run, pull := "bottom", g.Tensions.Bottom[d]
+	if d == sim.Backwards {
+		run, pull = "top", g.Tensions.Top[d]
+	}
+	return fmt.Sprintf("; the %s run counts as slack with %.1f N, where the chance goes by how far apart the lines are (common practice, no published source)", run, pull)
 }
 
 // MayBe is the chance from which on something may well happen.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"chainpath/plots"
@@ -51,6 +52,18 @@ type ReportBike struct {
 
 // ReportInput is what was measured or given, in plain words.
 type ReportInput struct{ What, Value, From string }
+
+// Care is what is said of cogs that brake, of each kind once.
+func (r *Report) Care() (said []string) {
+	for _, b := range r.Bikes {
+		if d := b.Gears.Load.Drive; d != sim.Freewheel.String() {
+			if s := "W" + strings.TrimPrefix(fmt.Sprintf(brakeCaution, d), "Caution: w"); !slices.Contains(said, s) {
+				said = append(said, s)
+			}
+		}
+	}
+	return said
+}
 
 // Head is the line below the title.
 func (r *Report) Head() string {
@@ -167,10 +180,16 @@ func ShiftWords(d *Shifting) []string {
 	var slow []string
 	for _, s := range d.Shifts {
 		if p := s.Slow + s.Reluctant; p >= MayBe {
-			slow = append(slow, fmt.Sprintf("%d to %d (%.2f)", s.From, s.To, p))
+			name := fmt.Sprintf("%d to %d", s.From, s.To)
+			if s.RingTeeth != d.Shifts[0].RingTeeth || s.RingTeeth != d.Shifts[len(d.Shifts)-1].RingTeeth {
+				name += fmt.Sprintf(" on the ring of %d", s.RingTeeth)
+			}
+			slow = append(slow, fmt.Sprintf("%s (%s)", name, chanceText(p)))
 		}
 	}
-	if len(slow) > 0 {
+	if !d.Gates && len(slow) == len(d.Shifts) && len(slow) > 2 {
+		out = append(out, "Every shift is likely to be slow or reluctant: of plain teeth few places let a link cross.")
+	} else if len(slow) > 0 {
 		out = append(out, "Slow or reluctant, with its chance: "+strings.Join(slow, ", ")+".")
 	}
 	return append(out, "Shift gates that are not given are not in it, and no known bicycle tells how good this is.")

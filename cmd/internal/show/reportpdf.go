@@ -204,6 +204,9 @@ func (s *sheet) firstSide(r *Report) {
 	s.Ln(2)
 	s.text("B", 9, "Caution")
 	s.text("", 9, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	for _, c := range r.Care() {
+		s.text("", 9, c)
+	}
 }
 
 // secondSide is every gear, and where the ring may stand.

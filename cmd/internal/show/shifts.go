@@ -159,7 +159,7 @@ func (d *Shifting) words() string {
 	}
 	if worst >= 0 {
 		x := &d.Shifts[worst]
-		s += fmt.Sprintf(" Most likely reluctant: %d to %d on the ring of %d (%.2f).", x.From, x.To, x.RingTeeth, x.Reluctant)
+		s += fmt.Sprintf(" Most likely reluctant: %d to %d on the ring of %d (%s).", x.From, x.To, x.RingTeeth, chanceText(x.Reluctant))
 	}
 	return s + d.lineWords()
 }
@@ -189,6 +189,9 @@ func (d *Shifting) mm(x float64) string {
 
 func (d *Shifting) notes() []string {
 	n := []string{"Mechanics of plays on stated assumptions, riding; no report of shifting was at hand to score it with."}
+	if s := d.hangerWords(); s != "" {
+		n = append(n, s)
+	}
 	if !d.Gates {
 		n = append(n, "Shift gates are not known (rear.gates): shifts are those of plain teeth, which wait longer for a place to cross, and are caught later going inboard.")
 	}
@@ -196,6 +199,18 @@ func (d *Shifting) notes() []string {
 		n = append(n, "What a turn of the adjuster does is not known (tensioner.cable_per_shift, tensioner.adjuster_pitch).")
 	}
 	return n
+}
+
+// hangerWords tells of a bent hanger; empty where it is straight.
+func (d *Shifting) hangerWords() string {
+	var in, out float64
+	for _, w := range d.Windows {
+		in, out = min(in, w.Hanger), max(out, w.Hanger)
+	}
+	if in == 0 && out == 0 {
+		return ""
+	}
+	return fmt.Sprintf("The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand %+.1f to %+.1f mm outboard of the others, which no setting of the cable takes up.", Zeroed(in), Zeroed(out))
 }
 
 // ShiftsHeader names the columns of the shifts command's CSV, one row a shift.
@@ -288,7 +303,15 @@ func trimText(p *printer, front []TrimOfRing) {
 		return
 	}
 	t := &Table{Head: [][]string{{"front cage, nominal", "trim", "at, mm", "cogs that run free of it"}}, Left: map[int]bool{0: true, 3: true}}
+	runs := map[int]bool{}
 	for _, x := range front {
+		runs[x.RingTeeth] = runs[x.RingTeeth] || len(x.Cogs) > 0
+	}
+	for _, x := range front {
+		if told, ok := runs[x.RingTeeth]; ok && !told {
+			t.Rows = append(t.Rows, []string{fmt.Sprintf("ring of %d", x.RingTeeth), "-", "-", "none"})
+			delete(runs, x.RingTeeth)
+		}
 		if len(x.Cogs) > 0 {
 			t.Rows = append(t.Rows, []string{fmt.Sprintf("ring of %d", x.RingTeeth), fmt.Sprint(x.Trim), fmt.Sprintf("%.1f", x.Place), cogRun(x.Cogs)})
 		}

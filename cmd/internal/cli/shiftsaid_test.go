@@ -1,0 +1,103 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+)
+
+// The sheet that is handed over says what hangs on the chain of a cog that brakes, of each kind
+// once, and nothing of it where none does.
+func TestReportSaysWhatBrakes(t *testing.T) {
+	text := reportText(t, "fixed")
+	first, _, ok := strings.Cut(text, `<div class="side">`)
+	require.True(t, ok)
+	assert.Equal(t, 1, strings.Count(first, "Without its chain a fixed cog brakes nothing"))
+	assert.Contains(t, first, "Keep another brake")
+	assert.NotContains(t, reportText(t, "single"), "brakes nothing")
+}
+
+// Every bench test and worksheet that the defaults and the schema send a reader to is there.
+func TestDefaultsNameCommandsThatAreThere(t *testing.T) {
+	found := 0
+	for _, from := range []string{"defaults", "schema"} {
+		_, text, _ := seeing(from)
+		for _, m := range regexp.MustCompile(`chainpath\s+(bench|line)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
+			found++
+			_, help, _ := seeing(m[1] + " " + m[2] + " --help")
+			assert.Contains(t, help, "chainpath "+m[1]+" "+m[2]+" [flags]", from)
+		}
+	}
+	assert.GreaterOrEqual(t, found, 3)
+}
+
+// changed writes a shipped case with changes into a file and returns its path.
+func changed(t *testing.T, name string, pairs ...string) string {
+	text, err := cases.ShippedText(name)
+	require.NoError(t, err)
+	for i := 0; i < len(pairs); i += 2 {
+		require.Contains(t, string(text), pairs[i])
+	}
+	path := filepath.Join(t.TempDir(), "bike.yaml")
+	require.NoError(t, os.WriteFile(path, []byte(strings.NewReplacer(pairs...).Replace(string(text))), 0o600))
+	return path
+}
+
+// A ring on which the cage, wherever it stands, rubs in every gear is named.
+func TestShiftsNameARingThatRunsNowhereFree(t *testing.T) {
+	_, out, _ := run("shifts", changed(t, "double-cage", "[39.0, 41.2, 46.4, 48.8]", "[30.0, 46.4, 48.8]"))
+	_, table, ok := strings.Cut(out, "cogs that run free of it\n")
+	require.True(t, ok)
+	table, _, _ = strings.Cut(table, "\n\n")
+	rows := strings.Split(table, "\n")
+	assert.Regexp(t, `^ring of 34 +- +- +none$`, rows[0])
+	assert.Regexp(t, `^ring of 48 .* to `, rows[1])
+}
+
+// A bent hanger is named where its results stand, with what it puts the pulleys aside; a straight
+// one is not.
+func TestShiftsSayWhatABentHangerDoes(t *testing.T) {
+	_, straight, _ := seeing("shifts double-cage")
+	assert.NotContains(t, straight, "hanger is bent")
+	file := changed(t, "double-cage", "gaps: [10, 6]", "gaps: [10, 6]\n  hanger: {lean: 2}")
+	_, out, _ := run("shifts", file)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand")
+}
+
+// What a slack run makes likely is told of that run, not of the taut one.
+func TestASlackRunIsToldOf(t *testing.T) {
+	for _, c := range []struct{ sag, bumps string }{{"8", "0.3"}, {"30", "0.95"}} {
+		file := changed(t, "fixed", "line: 44.5 ± 0.5", "line: 47.2 ± 0.5", "sag: 8 ± 2", "sag: "+c.sag, "bumps: 0.6", "bumps: "+c.bumps)
+		_, out, _ := run("gears", file, "--why")
+		out = strings.Join(strings.Fields(out), " ")
+		if c.bumps == "0.3" {
+			assert.NotContains(t, out, "counts as slack")
+		} else {
+			assert.Contains(t, out, "bottom run counts as slack with 0.1 N")
+		}
+	}
+}
+
+// The sheet names each shift with its ring where there are several, and not one by one where all
+// wait alike.
+func TestReportTellsShiftsOnce(t *testing.T) {
+	text := strings.Join(strings.Fields(reportText(t, "road")), " ")
+	assert.Contains(t, text, "Every shift is likely to be slow or reluctant")
+	assert.NotContains(t, text, "(1.00)")
+	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
+	assert.NotContains(t, gated, "Every shift is likely")
+}
+
+func TestCheckCountsOneGear(t *testing.T) {
+	_, out, _ := seeing("check fixed")
+	assert.Contains(t, out, ", 1 gear, ")
+	_, out, _ = seeing("check trail")
+	assert.Contains(t, out, ", 12 gears, ")
+}
