@@ -230,10 +230,12 @@ func (a answerPanels) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		at := vg.Point{X: c.Min.X + vg.Points(4), Y: ty(base+a.l.top) + vg.Points(3)}
 		write(c, 9.5, draw.XLeft, draw.YBottom, at, way.Name)
-		for i, text := range fitted(way.Note, 8, c.Max.X-c.Min.X-vg.Points(150)) {
-			if i == 0 {
-				write(c, 8, draw.XRight, draw.YBottom, vg.Point{X: c.Max.X, Y: at.Y}, text)
+		if lines := fitted(way.Note, 8, c.Max.X-c.Min.X-vg.Points(150)); len(lines) > 0 {
+			text := lines[0]
+			if len(lines) > 1 { // the rest stands in the table
+				text = strings.TrimRight(text, ",;") + " …"
 			}
+			write(c, 8, draw.XRight, draw.YBottom, vg.Point{X: c.Max.X, Y: at.Y}, text)
 		}
 	}
 }

@@ -98,6 +98,19 @@ func TestFiguresRenderInEveryFormatAndTheSameTwice(t *testing.T) {
 	assert.EqualError(t, err, `plots: no format "gif"`)
 }
 
+// What has no room beside a panel's name is left out with a sign that it is.
+func TestALongNoteSaysThatItGoesOn(t *testing.T) {
+	in := input(t)
+	short, err := in.Answer.Draw().Render("svg")
+	require.NoError(t, err)
+	assert.NotContains(t, string(short), "…")
+	in.Answer.Ways[0].Note = "rubs in " + strings.Repeat("34/11, ", 60) + "46/30"
+	long, err := in.Answer.Draw().Render("svg")
+	require.NoError(t, err)
+	assert.Regexp(t, `34/11 …<`, string(long))
+	assert.NotContains(t, string(long), "46/30<")
+}
+
 func TestWindowAndComparison(t *testing.T) {
 	in := input(t)
 	w, err := decide.FindWindow(in.Bike, in.Result.Links)
