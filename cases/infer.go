@@ -26,7 +26,7 @@ func (c *Case) infer() error {
 		c.Tensioner, c.inferred["tensioner"] = &Tensioner{}, true
 	}
 	c.loose = c.stayAssumed() && c.Frame.Slot == nil && c.Tensioner == nil
-	if c.Title == "" {
+	if strings.TrimSpace(c.Title) == "" {
 		c.Title, c.inferred["title"] = c.describe(), true
 	}
 	return nil
