@@ -73,7 +73,7 @@ func flat(err error) (out []*Error) {
 func decode(file string, data []byte, into any) (*decoder, error) {
 	d := &decoder{file: file, at: map[string]pos{}}
 	if len(data) > MaxSize {
-		return nil, &Error{File: file, Problem: fmt.Sprintf("%d bytes, want at most %d", len(data), MaxSize)}
+		return nil, &Error{File: file, Problem: fmt.Sprintf("too many bytes, want at most %d", MaxSize)}
 	}
 	if err := checkBytes(file, data); err != nil {
 		return nil, err
@@ -136,6 +136,9 @@ var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:column \d+: )?(.*)
 // syntaxError turns the YAML reader's error into one with a place.
 func syntaxError(file string, err error) error {
 	e := &Error{File: file, Problem: "not YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
+	if !strings.Contains(e.Problem, "anchor") && !strings.Contains(e.Problem, "alias") { // which have no place
+		e.Line, e.Col = 1, 1 // the reader leaves the first line out
+	}
 	if m := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0]); m != nil && m[1] != "" {
 		e.Line, _ = strconv.Atoi(m[1])
 		e.Col = 1

@@ -87,7 +87,7 @@ func TestOtherKindsOfFilesAreNamed(t *testing.T) {
 
 func TestHugeFileIsRefused(t *testing.T) {
 	_, err := Parse("huge.yaml", make([]byte, MaxSize+1))
-	require.EqualError(t, err, "huge.yaml: 1048577 bytes, want at most 1048576")
+	require.EqualError(t, err, "huge.yaml: too many bytes, want at most 1048576")
 }
 
 func TestShippedCasesRoundTrip(t *testing.T) {
@@ -243,5 +243,18 @@ func TestOneLoaderForEveryFile(t *testing.T) {
 		assert.EqualError(t, load(dir), dir+": a folder, want a file", kind)
 		assert.EqualError(t, load(filepath.Join(dir, "none.yaml")), filepath.Join(dir, "none.yaml")+": no such file or directory", kind)
 		assert.ErrorContains(t, load(big), "bytes, want at most 1048576", kind)
+	}
+}
+
+// What cannot be read as YAML is told with its place also where the reader gives none.
+func TestEveryUnreadableFileHasAPlace(t *testing.T) {
+	for text, want := range map[string]string{
+		"title: \"a\ufffe\"\n":           "bike.yaml:1:10: character U+FFFE, want text",
+		"title: a\nmore: \uffff\n":       "bike.yaml:2:7: character U+FFFF, want text",
+		"a: - - - -\n":                   "bike.yaml:1:1: not YAML: block sequence entries are not allowed in this context",
+		"title: x\nfront: {line: *no}\n": "bike.yaml: not YAML: unknown anchor 'no' referenced",
+	} {
+		_, err := Parse("bike.yaml", []byte(text))
+		assert.EqualError(t, err, want)
 	}
 }

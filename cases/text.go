@@ -110,6 +110,8 @@ func checkBytes(file string, data []byte) error {
 			line, col = line+1, 0
 		case r != '\t' && r != '\r' && r != 0x85 && unicode.Is(unicode.Cc, r):
 			return fail("control character %U, want text", r)
+		case r == 0xFFFE, r == 0xFFFF: // which YAML has not
+			return fail("character %U, want text", r)
 		}
 		col++
 		data = data[n:]

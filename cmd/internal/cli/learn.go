@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"errors"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -76,7 +78,7 @@ func (o *learnOptions) run(s streams, name string) error {
 			return usagef("--seen %w", err)
 		}
 		if err := c.AddSeen(seen); err != nil {
-			return err
+			return ofSeen(line, err)
 		}
 	}
 	b, err := c.Bike()
@@ -113,4 +115,18 @@ func (o *learnOptions) run(s streams, name string) error {
 		}
 		return writeFile(o.write, whole)
 	})
+}
+
+// ofSeen turns a mistake of an observation into one of the flag it came by: the file has none
+// of it.
+func ofSeen(line string, err error) error {
+	var e *cases.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	field := e.Path[strings.LastIndex(e.Path, ".")+1:]
+	if strings.HasPrefix(field, "observations") {
+		return usagef("--seen %q: %s", line, e.Problem)
+	}
+	return usagef("--seen %q: %s: %s", line, field, e.Problem)
 }

@@ -174,6 +174,13 @@ func (m *merger) run(s streams, out string) error {
 	if p.direct {
 		return writeWhole(out, m.write)
 	}
+	if to, err := os.Stat(p.path); err == nil {
+		for _, shard := range m.parts {
+			if from, err := os.Stat(shard.name); err == nil && os.SameFile(from, to) {
+				return usagef("%s is one of the shards: name another file with -o", out)
+			}
+		}
+	}
 	if _, err := readID(p.path); err != nil {
 		return err
 	}

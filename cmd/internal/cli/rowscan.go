@@ -21,9 +21,35 @@ type scanned struct {
 	okay int    // rows whose design can be
 	last []byte // last whole row
 	at   int    // its design, -1 without a row
+	some []sampled
+	each int    // one of so many rows is in some
 	end  int64  // end of the whole rows
 	tail []byte // what stands behind it
 	sum  hash.Hash
+}
+
+// sampled is a row that is looked at more closely.
+type sampled struct {
+	design int
+	row    []byte
+}
+
+// mostSampled bounds them.
+const mostSampled = 32
+
+// sample keeps every so many-th row, at least half of mostSampled where there are as many.
+func (s *scanned) sample(design int, row []byte) {
+	if (s.rows-1)%s.each != 0 {
+		return
+	}
+	if len(s.some) == mostSampled {
+		s.each *= 2
+		for i := range s.some[:mostSampled/2] {
+			s.some[i] = s.some[2*i]
+		}
+		s.some = s.some[:mostSampled/2]
+	}
+	s.some = append(s.some, sampled{design, bytes.Clone(row)})
 }
 
 func (s *scanned) hash() string { return hex.EncodeToString(s.sum.Sum(nil)) }
@@ -32,7 +58,7 @@ func (s *scanned) hash() string { return hex.EncodeToString(s.sum.Sum(nil)) }
 // order, of as many columns as the header has, and its design in the shard. The
 // first line that is not is a usage error, which names it.
 func scanRows(r io.Reader, name string, id *rowsID) (*scanned, error) {
-	s := &scanned{at: -1, sum: sha256.New()}
+	s := &scanned{at: -1, each: 1, sum: sha256.New()}
 	in := bufio.NewReaderSize(r, 1<<16)
 	columns, status := 0, 0
 	shard := id.shard()
@@ -61,6 +87,7 @@ func scanRows(r io.Reader, name string, id *rowsID) (*scanned, error) {
 			}
 			s.at, s.last = n, append(s.last[:0], text...)
 			s.rows++
+			s.sample(n, text)
 			if id.Columns == "csv" && bytes.HasPrefix(text[cells(text, status):], []byte("ok,")) || id.Columns == "jsonl" && bytes.Contains(text, []byte(`"status":"ok"`)) {
 				s.okay++
 			}

@@ -160,8 +160,9 @@ func (r *rowsOut) finish() error {
 
 // resume goes on with a file: it cuts off what stands behind the last whole row and
 // moves the job's start behind that row's design. All is looked at before anything
-// is touched: the identity must be this sweep's, every row one of it, the last one,
-// computed anew, the same, and what is cut off the beginning of one that follows.
+// is touched: the identity must be this sweep's, every row one of it, the last one and
+// up to mostSampled others, computed anew, the same, and what is cut off the beginning of
+// one that follows.
 func (r *rowsOut) resume(rows *rower, job *sweep.Job, known *rowsID) (err error) {
 	if r.f, err = os.OpenFile(r.path, os.O_RDWR, 0); err != nil {
 		return usagef("%s: %w", r.name, plainCause(err))
@@ -205,6 +206,11 @@ func (r *rowsOut) resume(rows *rower, job *sweep.Job, known *rowsID) (err error)
 	case s.at >= 0:
 		if !bytes.Equal(rows.row(s.at), s.last) {
 			return usagef("--resume: the last row of %s, of design %d, is not what this sweep computes", r.name, s.at)
+		}
+		for _, x := range s.some {
+			if !bytes.Equal(rows.row(x.design), x.row) {
+				return usagef("--resume: the row of design %d in %s is not what this sweep computes", x.design, r.name)
+			}
 		}
 		job.From = s.at + 1
 	}
