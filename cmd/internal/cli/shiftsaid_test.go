@@ -22,6 +22,13 @@ func TestReportSaysWhatBrakes(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(first, "Without its chain a fixed cog brakes nothing"))
 	assert.Contains(t, first, "Keep another brake")
 	assert.NotContains(t, reportText(t, "single"), "brakes nothing")
+	for brakes, name := range map[bool]string{true: "fixed", false: "single"} {
+		_, march, _ := seeing("march " + name)
+		_, json, _ := seeing("gears --format json " + name)
+		for _, text := range []string{march, json} {
+			assert.Equal(t, brakes, strings.Contains(strings.Join(strings.Fields(text), " "), "Without its chain a fixed cog brakes nothing"), name)
+		}
+	}
 }
 
 // Every bench test and worksheet that the defaults and the schema send a reader to is there.

@@ -60,6 +60,7 @@ type Load struct {
 	Tension *float64 `json:"top_tension_n"`
 	Drive   string   `json:"drive"`
 	Back    *float64 `json:"back_torque_nm"`
+	Caution *string  `json:"caution"` // of a cog that brakes
 }
 
 // ShopLimits are the shop's own limits, where the case gives them.
@@ -242,8 +243,11 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 		Case: c.Title, Model: model, Assumed: assumedOf(c),
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
 		Chain:  Chain{r.Links, r.Chosen},
-		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension), b.Drive.String(), optional(b.Drive != sim.Freewheel, b.Load.BackTorque/1000)},
+		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension), b.Drive.String(), optional(b.Drive != sim.Freewheel, b.Load.BackTorque/1000), nil},
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
+	}
+	if c := brakeCaution(b.Drive); c != "" {
+		d.Load.Caution = &c
 	}
 	d.Riding = ProfileOf(r, shares)
 	var err error

@@ -65,18 +65,23 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	return p.err
 }
 
-// brakeCaution is said wherever a cog is pushed back.
-const brakeCaution = "Caution: without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake; follow the makers' instructions and local rules; see a qualified mechanic."
+// brakeCaution is said wherever a cog is pushed back; empty for a freewheel.
+func brakeCaution(d sim.Drive) string {
+	if d == sim.Freewheel {
+		return ""
+	}
+	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake; follow the makers' instructions and local rules; see a qualified mechanic.", d)
+}
 
 // driveLines tell of a cog that is pushed back and of chain that hangs.
 func driveLines(p *printer, b *sim.Bike, r *sim.Result) {
 	if b.Drive != sim.Freewheel {
-		p.printf("%s\n", Wrap(fmt.Sprintf(brakeCaution, b.Drive), Columns))
+		p.printf("%s\n", Wrap("Caution: "+brakeCaution(b.Drive), Columns))
 		p.printf("%s\n", Wrap(fmt.Sprintf("%s cog, pushed back with %.0f N·m at the cranks: %s", b.Drive, b.Load.BackTorque/1000,
 			map[sim.Drive]string{sim.Fixed: "rolling back, and slowing the wheel as it rolls forwards", sim.Coaster: "as its brake takes hold"}[b.Drive]), Columns))
 	}
 	if s := &r.Gears[0].Sags; s.Valid && r.Gears[0].Fit.Mounts() {
-		p.printf("%s\n", Wrap(fmt.Sprintf("slack run sags %.0f mm below when riding, %.0f mm above when pushed back (%.1f mm of chain), and pulls %.1f and %.1f N",
+		p.printf("%s\n", Wrap(fmt.Sprintf("slack run sags %.0f mm when riding (the bottom one), %.0f mm when pushed back (the top one), with %.1f mm of chain to spare, and pulls %.1f and %.1f N",
 			s.Bottom, s.Top, s.Surplus, s.Pull[sim.Riding], s.Pull[sim.Backwards]), Columns))
 	}
 }

@@ -169,7 +169,7 @@ func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
 
 // FromRun fills in a run's result, of the gear as it was drawn.
 func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Fate) {
-	d.Level3, d.Note = level3, Caveat
+	d.Level3, d.Note = level3, strings.TrimSpace(Caveat+" "+brakeCaution(g.Drive))
 	d.TopBend = round(sim.Degrees(g.Top.Bend))
 	d.Run.Set = trial % cases.Sets
 	p := r.Pull
@@ -293,7 +293,7 @@ func MarchTable(w io.Writer, d *March) error {
 	p.write(t.Write)
 	d.eventLines(p)
 	d.trialLines(p)
-	p.printf("\n%s\n%s\n", Wrap("Level 3 (march) shows what links do one by one, by level 2's rule and numbers: how, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.", Columns), Wrap(Caveat, Columns))
+	p.printf("\n%s\n%s\n", Wrap("Level 3 (march) shows what links do one by one, by level 2's rule and numbers: how, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.", Columns), Wrap(d.Note, Columns))
 	return p.err
 }
 

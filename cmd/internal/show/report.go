@@ -56,10 +56,8 @@ type ReportInput struct{ What, Value, From string }
 // Care is what is said of cogs that brake, of each kind once.
 func (r *Report) Care() (said []string) {
 	for _, b := range r.Bikes {
-		if d := b.Gears.Load.Drive; d != sim.Freewheel.String() {
-			if s := "W" + strings.TrimPrefix(fmt.Sprintf(brakeCaution, d), "Caution: w"); !slices.Contains(said, s) {
-				said = append(said, s)
-			}
+		if c := b.Gears.Load.Caution; c != nil && !slices.Contains(said, *c) {
+			said = append(said, *c)
 		}
 	}
 	return said

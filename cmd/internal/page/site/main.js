@@ -211,6 +211,7 @@ function headline(doc, warnings) {
     $('answer').textContent = stage === null || stage > 1 ? a.words : askedOfClass[stage];
     $('usual').textContent = a.usual ? a.usual.words : '';
   }
+  $('brakes').textContent = doc.load.caution || '';
   $('warnings').replaceChildren(...warnings.map((w) => Object.assign(document.createElement('li'), { textContent: w })));
 }
 
