@@ -27,6 +27,7 @@ type Shifting struct {
 	Windows []IndexedGear // of every ring with every cog
 	Common  CommonSetting // in which every gear runs; Binds are places in Windows
 	Setting CommonSetting // in which it also shifts, both ways; Binds are places in Shifts
+	Upright Size          // width of the latter with a straight hanger, mm
 	Along   []LineSetting // the common window with the rings elsewhere
 	Shifts  []ShiftChance // on every ring, from cog to cog, from the smallest up
 	Turn    float64       // what a turn of the adjuster moves the pulley, mm; 0: not known
@@ -153,6 +154,7 @@ type shiftSums struct {
 	binds             [][2]map[sim.Binding]int
 	fine              []float64
 	common, setting   settingSums
+	upright           []float64
 	along             [][]float64
 	shifts            []sim.Shift
 	past              [][]float64
@@ -226,8 +228,29 @@ func (s *shiftSums) add(c *Case, d *Drawn, o *sim.Odds, from start) error {
 	}
 	from2, to2, binds := sim.Setting(all)
 	s.setting.take(math.Max(low, from2), math.Min(high, to2), now, binds)
+	s.upright = append(s.upright, s.straightened(all))
 	s.takeShifts(all, now)
 	return nil
+}
+
+// straightened returns how wide the setting of one set would be with a straight hanger, which
+// is what it is but for how far a bent one puts the pulleys aside, mm.
+func (s *shiftSums) straightened(all []sim.Shift) float64 {
+	windows, shifts := append([]sim.IndexWindow(nil), s.windows...), append([]sim.Shift(nil), all...)
+	for i := range windows {
+		windows[i].Off = 0
+	}
+	for i := range shifts {
+		x := &shifts[i]
+		if off := s.windows[x.To].Off; x.To < x.From {
+			x.Past += off
+		} else {
+			x.Past -= off
+		}
+	}
+	low, high, _ := sim.Overlap(windows)
+	from, to, _ := sim.Setting(shifts)
+	return math.Min(high, to) - math.Max(low, from)
 }
 
 func (s *shiftSums) takeShifts(all []sim.Shift, now float64) {
@@ -262,7 +285,7 @@ func (s *shiftSums) into(to *Shifting) {
 			Binds: [2]sim.Binding{mostOf(s.binds[g][0]), mostOf(s.binds[g][1])}, Off: s.windows[g].Off, Fine: OffTheEnds(s.fine[g] / made),
 		})
 	}
-	to.Common, to.Setting = s.common.common(), s.setting.common()
+	to.Common, to.Setting, to.Upright = s.common.common(), s.setting.common(), points(s.upright)
 	for i, x := range lineShifts {
 		to.Along = append(to.Along, LineSetting{x, points(s.along[i])[1]})
 	}

@@ -41,6 +41,25 @@ func TestACommonSettingOverSets(t *testing.T) {
 	assert.Equal(t, 4.0, edges.exists)
 }
 
+// The setting with a straight hanger, by hand: three cogs, the pulleys 0.5 mm outboard under the
+// first and 0.2 mm inboard under the last of a bent one.
+func TestStraightenedByHand(t *testing.T) {
+	s := &shiftSums{windows: []sim.IndexWindow{{From: -2, To: 1.5, Off: 0.5}, {From: -1.5, To: 2}, {From: -1.2, To: 1.9, Off: -0.2}}}
+	all := []sim.Shift{
+		{From: 0, To: 1, Past: -1.6},
+		{From: 1, To: 0, Past: 0.3 - 0.5}, // with how far it is aside under the cog it goes to
+		{From: 1, To: 2, Past: 0.1 - 0.2},
+		{From: 2, To: 1, Past: -0.9},
+	}
+	// Windows leave -1.2 to 1.5, shifts 0.3 and outboard, -0.1 and inboard.
+	assert.InDelta(t, -0.1-0.3, s.straightened(all), 1e-12)
+	all[1].Past = -0.8 - 0.5
+	assert.InDelta(t, -0.1+0.8, s.straightened(all), 1e-12)
+	assert.Equal(t, 0.5, s.windows[0].Off, "left as they are")
+	assert.Equal(t, -0.2, s.windows[2].Off)
+	assert.Equal(t, 0.1-0.2, all[2].Past)
+}
+
 // The most frequent key, and of equals the least, whatever their order.
 func TestTheMostFrequent(t *testing.T) {
 	assert.Equal(t, 4, mostOf(map[int]int{1: 2, 4: 3, 7: 1}))
@@ -70,7 +89,7 @@ func TestShiftsOverSets(t *testing.T) {
 	assert.Equal(t, [3]float64{2, 1, 1}, s.words[1])
 	s.common.width = make([]float64, 4)
 	s.common.low, s.common.high = s.common.width, s.common.width
-	s.setting = s.common
+	s.setting, s.upright = s.common, []float64{1, 3, 2, 7}
 	var to Shifting
 	s.along = make([][]float64, len(lineShifts))
 	for i := range s.along {
@@ -78,6 +97,7 @@ func TestShiftsOverSets(t *testing.T) {
 	}
 	s.shifts = step(0, 0)
 	s.into(&to)
+	assert.Equal(t, Size{1, 2, 7}, to.Upright)
 	require.Len(t, to.Shifts, 2)
 	x := to.Shifts[0]
 	assert.Equal(t, [3]int{0, 0, 1}, [3]int{x.Ring, x.From, x.To})

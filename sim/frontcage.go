@@ -46,6 +46,20 @@ func (b *Bike) frontRoom(ring int, top *Span) (r FrontRoom) {
 	return r
 }
 
+// FrontRooms returns the room of a gear that mounts at every place of the front cage, from
+// inboard to outboard; nothing without one.
+func (b *Bike) FrontRooms(g *Gear) (rooms []FrontRoom) {
+	f := b.FrontCage
+	if f == nil {
+		return nil
+	}
+	run := g.OnRing()
+	for k := range f.Places {
+		rooms = append(rooms, FrontRoom{true, k, f.at(k, g.RingLine, -run.Across/run.Length, b.Chain.Width)})
+	}
+	return rooms
+}
+
 // TrimFree returns for every place of the front cage which cogs run on a ring without
 // meeting it.
 func (b *Bike) TrimFree(ring int, result *Result) (cogs [][]int) {
@@ -59,10 +73,8 @@ func (b *Bike) TrimFree(ring int, result *Result) (cogs [][]int) {
 		if g.Ring != ring || !g.Fit.Mounts() {
 			continue
 		}
-		for k := range f.Places {
-			run := g.OnRing()
-			gap := f.at(k, g.RingLine, -run.Across/run.Length, b.Chain.Width)
-			if gap[0] >= 0 && gap[1] >= 0 {
+		for k, room := range b.FrontRooms(g) {
+			if room.Least() >= 0 {
 				cogs[k] = append(cogs[k], g.Cog)
 			}
 		}

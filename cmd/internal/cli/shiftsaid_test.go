@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -68,6 +70,58 @@ func TestShiftsNameARingThatRunsNowhereFree(t *testing.T) {
 	assert.Regexp(t, `^ring of 48 .* to `, rows[1])
 }
 
+// Every gear has its room to both plates at every trim: what the cage moves the one gets narrower
+// and the other wider, the best trim is the one told, and the table's free cogs are those with room.
+func TestEveryTrimHasItsRoom(t *testing.T) {
+	var d struct {
+		Gears []struct {
+			Ring  int `json:"ring_teeth"`
+			Cog   int `json:"cog_teeth"`
+			Clear struct {
+				Best  float64 `json:"front_cage_mm"`
+				Trim  int     `json:"front_cage_trim"`
+				Trims []struct {
+					Trim  int     `json:"trim"`
+					Place float64 `json:"position_mm"`
+					Inner float64 `json:"inner_mm"`
+					Outer float64 `json:"outer_mm"`
+				} `json:"front_cage_trims"`
+			} `json:"clearances"`
+		} `json:"gears"`
+	}
+	_, out, _ := seeing("gears double-cage --format json")
+	require.NoError(t, json.Unmarshal([]byte(out), &d))
+	_, csv, _ := seeing("gears double-cage --format csv")
+	_, table, _ := seeing("shifts double-cage")
+	require.Len(t, d.Gears, 20)
+	free := 0
+	for _, g := range d.Gears {
+		c := g.Clear
+		require.Len(t, c.Trims, 4)
+		best, at := c.Trims[0], c.Trims[0]
+		for i, x := range c.Trims {
+			assert.Equal(t, i+1, x.Trim)
+			assert.InDelta(t, x.Place-at.Place, at.Inner-x.Inner, 2e-6)
+			assert.InDelta(t, x.Place-at.Place, x.Outer-at.Outer, 2e-6)
+			if min(x.Inner, x.Outer) > min(best.Inner, best.Outer) {
+				best = x
+			}
+			if min(x.Inner, x.Outer) >= 0 {
+				free++
+			}
+		}
+		assert.Equal(t, best.Trim, c.Trim)
+		assert.InDelta(t, min(best.Inner, best.Outer), c.Best, 1e-9)
+		assert.Contains(t, csv, fmt.Sprintf(",%v,%d\n", c.Best, c.Trim))
+	}
+	assert.Greater(t, free, 10)
+	assert.Contains(t, table, "cogs that run free of it")
+	_, why, _ := seeing("gears double-cage --why")
+	assert.Regexp(t, `34/11 rubs front cage or guide, riding: close; chance 0.\d+: by the nominal dimensions 2.34 mm off the inner plate and -0.03 mm off the outer one at best, at trim 2`, strings.Join(strings.Fields(why), " "))
+	_, none, _ := seeing("gears trail --format json")
+	assert.Contains(t, none, `"front_cage_trims": null`)
+}
+
 // A bent hanger is named where its results stand, with what it puts the pulleys aside; a straight
 // one is not.
 func TestShiftsSayWhatABentHangerDoes(t *testing.T) {
@@ -76,6 +130,32 @@ func TestShiftsSayWhatABentHangerDoes(t *testing.T) {
 	file := changed(t, "double-cage", "gaps: [10, 6]", "gaps: [10, 6]\n  hanger: {lean: 2}")
 	_, out, _ := run("shifts", file)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand")
+}
+
+// What a bent hanger takes away is how much wider the setting would be without it, which is what
+// the same bike with a straight one has.
+func TestWhatABentHangerTakesAway(t *testing.T) {
+	type doc struct {
+		Setting struct {
+			Width [3]float64 `json:"width_mm"`
+		} `json:"setting"`
+		Upright *[3]float64 `json:"setting_width_hanger_straight_mm"`
+		Notes   []string    `json:"notes"`
+	}
+	of := func(bike string) (d doc) {
+		code, out, errs := run("shifts", bike, "--format", "json")
+		require.Equal(t, ExitDone, code, errs)
+		require.NoError(t, json.Unmarshal([]byte(out), &d))
+		return d
+	}
+	straight, bent := of("trail"), of(changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2, toe: 1}"))
+	assert.Nil(t, straight.Upright)
+	require.NotNil(t, bent.Upright)
+	assert.InDeltaSlice(t, straight.Setting.Width[:], bent.Upright[:], 1e-5)
+	assert.Less(t, bent.Setting.Width[1], straight.Setting.Width[1]-1)
+	assert.Contains(t, strings.Join(bent.Notes, " "), "With a straight one the setting that makes every shift would be about 0.3 mm wide; as it is there is none.")
+	// Cogs of 10 and 12 teeth: six fractions of a turn, 0.33 of which pass on the mean.
+	assert.Contains(t, strings.Join(straight.Notes, " "), "lets a link cross, which counts as a wait of one turn; the chance of that: 10 and 12 (0.67),")
 }
 
 // What a slack run makes likely is told of that run, not of the taut one.

@@ -168,6 +168,10 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d]) + loose(g, d)
 		}
 		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom) + loose(g, d)
+	case sim.RubsFrontCage:
+		if r := &g.Front; r.Valid {
+			return fmt.Sprintf(": by the nominal dimensions %.2f mm off the inner plate and %.2f mm off the outer one at best, at trim %d", math.Round(r.Gap[0]*100)/100+0, math.Round(r.Gap[1]*100)/100+0, r.Trim+1)
+		}
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}

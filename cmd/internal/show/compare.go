@@ -142,7 +142,7 @@ func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
 			Trouble: troubleOf(&t), Avoided: share(d.trouble[0].Sum - t.Sum), Changes: s.changes(&sets[0]), Summary: s.summary(),
 		}
 		for i := range r.Gears {
-			g := gearOf(r, &r.Gears[i])
+			g := gearOf(s.Bike, r, &r.Gears[i])
 			g.Chance, g.Verdicts = chanceOf(&s.Chances[i]), verdictsOf(&r.Gears[i], &s.Chances[i], nil)
 			c.Gears = append(c.Gears, g)
 		}

@@ -67,7 +67,7 @@ var CSVHeader = append([]string{
 	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
 	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
 	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
-}, append(chanceColumns(), "lead_length_mm", "lead_bend_deg", "lead_side")...)
+}, append(chanceColumns(), "lead_length_mm", "lead_bend_deg", "lead_side", "front_cage_mm", "front_cage_trim")...)
 
 // Rows returns the CSV rows: gear after gear, riding before backwards. The
 // column gear_verdicts lists the gear's verdicts in the row's direction,
@@ -85,6 +85,11 @@ func (d *Gears) Rows() (rows [][]string) {
 			tail = append(g.Chance.cells(), num(x.Length), num(x.Bend), x.Side)
 		}
 		c := g.Clearances
+		trim := ""
+		if c.FrontTrim != nil {
+			trim = strconv.Itoa(*c.FrontTrim)
+		}
+		tail = append(tail, num(c.FrontCage), trim)
 		head := append([]string{
 			strconv.Itoa(g.RingTeeth), strconv.Itoa(g.CogTeeth), f(g.Ratio), f(g.RingLine), f(g.CogLine),
 			strconv.FormatBool(g.Closes), num(g.Cage), f(g.Stay),

@@ -202,6 +202,15 @@ type Clearances struct {
 	ChainStay        *float64 `json:"chain_stay_mm"`
 	FrontCage        *float64 `json:"front_cage_mm"`
 	FrontTrim        *int     `json:"front_cage_trim"`
+	FrontTrims       []Trim   `json:"front_cage_trims"`
+}
+
+// Trim is a gear's room at one place of the front cage or guide, mm.
+type Trim struct {
+	Trim  int     `json:"trim"`
+	Place float64 `json:"position_mm"`
+	Inner float64 `json:"inner_mm"`
+	Outer float64 `json:"outer_mm"`
 }
 
 // Verdict is one thing a gear does in one direction.
@@ -255,13 +264,13 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 		return d, err
 	}
 	for i := range r.Gears {
-		d.Gears = append(d.Gears, gearOf(r, &r.Gears[i]))
+		d.Gears = append(d.Gears, gearOf(b, r, &r.Gears[i]))
 	}
 	d.nameAssumed()
 	return d, addLosses(d.Gears, b, r, c.Friction())
 }
 
-func gearOf(r *sim.Result, g *sim.Gear) Gear {
+func gearOf(b *sim.Bike, r *sim.Result, g *sim.Gear) Gear {
 	o := Gear{
 		RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Ratio: round(g.Ratio()),
 		RingLine: round(g.RingLine), CogLine: round(g.CogLine),
@@ -276,6 +285,9 @@ func gearOf(r *sim.Result, g *sim.Gear) Gear {
 	}
 	if g.Fit.Mounts() {
 		o.path(r, g)
+		for _, x := range b.FrontRooms(g) {
+			o.Clearances.FrontTrims = append(o.Clearances.FrontTrims, Trim{x.Trim + 1, round(b.FrontCage.Places[x.Trim]), round(x.Gap[0]), round(x.Gap[1])})
+		}
 	}
 	return o
 }

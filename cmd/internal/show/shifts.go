@@ -1,9 +1,11 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"chainpath/cases"
@@ -18,6 +20,7 @@ type Shifting struct {
 	Turn    *float64        `json:"pulley_per_turn_mm"`
 	Runs    CommonSetting   `json:"runs"`
 	Setting CommonSetting   `json:"setting"`
+	Upright *cases.Size     `json:"setting_width_hanger_straight_mm"` // of a bent one
 	Windows []IndexedGear   `json:"windows"`
 	Shifts  []ShiftDoc      `json:"shifts"`
 	Along   []LineOfSetting `json:"along"`
@@ -122,6 +125,10 @@ func FromShifting(s *cases.Shifting, c *cases.Case, b *sim.Bike, r *sim.Result) 
 	for _, a := range s.Along {
 		d.Along = append(d.Along, LineOfSetting{round(b.FrontLine() + a.Shift), round(a.Width)})
 	}
+	if in, out := d.hanger(); in != 0 || out != 0 {
+		w := rounded(s.Upright)
+		d.Upright = &w
+	}
 	d.Answer = d.words()
 	d.Notes = d.notes()
 	return d
@@ -192,6 +199,9 @@ func (d *Shifting) notes() []string {
 	if s := d.hangerWords(); s != "" {
 		n = append(n, s)
 	}
+	if s := d.placeWords(); s != "" {
+		n = append(n, s)
+	}
 	if !d.Gates {
 		n = append(n, "Shift gates are not known (rear.gates): shifts are those of plain teeth, which wait longer for a place to cross, and are caught later going inboard.")
 	}
@@ -201,16 +211,55 @@ func (d *Shifting) notes() []string {
 	return n
 }
 
-// hangerWords tells of a bent hanger; empty where it is straight.
-func (d *Shifting) hangerWords() string {
-	var in, out float64
+// hanger returns how far a bent hanger puts the pulleys aside at most, inboard (< 0) and
+// outboard, mm.
+func (d *Shifting) hanger() (in, out float64) {
 	for _, w := range d.Windows {
 		in, out = min(in, w.Hanger), max(out, w.Hanger)
 	}
-	if in == 0 && out == 0 {
+	return in, out
+}
+
+// hangerWords tells of a bent hanger; empty where it is straight.
+func (d *Shifting) hangerWords() string {
+	if d.Upright == nil {
 		return ""
 	}
-	return fmt.Sprintf("The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand %+.1f to %+.1f mm outboard of the others, which no setting of the cable takes up.", Zeroed(in), Zeroed(out))
+	in, out := d.hanger()
+	now, straight := d.Setting.Width[1], d.Upright[1]
+	s := fmt.Sprintf("The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand %+.1f to %+.1f mm outboard of the others, which no setting of the cable takes up. ", Zeroed(in), Zeroed(out))
+	switch {
+	case straight <= 0:
+		s += "With a straight one there would be no setting that makes every shift either."
+	case now <= 0:
+		s += fmt.Sprintf("With a straight one the setting that makes every shift would be about %s wide; as it is there is none.", d.mm(straight))
+	default:
+		s += fmt.Sprintf("With a straight one the setting that makes every shift would be about %s wide, as it is %s.", d.mm(straight), d.mm(now))
+	}
+	return s
+}
+
+// placeWords tells of shifts for which the cogs may stand so that no link ever crosses.
+func (d *Shifting) placeWords() string {
+	var most []ShiftDoc
+	for _, x := range d.Shifts {
+		if x.Never >= 0.1 && x.From < x.To && !slices.ContainsFunc(most, func(y ShiftDoc) bool { return x.From == y.From && x.To == y.To }) {
+			most = append(most, x)
+		}
+	}
+	if len(most) == 0 {
+		return ""
+	}
+	slices.SortStableFunc(most, func(x, y ShiftDoc) int { return cmp.Compare(y.Never, x.Never) })
+	var names []string
+	for _, x := range most[:min(len(most), 4)] {
+		names = append(names, fmt.Sprintf("%d and %d (%s)", x.From, x.To, chanceText(x.Never)))
+	}
+	and := ""
+	if len(most) > len(names) {
+		and = fmt.Sprintf(" and %d more", len(most)-len(names))
+	}
+	return "Two cogs may stand to each other so that no place of a turn lets a link cross, which counts as a wait of one turn; the chance of that: " + strings.Join(names, ", ") + and + "."
 }
 
 // ShiftsHeader names the columns of the shifts command's CSV, one row a shift.
