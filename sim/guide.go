@@ -7,6 +7,7 @@ import "math"
 type guides struct {
 	of   guidesOf
 	cogs []guidedCog
+	off  []float64 // by cog: where a bent hanger puts the guide pulley, beside that of the middle one, mm
 }
 
 // mostGuided bounds how many are kept of a cog.
@@ -85,6 +86,7 @@ func (g *guides) review(b *Bike, f *Free) {
 			g.cogs[j].now = -1
 		}
 	}
+	g.off = b.hangerOffs(g.off[:0])
 }
 
 // at returns what a cog's guide run decides, on a bike that was reviewed; it holds until the

@@ -46,17 +46,31 @@ func (b *Bike) hangerOff(x, z float64) float64 {
 		return 0
 	}
 	gx, gz := b.guideCentre(len(b.Cogs) / 2)
-	return h.Lean*(gz-z) + h.Toe*(x-gx)
+	return h.off(x-gx, gz-z)
 }
 
-// hangerAt returns where a bent hanger puts the guide pulley of a cog outboard, beside where
-// it puts that of the middle one, mm.
-func (b *Bike) hangerAt(cog int) float64 {
-	if b.Tensioner.Hanger == (Hanger{}) {
-		return 0
+// hangerOffs appends where a bent hanger puts the guide pulley of every cog outboard, beside
+// where it puts that of the middle one, mm.
+func (b *Bike) hangerOffs(to []float64) []float64 {
+	h := &b.Tensioner.Hanger
+	if *h == (Hanger{}) {
+		for range b.Cogs {
+			to = append(to, 0)
+		}
+		return to
 	}
-	return b.hangerOff(b.guideCentre(cog))
+	s, k := math.Sincos(b.Tensioner.Direction) // along which the guide pulley moves from cog to cog
+	middle := b.guideReach(len(b.Cogs) / 2)
+	for cog := range b.Cogs {
+		way := b.guideReach(cog) - middle
+		to = append(to, h.off(way*s, way*k))
+	}
+	return to
 }
+
+// off returns how far outboard a bent hanger puts a point so far forward of and below another
+// beside that, mm.
+func (h *Hanger) off(forward, below float64) float64 { return h.Lean*below + h.Toe*forward }
 
 // guideCentre returns where the guide pulley of a cog stands in the side view, mm.
 func (b *Bike) guideCentre(cog int) (x, z float64) {
@@ -89,7 +103,7 @@ func (o *Odds) Index(to []IndexWindow, b *Bike, f *Free, links int) error {
 // window fills a gear's index window from what its guide run decides.
 func (o *Odds) window(w *IndexWindow, y *laid, k *guided, f *Free) error {
 	*w = k.window
-	w.Off = y.b.hangerAt(y.cog)
+	w.Off = o.guides.off[y.cog]
 	n := y.besideCog()
 	if n == nil || k.touches(n.straightLeast(&y.b.Chain)+f.Room) <= w.From {
 		return nil

@@ -44,7 +44,7 @@ func (o *Odds) Shifts(to []Shift, b *Bike, f *Free, ring, links int) error {
 		if err := y.lay(b, &o.loop, ring, cog, links, &from); err != nil {
 			return err
 		}
-		out, in := y.steps(o.guides.at(b, cog), f)
+		out, in := y.steps(&o.guides, f)
 		if cog > 0 {
 			to[2*cog-1] = out
 		}
@@ -57,18 +57,18 @@ func (o *Odds) Shifts(to []Shift, b *Bike, f *Free, ring, links int) error {
 
 // steps returns the steps from a gear's cog to the next smaller and to the next larger one;
 // where there is none it is not filled in.
-func (y *laid) steps(k *guided, f *Free) (out, in Shift) {
-	b := y.b
+func (y *laid) steps(g *guides, f *Free) (out, in Shift) {
+	b, k := y.b, g.at(y.b, y.cog)
 	lean := y.leans(&k.run, f)
 	if y.cog > 0 {
 		out = k.out
 		out.Lean = lean
-		out.Past += -b.hangerAt(y.cog-1) - lean
+		out.Past += -g.off[y.cog-1] - lean
 	}
 	if y.cog+1 < len(b.Cogs) {
 		in = k.in
 		in.Lean = -lean
-		in.Past += b.hangerAt(y.cog+1) + lean
+		in.Past += g.off[y.cog+1] + lean
 	}
 	return out, in
 }

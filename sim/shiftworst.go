@@ -58,7 +58,7 @@ func (s *shiftFold) begin(b *Bike) {
 	s.begun = true
 	s.odds.guides.review(b, &s.free)
 	for cog := range b.Cogs {
-		x, off := &s.odds.guides.at(b, cog).window, b.hangerAt(cog)
+		x, off := &s.odds.guides.at(b, cog).window, s.odds.guides.off[cog]
 		s.narrow = min(s.narrow, x.To-x.From)
 		s.gears[0], s.gears[1] = max(s.gears[0], x.From-off), min(s.gears[1], x.To-off)
 	}
@@ -71,7 +71,7 @@ func (e *Evaluator) shiftGear(y *laid, where *pullsAt) error {
 		s.begin(y.b)
 	}
 	w, k, c := s.to, s.odds.guides.at(y.b, y.cog), &y.b.Chain
-	from, to, off := k.window.From, k.window.To, y.b.hangerAt(y.cog)
+	from, to, off := k.window.From, k.window.To, s.odds.guides.off[y.cog]
 	if n := y.besideCog(); n != nil {
 		// A top run that neither the cable's setting nor the narrowest window can feel need
 		// not be known any better.
@@ -93,7 +93,7 @@ func (e *Evaluator) shiftGear(y *laid, where *pullsAt) error {
 	w.Window.keepMin(to-from, y.ring, y.cog, AtGuide)
 	s.narrow = min(s.narrow, to-from)
 	s.gears[0] = max(s.gears[0], from-off)
-	out, in := y.steps(k, &s.free)
+	out, in := y.steps(&s.odds.guides, &s.free)
 	if y.cog > 0 {
 		s.shifts[0] = max(s.shifts[0], out.Past)
 		s.step(&out)
