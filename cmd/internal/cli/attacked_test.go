@@ -34,7 +34,7 @@ func TestResumeFindsChangedRows(t *testing.T) {
 		require.NoError(t, err)
 		return code, errs, bytes.Equal(now, bytes.Join(was, nil))
 	}
-	for spoilt := 1; spoilt <= 20; spoilt++ {
+	for _, spoilt := range []int{1, 2, 9, 19, 20} {
 		code, errs, same := again(20, spoilt)
 		assert.Equal(t, ExitBadInput, code, spoilt)
 		assert.Regexp(t, `row of .*design \d+.* is not what this sweep computes`, errs)
