@@ -193,9 +193,26 @@ func TestShiftsStandThere(t *testing.T) {
 	b.all()
 	assert.Equal(t, 22, value[int](b, `document.querySelectorAll('#shifts tbody tr').length`))
 	assert.NotEmpty(t, b.html("shifts-answer"))
+	chances := value[[]string](b, `[...document.querySelectorAll('#shifts tbody tr')].flatMap((r) => [...r.cells].slice(4).map((c) => c.textContent))`)
+	require.Len(t, chances, 66)
+	for _, c := range chances {
+		assert.NotContains(t, []string{"0.00", "1.00"}, c, "never as 0 or 1")
+	}
 	b.set("shipped", "single")
 	b.all()
 	assert.True(t, value[bool](b, `document.getElementById('shifts-box').hidden`))
+}
+
+// A cog that brakes has its caution, others have none.
+func TestBrakesAreCautioned(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	assert.Empty(t, b.html("brakes"))
+	b.set("shipped", "fixed")
+	b.settled()
+	assert.Contains(t, b.html("brakes"), "Without its chain a fixed cog brakes nothing")
+	b.set("shipped", "single")
+	b.settled()
+	assert.Empty(t, b.html("brakes"))
 }
 
 // A case with symptoms is told what can be behind them.

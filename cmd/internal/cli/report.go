@@ -132,7 +132,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	bike.Hash = fmt.Sprintf("%x", sha256.Sum256(text))
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
 	for _, g := range c.Given() {
-		in := show.ReportInput{What: g.Words, Value: strings.TrimSpace(number(g.Value) + " " + g.Unit)}
+		in := show.ReportInput{What: givenName(g.Path, g.Words), Value: strings.TrimSpace(number(g.Value) + " " + g.Unit)}
 		if g.U == 0 && !strings.HasPrefix(g.Path, "front.") && !strings.HasPrefix(g.Path, "rear.") && !strings.HasPrefix(g.Path, "frame.") && !strings.HasPrefix(g.Path, "chainstay.") {
 			continue // what rider, riding and fittings are is no measure of the chain line
 		}
@@ -263,4 +263,19 @@ func complaintWords(c *cases.Case) string {
 
 func joined(n []int) string {
 	return strings.ReplaceAll(strings.Trim(fmt.Sprint(n), "[]"), " ", ", ")
+}
+
+// givenName is the words of a field with what they are of, where they do not say it
+// themselves, and which of a list it is: front.cage.positions[1] is a front cage's second.
+func givenName(path, words string) string {
+	parts := strings.Split(path, ".")
+	if len(parts) > 2 && parts[1] != "measured" {
+		words = strings.ReplaceAll(strings.Join(parts[:len(parts)-1], " "), "_", " ") + ": " + words
+	}
+	if _, at, ok := strings.Cut(parts[len(parts)-1], "["); ok {
+		if n, err := strconv.Atoi(strings.TrimSuffix(at, "]")); err == nil {
+			words += fmt.Sprintf(" (%d)", n+1)
+		}
+	}
+	return words
 }

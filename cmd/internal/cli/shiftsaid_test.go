@@ -188,3 +188,16 @@ func TestCheckCountsOneGear(t *testing.T) {
 	_, out, _ = seeing("check trail")
 	assert.Contains(t, out, ", 12 gears, ")
 }
+
+// What was measured is told with what it is of, and which of several it is.
+func TestMeasuresAreNamed(t *testing.T) {
+	for path, want := range map[string]string{
+		"front.line": "x", "front.cage.positions[1]": "front cage: x (2)", "front.measured.readings[0]": "x (1)",
+		"rear.measured.gap": "x", "front.shift_pins.height": "front shift pins: x", "rear.cog_lines[11]": "x (12)",
+	} {
+		assert.Equal(t, want, givenName(path, "x"), path)
+	}
+	text := reportText(t, "double-cage")
+	assert.Equal(t, 1, strings.Count(text, "innermost first (4): 48.8 mm"))
+	assert.Contains(t, text, "front cage: between the plates")
+}

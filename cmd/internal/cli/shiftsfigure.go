@@ -12,9 +12,9 @@ import (
 // them leave.
 func settingFigure(d *show.Shifting) *plots.CableSetting {
 	f := &plots.CableSetting{Now: d.Now, Common: [2]float64{d.Setting.From[1], d.Setting.To[1]}}
-	f.Answer = fmt.Sprintf("one setting for every shift: %+.1f to %+.1f mm; chance that there is one %.2f", show.Zeroed(f.Common[0]), show.Zeroed(f.Common[1]), d.Setting.Exists)
+	f.Answer = fmt.Sprintf("one setting for every shift: %+.1f to %+.1f mm; chance that there is one %s", show.Zeroed(f.Common[0]), show.Zeroed(f.Common[1]), show.ChanceText(d.Setting.Exists))
 	if f.Common[0] > f.Common[1] {
-		f.Answer = fmt.Sprintf("one setting for every shift: none in the middle of what is possible; chance that there is one %.2f", d.Setting.Exists)
+		f.Answer = fmt.Sprintf("one setting for every shift: none in the middle of what is possible; chance that there is one %s", show.ChanceText(d.Setting.Exists))
 	}
 	at := map[int]int{}
 	for _, w := range d.Windows {

@@ -71,8 +71,8 @@ func Sureness(p float64) string {
 	return ""
 }
 
-// chanceText prints a chance with two digits, and never as 0 or 1.
-func chanceText(p float64) string {
+// ChanceText returns a chance with two digits, and never as 0 or 1.
+func ChanceText(p float64) string {
 	switch {
 	case p < 0.005:
 		return "<0.01"
@@ -102,7 +102,7 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 		before := len(out)
 		for _, k := range concernsOf[d] {
 			if sure := Sureness(c[k]); sure != "" {
-				reason := "chance " + chanceText(c[k]) + because(g, d, k)
+				reason := "chance " + ChanceText(c[k]) + because(g, d, k)
 				if sizes != nil {
 					if (k == sim.DropRiding || k == sim.DropBackwards) && g.Hangs(d) {
 						reason += "; by the links alone"

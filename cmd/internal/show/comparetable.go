@@ -92,7 +92,7 @@ func (s *ComparedSetUp) changeLines(p *printer, n int) {
 	p.printf("What %d changes against 1\n", n)
 	t := &Table{Head: [][]string{{"gear", "chance of", "in 1", fmt.Sprintf("in %d", n)}}, Left: map[int]bool{0: true, 1: true}}
 	for _, c := range s.Changes[:min(len(s.Changes), mostChanges)] {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), chanceText(c.First), chanceText(c.Chance)})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), ChanceText(c.First), ChanceText(c.Chance)})
 	}
 	p.write(t.Write)
 	if more := len(s.Changes) - mostChanges; more > 0 {

@@ -182,7 +182,7 @@ func ShiftWords(d *Shifting) []string {
 			if s.RingTeeth != d.Shifts[0].RingTeeth || s.RingTeeth != d.Shifts[len(d.Shifts)-1].RingTeeth {
 				name += fmt.Sprintf(" on the ring of %d", s.RingTeeth)
 			}
-			slow = append(slow, fmt.Sprintf("%s (%s)", name, chanceText(p)))
+			slow = append(slow, fmt.Sprintf("%s (%s)", name, ChanceText(p)))
 		}
 	}
 	if !d.Gates && len(slow) == len(d.Shifts) && len(slow) > 2 {

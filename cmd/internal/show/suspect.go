@@ -83,7 +83,7 @@ func (f *FindingDoc) suspectLines(p *printer) {
 	for _, s := range f.Suspects {
 		var at []string
 		for _, c := range s.Chances {
-			at = append(at, c.Gear+" "+chanceText(c.Chance))
+			at = append(at, c.Gear+" "+ChanceText(c.Chance))
 		}
 		text := fmt.Sprintf("%s (%.2g to 1); chance %s", speaks(s.Ratio), s.Ratio, strings.Join(at, ", "))
 		if len(s.Unseen) > 0 {
@@ -117,13 +117,13 @@ func (t *TryDoc) tryWords() string {
 	s := ""
 	switch {
 	case t.Before < atUnlikely:
-		return fmt.Sprintf("%s has a chance of %s there as it is: no front line to look for", t.words, chanceText(t.Before))
+		return fmt.Sprintf("%s has a chance of %s there as it is: no front line to look for", t.words, ChanceText(t.Before))
 	case t.Cured:
-		s = fmt.Sprintf("to try first, because it can be undone: %s takes the chance of %s from %s to %s", move, t.words, chanceText(t.Before), chanceText(t.After))
+		s = fmt.Sprintf("to try first, because it can be undone: %s takes the chance of %s from %s to %s", move, t.words, ChanceText(t.Before), ChanceText(t.After))
 	case t.Before-t.After < leastChange:
 		s = fmt.Sprintf("no front line within reach helps against %s: look at the rear, the stay, the parts", t.words)
 	default:
-		s = fmt.Sprintf("the ring alone does not cure %s: %s takes its chance from %s to %s", t.words, move, chanceText(t.Before), chanceText(t.After))
+		s = fmt.Sprintf("the ring alone does not cure %s: %s takes its chance from %s to %s", t.words, move, ChanceText(t.Before), ChanceText(t.After))
 	}
 	if t.Wall != "" {
 		s += ", and there it meets the " + wallName(t.Wall)

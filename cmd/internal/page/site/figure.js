@@ -2,6 +2,7 @@
 // the top run, and how likely trouble is at it. The ring is a handle.
 
 import { el, text, picture, put, ticks } from './svg.js';
+import { chance } from './hazards.js';
 
 // step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 cannot tell,
 // 3 likely.
@@ -162,7 +163,7 @@ function mark(svg, x, y, m, chosen, small, rightwards) {
   if (s === 3) at.append(el('rect', { x: x - 5.5 * k, y: y - 5.5 * k, width: 11 * k, height: 11 * k, fill: 'var(--bad)', stroke: 'var(--c-main)' }));
   else if (s) at.append(el('path', { d: `M${x} ${y - 7 * k}l${7 * k} ${12 * k}h${-14 * k}z`, fill: 'var(--c-climb)', stroke: 'var(--c-main)' }));
   else at.append(el('circle', { cx: x, cy: y, r: 5 * k, fill: 'var(--paper)', stroke: 'var(--c-main)', 'stroke-width': 2 * k }));
-  if (s) at.append(halo(x + (rightwards ? -11 : 11) * k, y - 7 * k, m.chance.toFixed(2), { 'text-anchor': rightwards ? 'end' : 'start', 'font-size': small }));
+  if (s) at.append(halo(x + (rightwards ? -11 : 11) * k, y - 7 * k, chance(m.chance), { 'text-anchor': rightwards ? 'end' : 'start', 'font-size': small }));
   svg.append(at);
 }
 
@@ -250,7 +251,7 @@ export function figureTable(table, f) {
   const back = f.ways[1]?.marks || [];
   f.ways[0].marks.forEach((m) => {
     const b = back.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth), c = f.cogs.find((q) => q.teeth === m.cog_teeth);
-    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.bend_deg.toFixed(2)), cell(said[step(m.chance)]), cell(m.chance.toFixed(2)), cell(b ? said[step(b.chance)] : ''), cell(b ? b.chance.toFixed(2) : '')]));
+    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.bend_deg.toFixed(2)), cell(said[step(m.chance)]), cell(chance(m.chance)), cell(b ? said[step(b.chance)] : ''), cell(b ? chance(b.chance) : '')]));
   });
   table.replaceChildren(head, body);
 }

@@ -8,6 +8,9 @@ export const words = (code) => table.get(code)?.words || code.replaceAll('_', ' 
 export const letter = (code) => table.get(code)?.letter || '';
 export const codes = () => [...table.keys()];
 
+// chance is a chance with two digits, never as 0 or 1.
+export const chance = (p) => (p < 0.005 ? '<0.01' : p > 0.995 ? '>0.99' : p.toFixed(2));
+
 // legend says what the letters stand for: D comes off, comes off backwards; n noise ...
 export function legend() {
   const by = new Map();

@@ -1,6 +1,6 @@
 // What would help: changes as cards, what to find out first, and what is behind symptoms.
 
-import { words } from './hazards.js';
+import { chance, words } from './hazards.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -44,7 +44,7 @@ export function drawHelp(a, take) {
 
 export function drawNext(a) {
   $('next-answer').textContent = a.error || a.next.answer;
-  $('next-list').replaceChildren(...(a.next?.tests || []).filter((t) => t.chance_it_turns_the_choice >= 0.01).slice(0, 4).map((t) => line('li', `${t.text} (${t.minutes} min): turns the choice with a chance of ${t.chance_it_turns_the_choice.toFixed(2)}`)));
+  $('next-list').replaceChildren(...(a.next?.tests || []).filter((t) => t.chance_it_turns_the_choice >= 0.01).slice(0, 4).map((t) => line('li', `${t.text} (${t.minutes} min): turns the choice with a chance of ${chance(t.chance_it_turns_the_choice)}`)));
 }
 
 export function drawDiagnosis(a) {
@@ -55,7 +55,7 @@ export function drawDiagnosis(a) {
     out.push(line('p', `${f.symptom.replaceAll('_', ' ')} ${f.direction} in ${(f.in_gears || []).join(', ')}`, 'strong'));
     const list = document.createElement('ul');
     for (const s of (f.suspects || []).slice(0, 3)) list.append(line('li', `${words(s.concern)}: ${Math.round(100 * s.share)} of 100 (likelihood ratio ${s.likelihood_ratio})`));
-    for (const t of f.try || []) list.append(line('li', `ring moved ${Math.abs(t.front_line_by_mm).toFixed(1)} mm ${t.front_line_by_mm < 0 ? 'inboard' : 'outboard'}: chance ${t.chance_before.toFixed(2)} becomes ${t.chance_after.toFixed(2)}`));
+    for (const t of f.try || []) list.append(line('li', `ring moved ${Math.abs(t.front_line_by_mm).toFixed(1)} mm ${t.front_line_by_mm < 0 ? 'inboard' : 'outboard'}: chance ${chance(t.chance_before)} becomes ${chance(t.chance_after)}`));
     for (const c of (f.check_also || []).slice(0, 3)) list.append(line('li', `look at: ${c}`));
     out.push(list);
   }

@@ -1,6 +1,6 @@
 // What this bicycle does, by tapping a cog and a sign; the engine learns from it.
 
-import { codes, words as wordsOf } from './hazards.js';
+import { chance, codes, words as wordsOf } from './hazards.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -89,13 +89,13 @@ export function lessonSaid(l) {
   const words = [];
   for (const o of l.observations) {
     if (o.beyond_the_model) words.push(`Nothing in the model makes “${o.text}”: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and look again.`);
-    else if (o.contradicts_others) words.push(`“${o.text}” contradicts all the others, which give it a chance of ${o.chance_by_others.toFixed(2)}: look again.`);
+    else if (o.contradicts_others) words.push(`“${o.text}” contradicts all the others, which give it a chance of ${chance(o.chance_by_others)}: look again.`);
   }
   const moved = [];
   for (const g of l.gears) {
     for (const k of codes()) {
       const [a, b] = [g.chance_before[k], g.chance[k]];
-      if (a != null && b != null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${wordsOf(k)}: ${a.toFixed(2)} before, now ${b.toFixed(2)}` });
+      if (a != null && b != null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${wordsOf(k)}: ${chance(a)} before, now ${chance(b)}` });
     }
   }
   moved.sort((x, y) => y.by - x.by);

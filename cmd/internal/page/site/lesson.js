@@ -1,6 +1,8 @@
 // Three lessons. Each step sets the bicycle, stands beside what it speaks of (at), and asks
 // something; its answer is worked out from what the engine says of that very bicycle.
 
+import { chance as said } from './hazards.js';
+
 const deg = (x) => `${x.toFixed(1)}°`;
 const gear = (doc, cog) => doc.gears.find((g) => g.cog_teeth === cog);
 const bend = (doc, cog) => gear(doc, cog).top.bend_deg;
@@ -25,7 +27,7 @@ export const lessons = {
     { title: 'The price', at: 'chart', edits: [['front.line', '54.2']], cog: 51, direction: 'backwards',
       text: 'Outboard the largest cog pays: its bend grows, and the smallest cog gains. Pedalled backwards the top run comes onto the cog with no pulley to guide it.',
       question: 'How likely is it that the chain comes off backwards on 51, and on 38?',
-      answer: (d) => `${chance(d, 51, 'drop_backwards').toFixed(2)} on 51, ${chance(d, 38, 'drop_backwards').toFixed(2)} on 38.` },
+      answer: (d) => `${said(chance(d, 51, 'drop_backwards'))} on 51, ${said(chance(d, 38, 'drop_backwards'))} on 38.` },
     { title: 'Which gear is straight', at: 'chart', edits: [['front.line', '54.2']], cog: 18,
       text: 'The foot of the V is where the chain runs straight. It lies under the ring, not in the middle of the cluster.',
       question: 'Which gear is the straightest?',
@@ -39,11 +41,11 @@ export const lessons = {
     { title: 'Riding', at: 'chart', edits: [], cog: 51, direction: 'riding',
       text: 'Riding, the top run pulls. The chain arrives at the ring from the cog, and at the cog from the guide pulley, which stands close by and under the cog that is chosen.',
       question: 'How likely is it that the chain comes off riding on 51?',
-      answer: (d) => `${chance(d, 51, 'drop_riding').toFixed(2)}.` },
+      answer: (d) => `${said(chance(d, 51, 'drop_riding'))}.` },
     { title: 'Pedalled backwards', at: 'chart', edits: [], cog: 51, direction: 'backwards',
       text: 'Backwards the chain runs the other way round. Now the top run arrives at the cog, over its whole length and with all its bend, and nearly without pull: the cage holds the other run.',
       question: 'And backwards?',
-      answer: (d) => `${chance(d, 51, 'drop_backwards').toFixed(2)}, at the same bend of ${deg(bend(d, 51))}.` },
+      answer: (d) => `${said(chance(d, 51, 'drop_backwards'))}, at the same bend of ${deg(bend(d, 51))}.` },
     { title: 'Link by link', at: 'film', edits: [], cog: 51, direction: 'backwards', film: true,
       text: 'A link arrives beside its tooth. Inside plates are narrow and outside plates wide, so that every second link has less room. Where a plate lands on the tip, the next links decide: it falls back, or they follow.',
       question: 'Which links have less room beside a tooth: inner or outer ones?',
@@ -51,11 +53,11 @@ export const lessons = {
     { title: 'One cog smaller', at: 'chart', edits: [], cog: 38, direction: 'backwards',
       text: 'Two cogs further outboard the bend is smaller by less than a degree and a half.',
       question: 'How likely is it there?',
-      answer: (d) => `${chance(d, 38, 'drop_backwards').toFixed(2)} at ${deg(bend(d, 38))}: the step from hardly to likely takes less than a degree.` },
+      answer: (d) => `${said(chance(d, 38, 'drop_backwards'))} at ${deg(bend(d, 38))}: the step from hardly to likely takes less than a degree.` },
     { title: 'A worn chain', at: 'chart', edits: [['chain.slack', '1.5']], cog: 51, direction: 'backwards',
       text: 'A worn chain turns sideways more freely in its joints. The bends stay as they are; the arriving link lies further off its tooth.',
       question: 'What does that do to the chance on 44?',
-      answer: (d) => `It is ${chance(d, 44, 'drop_backwards').toFixed(2)} now. Compare it with the step before.` },
+      answer: (d) => `It is ${said(chance(d, 44, 'drop_backwards'))} now. Compare it with the step before.` },
   ] },
   change: { title: 'What a change does', steps: [
     { title: 'Today', at: 'chart', edits: [], cog: 51, hold: true,

@@ -1,7 +1,7 @@
 // Along the front line: what each constraint allows, and every gear at every place of the ring.
 
 import { el, text, picture, put, room, ticks } from './svg.js';
-import { letter } from './hazards.js';
+import { chance, letter } from './hazards.js';
 
 // bars draws the line window: what front lines each constraint allows.
 export function bars(figure, w) {
@@ -58,7 +58,7 @@ export function barTable(table, w) {
 
 export function mapTable(table, w) {
   const lines = [...new Set((w?.map || []).map((c) => c.front_line_mm))], gears = [...new Set((w?.map || []).map((c) => `${c.ring_teeth}/${c.cog_teeth}`))];
-  filled(table, ['gear', ...lines.map((v) => v.toFixed(1))], gears.map((g) => [g, ...w.map.filter((c) => `${c.ring_teeth}/${c.cog_teeth}` === g).map((c) => (c.concern ? `${letter(c.concern)} ${c.chance.toFixed(2)}` : '–'))]));
+  filled(table, ['gear', ...lines.map((v) => v.toFixed(1))], gears.map((g) => [g, ...w.map.filter((c) => `${c.ring_teeth}/${c.cog_teeth}` === g).map((c) => (c.concern ? `${letter(c.concern)} ${chance(c.chance)}` : '–'))]));
 }
 
 // lineMap draws every gear against the place of the ring: the shade is the chance of what is

@@ -1,4 +1,5 @@
 // Words and numbers of gears.
+import { chance } from './hazards.js';
 
 export function verdicts(box, g, show) {
   const list = g.verdicts.filter((v) => show === 'both' || v.direction === show);
@@ -23,7 +24,7 @@ export function shiftTable(box, answer, table, d) {
   const rings = new Set(d.shifts.map((s) => s.ring_teeth)).size;
   body.append(...d.shifts.map((s) => {
     const r = document.createElement('tr');
-    r.append(cell(`${rings > 1 ? `${s.ring_teeth}: ` : ''}${s.from_teeth} to ${s.to_teeth}`, true, 'row'), ...[s.past_target_mm[1].toFixed(1), `${s.places_per_turn.toFixed(1)} of ${s.places_of}`, s.delay_turns.toFixed(2), s.crisp.toFixed(2), s.slow.toFixed(2), s.reluctant.toFixed(2)].map((w) => cell(w)));
+    r.append(cell(`${rings > 1 ? `${s.ring_teeth}: ` : ''}${s.from_teeth} to ${s.to_teeth}`, true, 'row'), ...[s.past_target_mm[1].toFixed(1), `${s.places_per_turn.toFixed(1)} of ${s.places_of}`, s.delay_turns.toFixed(2), chance(s.crisp), chance(s.slow), chance(s.reluctant)].map((w) => cell(w)));
     return r;
   }));
   table.replaceChildren(head, body);
