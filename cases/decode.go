@@ -133,10 +133,14 @@ func otherKind(file string, n *yaml.Node, want reflect.Type) error {
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:column \d+: )?(.*)$`)
 
+// placeless are the errors of the YAML reader that have no place: of names that are looked up,
+// and of UTF-16; what is wrong in UTF-8 checkBytes finds.
+var placeless = regexp.MustCompile(`anchor|alias|surrogate|UTF-16|control character`)
+
 // syntaxError turns the YAML reader's error into one with a place.
 func syntaxError(file string, err error) error {
 	e := &Error{File: file, Problem: "not YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
-	if !strings.Contains(e.Problem, "anchor") && !strings.Contains(e.Problem, "alias") { // which have no place
+	if !placeless.MatchString(e.Problem) {
 		e.Line, e.Col = 1, 1 // the reader leaves the first line out
 	}
 	if m := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0]); m != nil && m[1] != "" {

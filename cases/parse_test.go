@@ -257,4 +257,6 @@ func TestEveryUnreadableFileHasAPlace(t *testing.T) {
 		_, err := Parse("bike.yaml", []byte(text))
 		assert.EqualError(t, err, want)
 	}
+	_, err := Parse("bike.yaml", []byte("\xff\xfea\x00:\x00\x00\xd8x\x00")) // UTF-16, half a character
+	assert.EqualError(t, err, "bike.yaml: not YAML: expected low surrogate area")
 }

@@ -24,15 +24,15 @@ const crispWait = 0.25
 
 // Shifting is what the drawn sets say of indexing and of shifts.
 type Shifting struct {
-	Windows []IndexedGear // of every ring with every cog
-	Common  CommonSetting // in which every gear runs; Binds are places in Windows
-	Setting CommonSetting // in which it also shifts, both ways; Binds are places in Shifts
-	Upright Size          // width of the latter with a straight hanger, mm
-	Along   []LineSetting // the common window with the rings elsewhere
-	Shifts  []ShiftChance // on every ring, from cog to cog, from the smallest up
-	Turn    float64       // what a turn of the adjuster moves the pulley, mm; 0: not known
-	Now     float64       // the setting as the case has it: pulleys outboard of the cog, mm
-	Sets    int
+	Windows  []IndexedGear // of every ring with every cog
+	Common   CommonSetting // in which every gear runs; Binds are places in Windows
+	Setting  CommonSetting // in which it also shifts, both ways; Binds are places in Shifts
+	Straight Size          // width of the latter with a straight hanger, mm
+	Along    []LineSetting // the common window with the rings elsewhere
+	Shifts   []ShiftChance // on every ring, from cog to cog, from the smallest up
+	Turn     float64       // what a turn of the adjuster moves the pulley, mm; 0: not known
+	Now      float64       // the setting as the case has it: pulleys outboard of the cog, mm
+	Sets     int
 }
 
 // IndexedGear is a gear's index window: 5, 50 and 95 % points, mm outboard of the cog.
@@ -154,7 +154,7 @@ type shiftSums struct {
 	binds             [][2]map[sim.Binding]int
 	fine              []float64
 	common, setting   settingSums
-	upright           []float64
+	straight          []float64
 	along             [][]float64
 	shifts            []sim.Shift
 	past              [][]float64
@@ -228,7 +228,7 @@ func (s *shiftSums) add(c *Case, d *Drawn, o *sim.Odds, from start) error {
 	}
 	from2, to2, binds := sim.Setting(all)
 	s.setting.take(math.Max(low, from2), math.Min(high, to2), now, binds)
-	s.upright = append(s.upright, s.straightened(all))
+	s.straight = append(s.straight, s.straightened(all))
 	s.takeShifts(all, now)
 	return nil
 }
@@ -285,7 +285,7 @@ func (s *shiftSums) into(to *Shifting) {
 			Binds: [2]sim.Binding{mostOf(s.binds[g][0]), mostOf(s.binds[g][1])}, Off: s.windows[g].Off, Fine: OffTheEnds(s.fine[g] / made),
 		})
 	}
-	to.Common, to.Setting, to.Upright = s.common.common(), s.setting.common(), points(s.upright)
+	to.Common, to.Setting, to.Straight = s.common.common(), s.setting.common(), points(s.straight)
 	for i, x := range lineShifts {
 		to.Along = append(to.Along, LineSetting{x, points(s.along[i])[1]})
 	}

@@ -89,7 +89,7 @@ func TestShiftsOverSets(t *testing.T) {
 	assert.Equal(t, [3]float64{2, 1, 1}, s.words[1])
 	s.common.width = make([]float64, 4)
 	s.common.low, s.common.high = s.common.width, s.common.width
-	s.setting, s.upright = s.common, []float64{1, 3, 2, 7}
+	s.setting, s.straight = s.common, []float64{1, 3, 2, 7}
 	var to Shifting
 	s.along = make([][]float64, len(lineShifts))
 	for i := range s.along {
@@ -97,7 +97,7 @@ func TestShiftsOverSets(t *testing.T) {
 	}
 	s.shifts = step(0, 0)
 	s.into(&to)
-	assert.Equal(t, Size{1, 2, 7}, to.Upright)
+	assert.Equal(t, Size{1, 2, 7}, to.Straight)
 	require.Len(t, to.Shifts, 2)
 	x := to.Shifts[0]
 	assert.Equal(t, [3]int{0, 0, 1}, [3]int{x.Ring, x.From, x.To})

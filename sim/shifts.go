@@ -149,7 +149,7 @@ func (b *Bike) crossing(from, to int) Shift {
 		s.Never = 1 - part
 	}
 	// n places of a turn, half of them met by an outer link, are waited for 1/n turns on the
-	// mean where they lie evenly; none for one whole turn.
+	// mean where they lie evenly; for no place at all a whole turn is counted.
 	wait := func(places float64) float64 { return min(1, 1/places) }
 	s.Delay = (1-part)*wait(whole*float64(turns)) + part*wait((whole+1)*float64(turns))
 	return s

@@ -33,7 +33,7 @@ func (s *solve) lone(r *pinRow, bent int) bool {
 	v := s.inv // v[0] … v[m]
 	m := bent
 	for try := 0; ; try++ {
-		if try == loneTries || r.Slack == 0 || m < 0 || m > h || h+m > n-2 {
+		if try == loneTries || r.Slack == 0 || m > h || h+m > n-2 {
 			return false
 		}
 		s.bow(r, theta, m)

@@ -40,7 +40,7 @@ func runCheck(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		line := show.Wrap(fmt.Sprintf("%s: good: %s, %s, %d links", cases.Printable(name), c.Title, gearCount(len(r.Gears)), r.Links), show.Columns)
+		line := show.Wrap(fmt.Sprintf("%s: good: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
 		if _, err := fmt.Fprintf(s.out, "%s\n%s", line, warnings); err != nil {
 			return err
 		}
@@ -57,12 +57,4 @@ func runCheck(s streams, names []string) error {
 		return usagef("%d of %d files have mistakes", len(bad), len(names))
 	}
 	return nil
-}
-
-// gearCount says how many gears there are.
-func gearCount(n int) string {
-	if n == 1 {
-		return "1 gear"
-	}
-	return fmt.Sprintf("%d gears", n)
 }

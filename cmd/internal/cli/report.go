@@ -162,12 +162,15 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		return bike, err
 	}
 	bike.Window = show.WindowWords(b, w, doubt, along)
+	var figures []described
 	if b.Tensioner != nil && len(b.Cogs) > 1 {
 		shifting, err := c.Shifting()
 		if err != nil {
 			return bike, c.Explain(err)
 		}
-		bike.Shifts = show.ShiftWords(show.FromShifting(shifting, c, b, res))
+		doc := show.FromShifting(shifting, c, b, res)
+		bike.Shifts = show.ShiftWords(doc)
+		figures = append(figures, described{shiftsFigure(doc), "where the guide pulley may stand for every cog to run and to be shifted to"})
 	}
 	answer, err := answerFigure(c, b, res, &bike.Gears)
 	if err != nil {
@@ -179,13 +182,10 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if bike.First, err = reportFigure(answer.Draw(), "cogs, ring and the bend of the top run on one axis, with how likely trouble is", paper); err != nil {
 		return bike, err
 	}
-	for _, f := range []struct {
-		figure plots.Figure
-		alt    string
-	}{
-		{plots.LineMap(c.Title, b, along.Map(chances)), "every gear against the place of the ring: what is worst there, and how likely"},
-		{plots.TopView(plots.Input{Title: c.Title, Bike: b, Result: res}), "every gear's chain from above"},
-	} {
+	figures = append(figures,
+		described{plots.LineMap(c.Title, b, along.Map(chances)), "every gear against the place of the ring: what is worst there, and how likely"},
+		described{plots.TopView(plots.Input{Title: c.Title, Bike: b, Result: res}), "every gear's chain from above"})
+	for _, f := range figures {
 		fig, err := reportFigure(f.figure, f.alt, paper)
 		if err != nil {
 			return bike, err
@@ -193,6 +193,12 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		bike.Figures = append(bike.Figures, fig)
 	}
 	return bike, nil
+}
+
+// described is a figure with what it shows in words.
+type described struct {
+	figure plots.Figure
+	alt    string
 }
 
 // asked is the figure without its answers, for the class.

@@ -7,7 +7,6 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
-	"chainpath/plots"
 )
 
 type shiftsOptions struct {
@@ -78,6 +77,6 @@ func (o *shiftsOptions) run(s streams, name string) error {
 		out.header, out.rows = show.IndexHeader, d.IndexRows
 	}
 	return out.print(s, o.format, func() error {
-		return o.fig.also(s, plots.Shifting(c.Title+": one setting of the cable", settingFigure(d)))
+		return o.fig.also(s, shiftsFigure(d))
 	})
 }

@@ -180,6 +180,13 @@ func TestReportTellsShiftsOnce(t *testing.T) {
 	assert.NotContains(t, text, "(1.00)")
 	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
 	assert.NotContains(t, gated, "Every shift is likely")
+	// What runs free of the cage, and the figure of the cable's setting, stand there too.
+	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the ring of 34 at trim 1 \(39.0 mm\); 12 to 28 on the ring of 34 at trim 2 \(41.2 mm\);`, gated)
+	assert.Equal(t, 1, strings.Count(gated, "where the guide pulley may stand for every cog"))
+	assert.NotContains(t, text, "front cage, by the nominal")
+	assert.NotContains(t, reportText(t, "single"), "guide pulley")
+	bent := reportText(t, changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2}"))
+	assert.Contains(t, strings.Join(strings.Fields(bent), " "), "The hanger is bent")
 }
 
 func TestCheckCountsOneGear(t *testing.T) {

@@ -8,6 +8,11 @@ import (
 	"chainpath/plots"
 )
 
+// shiftsFigure is the figure of a case's one setting of the cable.
+func shiftsFigure(d *show.Shifting) plots.Figure {
+	return plots.Shifting(d.Case+": one setting of the cable", settingFigure(d))
+}
+
 // settingFigure returns what the setting's figure is drawn from: of several rings, what all of
 // them leave.
 func settingFigure(d *show.Shifting) *plots.CableSetting {

@@ -269,7 +269,7 @@ const mostLines = 24
 func MarchTable(w io.Writer, d *March) error {
 	p := &printer{w: w}
 	way := map[string]string{"riding": "riding", "backwards": "pedalled backwards"}[d.Direction]
-	p.printf("%s\nring %d, cog %d, %s, %s\n", d.Case, d.RingTeeth, d.CogTeeth, way, plural(d.Turns, "turn"))
+	p.printf("%s\nring %d, cog %d, %s, %s\n", d.Case, d.RingTeeth, d.CogTeeth, way, Plural(d.Turns, "turn"))
 	p.printf("chance that the chain comes off in this gear (level 2): %s\n", chanceWords(d.Chance, d.Words))
 	p.printf("\nTrial %d of seed %d, set %d of the free numbers, readings and links drawn:\n", d.Run.Trial, d.Seed, d.Run.Set)
 	p.printf("top span bent %.2f°; pull: top span %.1f N, bottom run %.1f N\n", d.TopBend, d.Pull.Top, d.Pull.Bottom)
@@ -358,7 +358,7 @@ func (d *March) trialLines(p *printer) {
 	}
 	p.printf("\n%d chains of seed %d, each with a set of free numbers, readings and links drawn:\n", t.Runs-t.Cannot, d.Seed)
 	for _, c := range t.Within {
-		p.printf("%5d came off within %s\n", c.Drops, plural(c.Within, "turn"))
+		p.printf("%5d came off within %s\n", c.Drops, Plural(c.Within, "turn"))
 	}
 	if t.Median != nil {
 		p.printf("half of them came off within %.0f°\n", *t.Median)
@@ -372,7 +372,8 @@ func (d *March) trialLines(p *printer) {
 	p.printf("%s\n", Wrap("To compare set-ups by, no probability: in a march the worst of all links decides.", Columns))
 }
 
-func plural(n float64, what string) string {
+// Plural returns a number of things, one of them alone in the singular.
+func Plural(n float64, what string) string {
 	s := strconv.FormatFloat(n, 'f', -1, 64) + " " + what
 	if n != 1 {
 		s += "s"

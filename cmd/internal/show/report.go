@@ -171,8 +171,8 @@ func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty,
 	return s
 }
 
-// ShiftWords returns what a shop says of shifting: the answer, and the shifts that are likely to
-// be slow or reluctant.
+// ShiftWords returns what a shop says of shifting: the answer, the shifts that are likely to be
+// slow or reluctant, a bent hanger, and what runs free of a front cage.
 func ShiftWords(d *Shifting) []string {
 	out := []string{d.Answer}
 	var slow []string
@@ -189,6 +189,11 @@ func ShiftWords(d *Shifting) []string {
 		out = append(out, "Every shift is likely to be slow or reluctant: of plain teeth few places let a link cross.")
 	} else if len(slow) > 0 {
 		out = append(out, "Slow or reluctant, with its chance: "+strings.Join(slow, ", ")+".")
+	}
+	for _, words := range []string{d.hangerWords(), trimWords(d.Front)} {
+		if words != "" {
+			out = append(out, words)
+		}
 	}
 	return append(out, "Shift gates that are not given are not in it, and no known bicycle tells how good this is.")
 }

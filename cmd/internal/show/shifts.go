@@ -14,19 +14,19 @@ import (
 
 // Shifting is the document of the shifts command.
 type Shifting struct {
-	Case    string          `json:"case"`
-	Answer  string          `json:"answer"`
-	Now     float64         `json:"pulley_now_mm"`
-	Turn    *float64        `json:"pulley_per_turn_mm"`
-	Runs    CommonSetting   `json:"runs"`
-	Setting CommonSetting   `json:"setting"`
-	Upright *cases.Size     `json:"setting_width_hanger_straight_mm"` // of a bent one
-	Windows []IndexedGear   `json:"windows"`
-	Shifts  []ShiftDoc      `json:"shifts"`
-	Along   []LineOfSetting `json:"along"`
-	Gates   bool            `json:"gates_given"`
-	Front   []TrimOfRing    `json:"front"`
-	Notes   []string        `json:"notes"`
+	Case     string          `json:"case"`
+	Answer   string          `json:"answer"`
+	Now      float64         `json:"pulley_now_mm"`
+	Turn     *float64        `json:"pulley_per_turn_mm"`
+	Runs     CommonSetting   `json:"runs"`
+	Setting  CommonSetting   `json:"setting"`
+	Straight *cases.Size     `json:"setting_width_hanger_straight_mm"` // of a bent one
+	Windows  []IndexedGear   `json:"windows"`
+	Shifts   []ShiftDoc      `json:"shifts"`
+	Along    []LineOfSetting `json:"along"`
+	Gates    bool            `json:"gates_given"`
+	Front    []TrimOfRing    `json:"front"`
+	Notes    []string        `json:"notes"`
 }
 
 // CommonSetting is one setting of the cable for all gears: 5, 50 and 95 % points, mm
@@ -126,8 +126,8 @@ func FromShifting(s *cases.Shifting, c *cases.Case, b *sim.Bike, r *sim.Result) 
 		d.Along = append(d.Along, LineOfSetting{round(b.FrontLine() + a.Shift), round(a.Width)})
 	}
 	if in, out := d.hanger(); in != 0 || out != 0 {
-		w := rounded(s.Upright)
-		d.Upright = &w
+		w := rounded(s.Straight)
+		d.Straight = &w
 	}
 	d.Answer = d.words()
 	d.Notes = d.notes()
@@ -222,11 +222,11 @@ func (d *Shifting) hanger() (in, out float64) {
 
 // hangerWords tells of a bent hanger; empty where it is straight.
 func (d *Shifting) hangerWords() string {
-	if d.Upright == nil {
+	if d.Straight == nil {
 		return ""
 	}
 	in, out := d.hanger()
-	now, straight := d.Setting.Width[1], d.Upright[1]
+	now, straight := d.Setting.Width[1], d.Straight[1]
 	s := fmt.Sprintf("The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand %+.1f to %+.1f mm outboard of the others, which no setting of the cable takes up. ", Zeroed(in), Zeroed(out))
 	switch {
 	case straight <= 0:
@@ -346,27 +346,52 @@ func Zeroed(x float64) float64 {
 	return x
 }
 
+// freeTrims are, ring by ring, the places of the front cage at which cogs run free of it; of a
+// ring with none one place without cogs.
+func freeTrims(front []TrimOfRing) (out []TrimOfRing) {
+	for i, x := range front {
+		if len(x.Cogs) > 0 {
+			out = append(out, x)
+		}
+		last := i+1 == len(front) || front[i+1].RingTeeth != x.RingTeeth
+		if last && (len(out) == 0 || out[len(out)-1].RingTeeth != x.RingTeeth) {
+			out = append(out, TrimOfRing{RingTeeth: x.RingTeeth})
+		}
+	}
+	return out
+}
+
 // trimText prints, ring by ring, how far one place of the front cage takes it.
 func trimText(p *printer, front []TrimOfRing) {
 	if len(front) == 0 {
 		return
 	}
 	t := &Table{Head: [][]string{{"front cage, nominal", "trim", "at, mm", "cogs that run free of it"}}, Left: map[int]bool{0: true, 3: true}}
-	runs := map[int]bool{}
-	for _, x := range front {
-		runs[x.RingTeeth] = runs[x.RingTeeth] || len(x.Cogs) > 0
-	}
-	for _, x := range front {
-		if told, ok := runs[x.RingTeeth]; ok && !told {
-			t.Rows = append(t.Rows, []string{fmt.Sprintf("ring of %d", x.RingTeeth), "-", "-", "none"})
-			delete(runs, x.RingTeeth)
-		}
+	for _, x := range freeTrims(front) {
+		row := []string{fmt.Sprintf("ring of %d", x.RingTeeth), "-", "-", "none"}
 		if len(x.Cogs) > 0 {
-			t.Rows = append(t.Rows, []string{fmt.Sprintf("ring of %d", x.RingTeeth), fmt.Sprint(x.Trim), fmt.Sprintf("%.1f", x.Place), cogRun(x.Cogs)})
+			row = []string{row[0], fmt.Sprint(x.Trim), fmt.Sprintf("%.1f", x.Place), cogRun(x.Cogs)}
 		}
+		t.Rows = append(t.Rows, row)
 	}
 	p.write(t.Write)
 	p.printf("\n")
+}
+
+// trimWords is the same in a sentence; empty without a front cage.
+func trimWords(front []TrimOfRing) string {
+	var said []string
+	for _, x := range freeTrims(front) {
+		if len(x.Cogs) == 0 {
+			said = append(said, fmt.Sprintf("no cog on the ring of %d", x.RingTeeth))
+		} else {
+			said = append(said, fmt.Sprintf("%s on the ring of %d at trim %d (%.1f mm)", cogRun(x.Cogs), x.RingTeeth, x.Trim, x.Place))
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return "Free of the front cage, by the nominal dimensions: " + strings.Join(said, "; ") + "."
 }
 
 // cogRun names cogs in a row by the first and the last.
