@@ -30,15 +30,19 @@ func (f *FrontCage) at(trim int, ring, lean, width float64) (gap [2]float64) {
 	}
 }
 
+// room returns the room of a run that leaves a ring, at one of the cage's places.
+func (f *FrontCage) room(trim int, ring float64, run *Span, width float64) FrontRoom {
+	return FrontRoom{true, trim, f.at(trim, ring, -run.Across/run.Length, width)} // going back from the ring
+}
+
 // frontRoom returns a gear's room at the trim where the smaller gap is widest.
 func (b *Bike) frontRoom(ring int, top *Span) (r FrontRoom) {
 	f := b.FrontCage
 	if f == nil {
 		return r
 	}
-	lean := -top.Across / top.Length // going back from the ring
 	for i := range f.Places {
-		x := FrontRoom{true, i, f.at(i, b.Rings[ring].Line, lean, b.Chain.Width)}
+		x := f.room(i, b.Rings[ring].Line, top, b.Chain.Width)
 		if !r.Valid || x.Least() > r.Least() {
 			r = x
 		}
@@ -55,7 +59,7 @@ func (b *Bike) FrontRooms(g *Gear) (rooms []FrontRoom) {
 	}
 	run := g.OnRing()
 	for k := range f.Places {
-		rooms = append(rooms, FrontRoom{true, k, f.at(k, g.RingLine, -run.Across/run.Length, b.Chain.Width)})
+		rooms = append(rooms, f.room(k, g.RingLine, &run, b.Chain.Width))
 	}
 	return rooms
 }
