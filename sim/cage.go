@@ -30,11 +30,9 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 	}
 	l.wrap(int(AtRing))
 	l.wrap(int(AtTension))
-	// The loop turns once round itself, which gives the last wrap.
+	// The loop turns once round itself, which gives the last wrap without a jump by a turn:
+	// below 0 the chain has left the guide pulley.
 	l.Wraps[AtGuide] = l.Wraps[AtCog] + l.Wraps[AtRing] + l.Wraps[AtTension] + l.Wraps[AtIdler] - 2*math.Pi
-	if l.Wraps[AtGuide] < 0 || l.Wraps[AtGuide] >= 2*math.Pi {
-		l.wrap(int(AtGuide))
-	}
 	in, out := l.Spans[Bottom].Dir, l.Spans[Cage].Dir
 	slope = c.cage * ((in.X-out.X)*k + (in.Y-out.Y)*s) / l.pitch
 	length = c.fixed + l.Seat(AtCog) +
@@ -45,39 +43,86 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 // angleTol ends the search, rad; with a long cage it is 1e-9 mm of chain.
 const angleTol = 1e-11
 
+// past reports whether the cage, as it was just drawn, is swung further than the chain can
+// pull it: past the tightest place, where the length rises again, or past where the guide
+// pulley lets go of the chain (its wrap, kept continuous from the folded stop, is below 0).
+func (c *cageRoot) past(slope float64) bool { return slope > 0 || c.loop.Wraps[AtGuide] < 0 }
+
+// between returns the angle in (lo, hi) at which a condition that does not hold at lo and
+// holds at hi sets in, from below, rad.
+func (c *cageRoot) between(lo, hi float64, holds func(slope float64) bool) (float64, error) {
+	for hi-lo > 1e-9 {
+		mid := (lo + hi) / 2
+		_, s, err := c.at(mid)
+		if err != nil {
+			return 0, err
+		}
+		if holds(s) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo, nil
+}
+
+// loosest returns where the length begins to fall when it rises at the folded stop: there
+// the cage is folded past dead centre. Where the length falls nowhere it returns the stop.
+func (c *cageRoot) loosest(folded, stretched float64) (float64, error) {
+	const looks = 8
+	for i := 1; i <= looks; i++ {
+		x := folded + (stretched-folded)*float64(i)/looks
+		_, s, err := c.at(x)
+		if err != nil {
+			return 0, err
+		}
+		if s < 0 {
+			return c.between(folded, x, func(slope float64) bool { return slope < 0 })
+		}
+	}
+	return folded, nil
+}
+
 // find sets the loop to the cage angle in [folded, stretched] whose length is
-// the chain's. The length falls from the folded stop on, until the cage points
-// along the chain; the search stays on that branch.
+// the chain's. The length falls from the folded stop on, or from the loosest place behind
+// it, to the tightest or to where the chain leaves the guide pulley; the search stays on
+// that branch, on which there is one place at most.
 func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error) {
-	hiLen, hiSlope, err := c.at(stretched)
+	loose, slope, err := c.at(folded)
 	if err != nil {
 		return Fit{}, err
 	}
-	if hiSlope > 0 { // past the tightest place: go back to it
-		lo, hi := folded, stretched
-		for hi-lo > 1e-9 {
-			mid := (lo + hi) / 2
-			_, s, err := c.at(mid)
-			if err != nil {
-				return Fit{}, err
-			}
-			if s > 0 {
-				hi = mid
-			} else {
-				lo = mid
-			}
+	lo, most := folded, loose
+	if slope > 0 {
+		if lo, err = c.loosest(folded, stretched); err != nil {
+			return Fit{}, err
 		}
-		stretched = lo
-		if hiLen, _, err = c.at(stretched); err != nil {
+		if most, _, err = c.at(lo); err != nil {
 			return Fit{}, err
 		}
 	}
-	if missing := hiLen - links; missing > 0 {
+	if most < links { // the spring swings the cage to its stop
+		_, _, err := c.at(folded)
+		return Fit{Slack: (links - loose) * c.loop.pitch}, err
+	}
+	hi := stretched
+	least, slope, err := c.at(hi)
+	if err != nil {
+		return Fit{}, err
+	}
+	if c.past(slope) {
+		if hi, err = c.between(lo, hi, c.past); err != nil {
+			return Fit{}, err
+		}
+		if least, _, err = c.at(hi); err != nil {
+			return Fit{}, err
+		}
+	}
+	if missing := least - links; missing > 0 {
 		return Fit{Short: wholeLinks(missing, half)}, nil
 	}
 	// Inside the bracket by Newton's method, then by the secant, whose slope is
 	// exact for the pitch polygon as well.
-	lo, hi := folded, stretched
 	x, x0, f0 := (lo+hi)/2, 0.0, 0.0
 	for i := range 100 {
 		n, slope, err := c.at(x)
@@ -96,15 +141,6 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 		x0, f0 = x, f
 		next := x - f/slope
 		if !(next > lo && next < hi) {
-			if next <= folded && lo == folded { // it may lie past the stop
-				n, _, err := c.at(folded)
-				if err != nil {
-					return Fit{}, err
-				}
-				if n < links {
-					return Fit{Slack: (links - n) * c.loop.pitch}, nil
-				}
-			}
 			next = (lo + hi) / 2
 		}
 		if math.Abs(next-x) < angleTol || hi-lo < angleTol {

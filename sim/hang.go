@@ -31,8 +31,8 @@ func (b *Bike) Hang(l *Loop) Hang {
 	now := length
 	for range 60 {
 		mid := (lo + hi) / 2
-		n, _, err := c.at(mid)
-		if err != nil || t.pull(l) >= h.Bottom {
+		n, slope, err := c.at(mid)
+		if err != nil || c.past(slope) || t.pull(l) >= h.Bottom {
 			hi = mid
 			continue
 		}

@@ -199,18 +199,8 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 			return Fit{Closes: ok}, err
 		}
 	}
-	if from.hung { // likely this one too
-		n, _, err := c.at(t.Folded)
-		if err != nil {
-			return Fit{}, err
-		}
-		if n < float64(links) {
-			return Fit{Slack: (float64(links) - n) * l.pitch}, nil
-		}
-	}
 	fit, err := c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)
 	from.keep(l.cageAngle(), l.Wheels[AtCog].Radius, fit.Closes && err == nil)
-	from.hung = fit.Slack > 0
 	return fit, err
 }
 

@@ -9,7 +9,6 @@ type near struct {
 	angle, radius, rise float64 // of the last: rad, mm, rad/mm
 	before, curve       float64 // radius of the one before; second difference
 	known               int     // gears in a row that closed
-	hung                bool    // the gear before was too slack for the cage
 }
 
 // guess returns where the search for a cog's cage angle starts.
@@ -47,7 +46,7 @@ func (c *cageRoot) follow(x, folded, stretched, links float64) (angle float64, o
 	last := false
 	for i := range 12 {
 		n, slope, err := c.at(x)
-		if err != nil || slope > -1e-3 {
+		if err != nil || slope > -1e-3 || c.past(slope) {
 			return 0, false, err
 		}
 		if last {

@@ -356,6 +356,7 @@ func TestTheCageStopsAtItsTightest(t *testing.T) {
 	b := trail()
 	b.Tensioner.Stretched = Radians(170)
 	var l Loop
+	released := false
 	for cog := range b.Cogs {
 		fit, err := b.Close(&l, 0, cog, 20)
 		require.NoError(t, err)
@@ -367,6 +368,11 @@ func TestTheCageStopsAtItsTightest(t *testing.T) {
 		for _, by := range []float64{-0.1, -0.02, 0.02, 0.1} {
 			n, _, err := c.at(at + by)
 			require.NoError(t, err)
+			if by > 0 && c.past(0) { // no longer on the guide pulley, which it leaves just there
+				released = true
+				assert.InDelta(t, 0, l.Wraps[AtGuide]+by, 1e-8, "by %g", by)
+				continue
+			}
 			assert.Greater(t, n, least-1e-3, "by %g", by)
 		}
 		links := int(math.Ceil(least/2+0.1)) * 2
@@ -376,6 +382,7 @@ func TestTheCageStopsAtItsTightest(t *testing.T) {
 		assert.InDelta(t, links, l.length(), 1e-9)
 		assert.Less(t, l.cageAngle(), at)
 	}
+	assert.True(t, released, "the guide pulley's wrap is 0 before the tightest place in some gear")
 }
 
 // The list of what may go wrong: every entry told once, by a code of its own, and none of a
