@@ -37,9 +37,14 @@ type Chain struct {
 
 // Frame is what of the frame the path needs.
 type Frame struct {
-	Stay float64 // chainstay length, centre to centre, mm
-	Drop float64 // bottom-bracket drop below the axle line, mm
+	Stay     float64  // chainstay length, centre to centre, mm
+	Drop     float64  // bottom-bracket drop below the axle line, mm
+	Farthest Farthest // of an axle that rear suspension moves; zero: it stays here
 }
+
+// Farthest is where rear suspension takes the axle farthest from the bottom bracket: the
+// chain has to reach there. mm.
+type Farthest struct{ Stay, Drop float64 }
 
 // Axle returns the rear axle's x and z, mm.
 func (f Frame) Axle() (x, z float64) { return -math.Sqrt(f.Stay*f.Stay - f.Drop*f.Drop), f.Drop }

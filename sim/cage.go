@@ -11,7 +11,12 @@ type cageRoot struct {
 	loop  *Loop
 	cage  float64
 	fixed float64 // length of the top run, pitches
+	slope float64 // of the length at the angle last drawn, pitches/rad
 }
+
+// excess returns what chain the cage can still take up, negative, by the length's slope at
+// an angle so far from the folded stop, mm.
+func (c *cageRoot) excess(off float64) float64 { return c.slope * off * c.loop.pitch }
 
 // at draws the loop for a cage angle and returns its length in pitches and the
 // derivative of that by the angle, per rad. For a taut band over circles
@@ -35,6 +40,7 @@ func (c *cageRoot) at(a float64) (length, slope float64, err error) {
 	l.Wraps[AtGuide] = l.Wraps[AtCog] + l.Wraps[AtRing] + l.Wraps[AtTension] + l.Wraps[AtIdler] - 2*math.Pi
 	in, out := l.Spans[Bottom].Dir, l.Spans[Cage].Dir
 	slope = c.cage * ((in.X-out.X)*k + (in.Y-out.Y)*s) / l.pitch
+	c.slope = slope
 	length = c.fixed + l.Seat(AtCog) +
 		l.part(int(AtRing)) + l.part(int(AtTension)) + l.part(int(AtGuide))
 	return length, slope, nil
@@ -103,7 +109,8 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 	}
 	if most < links { // the spring swings the cage to its stop
 		_, _, err := c.at(folded)
-		return Fit{Slack: (links - loose) * c.loop.pitch}, err
+		slack := (links - loose) * c.loop.pitch
+		return Fit{Slack: slack, Excess: slack}, err
 	}
 	hi := stretched
 	least, slope, err := c.at(hi)
@@ -119,7 +126,7 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 		}
 	}
 	if missing := least - links; missing > 0 {
-		return Fit{Short: wholeLinks(missing, half)}, nil
+		return Fit{Short: wholeLinks(missing, half), Missing: missing * c.loop.pitch}, nil
 	}
 	// Inside the bracket by Newton's method, then by the secant, whose slope is
 	// exact for the pitch polygon as well.
@@ -148,7 +155,7 @@ func (c *cageRoot) find(folded, stretched, links float64, half bool) (Fit, error
 		}
 		x = next
 	}
-	return Fit{Closes: true}, nil
+	return Fit{Closes: true, Excess: c.excess(x - folded)}, nil
 }
 
 // wholeLinks rounds missing pitches up to links that can be added: pairs, or

@@ -80,10 +80,11 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	}
 	t := &y.pulls
 	*c, o.size = Chances{}, Sizes{}
-	o.size[DoesNotClose] = y.missing()
-	if !y.fit.Closes {
+	o.size[DoesNotClose] = y.fit.Missing
+	if !y.fit.Mounts() {
 		c[DoesNotClose] = 1
 	}
+	c[ChainTooLong], o.size[ChainTooLong] = y.fit.TooLong(), y.fit.beyond()
 	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.onRing().Bend, t.Top[Riding])
 	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, *y.onRing(), t.Top[Riding], engage.Driven)
 	c[RubsFrontCage] = -1
@@ -111,7 +112,7 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	if l.Idled {
 		o.atIdler(c, DropBackwards, f, y.lead, t.Top[Backwards])
 	}
-	o.size[TopSlackBackwards] = -t.Top[Backwards]
+	o.size[TopSlackBackwards] = -y.taut
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
 		loose := slackMost * logistic((max(math.Abs(y.top.Across), math.Abs(y.lead.Across))-slackLine)/slackSoft)
@@ -121,7 +122,7 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 		if t.Top[Backwards] < slackChain {
 			c[DropBackwards] = either(c[DropBackwards], loose)
 		}
-	} else if t.Top[Backwards] <= 0 {
+	} else if y.taut <= 0 {
 		c[TopSlackBackwards] = 1
 	}
 	if err := o.rubs(c, y, f); err != nil {

@@ -20,6 +20,7 @@ type Gear struct {
 	Front              FrontRoom // in the front cage or guide, at the trim that suits it best
 	Verdicts           []Verdict
 	noiseFrom          float64
+	taut               float64 // see laid
 	tensioned          bool
 }
 
@@ -98,7 +99,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 		return g, err
 	}
 	g.CageAngle, g.Stay = l.cageAngle(), l.stayLength()
-	g.Fit, g.Tensions = y.fit, y.pulls
+	g.Fit, g.Tensions, g.taut = y.fit, y.pulls, y.taut
 	g.Top, g.Bottom, g.Guide, g.Lead = y.top, y.bottom, y.guide, y.lead
 	arrivals, _ := y.all()
 	for i := range arrivals {

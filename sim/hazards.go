@@ -17,7 +17,8 @@ const (
 	PulleyMeets
 	CageMeets
 	RubsFrontCage
-	NumConcerns = int(RubsFrontCage) + 1
+	ChainTooLong
+	NumConcerns = int(ChainTooLong) + 1
 )
 
 // Harm is what a concern does to the rider or the bicycle.
@@ -107,6 +108,11 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "rubs_front_cage", Words: "rubs front cage or guide", Cause: "the top run meets the front cage or the chain guide, at the trim that suits it best", Cure: "rubbing the front cage",
 		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 11,
+	},
+	ChainTooLong: {
+		Code: "chain_too_long", Words: "chain too long", Cause: "the cage is fully folded, or the axle fully back, before it has taken up the chain",
+		Head: [2]string{"too", "long"}, Letter: "l", Unit: "mm",
+		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 12,
 	},
 }
 

@@ -16,7 +16,7 @@ func plainGear() *Gear {
 	at := func(p Part, bend float64) Arrival {
 		return Arrival{At: p, Bend: bend, Limits: engage.Limits{Climb: Radians(4)}}
 	}
-	g := &Gear{Fit: Fit{Closes: true}, noiseFrom: Radians(2.5), tensioned: true}
+	g := &Gear{Fit: Fit{Closes: true, Excess: -100}, noiseFrom: Radians(2.5), tensioned: true, taut: math.SmallestNonzeroFloat64}
 	g.Top.Bend = g.noiseFrom
 	g.Tensions.Top = [2]float64{400, math.SmallestNonzeroFloat64}
 	g.Arrivals = [2][]Arrival{{at(AtRing, 0.01), at(AtTension, 0.03), at(AtCog, 0.02)}, {at(AtCog, 0.02), at(AtRing, 0.01), at(AtGuide, 0)}}
@@ -106,7 +106,7 @@ func TestNoiseAndSlackAreToldOfInTheirDirection(t *testing.T) {
 
 	g = plainGear()
 	assert.Equal(t, [2]bool{}, says(g, TopSlack))
-	g.Tensions.Top = [2]float64{-1, 0}
+	g.taut = 0
 	assert.Equal(t, [2]bool{false, true}, says(g, TopSlack))
 	g.tensioned = false
 	assert.Equal(t, [2]bool{}, says(g, TopSlack))
@@ -144,15 +144,18 @@ func TestWhatDoesNotCloseIsToldFirst(t *testing.T) {
 		assert.Equal(t, []Code{CannotClose}, codes)
 		assert.Equal(t, []string{"chain too short by 2 links"}, reasons)
 	}
-	g.Fit = Fit{Slack: 12.4}
+	g.Fit = Fit{Slack: 12.4, Excess: 12.4}
 	for d := Riding; d <= Backwards; d++ {
 		codes, reasons := saidOf(g, d)
-		assert.Equal(t, []Code{CannotClose, RubsTyre}, codes)
+		assert.Equal(t, []Code{TooLong, RubsTyre}, codes)
 		assert.Equal(t, "chain slack by 12 mm with the cage fully folded", reasons[0])
 	}
 	g.Clearances.Tyre.MM = 0
 	codes, _ := saidOf(g, Backwards)
-	assert.Equal(t, []Code{CannotClose}, codes, "what does not close is not quiet")
+	assert.Equal(t, []Code{TooLong}, codes, "what hangs is not quiet")
+	g.Fit = Fit{Slack: 9.9, Excess: 9.9}
+	codes, _ = saidOf(g, Backwards)
+	assert.Equal(t, []Code{IsQuiet}, codes, "a little more than the cage takes up is usual")
 	assert.Equal(t, "chain too short by 1 link", Fit{Short: 1}.Reason())
 	assert.Equal(t, "chain slack by 3 mm with the axle fully back in its slot", Fit{Slack: 3, Slot: true}.Reason())
 	assert.Empty(t, Fit{Closes: true}.Reason())

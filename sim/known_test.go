@@ -14,13 +14,13 @@ import (
 // parts, what stops or annoys.
 func TestHazardsAreToldWorstFirst(t *testing.T) {
 	assert.Equal(t, []Concern{DropRiding, RubsTyreAt, CageMeets, PulleyMeets, DropBackwards, RubsNextRing, RubsNextCog,
-		NoiseRiding, TopSlackBackwards, DoesNotClose, RubsFrontCage}, ToldOrder())
+		NoiseRiding, TopSlackBackwards, DoesNotClose, RubsFrontCage, ChainTooLong}, ToldOrder())
 	for i, k := range ToldOrder() {
 		assert.Equal(t, i+1, Hazards[k].Order)
 	}
 	// The usual weights, which outputs name: as many noises as one of the rest is worth.
 	for k, want := range map[Concern]float64{
-		NoiseRiding: 1, TopSlackBackwards: 1, RubsFrontCage: 1, RubsNextCog: 2, RubsNextRing: 2, DropBackwards: 2,
+		NoiseRiding: 1, TopSlackBackwards: 1, RubsFrontCage: 1, ChainTooLong: 1, RubsNextCog: 2, RubsNextRing: 2, DropBackwards: 2,
 		RubsTyreAt: 5, PulleyMeets: 5, DropRiding: 10, CageMeets: 10, DoesNotClose: 10,
 	} {
 		assert.Equal(t, want, Hazards[k].Weight, "%s", k)

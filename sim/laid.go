@@ -9,6 +9,7 @@ type laid struct {
 	loop      *Loop
 	fit       Fit
 	pulls     Tensions
+	taut      float64 // pull of the top run backwards, were the chain not too long, N
 	top       Span
 	lead      Span // idler to ring; zero without one
 	bottom    Span
@@ -43,7 +44,7 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 		at := l.Wheels[AtTension].Centre
 		l.Line[AtTension] = b.Cogs[cog].Line + b.Tensioner.IndexError + b.hangerOff(at.X, at.Y)
 	}
-	y.pulls = b.pulls(l, y.fit)
+	y.pulls, y.taut = b.pulls(l, y.fit)
 	y.top, y.bottom = spanOf(l, Top, +1), spanOf(l, Bottom, -1)
 	y.lead, y.guide = Span{}, Span{}
 	if l.Idled {
@@ -94,9 +95,6 @@ func (n *beside) towards() float64 {
 func (n *beside) strand(c *Chain, room float64) neighbour {
 	return neighbour{own: *n.own, next: *n.next, chain: c, strand: strandAt(*n.own, c, n.drift), room: room}
 }
-
-// missing returns the chain that is left over, or missing, mm.
-func (y *laid) missing() float64 { return y.fit.Slack + float64(y.fit.Short)*y.b.Chain.Pitch }
 
 // hardest returns the greater pull: the harder a strand is pulled the sooner it lies
 // straight, and the nearer it comes.

@@ -17,9 +17,15 @@ func (b *Bike) evenUp(n float64) int {
 	return k
 }
 
-// ChooseLinks returns the chain length: the given one, or the shortest even
-// count (odd with a half link) that closes on the largest ring and cog with the
-// cage stretched and the margin to spare. Without a tensioner it is the count
+// pairInHand is what a chain is longer than its path round largest ring and largest cog
+// alone, links: a pair, which may be a little short of it before another pair is added
+// (common practice, no published source; how much short is an assumption).
+const pairInHand = 1.8
+
+// ChooseLinks returns the chain length: the given one, or what a mechanic would cut: the
+// shortest even count (odd with a half link) that goes round the largest ring and cog alone
+// with a pair of links in hand, and through the cage there with the margin to spare, where
+// the axle is farthest from the bottom bracket. Without a tensioner it is the count
 // that closes with the axle nearest to the stated stay.
 func (b *Bike) ChooseLinks() (int, error) {
 	if b.Chain.Links > 0 {
@@ -27,7 +33,14 @@ func (b *Bike) ChooseLinks() (int, error) {
 	}
 	var l Loop
 	if t := b.Tensioner; t != nil {
-		if err := b.lay(&l, len(b.Rings)-1, len(b.Cogs)-1); err != nil {
+		out := b
+		if b.Frame.Farthest.Stay > 0 {
+			far := *b
+			far.Frame.Stay, far.Frame.Drop = b.Frame.Farthest.Stay, b.Frame.Farthest.Drop
+			out = &far
+		}
+		ring, cog := len(b.Rings)-1, len(b.Cogs)-1
+		if err := out.lay(&l, ring, cog); err != nil {
 			return 0, err
 		}
 		// A chain of no links is too short at the tightest place, where the
@@ -36,7 +49,12 @@ func (b *Bike) ChooseLinks() (int, error) {
 		if _, err := c.find(t.Folded, t.Stretched, 0, false); err != nil {
 			return 0, err
 		}
-		return b.evenUp(l.length() + b.Chain.Margin), nil
+		least := l.length() + b.Chain.Margin
+		alone, err := out.slotLength(&l, ring, cog, out.Frame.Stay)
+		if err != nil {
+			return 0, err
+		}
+		return b.evenUp(max(least, alone+pairInHand)), nil
 	}
 	n, err := b.slotLength(&l, 0, 0, b.Frame.Stay)
 	if err != nil {
@@ -79,14 +97,16 @@ func (b *Bike) closeSlot(l *Loop, ring, cog, links int) (Fit, error) {
 		return Fit{}, err
 	}
 	if n > want+1e-9 {
-		return Fit{Slot: true, Short: wholeLinks(n-want, b.Chain.HalfLink)}, nil
+		return Fit{Slot: true, Short: wholeLinks(n-want, b.Chain.HalfLink), Missing: (n - want) * b.Chain.Pitch}, nil
 	}
 	if n, err = b.slotLength(l, ring, cog, hi); err != nil {
 		return Fit{}, err
 	}
 	if n < want-1e-9 {
-		return Fit{Slot: true, Slack: (want - n) * b.Chain.Pitch}, nil
+		slack := (want - n) * b.Chain.Pitch
+		return Fit{Slot: true, Slack: slack, Excess: slack}, nil
 	}
+	most := n
 	// The length grows with the stay by a little over two pitches a pitch: the
 	// secant with a bisection behind it.
 	for range 200 {
@@ -117,7 +137,7 @@ func (b *Bike) closeSlot(l *Loop, ring, cog, links int) (Fit, error) {
 			}
 		}
 	}
-	return Fit{Slot: true, Closes: true}, nil
+	return Fit{Slot: true, Closes: true, Excess: (want - most) * b.Chain.Pitch}, nil
 }
 
 // stayLength returns the stay a loop was drawn for, mm.

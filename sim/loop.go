@@ -165,7 +165,44 @@ type Fit struct {
 	Short  int     // links missing, even unless a half link is declared, when too short
 	Slack  float64 // mm of chain left over with the cage fully folded, or the axle fully back
 	Slot   bool    // whether the axle in its slot takes up the chain, not a cage
+
+	Missing float64 // mm of chain that is missing, when too short
+	// Excess is how much longer the chain is than what cage or slot take up at most, mm:
+	// Slack, or less than 0 what they could take up more.
+	Excess float64
 }
+
+// From where on a chain counts as too long, and over which width that sets in, mm of chain
+// left over with the cage at its folded stop, or with the axle at the end of its slot:
+// joints, bearings and the stop give a little, and a run that sags by a finger's breadth is
+// usual (assumptions).
+const (
+	looseCage, looseCageSoft = 10.0, 3.0
+	looseSlot, looseSlotSoft = 5.0, 1.0
+)
+
+// TooLong returns how surely the chain is too long for the gear, by degrees, 0 to 1.
+func (f Fit) TooLong() float64 {
+	from, soft := looseCage, looseCageSoft
+	if f.Slot {
+		from, soft = looseSlot, looseSlotSoft
+	}
+	if !f.Mounts() || f.Excess < from-12*soft {
+		return 0
+	}
+	return logistic((f.Excess - from) / soft)
+}
+
+// beyond returns how much longer the chain is than it may be, mm.
+func (f Fit) beyond() float64 {
+	if f.Slot {
+		return f.Excess - looseSlot
+	}
+	return f.Excess - looseCage
+}
+
+// Hangs reports whether the chain hangs by more than what is usual.
+func (f Fit) Hangs() bool { return f.TooLong() > 0.5 }
 
 // Mounts reports whether the chain goes round the gear at all; what is too short has no
 // bends, losses and verdicts but that. A loop that hangs slack does have them.
@@ -194,9 +231,10 @@ func (b *Bike) closeNear(l *Loop, ring, cog, links int, from *near) (Fit, error)
 		angle, ok, err := c.follow(from.guess(l.Wheels[AtCog].Radius), t.Folded, t.Stretched, float64(links))
 		if ok {
 			from.keep(angle, l.Wheels[AtCog].Radius, true)
+			return Fit{Closes: true, Excess: c.excess(angle - t.Folded)}, nil
 		}
-		if ok || err != nil {
-			return Fit{Closes: ok}, err
+		if err != nil {
+			return Fit{}, err
 		}
 	}
 	fit, err := c.find(t.Folded, t.Stretched, float64(links), b.Chain.HalfLink)

@@ -18,7 +18,7 @@ const (
 	ToTyre              // mm to the tyre, mud allowed for
 	ToStay              // mm of ring or chain to the chainstay, flex allowed for
 	ToSlack             // N left in the top span when pedalling backwards
-	ToClose             // mm of chain left over or missing, negative; 0 when it closes
+	ToClose             // mm of chain missing, or left over beyond what is usual, negative; 0 when it fits
 )
 
 func (k Kind) String() string {
@@ -446,8 +446,8 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 			add(ToStay, Riding, AtCog, g.MM)
 		}
 	}
-	add(ToSlack, Backwards, AtCog, y.pulls.Top[Backwards])
-	add(ToClose, Riding, AtCog, -y.missing())
+	add(ToSlack, Backwards, AtCog, y.taut)
+	add(ToClose, Riding, AtCog, -max(y.fit.Missing, y.fit.beyond(), 0))
 	return to, nil
 }
 

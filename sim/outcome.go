@@ -40,7 +40,7 @@ type Outcome struct {
 	Tyre       Extreme    // least gap to the tyre, mud allowed for, mm
 	Stay       Extreme    // least gap of ring or chain to the chainstay, flex allowed for, mm
 	TopPull    Extreme    // least pull of the top span when pedalling backwards, N
-	NoClose    int        // gears that the chain does not close
+	NoClose    int        // gears that the chain is too short for, or hangs loose in
 	Cage       [2]Extreme // least and largest cage angle of gears that close, rad
 	Loop       float64    // length of chain round the largest ring and cog alone, mm
 }
@@ -142,7 +142,8 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		a := l.cageAngle()
 		o.Cage[0].keepMin(a, ring, cog, AtCog)
 		o.Cage[1].keepMax(a, ring, cog, AtCog)
-	} else {
+	}
+	if !y.fit.Mounts() || y.fit.Hangs() {
 		o.NoClose++
 	}
 	if e.quick.off[cog] = !y.fit.Mounts(); e.quick.off[cog] {

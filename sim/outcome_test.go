@@ -32,7 +32,8 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 		if g.Fit.Closes {
 			o.Cage[0].keepMin(g.CageAngle, g.Ring, g.Cog, AtCog)
 			o.Cage[1].keepMax(g.CageAngle, g.Ring, g.Cog, AtCog)
-		} else {
+		}
+		if g.Fit.Hangs() {
 			o.NoClose++
 		}
 		rubs := false

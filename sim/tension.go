@@ -60,15 +60,18 @@ func (b *Bike) tensions(l *Loop) Tensions {
 	return t
 }
 
-// pulls returns the tensions, with nothing in the bottom run where the cage is
-// fully folded and the chain still slack.
-func (b *Bike) pulls(l *Loop, f Fit) Tensions {
-	t := b.tensions(l)
-	if b.Tensioner != nil && f.Slack > 0 {
-		t.Top[Backwards] -= t.Bottom[Backwards]
-		t.Bottom = [2]float64{}
+// pulls returns the tensions, and what the top run pulls backwards before a chain that is
+// too long takes its share off: the cage's pull goes, by degrees, as the cage comes to rest
+// on its folded stop.
+func (b *Bike) pulls(l *Loop, f Fit) (t Tensions, taut float64) {
+	t = b.tensions(l)
+	taut = t.Top[Backwards]
+	if b.Tensioner != nil {
+		lost := t.Bottom[Backwards] * f.TooLong()
+		t.Top[Backwards] -= lost
+		t.Bottom[Riding], t.Bottom[Backwards] = t.Bottom[Riding]-lost, t.Bottom[Backwards]-lost
 	}
-	return t
+	return t, taut
 }
 
 // pull returns the chain tension that balances the cage's spring, N.

@@ -15,18 +15,19 @@ const (
 	RubsRing
 	RubsTyre
 	HitsStay
+	TooLong
 	CannotClose
 )
 
 func (c Code) String() string {
 	return [...]string{"quiet", "noisy", "may_climb", "top_slack", "rubs_next_cog",
-		"rubs_next_ring", "rubs_tyre", "hits_stay", "cannot_close"}[c]
+		"rubs_next_ring", "rubs_tyre", "hits_stay", "chain_too_long", "cannot_close"}[c]
 }
 
 // Words returns the verdict as a mechanic would say it.
 func (c Code) Words() string {
 	return [...]string{"quiet", "noisy", "may come off", "top span slack", "rubs next cog",
-		"rubs next ring", "rubs tyre", "hits stay", "cannot close"}[c]
+		"rubs next ring", "rubs tyre", "hits stay", "chain too long", "cannot close"}[c]
 }
 
 // Verdict is one thing a gear does in one direction, with the reason in words.
@@ -54,18 +55,19 @@ func (g *Gear) judge() {
 		say := func(c Code, format string, a ...any) {
 			g.Verdicts = append(g.Verdicts, Verdict{d, c, fmt.Sprintf(format, a...)})
 		}
-		if !g.Fit.Closes {
-			say(CannotClose, "%s", g.Fit.Reason())
-		}
 		if !g.Fit.Mounts() {
+			say(CannotClose, "%s", g.Fit.Reason())
 			continue
+		}
+		if g.Fit.Hangs() {
+			say(TooLong, "%s", g.Fit.Reason())
 		}
 		g.judgeArrivals(d, say)
 		if from := g.noiseFrom; d == Riding && from > 0 && g.OnRing().Bend > from {
 			say(IsNoisy, "top run bent %.2f° onto the ring, past the %.2f° from which reports call it noisy", Degrees(g.OnRing().Bend), Degrees(from))
 		}
-		if d == Backwards && g.Tensions.Top[d] <= 0 && g.tensioned {
-			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.Tensions.Top[d])
+		if d == Backwards && g.taut <= 0 && g.tensioned {
+			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.taut)
 		}
 		c := g.Clearances
 		if n := c.NextCog[d]; n.Valid && n.MM < 0 {

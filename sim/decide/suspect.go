@@ -22,12 +22,16 @@ type Suspect struct {
 // suspects lists the concerns that can be behind a complaint, by direction.
 var suspects = map[Complaint][2][]sim.Concern{
 	Noise:    {{sim.NoiseRiding, sim.RubsNextCog, sim.RubsNextRing}, {sim.RubsNextCog, sim.RubsNextRing, sim.TopSlackBackwards}},
-	Drop:     {{sim.DropRiding, sim.DoesNotClose}, {sim.DropBackwards, sim.TopSlackBackwards, sim.DoesNotClose}},
+	Drop:     {{sim.DropRiding, sim.DoesNotClose, sim.ChainTooLong}, {sim.DropBackwards, sim.TopSlackBackwards, sim.DoesNotClose, sim.ChainTooLong}},
 	RubsCog:  {{sim.RubsNextCog}, {sim.RubsNextCog}},
 	RubsRing: {{sim.RubsNextRing}, {sim.RubsNextRing}},
 	TyreMark: {{sim.RubsTyreAt}, {sim.RubsTyreAt}},
-	LooseTop: {{sim.DoesNotClose}, {sim.TopSlackBackwards, sim.DoesNotClose}},
+	LooseTop: {{sim.ChainTooLong, sim.DoesNotClose}, {sim.TopSlackBackwards, sim.ChainTooLong, sim.DoesNotClose}},
 }
+
+// SuspectsOf returns the concerns that can be behind a symptom; none: nothing in the model
+// does that.
+func SuspectsOf(s Symptom) []sim.Concern { return suspects[s.Complaint][s.Direction] }
 
 // misseen is the share of gears in which a symptom is overlooked or imagined
 // (assumption).

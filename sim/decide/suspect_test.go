@@ -67,7 +67,7 @@ func TestSuspectsFollowWhatWasSeen(t *testing.T) {
 		s := subset(rapid.IntRange(1, 1<<n-2).Draw(t, "gears"), n)
 		of := func() Suspect {
 			list, outside := Suspects(sets, s, n)
-			require.Len(t, list, 3)
+			require.Len(t, list, 4)
 			assert.True(t, outside > 0 && outside < 1)
 			for _, x := range list {
 				assert.True(t, x.Share > 0 && x.Share < 1)
