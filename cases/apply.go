@@ -55,6 +55,7 @@ func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 	}
 	v.Set(value)
 	deepen(v)
+	c.told(l.path)
 	return nil
 }
 
@@ -108,7 +109,7 @@ func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from
 	}
 	q := v.Interface().(Quantity)
 	if !q.Given {
-		def, known := defaultsFor(c.Speeds)[path]
+		def, known := c.defaultOf(path)
 		if !known {
 			return fail("%s is not given in the case, nothing to add to", path)
 		}

@@ -28,7 +28,7 @@ func TestAxleWidthsAreOfTwoKinds(t *testing.T) {
 		}
 		assert.True(t, i == 0 || a.name > axleWidths[i-1].name)
 	}
-	assert.Equal(t, [2]int{8, 6}, [2]int{flat, deep})
+	assert.Equal(t, [2]int{13, 6}, [2]int{flat, deep})
 }
 
 // A number as long as allowed is read and one a character longer is not, in a file and alone.
@@ -41,7 +41,7 @@ func TestTheLongestNumber(t *testing.T) {
 		if good {
 			assert.NoError(t, err)
 		} else {
-			assert.ErrorContains(t, err, "frame.stay: \"430.00000000000000000000000000…\": 121 characters, want a length, 300 mm to 700 mm")
+			assert.ErrorContains(t, err, "frame.stay: \"430.00000000000000000000000000…\": 121 characters, want a length, 200 mm to 2000 mm")
 		}
 	}
 	for text, good := range map[string]bool{"63/64 in": true, "1/128 in": false, "1/2 in": true, "2/2 in": false, "1/1 in": false, "16 3/6 in": false, "0/2 in": true} {
@@ -159,7 +159,7 @@ func TestOthersOfAKindAreWeighted(t *testing.T) {
 // moves both ends of a window that links alone bound.
 func TestTheFloatIsDrawn(t *testing.T) {
 	of := func(more string) *shiftSums {
-		c := mustParse(t, put("", "", "tensioner: {gaps: [9, 5]"+more+"}"))
+		c := mustParse(t, put("", "", "tensioner: {gaps: [9 ± 0, 5 ± 0], cage: 80 ± 0"+more+"}"))
 		b, err := c.Bike()
 		require.NoError(t, err)
 		d, err := c.Draws()
@@ -173,7 +173,7 @@ func TestTheFloatIsDrawn(t *testing.T) {
 		}
 		return s
 	}
-	drawn, fixed := of(""), of(", float: 0.5")
+	drawn, fixed := of(""), of(", float: 0.5 ± 0")
 	least, most, sum := math.Inf(1), 0.0, 0.0
 	for k, to := range drawn.to[0] {
 		float := to - fixed.to[0][k] + 0.5 // outboard of the smallest cog stands no other
@@ -193,15 +193,15 @@ func TestClustersByTheirEnds(t *testing.T) {
 		lo, hi, n int
 		want      []int
 	}{{10, 40, 3, []int{10, 20, 40}}, {11, 13, 3, []int{11, 12, 13}}, {11, 12, 2, []int{11, 12}}, {9, 60, 2, []int{9, 60}}, {10, 16, 4, []int{10, 12, 14, 16}}, {11, 20, 8, []int{11, 12, 13, 14, 15, 17, 18, 20}}} {
-		got, err := EvenCogs(c.lo, c.hi, c.n)
+		got, err := evenCogs(c.lo, c.hi, c.n)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, got)
 	}
 	for _, c := range []struct {
 		lo, hi, n int
 		want      string
-	}{{11, 13, 4, "11-13: no room for 4 cogs"}, {11, 11, 1, "no room for 1 cogs"}, {13, 11, 2, "no room for 2 cogs"}, {11, 13, 0, "the cogs between need the number of speeds"}} {
-		_, err := EvenCogs(c.lo, c.hi, c.n)
+	}{{11, 13, 4, "11-13: no room for 4 cogs"}, {11, 11, 1, "no room for 1 cogs"}, {13, 11, 2, "no room for 2 cogs"}, {11, 13, 0, "no room for 0 cogs"}} {
+		_, err := evenCogs(c.lo, c.hi, c.n)
 		assert.ErrorContains(t, err, c.want)
 	}
 }

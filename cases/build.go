@@ -3,6 +3,7 @@ package cases
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"chainpath/sim"
@@ -92,14 +93,18 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	}
 	if s := c.Frame.Slot; s != nil {
 		b.Slot = sim.Slot{Forward: s.Forward.Or(d.of("frame.slot.forward")), Back: s.Back.Or(d.of("frame.slot.back"))}
-	} else if c.loose {
-		b.Slot = sim.Slot{Forward: slotRoom, Back: slotRoom}
 	}
 	if err := c.front(b, d); err != nil {
 		return nil, err
 	}
 	if err := c.rear(b, d); err != nil {
 		return nil, err
+	}
+	if c.loose {
+		b.Slot = c.room
+		ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
+		touch := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch)
+		b.Slot.Forward = max(0, min(b.Slot.Forward, b.Frame.Stay-touch-1, b.Frame.Stay-math.Abs(b.Frame.Drop)-1))
 	}
 	if err := c.tensioner(b, d); err != nil {
 		return nil, err
@@ -351,7 +356,7 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	b.Tensioner = &sim.Tensioner{
 		Guide:       c.sprocket(t.Tooth, &pulleyTeeth, teeth(t.Guide, "tensioner.guide_teeth"), false, d),
 		Tension:     c.sprocket(t.Tooth, &pulleyTeeth, teeth(t.Tension, "tensioner.tension_teeth"), false, d),
-		Cage:        t.Cage.Or(d.of("tensioner.cage")),
+		Cage:        t.Cage.Or(c.mustDefault("tensioner.cage")),
 		Direction:   sim.Radians(t.Direction.Or(d.of("tensioner.direction"))),
 		Gap:         gaps,
 		IndexError:  t.IndexError.Or(d.of("tensioner.index_error")),

@@ -1,8 +1,11 @@
 package cases
 
+import "chainpath/sim"
+
 // Case is a case file. Each field's tags give its YAML key, its dimension or
 // choices, its range in the base unit of the dimension, and its meaning; need
-// marks what may not be left out, exact what takes no tolerance, lines
+// marks what may not be left out, exact what takes no tolerance, set what is chosen and not
+// measured and has no doubt where none is written, teeth what may be told in one line, lines
 // a text of several lines.
 type Case struct {
 	Format       int           `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
@@ -28,9 +31,14 @@ type Case struct {
 	Shop         Shop          `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
 	Limits       ShopLimits    `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
 
-	inferred map[string]bool // fields that the file leaves out and that follow from the rest
-	ends     bool            // the cogs were given by smallest and largest alone
-	loose    bool            // one gear and a usual chainstay: the axle stands where the chain is taut
+	inferred  map[string]bool // fields that the file leaves out and that follow from the rest
+	ends      bool            // the cogs were given by smallest and largest alone
+	usualCogs bool            // and are those of a usual cassette
+	loose     bool            // no tensioner and no slot given: the axle stands where the chain is taut
+	room      sim.Slot        // how far the axle is looked for then, on either side of the stay
+	aside     asides          // what the file says where something else was taken
+	conflicts []Conflict
+	derived   derived // numbers that follow from the rest
 
 	file string         // for messages
 	at   map[string]pos // where each field given stands
@@ -41,34 +49,34 @@ type pos struct{ line, col int }
 
 // Frame is the frame.
 type Frame struct {
-	Stay   Quantity    `yaml:"stay" dim:"length" range:"300..700" doc:"chainstay length, bottom-bracket centre to axle centre; left out, a usual one, 430 ± 25"`
-	Drop   Quantity    `yaml:"drop" dim:"length" range:"-60..120" doc:"bottom-bracket drop below the axle line"`
+	Stay   Quantity    `yaml:"stay" dim:"length" range:"200..2000" doc:"chainstay length, bottom-bracket centre to axle centre; left out, a usual one, 430 ± 25"`
+	Drop   Quantity    `yaml:"drop" dim:"length" range:"-500..500" doc:"bottom-bracket drop below the axle line"`
 	Slot   *Slot       `yaml:"slot" doc:"horizontal dropout: how far the axle can go from the stated stay"`
 	Path   []AxlePoint `yaml:"axle_path" doc:"where rear suspension takes the axle, from top-out on, instead of stay and drop"`
-	Travel Quantity    `yaml:"travel" dim:"length" range:"0..400" doc:"how far rear suspension is compressed along axle_path; left out, not at all"`
+	Travel Quantity    `yaml:"travel" dim:"length" set:"y" range:"0..600" doc:"how far rear suspension is compressed along axle_path; left out, not at all"`
 }
 
 // AxlePoint is a point of an axle path.
 type AxlePoint struct {
-	Travel Quantity `yaml:"travel" dim:"length" need:"y" range:"0..400" doc:"travel from top-out"`
-	Stay   Quantity `yaml:"stay" dim:"length" need:"y" range:"300..700" doc:"bottom-bracket centre to axle centre there"`
-	Drop   Quantity `yaml:"drop" dim:"length" need:"y" range:"-60..250" doc:"bottom-bracket centre below the axle there"`
+	Travel Quantity `yaml:"travel" dim:"length" set:"y" need:"y" range:"0..600" doc:"travel from top-out"`
+	Stay   Quantity `yaml:"stay" dim:"length" need:"y" range:"200..2000" doc:"bottom-bracket centre to axle centre there"`
+	Drop   Quantity `yaml:"drop" dim:"length" need:"y" range:"-500..500" doc:"bottom-bracket centre below the axle there"`
 }
 
 // Slot is a horizontal dropout.
 type Slot struct {
-	Forward Quantity `yaml:"forward" dim:"length" range:"0..60" doc:"room forward of the stated stay"`
-	Back    Quantity `yaml:"back" dim:"length" range:"0..60" doc:"room behind it"`
+	Forward Quantity `yaml:"forward" dim:"length" set:"y" range:"0..200" doc:"room forward of the stated stay"`
+	Back    Quantity `yaml:"back" dim:"length" set:"y" range:"0..200" doc:"room behind it"`
 }
 
 // Front is the front line and the rings.
 type Front struct {
-	Line     Quantity       `yaml:"line" dim:"length" range:"20..90" doc:"front line: ring set's centre to the frame's middle plane"`
+	Line     Quantity       `yaml:"line" dim:"length" range:"0..300" doc:"front line: ring set's centre to the frame's middle plane"`
 	Measured *FrontMeasured `yaml:"measured" doc:"the readings the front line is worked out from, instead of line"`
-	Rings    []int          `yaml:"rings" need:"y" range:"9..80" doc:"teeth of each ring, smallest and innermost first"`
+	Rings    []int          `yaml:"rings" need:"y" range:"9..120" teeth:"y" doc:"teeth of each ring, smallest and innermost first"`
 	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from ring centre to ring centre"`
-	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"20..90" doc:"each ring's own line, instead of line and ring_pitch"`
-	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn; left out, one ring for 10 speeds and more is taken as wide and narrow"`
+	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"10..200" doc:"each ring's own line, instead of line and ring_pitch"`
+	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn (narrow-wide); left out, one ring for 10 speeds and more is taken as wide and narrow"`
 	Tooth    Tooth          `yaml:"tooth" doc:"ring teeth"`
 	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest ring carries on its inner side"`
 	Pins     *Pins          `yaml:"pins" doc:"shift pins and ramps of the larger rings"`
@@ -78,9 +86,9 @@ type Front struct {
 
 // FrontMeasured is how a front line was measured.
 type FrontMeasured struct {
-	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"15..120" doc:"width of a tube that reaches equally far to both sides of the frame's middle, often the down tube"`
-	Gap      Quantity   `yaml:"gap" dim:"length" range:"-20..80" doc:"tube's face to the ring's centre; readings is given instead for two or three rings"`
-	Readings []Quantity `yaml:"readings" dim:"length" range:"-20..80" doc:"tube's face to each ring, smallest first, all on the same face"`
+	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"5..300" doc:"width of a tube that reaches equally far to both sides of the frame's middle, often the down tube"`
+	Gap      Quantity   `yaml:"gap" dim:"length" range:"-100..200" doc:"tube's face to the ring's centre; readings is given instead for two or three rings"`
+	Readings []Quantity `yaml:"readings" dim:"length" range:"-100..200" doc:"tube's face to each ring, smallest first, all on the same face"`
 	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the rings the readings were taken on"`
 }
 
@@ -100,7 +108,7 @@ type Pins struct {
 // FrontCage is a front derailleur's cage.
 type FrontCage struct {
 	Inside Quantity   `yaml:"inner_width" dim:"length" need:"y" range:"6..30" doc:"between the plates, where the chain runs"`
-	Places []Quantity `yaml:"positions" dim:"length" need:"y" range:"20..90" doc:"cage's middle to the frame's middle plane at every place and trim, innermost first"`
+	Places []Quantity `yaml:"positions" dim:"length" need:"y" range:"10..200" doc:"cage's middle to the frame's middle plane at every place and trim, innermost first"`
 	Start  Quantity   `yaml:"start" dim:"length" range:"-60..150" doc:"where the plates begin, behind where the top run leaves the ring"`
 	Length Quantity   `yaml:"length" dim:"length" range:"5..150" doc:"of the plates along the chain"`
 }
@@ -108,18 +116,18 @@ type FrontCage struct {
 // ChainGuide keeps the chain on one ring.
 type ChainGuide struct {
 	Inside Quantity `yaml:"width" dim:"length" need:"y" range:"6..30" doc:"between its sides"`
-	Line   Quantity `yaml:"line" dim:"length" range:"20..90" doc:"its middle to the frame's middle plane; left out, the ring's"`
+	Line   Quantity `yaml:"line" dim:"length" range:"10..200" doc:"its middle to the frame's middle plane; left out, the ring's"`
 	Start  Quantity `yaml:"start" dim:"length" range:"-60..150" doc:"where it begins, behind where the top run leaves the ring"`
 	Length Quantity `yaml:"length" dim:"length" range:"5..150" doc:"along the chain"`
 }
 
 // Rear is the rear line and the cogs.
 type Rear struct {
-	Line     Quantity      `yaml:"line" dim:"length" range:"20..90" doc:"rear line: cluster's centre to the frame's middle plane"`
+	Line     Quantity      `yaml:"line" dim:"length" range:"0..300" doc:"rear line: cluster's centre to the frame's middle plane"`
 	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear line is worked out from, instead of line"`
-	Cogs     []int         `yaml:"cogs" need:"y" range:"9..60" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 with speeds stands for even steps"`
+	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
-	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"10..90" doc:"each cog's own line, instead of line and cog_pitch"`
+	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"-20..200" doc:"each cog's own line, instead of line and cog_pitch"`
 	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; left out, shifts are those of plain teeth"`
 	Drive    string        `yaml:"drive" oneof:"freewheel|fixed|coaster" doc:"what the cog does when the pedals push back: turn freely, turn the wheel, or take hold of a brake in the hub; left out, freewheel"`
 	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain"`
@@ -128,10 +136,10 @@ type Rear struct {
 
 // RearMeasured is how a rear line was measured.
 type RearMeasured struct {
-	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"80..250" axle:"y" doc:"between the dropouts' inside faces, as clamped; a name such as 148 (axle spacing) stands for a range"`
-	Stack      Quantity `yaml:"stack" dim:"length" need:"y" range:"1..80" doc:"on a flat plate, largest cog's back to smallest cog's outer face"`
+	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"50..400" axle:"y" doc:"between the dropouts' inside faces, as clamped; a name such as 148 (axle spacing) or 12x148 stands for a range"`
+	Stack      Quantity `yaml:"stack" dim:"length" range:"1..300" doc:"on a flat plate, largest cog's back to smallest cog's outer face; left out, a usual one"`
 	Protrusion Quantity `yaml:"protrusion" dim:"length" range:"0..20" doc:"what rivets or carrier stand proud of the largest cog's back, taken off the stack"`
-	Gap        Quantity `yaml:"gap" dim:"length" need:"y" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face"`
+	Gap        Quantity `yaml:"gap" dim:"length" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face; left out, 3.75 ± 1.25 from the hub's end"`
 }
 
 // Tooth is the cross-section of a wheel's teeth.
@@ -147,9 +155,9 @@ type Tooth struct {
 
 // Chain is the chain.
 type Chain struct {
-	Links      int      `yaml:"links" range:"40..200" doc:"length in links; left out, the tool chooses it"`
+	Links      int      `yaml:"links" range:"20..600" doc:"length in links; left out, the tool chooses it"`
 	HalfLink   bool     `yaml:"half_link" doc:"whether a half link makes the count odd"`
-	Margin     Quantity `yaml:"margin" dim:"number" range:"0..8" doc:"links kept in hand on largest ring and cog when the tool chooses"`
+	Margin     Quantity `yaml:"margin" dim:"number" range:"0..8" doc:"links kept in hand through the cage on largest ring and cog when the tool chooses"`
 	InnerWidth Quantity `yaml:"inner_width" dim:"length" range:"1.5..6" doc:"width inside the inner plates"`
 	OuterWidth Quantity `yaml:"outer_width" dim:"length" range:"2.5..9" doc:"width inside the outer plates"`
 	Width      Quantity `yaml:"width" dim:"length" range:"3..14" doc:"width over the rivets"`
@@ -166,10 +174,10 @@ type Chain struct {
 type Tensioner struct {
 	Guide         int        `yaml:"guide_teeth" range:"9..20" doc:"teeth of the guide (upper) pulley"`
 	Tension       int        `yaml:"tension_teeth" range:"9..20" doc:"teeth of the tension (lower) pulley"`
-	Cage          Quantity   `yaml:"cage" dim:"length" range:"40..150" doc:"pulley centre to pulley centre"`
+	Cage          Quantity   `yaml:"cage" dim:"length" range:"20..300" doc:"pulley centre to pulley centre; left out, one that takes up this range of gears"`
 	Direction     Quantity   `yaml:"direction" dim:"angle" range:"-45..60" doc:"guide pulley seen from the axle, forward of straight down"`
 	Gaps          []Quantity `yaml:"gaps" dim:"length" range:"0..60" doc:"guide pulley tips to cog tips at the smallest and at the largest cog"`
-	IndexError    Quantity   `yaml:"index_error" dim:"length" range:"-3..3" doc:"pulleys outboard of the cog"`
+	IndexError    Quantity   `yaml:"index_error" dim:"length" set:"y" range:"-3..3" doc:"pulleys outboard of the cog"`
 	Stops         []Quantity `yaml:"stops" dim:"angle" range:"-120..110" doc:"cage angles forward of straight down, folded and stretched"`
 	PivotDistance Quantity   `yaml:"pivot_distance" dim:"length" range:"0..60" doc:"cage pivot from the guide pulley's centre"`
 	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`
@@ -188,7 +196,7 @@ type Idler struct {
 	Teeth  int      `yaml:"teeth" range:"9..30" doc:"teeth of the idler"`
 	Behind Quantity `yaml:"behind" dim:"length" need:"y" range:"-150..400" doc:"its centre behind the bottom bracket's, level"`
 	Above  Quantity `yaml:"above" dim:"length" need:"y" range:"0..400" doc:"its centre above the bottom bracket's"`
-	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"10..90" doc:"middle of its teeth to the frame's middle plane"`
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..200" doc:"middle of its teeth to the frame's middle plane"`
 	Held   bool     `yaml:"held" doc:"whether plates or a guide keep the chain on it"`
 	Tooth  Tooth    `yaml:"tooth" doc:"idler teeth"`
 }
@@ -203,26 +211,26 @@ type Hanger struct {
 type Spokes struct {
 	Flange     Quantity `yaml:"flange_radius" dim:"length" need:"y" range:"12..80" doc:"drive-side flange: spoke holes to the axle's centre"`
 	FlangeLine Quantity `yaml:"flange_line" dim:"length" need:"y" range:"0..45" doc:"spokes' outer side at the flange to the frame's middle plane"`
-	Rim        Quantity `yaml:"rim_radius" dim:"length" range:"100..350" doc:"spokes' ends to the axle's centre; left out, half the tyre's bead seat diameter"`
+	Rim        Quantity `yaml:"rim_radius" dim:"length" range:"50..450" doc:"spokes' ends to the axle's centre; left out, half the tyre's bead seat diameter"`
 	RimLine    Quantity `yaml:"rim_line" dim:"length" range:"-20..30" doc:"spokes' outer side there to the frame's middle plane; left out, in it"`
 }
 
 // Tyre is the rear tyre.
 type Tyre struct {
 	Size    string   `yaml:"size" doc:"ISO 5775-1 designation such as 57-622 (section and bead seat diameter), or 29x2.25, 700x35C"`
-	Bead    Quantity `yaml:"bead_seat" dim:"length" range:"200..700" doc:"bead seat diameter, instead of size"`
-	Section Quantity `yaml:"section" dim:"length" range:"15..130" doc:"section height, instead of size"`
-	Width   Quantity `yaml:"width" dim:"length" range:"15..130" doc:"measured width; left out, the section"`
+	Bead    Quantity `yaml:"bead_seat" dim:"length" range:"100..900" doc:"bead seat diameter, instead of size"`
+	Section Quantity `yaml:"section" dim:"length" range:"10..200" doc:"section height, instead of size"`
+	Width   Quantity `yaml:"width" dim:"length" range:"10..200" doc:"measured width; left out, the section"`
 	Dish    Quantity `yaml:"dish" dim:"length" range:"-15..15" doc:"tyre's middle off the frame's middle plane, drive side positive"`
-	Mud     Quantity `yaml:"mud" dim:"length" range:"0..30" doc:"free room asked for between chain and tyre"`
+	Mud     Quantity `yaml:"mud" dim:"length" set:"y" range:"0..30" doc:"free room asked for between chain and tyre"`
 }
 
 // Stay is the chainstay near the rings.
 type Stay struct {
-	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-20..40" doc:"ring's inner face to the stay's outer face, largest ring"`
+	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-50..150" doc:"ring's inner face to the stay's outer face, largest ring"`
 	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the ring's tips"`
 	Angle    Quantity `yaml:"angle" dim:"angle" range:"-5..20" doc:"how the stay spreads outboard going back"`
-	Flex     Quantity `yaml:"flex" dim:"length" range:"0..10" doc:"room asked for under load"`
+	Flex     Quantity `yaml:"flex" dim:"length" set:"y" range:"0..10" doc:"room asked for under load"`
 	Diameter Quantity `yaml:"diameter" dim:"length" range:"5..50" doc:"tube's diameter; left out, the chain's gap to it is not looked at"`
 }
 
@@ -263,8 +271,8 @@ type Riding struct {
 
 // Share is the share of time in one gear.
 type Share struct {
-	Ring  int      `yaml:"ring" need:"y" range:"9..80" doc:"ring teeth"`
-	Cog   int      `yaml:"cog" need:"y" range:"9..60" doc:"cog teeth"`
+	Ring  int      `yaml:"ring" need:"y" range:"9..120" doc:"ring teeth"`
+	Cog   int      `yaml:"cog" need:"y" range:"9..120" doc:"cog teeth"`
 	Share Quantity `yaml:"share" dim:"number" need:"y" range:"0..100" exact:"y" doc:"in any one unit, such as per cent"`
 }
 
@@ -272,8 +280,8 @@ type Share struct {
 type Symptom struct {
 	What      string `yaml:"what" need:"y" oneof:"noise|drop|rubs_next_cog|rubs_next_ring|tyre_mark|stay_mark|loose_top|skips" doc:"what it is"`
 	Direction string `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
-	Cogs      []int  `yaml:"cogs" range:"9..60" doc:"on these cogs; left out, on all"`
-	Rings     []int  `yaml:"rings" range:"9..80" doc:"on these rings; left out, on all"`
+	Cogs      []int  `yaml:"cogs" range:"9..120" doc:"on these cogs; left out, on all"`
+	Rings     []int  `yaml:"rings" range:"9..120" doc:"on these rings; left out, on all"`
 }
 
 // Observation is something that was seen of some gears, good or bad.

@@ -94,15 +94,15 @@ func TestChangesOfStayAndDefaults(t *testing.T) {
 func TestCatalogueMistakes(t *testing.T) {
 	for _, c := range []struct{ changes, want string }{
 		{"  - {name: a, set: {front.lien: 1}}\n", `parts.yaml:3:21: changes[0].set: no case field "front.lien"`},
-		{"  - {name: a, set: {frame.stay: 4}}\n", "parts.yaml:3:33: frame.stay: 4 mm is out of range, want 300 mm to 700 mm"},
+		{"  - {name: a, set: {frame.stay: 4}}\n", "parts.yaml:3:33: frame.stay: 4 mm is out of range, want 200 mm to 2000 mm"},
 		{"  - {name: a, add: {front.lien: 1}}\n", `parts.yaml:3:21: changes[0].add: no case quantity "front.lien"`},
 		{"  - {name: a, add: {front.rings: 1}}\n", `parts.yaml:3:21: changes[0].add: no case quantity "front.rings"`},
 		{"  - {name: a, add: {front.line: [1]}}\n", "parts.yaml:3:33: front.line: a list, want a length to add"},
 		{"  - {name: a, add: {front.line: x}}\n", `parts.yaml:3:33: front.line: "x", want a length to add`},
 		{"  - {name: a, add: {front.line: 1 ± 0.2}}\n", `parts.yaml:3:33: front.line: "1 ± 0.2", want an amount alone: the field keeps its own tolerance`},
 		{"  - {name: a, add: {front.line: 1 (caliper)}}\n", `parts.yaml:3:33: front.line: "1 (caliper)", want an amount alone: the field keeps its own tolerance`},
-		{"  - {name: a, add: {front.line: 38.1}}\n", "parts.yaml:3:20: changes[0].add: front.line becomes 90.1 mm, want 20 mm to 90 mm"},
-		{"  - {name: a, add: {front.line: -32.1}}\n", "front.line becomes 19.9 mm, want 20 mm to 90 mm"},
+		{"  - {name: a, add: {front.line: 248.1}}\n", "parts.yaml:3:20: changes[0].add: front.line becomes 300.1 mm, want 0 mm to 300 mm"},
+		{"  - {name: a, add: {front.line: -52.1}}\n", "front.line becomes -0.1 mm, want 0 mm to 300 mm"},
 		{"  - {name: a, add: {tyre.width: 3}}\n", "tyre.width is not given in the case, nothing to add to"},
 		{"  - {name: a, steps: {path: front.rings, from: 1, to: 2, step: 1}}\n", `changes[0].steps: no case quantity "front.rings"`},
 		{"  - {name: a, steps: {path: front.line, from: 0, to: 0, step: 1}}\n", "changes[0].steps: 0 steps, want 1 to 1000"},

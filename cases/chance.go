@@ -186,7 +186,7 @@ func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64)
 	if load != nil {
 		d.SetLoad(b, load)
 	}
-	links, err := d.links(b)
+	links, err := d.Chain(b)
 	if err != nil {
 		return drawn{err: err}
 	}

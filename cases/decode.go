@@ -7,6 +7,7 @@ import (
 	"io"
 	"reflect"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -34,7 +35,7 @@ func Parse(file string, data []byte) (*Case, error) {
 	if err := together(append(found, apart(found, err)...)); err != nil {
 		return nil, err
 	}
-	return c, nil
+	return c, c.derive()
 }
 
 // apart returns the mistakes of an error that do not follow from others: those in
@@ -257,6 +258,9 @@ func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.S
 	if m := endsForm.FindStringSubmatch(n.Value); m != nil && n.Kind == yaml.ScalarNode && tag.Get("ends") != "" {
 		return d.fromEnds(n, path, v, tag, m[1:])
 	}
+	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" && tag.Get("teeth") != "" {
+		return d.teeth(n, path, v, tag)
+	}
 	if n.Kind != yaml.SequenceNode {
 		return d.fail(n, path, "%s, want a list", describe(n))
 	}
@@ -269,7 +273,23 @@ func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.S
 }
 
 // endsForm is a list given by its ends, 11-42.
-var endsForm = regexp.MustCompile(`^\s*([0-9]{1,3})\s*[-–]\s*([0-9]{1,3})\s*$`)
+var endsForm = regexp.MustCompile(`^\s*([0-9]{1,3})[tT]?\s*[-–]\s*([0-9]{1,3})[tT]?\s*$`)
+
+// teeth reads numbers of teeth as people write them in one line: 34,50 or 11 13 15 or 32T.
+func (d *decoder) teeth(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
+	list, err := teeth(n.Value)
+	if err != nil {
+		return d.fail(n, path, "%s%s", err, rangeHint(tag))
+	}
+	lo, hi, _ := rangeOf(tag)
+	for _, x := range list {
+		if float64(x) < lo || float64(x) > hi {
+			return d.fail(n, path, "%d is out of range%s", x, rangeHint(tag))
+		}
+	}
+	v.Set(reflect.ValueOf(list))
+	return nil
+}
 
 // fromEnds reads the ends of a list; what lies between is the case's to infer.
 func (d *decoder) fromEnds(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag, ends []string) error {
@@ -297,7 +317,11 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	if len(n.Value) > maxQuantity {
 		return d.fail(n, path, "%q: %d characters, want %s%s", shorten(n.Value), len(n.Value), dimensions[tag.Get("dim")].name, strings.Replace(rangeHint(tag), ", want", ",", 1))
 	}
-	q, err := ParseQuantity(n.Value, tag.Get("dim"))
+	text := n.Value
+	if name := spacingOf(text); name != "" && tag.Get("axle") != "" {
+		text = name + " (axle spacing)"
+	}
+	q, err := ParseQuantity(text, tag.Get("dim"))
 	if err != nil {
 		return d.fail(n, path, "%s%s", err, rangeHint(tag))
 	}
@@ -307,8 +331,11 @@ func (d *decoder) quantity(n *yaml.Node, path string, v reflect.Value, tag refle
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
 		return d.fail(n, path, "%s is out of range%s", dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
 	}
-	if tag.Get("exact") != "" && (q.Spread > 0 || q.Instrument != "") {
+	if tag.Get("exact") != "" && (q.Spread > 0 || q.Exact || q.Instrument != "") {
 		return d.fail(n, path, "%q, want a number alone: no tolerance is counted here", n.Value)
+	}
+	if tag.Get("exact") != "" || tag.Get("set") != "" {
+		q.Step = 0
 	}
 	v.Set(reflect.ValueOf(q))
 	return nil
@@ -328,10 +355,13 @@ func (d *decoder) readings(n *yaml.Node, path string, v reflect.Value, tag refle
 		if err := d.value(c, fmt.Sprintf("%s[%d]", path, i), reflect.ValueOf(&one).Elem(), tag); err != nil {
 			return err
 		}
-		if one.Spread > 0 || one.Instrument != "" {
+		if one.Spread > 0 || one.Exact || one.Instrument != "" {
 			return d.fail(c, path, "%q, want bare numbers as repeated readings: their scatter says the rest", c.Value)
 		}
 		q.Readings = append(q.Readings, one.Value)
+		if i == 0 || one.Step < q.Step {
+			q.Step = one.Step
+		}
 		q.Value += one.Value / float64(len(n.Content))
 	}
 	q.Given = true
@@ -347,6 +377,9 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 	}
 	switch v.Kind() {
 	case reflect.Int:
+		if tag.Get("teeth") != "" {
+			n.Value = strings.TrimRight(n.Value, "tT")
+		}
 		if !wholeNumber.MatchString(n.Value) || n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0 {
 			return d.fail(n, path, "%q is not a whole number%s", shorten(n.Value), rangeHint(tag))
 		}
@@ -363,6 +396,9 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 	case reflect.String:
 		if of := tag.Get("oneof"); of != "" {
 			choices := strings.Split(of, "|")
+			if form := formOfTeeth(n.Value); form != "" && slices.Contains(choices, form) {
+				n.Value = form
+			}
 			ok := false
 			for _, c := range choices {
 				ok = ok || c == n.Value

@@ -128,7 +128,7 @@ func Defaults(speeds int) []Default {
 		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
 		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
 		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed"},
-		{"chain.margin", 1, "", Assumption, "links in hand on largest ring and cog"},
+		{"chain.margin", 1, "", Assumption, "links in hand through the cage on largest ring and cog; round those two alone a pair is"},
 		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in"},
 		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play"},
 		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range"},
@@ -141,7 +141,7 @@ func Defaults(speeds int) []Default {
 		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory"},
 		{"tensioner.guide_teeth", guide, "", Practice, "from memory"},
 		{"tensioner.tension_teeth", tension, "", Practice, "from memory"},
-		{"tensioner.cage", cage, mm, Assumption, "measure it pulley to pulley"},
+		{"tensioner.cage", cage, mm, Assumption, "or as long as the range of gears asks for; measure it pulley to pulley"},
 		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down"},
 		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog"},
 		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm"},
@@ -218,6 +218,7 @@ func formOf(speeds int) string {
 // pulls rest on most.
 var assumed = map[string]float64{
 	"frame.stay":                stayWithin,
+	"tensioner.cage":            cageWithin,
 	"chain.slack":               0.25,
 	"chain.stiffness":           50,
 	"chain.bevel":               0.25,
@@ -248,6 +249,16 @@ var defaultTables = sync.OnceValue(func() (t [mostSpeeds + 1]defaults) {
 	}
 	return t
 })
+
+// mustDefault returns what holds for a number that the case does not give; a path without
+// that is a programming error.
+func (c *Case) mustDefault(path string) float64 {
+	v, ok := c.defaultOf(path)
+	if !ok {
+		panic(fmt.Sprintf("cases: no default for %s", path))
+	}
+	return v
+}
 
 // of returns the default of a path; a path without one is a programming error.
 func (d defaults) of(path string) float64 {

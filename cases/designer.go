@@ -98,22 +98,28 @@ func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 }
 
 // Chances returns the chances of every gear of the design of the last Bike call, with a
-// chain of so many links.
+// chain of so many links; 0: the case's own, or what a mechanic would cut for each drawn
+// bike.
 func (d *Designer) Chances(links int) ([]sim.Chances, error) {
-	own := d.c.Chain.Links
-	d.c.Chain.Links = links
+	defer d.chain(links)()
 	gears, err := d.c.Chances(nil)
-	d.c.Chain.Links = own
 	return gears, plain(err)
 }
 
 // Shifting returns indexing and shifts of the design of the last Bike call, as Chances.
 func (d *Designer) Shifting(links int) (*Shifting, error) {
-	own := d.c.Chain.Links
-	d.c.Chain.Links = links
+	defer d.chain(links)()
 	s, err := d.c.Shifting()
-	d.c.Chain.Links = own
 	return s, plain(err)
+}
+
+// chain gives the design's case a chain of so many links until what it returns is called.
+func (d *Designer) chain(links int) func() {
+	own := d.c.Chain.Links
+	if links > 0 {
+		d.c.Chain.Links = links
+	}
+	return func() { d.c.Chain.Links = own }
 }
 
 // Case returns the copy of the case that the last Bike call was made from.

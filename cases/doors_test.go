@@ -139,14 +139,14 @@ func TestMeansOfDraws(t *testing.T) {
 			assert.InDelta(t, OffTheEnds(0.4), g[sim.DoesNotClose], 1e-12)
 		}
 	}
-	c = mustParse(t, put("", "", "chain: {links: 90}"))
+	c = mustParse(t, put("", "", "chain: {links: 100}"))
 	out, err = c.mean([]drawn{at(0.2, 0.1)}, 2)
 	require.NoError(t, err)
 	b, err := c.Bike()
 	require.NoError(t, err)
 	mounts := 0
 	for g := range out[0] {
-		fit, err := b.Close(new(sim.Loop), 0, g, 90)
+		fit, err := b.Close(new(sim.Loop), 0, g, 100)
 		require.NoError(t, err)
 		if fit.Mounts() {
 			mounts++
@@ -165,13 +165,13 @@ func TestSetSaysWhatIsWrong(t *testing.T) {
 	c := mustParse(t, put("", "", ""))
 	for path, x := range map[string][2]string{
 		"frame.stay":      {"wide", `bike.yaml: frame.stay: "wide" is not a length, want a number in m`},
-		"frame.drop":      {"200", "bike.yaml: frame.drop: 200 mm is out of range, want -60 mm to 120 mm"},
-		"front.rings":     {"8", "bike.yaml: front.rings[0]: 8 is out of range, want 9 to 80"},
-		"rear.cogs":       {"11, x", `bike.yaml: rear.cogs[1]: "x" is not a whole number, want 9 to 60`},
+		"frame.drop":      {"600", "bike.yaml: frame.drop: 600 mm is out of range, want -500 mm to 500 mm"},
+		"front.rings":     {"8", "bike.yaml: front.rings[0]: 8 is out of range, want 9 to 120"},
+		"rear.cogs":       {"11, x", `bike.yaml: rear.cogs[1]: "x" is not a whole number, want 9 to 120`},
 		"front.lien":      {"1", `bike.yaml: front.lien: no case field "front.lien"`},
 		"chain.links":     {"111", "bike.yaml: chain.links: 111 links, want an even number"},
 		"front.form":      {"round", `bike.yaml: front.form: "round", want one of plain, wide_narrow`},
-		"front.line":      {"19", "bike.yaml: front.line: 19 mm is out of range, want 20 mm to 90 mm"},
+		"front.line":      {"301", "bike.yaml: front.line: 301 mm is out of range, want 0 mm to 300 mm"},
 		"tyre.width":      {"50", "bike.yaml: tyre: neither size nor bead_seat and section"},
 		"chainstay.angle": {"4", "bike.yaml: chainstay.gap: missing"},
 		"idler.held":      {"true", "bike.yaml: idler: its teeth meet those of the ring of 34"},
@@ -251,7 +251,7 @@ func TestNumberByPath(t *testing.T) {
 	}
 	lo, hi, unit, doc, err := Bounds("frame.stay")
 	require.NoError(t, err)
-	assert.Equal(t, [2]float64{300, 700}, [2]float64{lo, hi})
+	assert.Equal(t, [2]float64{200, 2000}, [2]float64{lo, hi})
 	assert.Equal(t, "mm", unit)
 	assert.Contains(t, doc, "chainstay length")
 	_, _, unit, _, err = Bounds("front.rings")
@@ -266,14 +266,14 @@ func TestNumberByPath(t *testing.T) {
 // What a case gives, with how it was read: the instrument and its distribution, how many readings, or
 // as exact; what is said of ± where the instrument alone is named.
 func TestHowItWasRead(t *testing.T) {
-	c := mustParse(t, strings.Replace(put("", "", "tyre: {size: 50-584, width: [50, 51, 55]}\nchain: {slack: 0.7 ± 0.1, bevel: 0.5}"), "stay: 430", "stay: 430 (tape)", 1))
+	c := mustParse(t, strings.Replace(put("", "", "tyre: {size: 50-584, width: [50, 51, 55]}\nchain: {slack: 0.7 ± 0.1, bevel: 0.5 ± 0}"), "stay: 430", "stay: 430 (tape)", 1))
 	by := map[string]Given{}
 	for _, g := range c.Given() {
 		by[g.Path] = g
 	}
 	for path, want := range map[string][2]string{
 		"tyre.width": {"3 readings", "52 mm"}, "frame.stay": {"tape, triangular", "430 ± 2 mm"}, "chain.slack": {"rectangular", "0.7 ± 0.1 °"},
-		"chain.bevel": {"given", "0.5 mm"}, "frame.drop": {"given", "60 mm"},
+		"chain.bevel": {"given", "0.5 mm"}, "frame.drop": {"as typed", "60 ± 0.5 mm"},
 	} {
 		assert.Equal(t, want, [2]string{by[path].From, by[path].said}, path)
 	}

@@ -17,7 +17,8 @@ type Draft struct {
 	Tyre  string // as of tyre.size
 
 	rings, cogs []int
-	ends        bool // cogs are the ends alone
+	ends        bool // cogs were told by the ends alone
+	usual       bool // and are those of a usual cassette
 	speeds      int
 	front, rear string // YAML below front: and rear:
 	stay, form  string
@@ -33,20 +34,20 @@ func Unknown(answer string) bool {
 }
 
 var (
-	teethForm   = regexp.MustCompile(`^[0-9]{1,3}(?:[\s,/x–-]+[0-9]{1,3})*$`)
-	clusterForm = regexp.MustCompile(`^([0-9]{1,3})\s*[-–]\s*([0-9]{1,3})(?:[\s,x]+([0-9]{1,2})(?:[\s-]*speeds?)?)?$`)
-	betweenAny  = regexp.MustCompile(`[\s,/x–-]+`)
+	teethForm   = regexp.MustCompile(`^[0-9]{1,3}[tT]?(?:[\s,;/x–-]+[0-9]{1,3}[tT]?)*$`)
+	clusterForm = regexp.MustCompile(`^([0-9]{1,3})[tT]?\s*[-–]\s*([0-9]{1,3})[tT]?(?:[\s,x]+([0-9]{1,2})(?:[\s-]*(?:speeds?|sp|s))?)?$`)
+	betweenAny  = regexp.MustCompile(`[\s,;/x–-]+`)
 )
 
 // teeth reads a list of whole numbers, smallest first whatever order they are in.
 func teeth(answer string) ([]int, error) {
 	answer = strings.TrimSpace(answer)
 	if !teethForm.MatchString(answer) {
-		return nil, fmt.Errorf("%q, want numbers of teeth such as 34 50", shorten(answer))
+		return nil, fmt.Errorf("%q, want numbers of teeth such as 34 50, 34,50 or 32T", shorten(answer))
 	}
 	var out []int
 	for _, text := range betweenAny.Split(answer, -1) {
-		n, _ := strconv.Atoi(text) // matched as digits
+		n, _ := strconv.Atoi(strings.TrimRight(text, "tT")) // matched as digits
 		out = append(out, n)
 	}
 	slices.Sort(out)
@@ -70,29 +71,32 @@ func (d *Draft) SetRings(answer string) (err error) {
 	if len(d.rings) > 3 {
 		return fmt.Errorf("%d rings, want 1 to 3", len(d.rings))
 	}
-	return inRange("a ring", d.rings, 9, 80)
+	return inRange("a ring", d.rings, 9, 120)
 }
 
-// SetCogs takes every cog, 11 13 15, or the ends and their number, 11-42 11-speed.
+// SetCogs takes every cog, 11 13 15, or the ends, 11-42, and their number where that is not
+// usual, 11-42 11-speed.
 func (d *Draft) SetCogs(answer string) (err error) {
 	answer = strings.TrimSpace(answer)
 	if m := clusterForm.FindStringSubmatch(answer); m != nil {
 		lo, _ := strconv.Atoi(m[1])
 		hi, _ := strconv.Atoi(m[2])
+		speeds := d.speeds
 		if m[3] != "" {
-			d.speeds, _ = strconv.Atoi(m[3])
+			speeds, _ = strconv.Atoi(m[3])
 		}
-		if d.speeds == 0 {
-			return fmt.Errorf("%s: how many cogs? write %s-%s 11-speed, or every cog", answer, m[1], m[2])
+		if speeds > mostSpeeds {
+			return fmt.Errorf("%d speeds, want 1 to %d", speeds, mostSpeeds)
 		}
-		if d.speeds > mostSpeeds {
-			return fmt.Errorf("%d speeds, want 1 to %d", d.speeds, mostSpeeds)
-		}
-		d.cogs, d.ends = []int{lo, hi}, true
-		if _, err := evenCogs(lo, hi, d.speeds); err != nil {
+		if err := inRange("a cog", []int{lo, hi}, 9, 120); err != nil {
 			return err
 		}
-		return inRange("a cog", d.cogs, 9, 60)
+		cogs, usual, err := UsualCogs(lo, hi, speeds)
+		if err != nil {
+			return err
+		}
+		d.cogs, d.usual, d.ends, d.speeds = cogs, usual, true, speeds
+		return nil
 	}
 	d.ends = false
 	if d.cogs, err = teeth(answer); err != nil {
@@ -101,7 +105,7 @@ func (d *Draft) SetCogs(answer string) (err error) {
 	if d.speeds != 0 && d.speeds < len(d.cogs) {
 		return fmt.Errorf("%d cogs and %d speeds, want no more cogs than speeds", len(d.cogs), d.speeds)
 	}
-	return inRange("a cog", d.cogs, 9, 60)
+	return inRange("a cog", d.cogs, 9, 120)
 }
 
 // SetSpeeds takes the number of speeds that chain and cluster are made for.
@@ -124,12 +128,7 @@ func (d *Draft) Speeds() int {
 // AsksForm reports whether the form of the ring's teeth is worth asking for.
 func (d *Draft) AsksForm() bool { return len(d.rings) == 1 && d.gears() > 1 && d.rings[0]%2 == 0 }
 
-func (d *Draft) gears() int {
-	if d.ends {
-		return len(d.rings) * d.speeds
-	}
-	return len(d.rings) * len(d.cogs)
-}
+func (d *Draft) gears() int { return len(d.rings) * len(d.cogs) }
 
 // usual is what a line usually is and how far off that may be, mm: common practice, no
 // published source, from memory.
@@ -137,20 +136,31 @@ type usual struct{ value, within float64 }
 
 func (u usual) String() string { return fmt.Sprintf("%g ± %g (guess)", u.value, u.within) }
 
-func (d *Draft) usualFront() usual {
+// plain is the same in words.
+func (u usual) plain() string { return fmt.Sprintf("%g ± %g mm", u.value, u.within) }
+
+// quantity is the same as a guess.
+func (u usual) quantity() Quantity {
+	return Quantity{Value: u.value, Spread: u.within, Instrument: guessed, Given: true}
+}
+
+func (d *Draft) usualFront() usual { return usualFrontOf(len(d.rings), d.gears()) }
+func (d *Draft) usualRear() usual  { return usualRearOf(d.gears()) }
+
+func usualFrontOf(rings, gears int) usual {
 	switch {
-	case d.gears() == 1:
+	case gears == 1:
 		return usual{43, 3}
-	case len(d.rings) == 1:
+	case rings == 1:
 		return usual{50, 4}
-	case len(d.rings) == 2:
+	case rings == 2:
 		return usual{45.5, 3}
 	}
 	return usual{48, 3}
 }
 
-func (d *Draft) usualRear() usual {
-	if d.gears() == 1 {
+func usualRearOf(gears int) usual {
+	if gears == 1 {
 		return usual{42, 3}
 	}
 	return usual{45.5, 3.5}
@@ -164,7 +174,7 @@ func (u usual) cost() string {
 // parts reads an answer such as tube 48.6, gap 29.9 into named texts.
 func parts(answer string, names ...string) (map[string]string, error) {
 	out := map[string]string{}
-	for _, part := range strings.FieldsFunc(answer, func(r rune) bool { return r == ',' || r == ';' }) {
+	for _, part := range strings.FieldsFunc(pointed(answer), func(r rune) bool { return r == ',' || r == ';' }) {
 		name, value, _ := strings.Cut(strings.TrimSpace(part), " ")
 		name = strings.ToLower(strings.TrimSuffix(name, ":"))
 		switch {
@@ -189,6 +199,9 @@ var startsAsLength = regexp.MustCompile(`^\s*[~+\-.0-9]`)
 // quoted checks a length against a field's range and returns it as YAML.
 func quoted(path, text string) (string, error) {
 	_, tag, _ := field(&Case{}, path)
+	if name := spacingOf(text); name != "" && tag.Get("axle") != "" {
+		text = name + " (axle spacing)"
+	}
 	q, err := ParseQuantity(text, "length")
 	if err != nil {
 		return "", fmt.Errorf("%w%s", err, rangeHint(tag))
@@ -272,6 +285,9 @@ func (d *Draft) SetRear(answer string) (note string, err error) {
 		d.rear = fmt.Sprintf("  line: %s  # not measured\n", u)
 		return "the rear line is " + u.cost(), nil
 	}
+	if name := bareAxle(answer); name != "" {
+		answer = "axle " + name
+	}
 	if startsAsLength.MatchString(answer) {
 		text, err := quoted("rear.line", strings.TrimSpace(answer))
 		d.rear = "  line: " + text + "\n"
@@ -285,15 +301,11 @@ func (d *Draft) SetRear(answer string) (note string, err error) {
 		return "", fmt.Errorf("%q, want one of dropouts and axle, with stack and gap", shorten(answer))
 	}
 	if in["axle"] != "" {
-		in["dropouts"] = in["axle"] + " (axle spacing)"
-		note = "by its name the axle spacing is a range: measure between the dropouts as clamped"
-	}
-	if in["stack"] == "" {
-		s := sizesFor(d.Speeds())
-		in["stack"] = fmt.Sprintf("%g ± 1 (guess)", float64(d.cogCount()-1)*s.cogPitch+s.cog)
-	}
-	if in["gap"] == "" {
-		in["gap"] = "3.75 ± 1.25 (guess)"
+		if name := spacingOf(in["axle"]); name != "" {
+			in["axle"] = name
+		}
+		in["dropouts"] = strings.TrimSuffix(in["axle"], "mm") + " (axle spacing)"
+		note = "by its name the axle spacing is a range: measure between the dropouts as clamped, the cassette's stack and its gap to the dropout"
 	}
 	var b strings.Builder
 	b.WriteString("  measured:\n")
@@ -311,11 +323,17 @@ func (d *Draft) SetRear(answer string) (note string, err error) {
 	return note, nil
 }
 
-func (d *Draft) cogCount() int {
-	if d.ends {
-		return d.speeds
+// bareAxle returns the name of an axle spacing that stands alone as an answer, where no rear
+// line can be meant: 148, 12x148, 142 mm; else "".
+func bareAxle(answer string) string {
+	if name := spacingOf(answer); name != "" {
+		return name
 	}
-	return len(d.cogs)
+	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(answer), "mm"))
+	if v, err := strconv.ParseFloat(name, 64); err == nil && axleNamed(v).Given {
+		return name
+	}
+	return ""
 }
 
 // SetStay takes the chainstay's length. Not known leaves a usual one; then note says what
@@ -329,19 +347,26 @@ func (d *Draft) SetStay(answer string) (note string, err error) {
 	return "", err
 }
 
+// formOfTeeth reads how the teeth of a ring are told, as the trade says it; "" for what it
+// does not say.
+func formOfTeeth(text string) string {
+	switch strings.NewReplacer("-", " ", "_", " ", "/", " ").Replace(strings.ToLower(strings.TrimSpace(text))) {
+	case "alternating", "wide and narrow", "wide narrow", "narrow wide", "narrow and wide", "wide", "a":
+		return "wide_narrow"
+	case "plain", "alike", "normal", "p":
+		return "plain"
+	}
+	return ""
+}
+
 // SetForm takes the form of a single ring's teeth: alternating or plain.
 func (d *Draft) SetForm(answer string) (note string, err error) {
 	if Unknown(answer) {
 		d.form = ""
 		return "chances of noise and of coming off then count both forms of the ring's teeth", nil
 	}
-	switch strings.ToLower(strings.TrimSpace(answer)) {
-	case "alternating", "wide and narrow", "wide_narrow", "wide", "a":
-		d.form = "wide_narrow"
-	case "plain", "alike", "p":
-		d.form = "plain"
-	default:
-		return "", fmt.Errorf("%q, want alternating (wide and narrow in turn) or plain (all alike)", shorten(answer))
+	if d.form = formOfTeeth(answer); d.form == "" {
+		return "", fmt.Errorf("%q, want narrow-wide (one wide, one narrow in turn) or plain (all alike)", shorten(answer))
 	}
 	return "", nil
 }
@@ -359,8 +384,8 @@ func (d *Draft) Write() ([]byte, error) {
 	if d.Title != "" {
 		p("title: %s\n", strconv.Quote(d.Title))
 	}
-	if d.speeds != 0 {
-		p("speeds: %d\n", d.speeds)
+	if d.speeds != 0 || d.ends {
+		p("speeds: %d\n", d.Speeds())
 	}
 	if d.stay == "" {
 		p("# frame: {stay: 430}  # axle to crank centre, not measured: taken as %g ± %g\n", usualStay, stayWithin)
@@ -373,11 +398,7 @@ func (d *Draft) Write() ([]byte, error) {
 	}
 	p("rear:\n%s", d.rear)
 	if d.ends {
-		even, err := evenCogs(d.cogs[0], d.cogs[1], d.speeds)
-		if err != nil {
-			return nil, err
-		}
-		p("  cogs: %d-%d  # assumed %s: count them\n", d.cogs[0], d.cogs[1], strings.Trim(fmt.Sprint(even), "[]"))
+		p("  cogs: %d-%d  # %s: %s\n", d.cogs[0], d.cogs[len(d.cogs)-1], strings.Trim(fmt.Sprint(d.cogs), "[]"), cassetteNote(d.cogs, d.usual))
 	} else {
 		p("  cogs: %s\n", list(d.cogs))
 	}

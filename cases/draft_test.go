@@ -84,7 +84,7 @@ func TestADraftOfNothingKnown(t *testing.T) {
 // gap guessed, and what is a range says so.
 func TestADraftByNames(t *testing.T) {
 	d, notes := drafted(t, "30", "11-42 11-speed", "51.5 ± 0.5", "axle 148", "430±5")
-	assert.Equal(t, "by its name the axle spacing is a range: measure between the dropouts as clamped", notes[1])
+	assert.Equal(t, "by its name the axle spacing is a range: measure between the dropouts as clamped, the cassette's stack and its gap to the dropout", notes[1])
 	assert.Equal(t, 11, d.Speeds())
 	assert.True(t, d.AsksForm())
 	note, err := d.SetForm("Alternating")
@@ -92,12 +92,12 @@ func TestADraftByNames(t *testing.T) {
 	assert.Empty(t, note)
 	text, err := d.Write()
 	require.NoError(t, err)
-	assert.Contains(t, string(text), "cogs: 11-42  # assumed 11 13 14 16 19 21 25 28 32 37 42: count them")
+	assert.Contains(t, string(text), "cogs: 11-42  # 11 13 15 17 19 21 24 28 32 37 42: the usual 11-speed cassette of that range; count them")
 	c, err := Parse("x", text)
 	require.NoError(t, err)
 	assert.Equal(t, 148.0, c.Rear.Measured.Dropouts.Axle)
 	s := sizesFor(11)
-	assert.InDelta(t, 10*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 1e-9)
+	assert.InDelta(t, 10*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 0.0501, "to a tenth")
 	assert.Equal(t, 1.0, c.Rear.Measured.Stack.Spread)
 	assert.Equal(t, 3.75, c.Rear.Measured.Gap.Value)
 	assert.Equal(t, "wide_narrow", c.Front.Form)
@@ -110,14 +110,14 @@ func TestADraftByNames(t *testing.T) {
 	c, err = Parse("x", text)
 	require.NoError(t, err)
 	s = sizesFor(3)
-	assert.InDelta(t, 2*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 1e-9)
+	assert.InDelta(t, 2*s.cogPitch+s.cog, c.Rear.Measured.Stack.Value, 0.0501, "to a tenth")
 	for answer, want := range map[string]string{"a": "wide_narrow", "wide and narrow": "wide_narrow", "wide": "wide_narrow", "plain": "plain", "P": "plain", "alike": "plain", "?": ""} {
 		_, err := d.SetForm(answer)
 		require.NoError(t, err)
 		assert.Equal(t, want, d.form, answer)
 	}
 	_, err = d.SetForm("round")
-	assert.ErrorContains(t, err, `"round", want alternating`)
+	assert.ErrorContains(t, err, `"round", want narrow-wide`)
 	for rings, asks := range map[string]bool{"30": true, "31": false, "30 44": false} {
 		require.NoError(t, d.SetRings(rings))
 		assert.Equal(t, asks, d.AsksForm(), rings)
@@ -147,19 +147,19 @@ func TestAnswersAreChecked(t *testing.T) {
 		set          func(string) error
 		answer, says string
 	}{
-		{rings, "9", ""}, {rings, "8", "a ring of 8 teeth is out of range, want 9 to 80"}, {rings, "80", ""}, {rings, "81", "a ring of 81 teeth"},
+		{rings, "9", ""}, {rings, "8", "a ring of 8 teeth is out of range, want 9 to 120"}, {rings, "120", ""}, {rings, "121", "a ring of 121 teeth"},
 		{rings, "22 32 42", ""}, {rings, "22 32 42 52", "4 rings, want 1 to 3"}, {rings, "x", `"x", want numbers of teeth`}, {rings, "34x50", ""}, {rings, "34-50", ""},
-		{cogs, "9", ""}, {cogs, "8 11", "a cog of 8 teeth is out of range, want 9 to 60"}, {cogs, "11 60", ""}, {cogs, "11 61", "a cog of 61 teeth"},
-		{cogs, "11-42", "11-42: how many cogs? write 11-42 11-speed, or every cog"}, {cogs, "11-42 14", "14 speeds, want 1 to 13"}, {cogs, "10-51 13-speed", ""}, {cogs, "11–34 8 speeds", ""},
-		{cogs, "8-42 11", "out of range"}, {cogs, "11-61 11", "out of range"}, {cogs, "11-13 11", "11"}, {cogs, "one", "want numbers of teeth"},
-		{front, "20", ""}, {front, "19.9", "front.line: 19.9 is out of range, want 20 mm to 90 mm"}, {front, "90", ""}, {front, "90.1", "out of range"},
+		{cogs, "9", ""}, {cogs, "8 11", "a cog of 8 teeth is out of range, want 9 to 120"}, {cogs, "11 120", ""}, {cogs, "11 121", "a cog of 121 teeth"},
+		{cogs, "11-42", ""}, {cogs, "11-42 14", "14 speeds, want 1 to 13"}, {cogs, "10-51 13-speed", ""}, {cogs, "11–34 8 speeds", ""},
+		{cogs, "8-42 11", "out of range"}, {cogs, "11-121 11", "out of range"}, {cogs, "11-13 11", "11"}, {cogs, "one", "want numbers of teeth"},
+		{front, "0", ""}, {front, "-0.1", "front.line: -0.1 is out of range, want 0 mm to 300 mm"}, {front, "300", ""}, {front, "300.1", "out of range"},
 		{front, "tube 34, rings 23.5 31", ""}, {front, "tube 34, rings 23.5", "rings: 1 readings, want one for each of the rings (2)"}, {front, "tube 34", "want tube with gap"},
 		{front, "gap 20", "want tube with gap"}, {front, "tube 34, gap 20, rings 23.5 31", "want tube with gap"}, {front, "tube 34, gap 20", ""}, {front, "tube 34, tube 35, gap 2", "tube is given twice"},
-		{front, "tube, gap 20", "tube: no reading"}, {front, "tube 34,4, gap 20", "numbers have a decimal point, not a comma"}, {front, "bottle 3", `"bottle 3", want one length, or tube, gap, rings, face each with its reading`},
+		{front, "tube, gap 20", "tube: no reading"}, {front, "tube 34,4, gap 20", ""}, {front, "tube 34, 4, gap 20", "numbers have a decimal point, not a comma"}, {front, "bottle 3", `"bottle 3", want one length, or tube, gap, rings, face each with its reading`},
 		{front, "tube 34, gap 20, face odd", `face "odd", want centre, outer or inner`}, {front, "tube 34, gap 20, face inner", ""}, {front, "tube x, gap 20", "is not a length"}, {front, "tube 34, gap x", "is not a length"}, {front, "tube 34, rings 23.5 x", "is not a length"},
 		{rear, "46 ± 0.5", ""}, {rear, "stack 40, gap 4", "want one of dropouts and axle, with stack and gap"}, {rear, "dropouts 141, axle 142", "want one of dropouts and axle"},
 		{rear, "axle 149", "dropouts: "}, {rear, "axle 142, stack 40, gap 4", ""}, {rear, "dropouts 141, gap 400", "gap: rear.measured.gap: 400 is out of range"}, {rear, "dropouts 141, proud 0.8", ""},
-		{stay, "300", ""}, {stay, "299", "frame.stay: 299 is out of range, want 300 mm to 700 mm"}, {stay, "700", ""}, {stay, "701", "out of range"}, {stay, "long", "is not a length"},
+		{stay, "200", ""}, {stay, "199", "frame.stay: 199 is out of range, want 200 mm to 2000 mm"}, {stay, "2000", ""}, {stay, "2001", "out of range"}, {stay, "long", "is not a length"},
 	} {
 		err := c.set(c.answer)
 		if c.says == "" {

@@ -75,7 +75,7 @@ func (c *Case) whole() (*Case, error) {
 	if err := c.readsBack(); err != nil {
 		return nil, err
 	}
-	return c, nil
+	return c, c.derive()
 }
 
 // readsBack returns what is wrong with the case as it would be written: a field of a
@@ -140,7 +140,7 @@ func (c *Case) Number(path string) (float64, error) {
 		if q.Given {
 			return q.Value, nil
 		}
-		if d, known := defaultsFor(c.Speeds)[path]; known {
+		if d, known := c.defaultOf(path); known {
 			return d, nil
 		}
 	}

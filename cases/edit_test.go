@@ -46,7 +46,7 @@ func TestSetChangesACopy(t *testing.T) {
 	assert.Equal(t, 0.8, slack)
 
 	for path, want := range map[string]string{
-		"front.line":  "front.line: 500 mm is out of range, want 20 mm to 90 mm",
+		"front.line":  "front.line: 500 mm is out of range, want 0 mm to 300 mm",
 		"front.lin":   `front.lin: no case field "front.lin"`,
 		"front.rings": "front.rings: ring of 500 teeth",
 		"frame.stay":  "frame.stay:",

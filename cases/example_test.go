@@ -35,5 +35,5 @@ func ExampleParse() {
 	fmt.Println(err)
 	// Output:
 	// bike.yaml:1:1: rear: missing: rear line and cogs
-	// bike.yaml:4:9: front.line: 400 mm is out of range, want 20 mm to 90 mm
+	// bike.yaml:4:9: front.line: 400 mm is out of range, want 0 mm to 300 mm
 }

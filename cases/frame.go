@@ -47,5 +47,11 @@ func (c *Case) onPath() (sim.Frame, error) {
 	if err := d.Fit(at, drop); err != nil {
 		return sim.Frame{}, err
 	}
-	return sim.Frame{Stay: s.Predict(x), Drop: d.Predict(x)}, nil
+	far := sim.Farthest{Stay: stay[0], Drop: drop[0]}
+	for i := range stay {
+		if stay[i] > far.Stay {
+			far = sim.Farthest{Stay: stay[i], Drop: drop[i]}
+		}
+	}
+	return sim.Frame{Stay: s.Predict(x), Drop: d.Predict(x), Farthest: far}, nil
 }

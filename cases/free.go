@@ -3,6 +3,7 @@ package cases
 import (
 	"math"
 	"reflect"
+	"strings"
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -224,6 +225,7 @@ type Drawn struct {
 	v           *Varied
 	inputs      []budget.Input
 	free        map[int]bool // inputs that a free number stands for
+	fixed       map[int]bool // inputs that are taken as exact, and not drawn
 	x           []float64
 	front, rear float64 // doubt of lines without tolerance, mm either way
 	normal      bool    // as a normal spread of that size instead
@@ -245,9 +247,9 @@ func (c *Case) Draws() (*Drawn, error) {
 	}
 	links, err := b.ChooseLinks()
 	if err != nil {
-		return nil, err
+		return nil, c.Explain(err)
 	}
-	d := &Drawn{c: c, v: u.Vary(), inputs: u.Inputs, x: make([]float64, len(u.Inputs)), Links: links, free: map[int]bool{}, front: lineDoubt, rear: lineDoubt}
+	d := &Drawn{c: c, v: u.Vary(), inputs: u.Inputs, x: make([]float64, len(u.Inputs)), Links: links, free: map[int]bool{}, fixed: map[int]bool{}, front: lineDoubt, rear: lineDoubt}
 	given := map[string]bool{}
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) { given[path] = q.Given })
 	for i, in := range u.Inputs {
@@ -257,35 +259,70 @@ func (c *Case) Draws() (*Drawn, error) {
 			}
 		}
 		switch {
-		case has(in.Name, "front.line", "front.measured", "front.ring_lines"):
+		case ofLine(in.Name, "front") && !(has(in.Name, "front.ring_lines") && typedAlone(c.Front.Lines)):
 			d.front = 0
-		case has(in.Name, "rear.line", "rear.measured", "rear.cog_lines"):
+		case ofLine(in.Name, "rear") && !(has(in.Name, "rear.cog_lines") && typedAlone(c.Rear.Lines)):
 			d.rear = 0
 		}
+	}
+	if c.Front.Line.Exact {
+		d.front = 0
+	}
+	if c.Rear.Line.Exact {
+		d.rear = 0
 	}
 	return d, nil
 }
 
 func has(path string, starts ...string) bool {
 	for _, s := range starts {
-		if len(path) >= len(s) && path[:len(s)] == s {
+		if strings.HasPrefix(path, s) {
 			return true
 		}
 	}
 	return false
 }
 
-// Assume makes lines uncertain by a normal spread, mm, whatever the case says.
+// ofLine reports whether a reading is one that the front or the rear line follows from.
+func ofLine(path, end string) bool {
+	return has(path, end+".line", end+".measured", end+".ring_lines", end+".cog_lines")
+}
+
+// typedAlone reports whether lines of single wheels were typed without ± and instrument:
+// then their own doubt is that of wheel to wheel, and all may be off together as well.
+func typedAlone(own []Quantity) bool {
+	for _, q := range own {
+		if q.Spread > 0 || q.Exact || q.Instrument != "" || len(q.Readings) > 0 {
+			return false
+		}
+	}
+	return len(own) > 0
+}
+
+// Assume makes lines uncertain by a normal spread, mm, whatever the case says, and takes
+// what else was typed without ± as exact: of a bicycle that is known from reports the
+// doubt is in that spread.
 func (d *Drawn) Assume(front, rear float64) {
 	d.front, d.rear, d.normal = front, rear, true
+	typed := map[string]bool{}
+	walk(reflect.ValueOf(d.c).Elem(), "", func(path string, q *Quantity) {
+		typed[path] = q.Given && q.Spread == 0 && q.Instrument == "" && len(q.Readings) == 0
+	})
+	for i, in := range d.inputs {
+		if typed[in.Name] || ofLine(in.Name, "front") || ofLine(in.Name, "rear") {
+			d.fixed[i] = true
+		}
+	}
 }
 
 // Bike returns the case with its readings at random deviates and the free numbers at a
 // set's shares, each 0 to 1.
 func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free, error) {
 	for i, in := range d.inputs {
+		if d.x[i] = in.Value; d.fixed[i] {
+			continue
+		}
 		u := random()
-		d.x[i] = in.Value
 		if !d.free[i] {
 			d.x[i] += in.U * deviate(in.Dist, u)
 		}
@@ -311,13 +348,23 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 	return b, d.c.put(b, set), nil
 }
 
-// links returns the length of a drawn bike's chain: the case's own, or where its
-// stay is only a usual one and the tool chooses, what goes with the drawn stay.
-func (d *Drawn) links(b *sim.Bike) (int, error) {
-	if d.c.stayAssumed() && d.c.Chain.Links == 0 && !d.c.loose {
-		return b.ChooseLinks()
+// Chain returns the length of a drawn bike's chain: the case's own, or where the tool
+// chooses it and a tensioner takes it up, what goes with the drawn bike. A cage that is not
+// known becomes one that takes that up.
+func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
+	links = d.Links
+	for range 3 { // a longer cage may ask for a longer chain
+		before := links
+		if d.c.Chain.Links == 0 && b.Tensioner != nil {
+			if links, err = b.ChooseLinks(); err != nil {
+				return 0, err
+			}
+		}
+		if err = d.c.takesUp(b, links); err != nil || links == before {
+			return links, err
+		}
 	}
-	return d.Links, nil
+	return links, nil
 }
 
 // put gives a bike of the case the free numbers at a set's shares.

@@ -269,22 +269,23 @@ func TestLinesAreDrawn(t *testing.T) {
 	}
 }
 
-// The chain of a drawn bike is the case's own, but for one that is chosen for a stay that is only a
-// usual one.
+// The chain of a drawn bike is the case's own, or where none is given and a tensioner takes it up
+// what a mechanic would cut for that bike.
 func TestLinksOfADrawnBike(t *testing.T) {
-	b, err := mustParse(t, freed).Bike()
-	require.NoError(t, err)
-	long := *b
-	long.Frame.Stay += 26
 	for text, own := range map[string]bool{
-		freed: true,
+		freed: false,
 		strings.Replace(freed, "frame: {stay: 430}\n", "", 1):                          false,
 		strings.Replace(freed, "frame: {stay: 430}\n", "chain: {links: 112}\n", 1):     true,
 		"chainpath: 1\nfront: {line: 45, rings: [34]}\nrear: {line: 44, cogs: [16]}\n": true,
 	} {
-		d, err := mustParse(t, text).Draws()
+		c := mustParse(t, text)
+		d, err := c.Draws()
 		require.NoError(t, err)
-		got, err := d.links(&long)
+		b, err := c.Bike()
+		require.NoError(t, err)
+		long := *b
+		long.Frame.Stay += 26
+		got, err := d.Chain(&long)
 		require.NoError(t, err)
 		want := d.Links
 		if !own {

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -34,6 +35,8 @@ func (c *Case) Given() (out []Given) {
 				g.From = q.Instrument + ", " + g.From
 			case in.Dist == budget.Repeated:
 				g.From = strconv.Itoa(len(q.Readings)) + " readings"
+			case q.Spread == 0:
+				g.From = "as typed"
 			}
 		}
 		out = append(out, g)
@@ -41,11 +44,15 @@ func (c *Case) Given() (out []Given) {
 	return out
 }
 
-// spell prints a quantity with what stands for ± where only its instrument is named.
+// spell prints a quantity with what stands for ± where only its instrument is named, or it
+// was only typed.
 func (c *Case) spell(path string, q *Quantity) string {
 	within := q.Spread
 	if i, ok := instrumentNamed(q.Instrument); ok && within == 0 {
 		within = c.Shop.within(i)
+	}
+	if in, ok := q.typed(path); ok && within == 0 && len(q.Readings) == 0 {
+		within = in.U * math.Sqrt(3)
 	}
 	text := strconv.FormatFloat(q.Value, 'g', 6, 64)
 	if within > 0 {

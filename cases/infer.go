@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -13,11 +14,11 @@ import (
 func (c *Case) infer() error {
 	c.inferred = map[string]bool{}
 	if c.ends {
-		cogs, err := evenCogs(c.Rear.Cogs[0], c.Rear.Cogs[1], c.Speeds)
+		cogs, usual, err := UsualCogs(c.Rear.Cogs[0], c.Rear.Cogs[1], c.Speeds)
 		if err != nil {
 			return c.fail("rear.cogs", "%s", err)
 		}
-		c.Rear.Cogs, c.inferred["rear.cogs"] = cogs, true
+		c.Rear.Cogs, c.inferred["rear.cogs"], c.usualCogs = cogs, true, usual
 	}
 	if c.Speeds == 0 {
 		c.Speeds, c.inferred["speeds"] = min(max(len(c.Rear.Cogs), 1), mostSpeeds), true
@@ -25,21 +26,56 @@ func (c *Case) infer() error {
 	if c.Tensioner == nil && len(c.Front.Rings)*len(c.Rear.Cogs) > 1 {
 		c.Tensioner, c.inferred["tensioner"] = &Tensioner{}, true
 	}
-	c.loose = c.stayAssumed() && c.Frame.Slot == nil && c.Tensioner == nil
+	c.inferRear()
+	c.setAside()
+	c.loose = c.Tensioner == nil && c.Frame.Slot == nil && len(c.Frame.Path) == 0
+	if c.loose {
+		c.room = c.axleRoom()
+	}
 	if strings.TrimSpace(c.Title) == "" {
 		c.Title, c.inferred["title"] = c.describe(), true
 	}
 	return nil
 }
 
+// told notes that a field was given anew, so that what was inferred or set aside of it no
+// longer stands for it. Clones share the notes of what was inferred, which are not changed.
+func (c *Case) told(path string) {
+	if c.inferred[path] {
+		c.inferred = maps.Clone(c.inferred)
+		delete(c.inferred, path)
+	}
+	switch path {
+	case "rear.cogs":
+		c.ends = false
+	case "front.line":
+		c.aside.front, c.aside.frontMeasured = nil, nil
+	case "rear.line":
+		c.aside.rear, c.aside.rearMeasured = nil, nil
+	case "chain.links":
+		c.aside.links = 0
+	}
+}
+
 // said returns a copy of the case without what infer filled in.
 func (c *Case) said() *Case {
 	n := c.clone()
+	n.asSaid()
 	for path := range c.inferred {
 		switch path {
 		case "rear.cogs":
 			if k := len(n.Rear.Cogs); k > 1 {
 				n.Rear.Cogs = []int{n.Rear.Cogs[0], n.Rear.Cogs[k-1]}
+			}
+		case "rear.measured.stack":
+			if m := n.Rear.Measured; m != nil {
+				m.Stack = Quantity{}
+			}
+		case "rear.measured.gap":
+			if m := n.Rear.Measured; m != nil {
+				if m.Gap = (Quantity{}); m.Dropouts.Axle != 0 {
+					m.Dropouts = axleNamed(m.Dropouts.Axle)
+				}
 			}
 		case "speeds":
 			n.Speeds = 0
@@ -67,17 +103,10 @@ func (c *Case) describe() string {
 	return fmt.Sprintf("%s x %s, %dx%d", ends(c.Front.Rings), ends(c.Rear.Cogs), len(c.Front.Rings), len(c.Rear.Cogs))
 }
 
-// EvenCogs returns the teeth of a cluster of which only the smallest and the largest
+// evenCogs returns the teeth of a cluster of which only the smallest and the largest
 // cog are known: steps as even in ratio as whole teeth allow, each at least one tooth.
 // An assumption: clusters of the trade differ from it by a tooth or two in the middle.
-func EvenCogs(smallest, largest, speeds int) ([]int, error) {
-	return evenCogs(smallest, largest, speeds)
-}
-
 func evenCogs(smallest, largest, speeds int) ([]int, error) {
-	if speeds == 0 {
-		return nil, fmt.Errorf("%d-%d: the cogs between need the number of speeds, or write every cog", smallest, largest)
-	}
 	if speeds < 2 || largest-smallest < speeds-1 {
 		return nil, fmt.Errorf("%d-%d: no room for %d cogs, want the smallest first and at least a tooth a step", smallest, largest, speeds)
 	}
@@ -122,7 +151,7 @@ type Taken struct {
 var (
 	drops    = []string{"drop_riding", "drop_backwards"}
 	sideways = append(slices.Clone(drops), "noise_riding", "rubs_next_cog", "rubs_next_ring", "rubs_tyre")
-	lengths  = []string{"top_slack_backwards", "cannot_close"}
+	lengths  = []string{"top_slack_backwards", "cannot_close", "chain_too_long"}
 )
 
 // Assumptions lists what the case leaves out or guesses and results rest on most: not
@@ -139,7 +168,10 @@ func (c *Case) Assumptions() (out []Taken) {
 		add("frame.stay", fmt.Sprintf("%g ± %g mm", usualStay, stayWithin), Practice, "usual lengths, no published source; measure from axle to crank centre", append(slices.Clone(sideways), lengths...))
 	}
 	if c.loose {
-		add("frame.slot", fmt.Sprintf("%g mm either way", slotRoom), Assumption, "the axle stands where the chain is taut", []string{"cannot_close"})
+		add("frame.slot", "where the chain is taut", Assumption, "in a slot or an eccentric; a half link or a fixed dropout would have to be given", []string{"cannot_close", "chain_too_long"})
+	}
+	if c.derived.cage > 0 && c.derived.least > 0 {
+		add("tensioner.cage", fmt.Sprintf("%g ± %g mm", c.derived.cage, cageWithin), Assumption, fmt.Sprintf("the range needs a cage of at least %.0f mm between pulley centres: measure it", math.Ceil(c.derived.least)), append(slices.Clone(lengths), "drop_backwards"))
 	}
 	if c.formAssumed() {
 		value := "wide_narrow"
@@ -149,7 +181,7 @@ func (c *Case) Assumptions() (out []Taken) {
 		add("front.form", value, Practice, "usual on one ring; chances count a fifth of plain ones; look at the teeth", append(slices.Clone(drops), "noise_riding"))
 	}
 	if c.inferred["rear.cogs"] {
-		add("rear.cogs", strings.Trim(fmt.Sprint(c.Rear.Cogs), "[]"), Assumption, "even steps between smallest and largest; count them", append(slices.Clone(sideways), lengths...))
+		add("rear.cogs", strings.Trim(fmt.Sprint(c.Rear.Cogs), "[]"), Assumption, cassetteNote(c.Rear.Cogs, c.usualCogs), append(slices.Clone(sideways), lengths...))
 	}
 	if c.inferred["tensioner"] {
 		add("tensioner", "present", Assumption, "there is more than one gear; dimensions by default", append(slices.Clone(lengths), "drop_backwards"))
@@ -172,6 +204,5 @@ const (
 	stayWithin = 25.0
 )
 
-// slotRoom is how far the axle of a bike with one gear is looked for on either side of
-// the usual chainstay, mm: that range and the half of two links.
-const slotRoom = 32.0
+// leastStay and mostStay are the range of a chainstay, mm.
+const leastStay, mostStay = 200.0, 2000.0

@@ -193,7 +193,7 @@ func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike) {
 		return
 	}
 	k.all = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
-	links, err := d.links(b)
+	links, err := d.Chain(b)
 	if err != nil {
 		k.err = err
 		return

@@ -40,12 +40,12 @@ func learn(t *testing.T, text string, seen ...string) *Lesson {
 }
 
 func TestLearningMovesChancesTheWayItWasSeen(t *testing.T) {
-	off := learn(t, learner, "32/51 backwards: off 10 of 10", "32/10: noise")
-	fine := learn(t, learner, "32/51 backwards: off 0 of 10", "32/10: quiet")
+	off := learn(t, learner, "32/51 backwards: off 10 of 10", "32/44: noise")
+	fine := learn(t, learner, "32/51 backwards: off 0 of 10", "32/44: quiet")
 	last := len(off.Before) - 1
 	assert.Greater(t, off.After[last][sim.DropBackwards], off.Before[last][sim.DropBackwards])
 	assert.Less(t, fine.After[last][sim.DropBackwards], fine.Before[last][sim.DropBackwards])
-	assert.Greater(t, off.After[0][sim.NoiseRiding], fine.After[0][sim.NoiseRiding])
+	assert.Greater(t, off.After[last-1][sim.NoiseRiding], fine.After[last-1][sim.NoiseRiding])
 	assert.GreaterOrEqual(t, off.Size, float64(learnedLeast)-1e-6)
 }
 
@@ -139,7 +139,9 @@ func TestLearningForetellsOtherGears(t *testing.T) {
 		require.NoError(t, err)
 		truth := make([]sim.Chances, 12)
 		var o sim.Odds
-		require.NoError(t, o.Gears(truth, b, f, d.Links))
+		links, err := d.Chain(b)
+		require.NoError(t, err)
+		require.NoError(t, o.Gears(truth, b, f, links))
 		c := base.clone()
 		for _, g := range []int{1, 3, 9, 11} {
 			off := 0

@@ -75,6 +75,7 @@ func (c *Case) asLine(path string) (Quantity, error) {
 // and keeps their ± where the value comes without one; wheels with lines of their own move
 // along.
 func (c *Case) setLine(path string, q Quantity) {
+	c.told(path)
 	if own := c.ownLines(path); len(own) > 0 {
 		by := q.Value - lineOf(path, own)
 		for i := range own {

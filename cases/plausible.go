@@ -22,7 +22,7 @@ var usualRanges = []struct {
 	path   string
 	lo, hi float64
 }{
-	{"frame.stay", 380, 520},
+	{"frame.stay", 300, 720},
 	{"front.line", 36, 66},
 	{"front.measured.tube_width", 25, 95},
 	{"front.measured.gap", -8, 50},

@@ -21,6 +21,10 @@ type Quantity struct {
 	Given      bool      // false: not in the file, a default holds
 	Axle       float64   // axle-spacing name that stands for a range, mm; 0: none
 	InchSpread bool      // ± was read in inches, because the value is in them
+	Exact      bool      // ± 0 was written: no doubt at all
+	// Step is what one in the last place of a typed length is, mm, from which its doubt
+	// follows where none was written; 0: nobody typed it.
+	Step float64
 }
 
 // Instruments are what a quantity can be read with: how the tolerance behind ±,
@@ -151,6 +155,21 @@ const (
 	unitForm   = `1/min|[^0-9±+\-\s][^0-9±+]*?`
 )
 
+// lastPlace turns a typed number's last place into the base unit; of lengths alone.
+func (d *dimension) lastPlace(number, unit string) float64 {
+	if d != dimensions["length"] {
+		return 0
+	}
+	f := d.units[unit]
+	switch {
+	case unit == "" && strings.Contains(number, "/"):
+		f = inch
+	case unit == "":
+		f = 1
+	}
+	return stepOf(strings.TrimLeft(number, "+-")) * f
+}
+
 var quantityForm = regexp.MustCompile(`^\s*([+-]?(?:` + inchForm + `|` + numberForm + `))\s*(` + unitForm + `)?\s*(?:(?:±|\+/-|\+-)\s*(` + inchForm + `|` + numberForm + `)\s*(` + unitForm + `)?)?\s*$`)
 
 // maxQuantity is the longest text of a number with all that goes with it, bytes.
@@ -162,9 +181,11 @@ const maxQuantity = 120
 // `430 (guess)`, and `148 (axle spacing)` is the range of widths between dropouts
 // that the name stands for. The dimension
 // is one of length, angle, force, moment, rate, power, speed and number; a
-// missing unit is its base unit: mm, °, N, N·m, N·m/rad, W, 1/min. A unit only
-// behind the tolerance holds for both numbers, and so does one only behind the value. Numbers have a decimal point; a
-// leading zero as in 010 is refused, because other readers take it for octal.
+// missing unit is its base unit: mm, °, N, N·m, N·m/rad, W, 1/min; a fraction without one is
+// in inches. A unit only behind the tolerance holds for both numbers, and so does one only
+// behind the value. A decimal comma is read as a point where no thousands can be meant; a
+// leading zero as in 010 is refused, because other readers take it for octal. Behind ± a 0
+// says that a number is exact; without ± the doubt of a length follows from its last place.
 func ParseQuantity(text, dim string) (Quantity, error) {
 	d, ok := dimensions[dim]
 	if !ok {
@@ -177,7 +198,7 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 	if err != nil {
 		return Quantity{}, err
 	}
-	m := quantityForm.FindStringSubmatch(rest)
+	m := quantityForm.FindStringSubmatch(pointed(rest))
 	if m == nil {
 		return Quantity{}, d.notOne(rest)
 	}
@@ -198,7 +219,9 @@ func ParseQuantity(text, dim string) (Quantity, error) {
 		if q.Spread, err = d.convert(m[3], spreadUnit); err != nil {
 			return bad(err)
 		}
+		q.Exact = q.Spread == 0
 	}
+	q.Step = d.lastPlace(m[1], unit)
 	if q.Instrument == axleSpacing {
 		return q.fromAxle(text)
 	}
@@ -227,13 +250,26 @@ func (d *dimension) instrument(text string) (q Quantity, rest string, err error)
 	return q, rest, nil
 }
 
-var decimalComma = regexp.MustCompile(`[0-9],[0-9]`)
+// decimalComma is a comma between digits that stands for a decimal point; three digits
+// behind one to three others may be thousands.
+var (
+	decimalComma = regexp.MustCompile(`([0-9]),([0-9]+)`)
+	thousands    = regexp.MustCompile(`(?:^|[^0-9,.])[1-9][0-9]{0,2},[0-9]{3}(?:[^0-9]|$)`)
+)
+
+// pointed returns a text with decimal points for its decimal commas.
+func pointed(text string) string {
+	if strings.Contains(text, ".") || thousands.MatchString(text) {
+		return text
+	}
+	return decimalComma.ReplaceAllString(text, "$1.$2")
+}
 
 // notOne says why a text is no quantity.
 func (d *dimension) notOne(text string) error {
 	switch {
-	case decimalComma.MatchString(text) && !strings.Contains(text, "."):
-		return fmt.Errorf("%q is not %s: write a decimal point, not a comma: %s", text, d.name, strings.ReplaceAll(text, ",", "."))
+	case thousands.MatchString(text) && !strings.Contains(text, "."):
+		return fmt.Errorf("%q is not %s: it could be %s or %s, write one of them", text, d.name, strings.ReplaceAll(text, ",", "."), strings.ReplaceAll(text, ",", ""))
 	case strings.Contains(text, ","):
 		return fmt.Errorf("%q is not %s: write a decimal point, not a comma", text, d.name)
 	}
@@ -293,6 +329,9 @@ func (d *dimension) fraction(s string) (float64, error) {
 func (d *dimension) convert(text, unit string) (float64, error) {
 	read := d.number
 	if strings.Contains(text, "/") {
+		if unit == "" && d == dimensions["length"] {
+			unit = "in" // nobody writes fractions of a millimetre
+		}
 		if d.units[unit] != inch {
 			return 0, fmt.Errorf("a fraction goes with inches, want %s in", text)
 		}
@@ -315,8 +354,11 @@ func (q Quantity) String() string {
 	if q.Axle != 0 {
 		return strconv.FormatFloat(q.Axle, 'g', -1, 64) + " (axle spacing)"
 	}
+	if q.Spread == 0 && q.Instrument == "" && !q.Exact {
+		return q.spelled()
+	}
 	s := strconv.FormatFloat(q.Value, 'g', -1, 64)
-	if q.Spread > 0 {
+	if q.Spread > 0 || q.Exact {
 		s += " ± " + strconv.FormatFloat(q.Spread, 'g', -1, 64)
 	}
 	if q.Instrument != "" {

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -48,6 +49,11 @@ func TestParseQuantity(t *testing.T) {
 		{"430±5", "length", 430, 5},
 		{"~430", "length", 430, 0},
 		{"~17 in ± 1/2 in", "length", 431.8, 12.7},
+		{"53,5", "length", 53.5, 0},
+		{"0,435 m", "length", 435, 0},
+		{"53,5 ± 0,5", "length", 53.5, 0.5},
+		{"16 3/4", "length", 425.45, 0},
+		{"3/4", "length", 19.05, 0},
 		{"148 (axle spacing)", "length", 144.5, 3.5},
 		{"142 mm (axle)", "length", 138.5, 3.5},
 		{"135 (axle name)", "length", 135, 1},
@@ -65,13 +71,13 @@ func TestParseQuantityRefuses(t *testing.T) {
 		"":                   `"" is not a length, want a number in mm, cm, ", in, m`,
 		"wide":               `"wide" is not a length, want a number in mm, cm, ", in, m`,
 		"53 kg":              `"53 kg": unit kg is not a length, want a number in mm, cm, ", in, m`,
-		"53,5":               `"53,5" is not a length: write a decimal point, not a comma: 53.5`,
+		"1,053":              `"1,053" is not a length: it could be 1.053 or 1053, write one of them`,
 		"1,053.5":            `"1,053.5" is not a length: write a decimal point, not a comma`,
-		"16 3/4":             `"16 3/4": a fraction goes with inches, want 16 3/4 in`,
+		"16 3/4 mm":          `"16 3/4 mm": a fraction goes with inches, want 16 3/4 in`,
 		"16 3/5 in":          `"16 3/5 in": 16 3/5 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
 		"3/0 in":             `"3/0 in": 3/0 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
 		"~48 (caliper)":      `"~48 (caliper)": ~ is a guess, (caliper) a reading, want one of the two`,
-		"149 (axle spacing)": `"149 (axle spacing)": no axle spacing of that name, known are 110, 120, 126, 130, 135, 141, 142, 148, 150, 157, 170, 177, 190, 197; else measure between the dropouts`,
+		"149 (axle spacing)": `"149 (axle spacing)": no axle spacing of that name, known are 110, 114, 120, 126, 130, 132.5, 135, 140, 141, 142, 145, 148, 150, 157, 160, 170, 177, 190, 197; else measure between the dropouts`,
 		"148 ± 1 (axle)":     `"148 ± 1 (axle)": the name of an axle spacing has a range of its own, want no ±`,
 		"053":                `"053": leading zero, write 53`,
 		"1.2.3":              `"1.2.3" is not a length, want a number in mm, cm, ", in, m`,
@@ -91,13 +97,23 @@ func TestParseQuantityRefuses(t *testing.T) {
 
 func TestQuantityReadsBackWhatItPrints(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		q := Quantity{Value: rapid.Float64Range(-1e4, 1e4).Draw(t, "value"), Given: true}
-		if rapid.Bool().Draw(t, "tolerance") {
-			q.Spread = rapid.Float64Range(0, 10).Draw(t, "spread")
+		text := strconv.FormatFloat(rapid.Float64Range(-1e4, 1e4).Draw(t, "value"), 'f', rapid.IntRange(0, 6).Draw(t, "decimals"), 64)
+		if rapid.Bool().Draw(t, "inches") {
+			text += " in"
 		}
+		if rapid.Bool().Draw(t, "tolerance") {
+			text += " ± " + strconv.FormatFloat(rapid.Float64Range(0, 10).Draw(t, "spread"), 'f', 1, 64)
+		}
+		q, err := ParseQuantity(text, "length")
+		require.NoError(t, err)
 		back, err := ParseQuantity(q.String(), "length")
 		require.NoError(t, err)
-		assert.Equal(t, q, back)
+		a, ok, _ := AsInput("x", q)
+		b, too, _ := AsInput("x", back)
+		assert.Equal(t, ok, too)
+		assert.InDelta(t, a.U, b.U, 1e-7*a.U+1e-12, "%s, %s", text, q)
+		assert.Equal(t, a.Value, b.Value)
+		assert.Equal(t, q.Exact, back.Exact)
 	})
 }
 

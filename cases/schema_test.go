@@ -28,10 +28,10 @@ func TestSchemaSaysWhatTheFormatSays(t *testing.T) {
 	assert.NotContains(t, s, "description")
 
 	stay := at(t, s, "properties", "frame", "properties", "stay")
-	assert.Equal(t, "chainstay length, bottom-bracket centre to axle centre; left out, a usual one, 430 ± 25; mm, 300 mm to 700 mm", stay["description"])
+	assert.Equal(t, "chainstay length, bottom-bracket centre to axle centre; left out, a usual one, 430 ± 25; mm, 200 mm to 2000 mm", stay["description"])
 	kinds := stay["anyOf"].([]any)
 	require.Len(t, kinds, 3, "a number, a text or readings")
-	assert.Equal(t, map[string]any{"type": "number", "minimum": 300.0, "maximum": 700.0}, kinds[0])
+	assert.Equal(t, map[string]any{"type": "number", "minimum": 200.0, "maximum": 2000.0}, kinds[0])
 	text := regexp.MustCompile(kinds[1].(map[string]any)["pattern"].(string))
 	for words, ok := range map[string]bool{"17 in": true, " -3": true, ".5 mm": true, "± 3": false, "wide": false, "+4. mm": true} {
 		assert.Equal(t, ok, text.MatchString(words), words)
@@ -44,12 +44,12 @@ func TestSchemaSaysWhatTheFormatSays(t *testing.T) {
 
 	rings := at(t, s, "properties", "front", "properties", "rings")
 	assert.Equal(t, "array", rings["type"])
-	assert.Equal(t, map[string]any{"type": "integer", "minimum": 9.0, "maximum": 80.0}, rings["items"])
+	assert.Equal(t, map[string]any{"type": "integer", "minimum": 9.0, "maximum": 120.0}, rings["items"])
 	assert.Equal(t, "teeth of each ring, smallest and innermost first", rings["description"])
 	lines := at(t, s, "properties", "front", "properties", "ring_lines", "items")
 	assert.Len(t, lines["anyOf"], 2, "no readings inside a list")
 	assert.NotContains(t, lines, "description")
-	assert.Contains(t, at(t, s, "properties", "front", "properties", "ring_lines")["description"], "; mm, 20 mm to 90 mm")
+	assert.Contains(t, at(t, s, "properties", "front", "properties", "ring_lines")["description"], "; mm, 10 mm to 200 mm")
 
 	cogs := at(t, s, "properties", "rear", "properties", "cogs")
 	either := cogs["anyOf"].([]any)

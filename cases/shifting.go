@@ -185,7 +185,7 @@ func (s *shiftSums) add(c *Case, d *Drawn, o *sim.Odds, from start) error {
 	if err != nil {
 		return err
 	}
-	links, err := d.links(b)
+	links, err := d.Chain(b)
 	if err != nil {
 		return err
 	}

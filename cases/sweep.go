@@ -285,6 +285,31 @@ func columnName(path string, tag reflect.StructTag) string {
 	return strings.NewReplacer(".", "_", "[", "_", "]", "").Replace(path) + unitSuffix[tag.Get("dim")]
 }
 
+// Numbers lists the fields of a case that a sweep can vary: numbers that rows may rest on, in
+// groups that the case has or that every case has, each ring and cog of its own.
+func (c *Case) Numbers() (out []string) {
+	for _, path := range numericPaths() {
+		if idle(path) != "" {
+			continue
+		}
+		group, _, in := strings.Cut(path, ".")
+		if in && !given(reflect.ValueOf(c).Elem(), group).IsValid() {
+			continue
+		}
+		if v := given(reflect.ValueOf(c).Elem(), path[:max(0, strings.LastIndexByte(path, '.'))]); in && (!v.IsValid() || v.Kind() == reflect.Pointer && v.IsNil()) {
+			continue
+		}
+		out = append(out, path)
+	}
+	for i := range c.Front.Rings {
+		out = append(out, fmt.Sprintf("front.rings[%d]", i))
+	}
+	for i := range c.Rear.Cogs {
+		out = append(out, fmt.Sprintf("rear.cogs[%d]", i))
+	}
+	return out
+}
+
 // numericPaths lists the fields that can be varied, for hints.
 func numericPaths() (out []string) {
 	var walk func(t reflect.Type, path string)

@@ -73,15 +73,15 @@ where: [{of: front.line, at_least: 48.5}, {of: stay_mm, at_most: 3}]
 // Designs that cannot be say why, without file and line.
 func TestDesignsThatCannotBe(t *testing.T) {
 	s, err := sweepOf(t, `vary: [{path: front.line, values: [48, 50]}]
-linked: [{path: frame.stay, follows: front.line, factor: 10, offset: 200}]
+linked: [{path: frame.stay, follows: front.line, factor: 10, offset: 1500}]
 `)
 	require.NoError(t, err)
 	_, err = s.Designer().Bike([]float64{50})
-	assert.NoError(t, err, "700 mm is the end of what may be")
+	assert.NoError(t, err, "2000 mm is the end of what may be")
 	_, err = s.Designer().Bike([]float64{50.1})
-	assert.EqualError(t, err, "frame.stay becomes 701, want 300 to 700")
-	_, err = s.Designer().Bike([]float64{9.9})
-	assert.EqualError(t, err, "frame.stay becomes 299, want 300 to 700")
+	assert.EqualError(t, err, "frame.stay becomes 2001, want 200 to 2000")
+	_, err = s.Designer().Bike([]float64{-130.1})
+	assert.EqualError(t, err, "frame.stay becomes 199, want 200 to 2000")
 	s, err = sweepOf(t, `vary: [{path: front.line, values: [48, 50]}]
 linked: [{path: "front.rings[0]", follows: front.line, factor: 0.5}]
 `)
@@ -110,9 +110,9 @@ func TestPlanMistakes(t *testing.T) {
 		"vary: [{path: front.line, values: [50], step: 1}]":                                                                    "given beside from, to or step",
 		"vary: [{path: front.line, from: 48}]":                                                                                 "vary[0]: front.line: neither values nor from and to, want one of the two",
 		"vary: [{path: front.line, to: 48}]":                                                                                   "neither values nor from and to",
-		"vary: [{path: front.line, from: 19.9, to: 48, step: 1}]":                                                              "vary[0].from: 19.9 mm of front.line is out of range, want 20 mm to 90 mm",
-		"vary: [{path: front.line, from: 48, to: 90.1, step: 1}]":                                                              "vary[0].to: 90.1 mm of front.line is out of range",
-		"vary: [{path: front.line, values: [50, 91]}]":                                                                         "vary[0].values[1]: 91 mm of front.line is out of range",
+		"vary: [{path: front.line, from: -0.1, to: 48, step: 1}]":                                                              "vary[0].from: -0.1 mm of front.line is out of range, want 0 mm to 300 mm",
+		"vary: [{path: front.line, from: 48, to: 300.1, step: 1}]":                                                             "vary[0].to: 300.1 mm of front.line is out of range",
+		"vary: [{path: front.line, values: [50, 301]}]":                                                                        "vary[0].values[1]: 301 mm of front.line is out of range",
 		"vary: [{path: front.line, from: 48, to: 50, step: 1 ± 0.1}]":                                                          `vary[0].step: "1 ± 0.1" of front.line, want a number alone: designs have no tolerance`,
 		"vary: [{path: front.line, values: [50 (caliper)]}]":                                                                   "want a number alone: designs have no tolerance",
 		"vary: [{path: front.line, values: [x]}]":                                                                              `vary[0].values[0]: "x" is not a length`,
@@ -137,7 +137,7 @@ func TestPlanMistakes(t *testing.T) {
 		}
 	}
 	for _, plan := range []string{
-		"vary: [{path: front.line, from: 20, to: 90, step: 10}]", "vary: [{path: front.line, from: 48, to: 48, step: 10}]",
+		"vary: [{path: front.line, from: 0, to: 300, step: 10}]", "vary: [{path: front.line, from: 48, to: 48, step: 10}]",
 		"vary: [{path: \"front.rings[0]\", from: 30, to: 34, step: 2}]", "vary: [{path: chain.slack, values: [0.6°, 0.02 rad]}]",
 	} {
 		_, err := sweepOf(t, plan+"\n")
@@ -252,7 +252,7 @@ tyre: {size: 57-622, width: [57.1, 57.3, 57.5]}
 	}
 	assert.InDelta(t, 0.6/math.Sqrt(3), by["front.line"], 1e-12)
 	assert.InDelta(t, 0.4/1.96, by["rear.line"], 0.005, "± holds 95 % of a normal distribution: 1.96, rounded to 2")
-	assert.InDelta(t, 0.2/math.Sqrt(3), by["tyre.width"], 1e-9, "of the mean of three")
+	assert.InDelta(t, math.Hypot(0.2/math.Sqrt(3), 0.1/math.Sqrt(3)), by["tyre.width"], 1e-9, "of the mean of three, typed to a tenth")
 	assert.InDelta(t, stayWithin/math.Sqrt(3), by["frame.stay"], 1e-9)
 	assert.Contains(t, by, "rear.cog_pitch")
 	assert.NotContains(t, by, "front.ring_pitch", "a single ring")
@@ -273,6 +273,6 @@ tyre: {size: 57-622, width: [57.1, 57.3, 57.5]}
 	}
 	b, err = v.Bike(x)
 	require.NoError(t, err)
-	assert.Equal(t, 90.0, b.Rings[0].Line, "beyond its range counts as its end")
+	assert.Equal(t, 300.0, b.Rings[0].Line, "beyond its range counts as its end")
 	assert.Equal(t, 50.0, c.Front.Line.Value)
 }

@@ -24,9 +24,11 @@ func TestTrialCarriesItsSet(t *testing.T) {
 	for n := range uint64(20) {
 		b, f, err := d.Trial(4, n, nil)
 		require.NoError(t, err)
-		require.NoError(t, o.Gears(to, b, f, d.Links))
+		links, err := d.Chain(b)
+		require.NoError(t, err)
+		require.NoError(t, o.Gears(to, b, f, links))
 		for cog := range b.Cogs {
-			g, err := b.Gear(0, cog, d.Links)
+			g, err := b.Gear(0, cog, links)
 			require.NoError(t, err)
 			if g.Top.Across < 0 && cog < len(b.Cogs)-1 {
 				continue // a larger cog stands beside

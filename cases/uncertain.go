@@ -11,9 +11,9 @@ import (
 	"chainpath/sim/budget"
 )
 
-// Uncertain is a case with the quantities in it that are uncertain: those given
-// with a tolerance, an instrument or repeated readings, and those assumptions of
-// the defaults that limits rest on most.
+// Uncertain is a case with the quantities in it that are uncertain: those given, with
+// their tolerance, instrument, repeated readings or the way in which they were typed, and
+// those assumptions of the defaults that limits rest on most.
 type Uncertain struct {
 	c      *Case
 	Inputs []budget.Input // Name is the field path
@@ -46,7 +46,7 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 			if !c.counts(path) {
 				return
 			}
-			u.Inputs = append(u.Inputs, budget.Input{Name: path, Value: d.Value, U: budget.FromHalfWidth(budget.Rectangular, d.Within), Dist: budget.Rectangular})
+			u.Inputs = append(u.Inputs, budget.Input{Name: path, Value: c.mustDefault(path), U: budget.FromHalfWidth(budget.Rectangular, d.Within), Dist: budget.Rectangular})
 			return
 		}
 		in, ok, err := c.input(path, q)
@@ -87,8 +87,14 @@ func (c *Case) input(path string, q *Quantity) (in budget.Input, ok bool, err er
 		return in, false, nil
 	case len(q.Readings) > 0:
 		in, err = budget.FromReadings(path, q.Readings)
+		if t, ok := q.typed(path); ok { // readings may all be alike, and are no finer than their last place
+			in.U = math.Hypot(in.U, t.U)
+		}
 		return in, err == nil, err
 	case q.Spread == 0 && q.Instrument == "":
+		in, ok = q.typed(path)
+		return in, ok, nil
+	case q.Exact && q.Spread == 0:
 		return in, false, nil
 	}
 	dist, a := budget.Rectangular, q.Spread

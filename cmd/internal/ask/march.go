@@ -43,13 +43,17 @@ func (a *Attempt) Drawn(n uint64) (*DrawnGear, error) {
 	if err != nil {
 		return nil, cannot(err)
 	}
-	g, err := b.Gear(a.Ring, a.Cog, a.draws.Links)
+	links, err := a.draws.Chain(b)
+	if err != nil {
+		return nil, cannot(err)
+	}
+	g, err := b.Gear(a.Ring, a.Cog, links)
 	if err != nil {
 		return nil, cannot(err)
 	}
 	set := a.Set
 	set.Spread, set.Guard = f.Spread, f.Guard
-	m, err := march.New(b, g, a.draws.Links, a.Way, set)
+	m, err := march.New(b, g, links, a.Way, set)
 	if err != nil {
 		return nil, cannot(err)
 	}

@@ -52,7 +52,7 @@ func (s *sheet) read(name, text, dim string, lo, hi, within float64) {
 		s.err = err
 		return
 	}
-	if q.Spread == 0 && q.Instrument == "" {
+	if q.Spread == 0 && q.Instrument == "" && !q.Exact {
 		if q.Spread = within; within == 0 {
 			q.Instrument = "caliper"
 		}

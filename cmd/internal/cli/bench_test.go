@@ -51,7 +51,7 @@ func TestBenchRefuses(t *testing.T) {
 		"bench widths":                                              "no reading",
 		"bench widths --over-plates 5.5":                            "no reading that a field follows from",
 		"bench widths --over-plates 5.5 --over-rivets 5":            "as wide or wider",
-		"bench widths --inner 2,19":                                 "--inner",
+		"bench widths --inner 2,,19":                                "--inner",
 		"next nosuch":                                               "nosuch",
 		"next trail --effort -1":                                    "--effort -1 is out of range",
 		"next trail --top 0":                                        "--top 0 is out of range",

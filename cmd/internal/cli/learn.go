@@ -53,6 +53,7 @@ nothing was seen of it yet.
 		},
 	}
 	c.Flags().StringArrayVar(&o.seen, "seen", nil, "one more observation, such as '32/51 backwards: off 3 of 10'")
+	completeIn(c, "seen", seenIn)
 	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
 	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")

@@ -97,6 +97,13 @@ type lengths struct {
 	err error
 }
 
+// readAs are the case fields that the readings of the flags go to: how a reading without ±
+// is doubted hangs on where it is read.
+var readAs = map[string]string{
+	"tube-width": "front.measured.tube_width", "gap": "front.measured.gap", "reading": "front.measured.readings",
+	"dropouts": "rear.measured.dropouts", "stack": "rear.measured.stack", "protrusion": "rear.measured.protrusion",
+}
+
 func (l *lengths) read(name, text string, need bool, lo, hi float64) float64 {
 	if l.err != nil {
 		return 0
@@ -112,10 +119,11 @@ func (l *lengths) read(name, text string, need bool, lo, hi float64) float64 {
 		l.err = err
 		return 0
 	}
-	in, ok, err := cases.AsInput(name, q)
+	in, ok, err := cases.AsInput(readAs[name], q)
 	if !ok {
-		in = budget.Input{Name: name, Value: q.Value}
+		in = budget.Input{Value: q.Value}
 	}
+	in.Name = name
 	l.in, l.err = append(l.in, in), err
 	return q.Value
 }

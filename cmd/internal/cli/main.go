@@ -180,8 +180,3 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	wrapArgs(root)
 	return root
 }
-
-// completeCases offers the shipped cases' names and files.
-func completeCases(_ *cobra.Command, _ []string, _ string) ([]string, cobra.ShellCompDirective) {
-	return cases.Shipped(), cobra.ShellCompDirectiveDefault
-}

@@ -58,6 +58,8 @@ every machine of a kind and any number of cores.
 	f := c.Flags()
 	f.IntVar(&o.ring, "ring", 0, "ring teeth; left out with one ring")
 	f.IntVar(&o.cog, "cog", 0, "cog teeth; left out with one cog")
+	completeIn(c, "ring", ringsIn)
+	completeIn(c, "cog", cogsIn)
 	f.BoolVar(&o.backwards, "backwards", false, "pedal backwards")
 	f.Float64Var(&o.turns, "turns", 10, "turns of the cranks, 0.01 to 100000")
 	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, to count those that come off")

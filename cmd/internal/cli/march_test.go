@@ -55,7 +55,9 @@ func TestMarchDoesNotContradictChances(t *testing.T) {
 		for k := range uint64(n) {
 			drawn, f, err := d.Trial(5, k, &b.Load)
 			require.NoError(t, err)
-			require.NoError(t, o.Gears(to, drawn, f, d.Links))
+			links, err := d.Chain(drawn)
+			require.NoError(t, err)
+			require.NoError(t, o.Gears(to, drawn, f, links))
 			p += to[x.ring*len(b.Cogs)+x.cog][[2]sim.Concern{sim.DropRiding, sim.DropBackwards}[x.way]] / n
 		}
 		a := ask.Attempt{Case: c, Load: &b.Load, Ring: x.ring, Cog: x.cog, Way: x.way, Seed: 5, Set: march.Set{Turns: 0.1}}

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -21,6 +22,7 @@ type mybikeOptions struct {
 	speeds                                int
 	title, tyre                           string
 	out                                   string
+	named                                 bool // whether out was given
 }
 
 // firstCase is the file that answers go to when none is named.
@@ -38,30 +40,31 @@ empty line is "don't know": what is usual is taken, and it says what that costs.
 What flags give is not asked for. Answers can come from a pipe, one a line; the
 end of it is "don't know" for the rest. -o - prints the case alone.
 
-Answers: rings 32, or 34 50; cogs 11 13 15 ... 42, or 11-42 11-speed; front line
-51.5 ± 0.5, or tube 48.6, gap 29.9, or tube 34, rings 23.5 31, face outer; rear
-line 46, or dropouts 141.2, stack 40.3, gap 4.1, or axle 148; stay 432; teeth
-alternating or plain.
+Answers: rings 32T, or 34,50; cogs 11-42, or every one, 11 13 15 ... 42, or
+11-42 11-speed; front line 51.5 ± 0.5, or tube 48.6, gap 29.9, or tube 34,
+rings 23.5 31, face outer; rear line 46, or dropouts 141.2, stack 40.3, gap 4.1,
+or the axle alone, 148 or 12x148; stay 432, or 17 in; teeth narrow-wide or plain.
+A decimal comma will do. A length without ± is doubted by how it was typed.
 
 ` + cautions,
 		Example: `  chainpath mybike
-  chainpath mybike --rings 30 --cogs 11-42 --speeds 11 --front 51.5 --rear "axle 148" -o mine.yaml
+  chainpath mybike --rings 30 --cogs 11-42 --front 51,5 --rear 12x148 --teeth narrow-wide -o mine.yaml
   chainpath mybike --rings 42 --cogs 18 --front ~43 --rear 41.5 -o - | chainpath gears -`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return o.run(c, s) },
 	}
 	f := c.Flags()
 	f.StringVar(&o.rings, "rings", "", "chainrings in teeth, such as 32 or 34,50")
-	f.StringVar(&o.cogs, "cogs", "", "cogs of the cassette: every one, or smallest and largest as 11-42 with --speeds")
-	f.IntVar(&o.speeds, "speeds", 0, "number of speeds; left out, as many as cogs")
+	f.StringVar(&o.cogs, "cogs", "", "cogs of the cassette: every one, or smallest and largest as 11-42")
+	f.IntVar(&o.speeds, "speeds", 0, "number of speeds; left out, as many as cogs, of 11-42 the usual number")
 	f.StringVar(&o.front, "front", "", `front line (front chain line), mm, or "tube 48.6, gap 29.9"`)
-	f.StringVar(&o.rear, "rear", "", `rear line (rear chain line), mm, or "dropouts 141.2, stack 40.3, gap 4.1", or "axle 148"`)
+	f.StringVar(&o.rear, "rear", "", `rear line (rear chain line), mm, or "dropouts 141.2, stack 40.3, gap 4.1", or the axle as 148 or 12x148`)
 	f.StringVar(&o.stay, "stay", "", "chainstay, axle to crank centre")
-	f.StringVar(&o.teeth, "teeth", "", "a single ring's teeth: alternating (wide and narrow) or plain")
-	f.StringVar(&o.tyre, "tyre", "", "size of the rear tyre, such as 57-622 or 29x2.25; not asked for")
+	f.StringVar(&o.teeth, "teeth", "", "a single ring's teeth: narrow-wide (alternating) or plain")
+	f.StringVar(&o.tyre, "tyre", "", "size of the rear tyre, such as 57-622, 29x2.25 or 700x40; not asked for")
 	f.StringVar(&o.title, "title", "", "name of the bike; not asked for")
 	f.StringVarP(&o.out, "out", "o", "", "case file to write; left out, bike.yaml, which must not be there yet; -: standard output, the case alone")
-	_ = c.RegisterFlagCompletionFunc("teeth", cobra.FixedCompletions([]string{"alternating", "plain"}, cobra.ShellCompDirectiveNoFileComp))
+	_ = c.RegisterFlagCompletionFunc("teeth", cobra.FixedCompletions([]string{"narrow-wide", "plain"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
 
@@ -90,7 +93,12 @@ func (o *mybikeOptions) run(c *cobra.Command, s streams) error {
 		return err
 	}
 	if err := writeFile(o.out, text); err != nil {
-		return err
+		if o.named {
+			return err
+		}
+		fmt.Fprintf(s.err, "%s\n\n", show.Wrap(fmt.Sprintf("nothing was saved (%s): name a file elsewhere with -o FILE, or print the case with -o -", message(err)), show.Columns))
+		s.in = bytes.NewReader(text)
+		return (&gearsOptions{format: "table"}).run(s, "-")
 	}
 	name := cases.Printable(o.out)
 	fmt.Fprintf(s.err, "wrote %s; when you have measured more, edit it and run:\n  chainpath gears %s\n\n", name, name)
@@ -102,14 +110,16 @@ func (o *mybikeOptions) place() error {
 	if o.out == "-" {
 		return nil
 	}
-	if o.out == "" {
+	if o.named = o.out != ""; !o.named {
 		o.out = firstCase
 		if _, err := os.Lstat(o.out); err == nil {
 			return usagef("%s is there already: name another file with -o", o.out)
 		}
 	}
-	_, err := placeOf(o.out)
-	return err
+	if _, err := placeOf(o.out); err != nil && o.named {
+		return err
+	}
+	return nil
 }
 
 // question is one that mybike asks.
@@ -127,12 +137,12 @@ func (o *mybikeOptions) questions(d *cases.Draft) []question {
 		return func(a string) (string, error) { return "", set(a) }
 	}
 	return []question{
-		{"rings", o.rings, "Chainrings, teeth", "32, or 34 50", "", plain(d.SetRings), nil, true},
-		{"cogs", o.cogs, "Cogs of the cassette, teeth", "11 13 15 ..., or 11-42 11-speed", "", plain(d.SetCogs), nil, true},
+		{"rings", o.rings, "Chainrings, teeth", "32, or 34,50", "", plain(d.SetRings), nil, true},
+		{"cogs", o.cogs, "Cogs of the cassette, teeth", "11-42, or 11 13 15 ...", "", plain(d.SetCogs), nil, true},
 		{"front", o.front, "Front line (chain line at the rings), mm", "51.5, or tube 48.6, gap 29.9; for more rings: tube 34, rings 23.5 31, face outer", frontDrawing, d.SetFront, nil, false},
-		{"rear", o.rear, "Rear line (chain line at the cassette), mm", "46, or dropouts 141.2, stack 40.3, gap 4.1; or the axle's name alone: axle 148", rearDrawing, d.SetRear, nil, false},
+		{"rear", o.rear, "Rear line (chain line at the cassette), mm", "46, or dropouts 141.2, stack 40.3, gap 4.1; or the axle's name alone: 148, or 12x148", rearDrawing, d.SetRear, nil, false},
 		{"stay", o.stay, "Chainstay, axle to crank centre, mm", "432, or 17 in", stayDrawing, d.SetStay, nil, false},
-		{"teeth", o.teeth, "The ring's teeth", "alternating (one wide, one narrow) or plain (all alike)", "", d.SetForm, d.AsksForm, false},
+		{"teeth", o.teeth, "The ring's teeth", "narrow-wide (one wide, one narrow in turn) or plain (all alike)", "", d.SetForm, d.AsksForm, false},
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 // read; what flags give is not asked for.
 func TestInterviewAsksAgain(t *testing.T) {
 	var asked bytes.Buffer
-	s := streams{in: strings.NewReader("thirty\n30\n11-42\n11-42 11-speed\n51,5\n51.5\n\n\nwavy\nplain\n"), err: &asked}
+	s := streams{in: strings.NewReader("thirty\n30\n11-42 14\n11-42\n1,051\n51,5\n\n\nwavy\nplain\n"), err: &asked}
 	a := newAnswers(s)
 	a.person = true
 	d := &cases.Draft{}
@@ -32,7 +32,7 @@ func TestInterviewAsksAgain(t *testing.T) {
 	assert.Equal(t, 51.5, c.Front.Line.Value)
 	assert.Equal(t, 11, len(c.Rear.Cogs))
 	for _, want := range []string{
-		`"thirty", want numbers of teeth`, "how many cogs?", "decimal point, not a comma: 51.5", `"wavy", want alternating`,
+		`"thirty", want numbers of teeth`, "14 speeds, want 1 to 13", "it could be 1.051 or 1051", `"wavy", want narrow-wide`,
 		"front line -->", "rear line ->", "<---- stay ---->",
 	} {
 		assert.Contains(t, asked.String(), want)

@@ -35,7 +35,7 @@ was seen already (observations:) is not asked for again; it counts once it is le
 		Example: `  chainpath next trail
   chainpath next trail trail-parts --weight drop_backwards=5`,
 		Args:              cobra.RangeArgs(1, 2),
-		ValidArgsFunction: completeCases,
+		ValidArgsFunction: completeCaseThenCatalogue,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
 	formatFlag(c, &o.format)

@@ -55,8 +55,9 @@ among them, and may be the answer. Ctrl-C prints what was found so far, marked p
 ` + cautions,
 		Example: `  chainpath parts trail trail-parts
   chainpath parts bike.yaml catalogue.yaml --complaint backwards,rubs --figures figures`,
-		Args: cobra.ExactArgs(2),
-		RunE: func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
+		Args:              cobra.ExactArgs(2),
+		ValidArgsFunction: completeCaseThenCatalogue,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
 	}
 	formatFlag(c, &o.format)
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))

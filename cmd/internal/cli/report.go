@@ -44,6 +44,9 @@ case, so that the page can be made again.`,
 	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html or .pdf")
 	c.Flags().StringVar(&o.paper, "paper", "A4", "of a PDF: A4 or Letter")
 	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
+	_ = c.RegisterFlagCompletionFunc("parts", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return cases.ShippedCatalogues(), cobra.ShellCompDirectiveDefault
+	})
 	c.Flags().StringVar(&o.customer, "customer", "", "who it is for, in the head")
 	c.Flags().StringVar(&o.shop, "shop", "", "the shop's name, in the head")
 	c.Flags().StringVar(&o.ref, "ref", "", "the shop's own number, in the head")

@@ -127,12 +127,12 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator)
 		}
 	}
 	if r.o.chances {
-		if err := r.chances(row, d, links); err != nil {
+		if err := r.chances(row, d); err != nil {
 			return err
 		}
 	}
 	if r.o.shifts && r.o.chances && row.Shift.Valid {
-		if err := r.shifts(row, d, links); err != nil {
+		if err := r.shifts(row, d); err != nil {
 			return err
 		}
 	}
@@ -163,8 +163,8 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator)
 }
 
 // chances fills a row's largest chances and trouble; the chain is the design's.
-func (r *rower) chances(row *show.SweepRow, d *cases.Designer, links int) error {
-	gears, err := d.Chances(links)
+func (r *rower) chances(row *show.SweepRow, d *cases.Designer) error {
+	gears, err := d.Chances(r.links)
 	if err != nil {
 		return err
 	}
@@ -186,8 +186,8 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer, links int) error 
 }
 
 // shifts fills in the chances of a row's shifts.
-func (r *rower) shifts(row *show.SweepRow, d *cases.Designer, links int) error {
-	s, err := d.Shifting(links)
+func (r *rower) shifts(row *show.SweepRow, d *cases.Designer) error {
+	s, err := d.Shifting(r.links)
 	if err != nil {
 		return err
 	}

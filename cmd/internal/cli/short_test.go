@@ -29,7 +29,7 @@ func shortened(t *testing.T, links int) string {
 // A gear that the chain is too short for has no bends, losses, chances and verdicts but
 // that, in every command; one in which it fits has them all.
 func TestShortChainIsToldOfAlone(t *testing.T) {
-	file := shortened(t, 104)
+	file := shortened(t, 108)
 	code, out, errs := run("gears", file, "--format", "json")
 	require.Equal(t, ExitDone, code, errs)
 	var doc show.Gears

@@ -71,7 +71,7 @@ func (o *slackOptions) run(s streams) error {
 		if err != nil {
 			return err
 		}
-		if q.Spread == 0 && q.Instrument == "" {
+		if q.Spread == 0 && q.Instrument == "" && !q.Exact {
 			if dim == "length" {
 				q.Instrument = "tape"
 			} else {

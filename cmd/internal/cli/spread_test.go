@@ -119,8 +119,8 @@ func TestLineKeepsTolerances(t *testing.T) {
 		want float64
 	}{
 		{"front|--tube-width|48.6 ± 0.3 (caliper)|--gap|29.9 ± 0.7", math.Hypot(0.3/2/2, 0.7/math.Sqrt(3))},
-		{"front|--tube-width|34|--reading|23.65 ± 0.3|--reading|31.15 ± 0.3|--face|outer|--thickness|1.8 ± 0.1", math.Hypot(0.3/math.Sqrt(3)/math.Sqrt2, 0.1/2/math.Sqrt(3))},
-		{"rear|--dropouts|147.5 (caliper)|--stack|42.6|--protrusion|0.9 ± 0.1|--gap|4.9 ± 0.3", math.Sqrt(0.05*0.05 + 0.05*0.05/3 + 0.3*0.3/3)},
+		{"front|--tube-width|34|--reading|23.65 ± 0.3|--reading|31.15 ± 0.3|--face|outer|--thickness|1.8 ± 0.1", math.Sqrt(0.3*0.3/3/2 + 0.1*0.1/4/3 + 0.5*0.5/4/3)},
+		{"rear|--dropouts|147.5 (caliper)|--stack|42.6|--protrusion|0.9 ± 0.1|--gap|4.9 ± 0.3", math.Sqrt(0.05*0.05 + 0.05*0.05/3 + 0.3*0.3/3 + 0.1*0.1/4/3)},
 	} {
 		args := append([]string{"line"}, strings.Split(c.args, "|")...)
 		code, out, errs := run(append(args, "--format", "json")...)
@@ -133,9 +133,13 @@ func TestLineKeepsTolerances(t *testing.T) {
 		require.Equal(t, ExitDone, code, errs)
 		assert.Contains(t, out, " mm, surely within (u ")
 	}
-	code, out, errs := run("line", "front", "--tube-width", "48.6", "--gap", "29.9", "--format", "json")
+	code, out, errs := run("line", "front", "--tube-width", "48.6 ± 0", "--gap", "29.9 ± 0", "--format", "json")
 	require.Equal(t, ExitDone, code, errs)
 	assert.Contains(t, out, `"u_mm": null`)
+	// Typed alone: calipers to a tenth, and half a millimetre across the air.
+	code, out, errs = run("line", "front", "--tube-width", "48.6", "--gap", "29.9")
+	require.Equal(t, ExitDone, code, errs)
+	assert.Contains(t, out, "front line 54.20 mm ± 0.5 mm, surely within (u 0.29 mm)")
 }
 
 // Where a tolerance is not counted it is not taken.

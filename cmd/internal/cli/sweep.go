@@ -64,6 +64,7 @@ each.`,
 	}
 	f := c.Flags()
 	f.StringArrayVar(&o.vary, "vary", nil, "PATH=FROM:TO:STEP or PATH=VALUE,VALUE,...; FROM:TO alone with --sample")
+	completeIn(c, "vary", fieldsIn)
 	f.StringVar(&o.plan, "plan", "", "YAML file with what to vary, instead of --vary")
 	f.StringVar(&o.sample, "sample", "", "random:COUNT or sobol:COUNT instead of a grid")
 	f.Uint64Var(&o.seed, "seed", 0, "of the samples")

@@ -15,6 +15,7 @@ type bike struct {
 	Cogs      []int   `json:"cogs"`
 	Tensioner bool    `json:"tensioner"`
 	Fields    []field `json:"fields"`
+	Cassettes [][]int `json:"cassettes"` // that are usual, to choose from
 }
 
 // field is one that can be typed; empty: not said, and then what is usual stands.
@@ -34,7 +35,7 @@ var typed = []string{
 }
 
 func bikeOf(c *cases.Case, b *sim.Bike) *bike {
-	k := &bike{Title: c.Title, Tensioner: b.Tensioner != nil}
+	k := &bike{Title: c.Title, Tensioner: b.Tensioner != nil, Cassettes: cases.Cassettes()}
 	for _, w := range b.Rings {
 		k.Rings = append(k.Rings, w.Teeth)
 	}

@@ -148,7 +148,11 @@ func (p *panel) one(o *sim.Odds, d []*cases.Drawn, set []float64, k int) ([]floa
 			if all[i] == nil {
 				all[i] = make([]sim.Chances, len(bike.Rings)*len(bike.Cogs))
 			}
-			if err := o.Gears(all[i], bike, f, d[i].Links); err != nil {
+			links, err := d[i].Chain(bike)
+			if err != nil {
+				return nil, err
+			}
+			if err := o.Gears(all[i], bike, f, links); err != nil {
 				return nil, fmt.Errorf("%s: %w", b.Case.Title, err)
 			}
 		}

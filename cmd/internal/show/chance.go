@@ -44,7 +44,7 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &f.Chances, &f.Sizes)
 	}
 	d.nameAssumed()
-	d.Answer, err = answerOf(b, chances)
+	d.Answer, err = answerOf(c, b, chances)
 	if err == nil && c.Learned != nil {
 		d.Answer.Words = "By what was seen of this bicycle: " + lower(d.Answer.Words)
 	}
@@ -175,7 +175,7 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}
-	if k == sim.DoesNotClose && !g.Fit.Closes {
+	if k == sim.DoesNotClose && !g.Fit.Mounts() || k == sim.ChainTooLong && g.Fit.Slack > 0 {
 		return ": " + g.Fit.Reason()
 	}
 	return ""

@@ -2,6 +2,7 @@ package show
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"chainpath/cases"
@@ -63,14 +64,26 @@ var causeWords = map[sim.Kind]string{
 // otherChecks are what to look at beside the model, by symptom (common practice,
 // no published source).
 var otherChecks = map[string][]string{
-	"noise":          {"hanger straight", "chain dry or dirty", "stiff link", "worn teeth or chain", "loose pulley or cog"},
-	"drop":           {"worn teeth", "stiff link", "freehub drag", "hanger straight", "cage spring and clutch", "end stops"},
-	"rubs_next_cog":  {"indexing", "hanger straight", "spacers between cogs", "cluster lock ring"},
-	"rubs_next_ring": {"ring bolts", "ring straight", "bottom bracket play"},
-	"tyre_mark":      {"wheel true and centred", "tyre seated", "frame flex"},
-	"stay_mark":      {"ring straight", "bottom bracket play", "frame flex", "chain length"},
-	"loose_top":      {"freehub drag", "stiff link", "cage pivot and spring"},
-	"skips":          {"worn cog or chain", "stiff link", "freehub pawls", "indexing", "hanger straight"},
+	"noise":          {"a bent hanger", "a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog", "a loose pulley"},
+	"drop":           {"worn teeth", "a stiff link", "the freehub's drag", "a bent hanger", "the cage's spring and clutch", "the derailleur's end stops"},
+	"rubs_next_cog":  {"the indexing", "a bent hanger", "the spacers between the cogs", "the cassette's lock ring"},
+	"rubs_next_ring": {"the ring's bolts", "a bent ring", "play in the bottom bracket"},
+	"tyre_mark":      {"a wheel out of true or off centre", "a tyre that is not seated", "flex of the frame"},
+	"stay_mark":      {"a bent ring", "play in the bottom bracket", "flex of the frame", "the chain's length"},
+	"loose_top":      {"the freehub's drag", "a stiff link", "the cage's pivot and spring"},
+	"skips":          {"a worn cog or chain", "a stiff link", "the freehub's pawls", "the indexing", "a bent hanger"},
+}
+
+// checksOf returns what to look at beside the model on a bike: without a derailleur there is
+// no hanger, cage, pulley or indexing.
+func checksOf(b *sim.Bike, symptom string) (list []string) {
+	for _, x := range otherChecks[symptom] {
+		derailleur := slices.ContainsFunc([]string{"hanger", "cage", "derailleur", "pulley", "indexing"}, func(w string) bool { return strings.Contains(x, w) })
+		if b.Tensioner != nil || !derailleur {
+			list = append(list, x)
+		}
+	}
+	return list
 }
 
 // gearNames lists gears, shortened when they are all.
@@ -99,7 +112,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 	}}
 	for i, f := range fs {
 		o := FindingDoc{
-			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: otherChecks[c.Symptoms[i].What],
+			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: checksOf(b, c.Symptoms[i].What),
 			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
 		var gs [][2]int

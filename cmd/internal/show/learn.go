@@ -55,7 +55,7 @@ type LearnedGear struct {
 func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
 	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}}
 	var err error
-	if d.Answer, err = answerOf(b, l.After); err != nil {
+	if d.Answer, err = answerOf(l.Case, b, l.After); err != nil {
 		return nil, err
 	}
 	for i := range l.Seen {

@@ -17,15 +17,6 @@ const measures = {
   'tyre.width': { label: 'Tyre width', step: 1, lo: 20, hi: 90 },
 };
 
-const cassettes = {
-  '12-speed, 10-51': '10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 51',
-  '12-speed, 11-50': '11, 13, 15, 17, 19, 21, 24, 28, 32, 36, 42, 50',
-  '11-speed, 11-42': '11, 13, 15, 17, 19, 21, 24, 28, 32, 37, 42',
-  '11-speed, 11-34': '11, 13, 15, 17, 19, 21, 23, 25, 27, 30, 34',
-  '10-speed, 11-36': '11, 13, 15, 17, 19, 21, 24, 28, 32, 36',
-  '9-speed, 11-34': '11, 13, 15, 17, 20, 23, 26, 30, 34',
-};
-
 const fields = {
   'tyre.size': 'Tyre, as printed on it', 'chainstay.gap': 'Largest ring to the chainstay', 'front.form': "Ring's teeth", 'rear.drive': 'Single cog',
   'tensioner.guide_teeth': 'Guide pulley, teeth', 'tensioner.tension_teeth': 'Tension pulley, teeth', 'tensioner.cage': 'Cage, pulley to pulley', 'frame.drop': 'Bottom bracket drop', 'load.cadence': 'Cadence',
@@ -33,35 +24,45 @@ const fields = {
 
 // What is chosen from a list: value and words.
 const choices = {
-  'front.form': [['', 'not known'], ['wide_narrow', 'wide and narrow in turn'], ['plain', 'all alike']],
+  'front.form': [['', 'not known'], ['wide_narrow', 'narrow-wide'], ['plain', 'all alike']],
   'rear.drive': [['', 'freewheel'], ['fixed', 'fixed'], ['coaster', 'coaster brake']],
 };
 
 let go, chosen = null, bike = null; // go: what main gives
 
-// wireBike makes the controls once. to: edit(edits, stroke), measure(draft), begin(draft).
+// wireBike makes the controls once. to: edit(edits, stroke), measure(draft), begin(draft), sheet(name).
 export function wireBike(to) {
   go = to;
-  $('cluster').replaceChildren(new Option('choose…', ''), ...Object.keys(cassettes).map((k) => new Option(k, k)));
   $('cluster').addEventListener('change', async (e) => {
-    const k = e.target.value;
+    const cogs = bike.cassettes[e.target.value];
     e.target.value = '';
-    if (k) await go.edit([{ path: 'speeds', value: k.split('-')[0] }, { path: 'rear.cogs', value: cassettes[k] }]);
+    if (cogs) await go.edit([{ path: 'speeds', value: String(cogs.length) }, { path: 'rear.cogs', value: cogs.join(', ') }]);
   });
   $('teeth').addEventListener('change', (e) => setTeeth(Number(e.target.value)));
   $('teeth-less').addEventListener('click', () => setTeeth(now() - 1));
   $('teeth-more').addEventListener('click', () => setTeeth(now() + 1));
   $('teeth-out').addEventListener('click', () => change((list) => list.toSpliced(chosen.at, 1)));
-  $('ring-add').addEventListener('click', () => put1('rings', Math.min(80, Math.max(...bike.rings) + 12)));
-  $('cog-add').addEventListener('click', () => put1('cogs', Math.min(60, Math.round(Math.max(...bike.cogs) * 1.13) + 1)));
+  $('ring-add').addEventListener('click', () => put1('rings', Math.min(120, Math.max(...bike.rings) + 12)));
+  $('cog-add').addEventListener('click', () => put1('cogs', Math.min(120, Math.round(Math.max(...bike.cogs) * 1.13) + 1)));
   $('tensioner').addEventListener('change', (e) => go.edit([{ path: 'tensioner', value: e.target.checked ? '{}' : '' }]));
-  $('new').addEventListener('click', () => { $('start').hidden = false; $('start-rings').focus(); });
-  $('start-cancel').addEventListener('click', () => { $('start').hidden = true; $('new').focus(); });
+  $('new').addEventListener('click', () => {
+    begin(true);
+    go.sheet('bike');
+    $('start').scrollIntoView({ block: 'start' });
+    $('start-rings').focus({ preventScroll: true });
+  });
+  $('start-cancel').addEventListener('click', () => { begin(false); $('new').focus(); });
   $('start').addEventListener('submit', async (e) => {
     e.preventDefault();
     const draft = Object.fromEntries(['title', 'rings', 'cogs', 'front', 'rear', 'stay', 'form', 'tyre'].map((k) => [k, $(`start-${k}`).value.trim()]));
-    if (await go.begin(draft)) $('start').hidden = true;
+    if (await go.begin(draft)) begin(false);
   });
+}
+
+// begin shows the form of a new bike, or puts it away; on a phone it stands alone.
+function begin(on) {
+  $('start').hidden = !on;
+  document.body.toggleAttribute('data-begin', on);
 }
 
 const now = () => bike[chosen.of][chosen.at];
@@ -83,6 +84,9 @@ function write(of, list) {
 // drawBike shows what the bicycle is.
 export function drawBike(b, inputs, pending) {
   bike = b;
+  if ($('cluster').options.length !== b.cassettes.length + 1) {
+    $('cluster').replaceChildren(new Option('choose…', ''), ...b.cassettes.map((c, i) => new Option(`${c[0]}-${c.at(-1)}, ${c.length}-speed`, i)));
+  }
   keys('rings', b.rings);
   keys('cogs', b.cogs);
   if (chosen && chosen.at >= b[chosen.of].length) chosen = null;

@@ -399,7 +399,7 @@ function report() {
 
 async function wire() {
   wireLearn(tell);
-  wireBike({ edit, measure, begin });
+  wireBike({ edit, measure, begin, sheet });
   wireFilm(film);
   wireTeach(lessonSteps);
   wireHandle($('chart'), () => scale, drag, (cog) => { view.cog = cog; draw(); });
