@@ -3,6 +3,8 @@ package engage
 import (
 	"fmt"
 	"math"
+
+	"chainpath/sim/pins"
 )
 
 // Run is a straight run of chain between two wheels, both ends on their teeth, that
@@ -81,12 +83,12 @@ func (m *March) fill() {
 // many steady states it comes to. Largest are slack chains under a few newtons. Below
 // about 0.12° the run lies inside its play and has no single place at all.
 type Marcher struct {
-	row     pins
+	row     pins.Row
 	run     Run
 	how     March
 	to, fr  onto
 	across  float64 // line of From's middle plane above To's, mm
-	spare   []seat
+	spare   []pins.Seat
 	past    past
 	base    int // number of the row's first link
 	freed   int // number of a link without tooth and friction
@@ -195,19 +197,18 @@ func (m *Marcher) set(r *Run, bend float64, how March) {
 	m.freed, m.started = noLink, false
 	m.past.reset(2 * how.Steps)
 	w := &m.row
-	w.pitch, w.tension, w.stiffness, w.slack = c.Pitch, r.Tension, c.Stiffness, c.Slack
-	w.give = giveMarching
+	w.Pitch, w.Stiffness, w.Tooth = c.Pitch, c.Stiffness, r.Tooth/2
+	w.Give = giveMarching
 	if r.Seat == 0 {
-		w.give = giveOnce
+		w.Give = giveOnce
 	} else if m.plain {
-		w.give = giveMarching / 1000
+		w.Give = giveMarching / 1000
 	}
-	w.moment, w.tooth = r.Tension*r.Contact/2, r.Tooth/2
-	w.y, w.bend, w.seats = w.y[:0], w.bend[:0], w.seats[:0]
+	w.Y, w.Seats = w.Y[:0], w.Seats[:0]
 }
 
 // offset returns how far off To's middle plane a link lies, mm.
-func (m *Marcher) offset(link int) float64 { return m.row.middle(link - m.base) }
+func (m *Marcher) offset(link int) float64 { return m.row.Middle(link - m.base) }
 
 // at returns a link's distance before To's tangent point at a time in pitches, mm.
 func (m *Marcher) at(link int, time float64) float64 {
@@ -222,33 +223,39 @@ func (m *Marcher) step(time float64) bool {
 	n := 1 + int(math.Ceil((m.reach()-first)/p-1e-12))
 	w := &m.row
 	gone := 0
-	for ; m.started && m.base < base; m.base++ {
-		gone++
-		w.shift()
-		w.resize(len(w.y) - 1)
+	if m.started {
+		gone = base - m.base
 	}
 	m.base = base
-	old := len(w.y)
-	w.resize(n)
+	old := len(w.Y) - gone
+	copy(w.Y, w.Y[gone:])
+	copy(w.Bend, w.Bend[gone:])
+	w.Resize(n)
 	sine := m.across / m.run.Length
 	for i := old; i < n; i++ {
 		s := first + float64(i)*p
-		w.y[i], w.bend[i] = max(0, min(s, m.run.Length))*sine, 0
+		w.Y[i], w.Bend[i] = max(0, min(s, m.run.Length))*sine, 0
 	}
-	w.spring = 0
+	for i := range w.Y {
+		w.Moment[i], w.Slack[i] = m.run.Tension*m.run.Contact/2, m.run.Chain.Slack
+	}
+	for i := range w.Tension {
+		w.Tension[i] = m.run.Tension
+	}
+	w.Spring = 0
 	if m.how.Half > 0 {
-		w.spring = 10 * m.run.Tension
-		w.rest = (first + float64(n-1)*p) * sine
+		w.Spring = 10 * m.run.Tension
+		w.Rest = (first + float64(n-1)*p) * sine
 	}
-	m.seatLinks(base, n-1, old-1, time)
-	w.soft = softStep
+	m.seatLinks(n-1, old-1, gone, time)
+	w.Soft = pins.SoftStep
 	if !m.started {
-		w.soft = softBlind
+		w.Soft = pins.SoftBlind
 	}
 	if m.run.Seat > 0 && m.freed == noLink && !m.plain {
 		m.past.guess(w, gone, old)
 	}
-	if !w.solve() {
+	if !w.Solve() {
 		return false
 	}
 	if m.run.Seat > 0 {
@@ -268,15 +275,15 @@ func (m *Marcher) reach() float64 {
 
 // seatLinks lists the links that teeth stand in at a time. One that had a tooth keeps
 // its multipliers; friction holds those at their place of the step before that the
-// row knew then, the first known of its links.
-func (m *Marcher) seatLinks(base, links, known int, time float64) {
+// row knew then, the first known of its links. It lost gone links since.
+func (m *Marcher) seatLinks(links, known, gone int, time float64) {
 	w := &m.row
-	before := append(m.spare[:0], w.seats...)
+	before := append(m.spare[:0], w.Seats...)
 	m.spare = before
-	w.seats = w.seats[:0]
+	w.Seats = w.Seats[:0]
 	next := 0
 	for i := range links {
-		link := base + i
+		link := m.base + i
 		s := m.at(link, time)
 		on, centre, u := &m.to, 0.0, s
 		if s > m.run.Length/2 {
@@ -286,24 +293,24 @@ func (m *Marcher) seatLinks(base, links, known int, time float64) {
 			continue
 		}
 		kind := Link(((link % 2) + 2) % 2)
-		x := seat{link: i, number: link, play: on.seated[kind], centre: centre}
+		x := pins.Seat{Link: i, Play: on.seated[kind], Centre: centre}
 		if u > 0 {
-			x.play = on.playAt(&m.run.Chain, kind, u)
+			x.Play = on.playAt(&m.run.Chain, kind, u)
 		}
-		for next < len(before) && before[next].number < link {
+		for next < len(before) && before[next].Link-gone < i {
 			next++
 		}
-		if next < len(before) && before[next].number == link {
-			x.stick, x.wall = before[next].stick, before[next].wall
+		if next < len(before) && before[next].Link-gone == i {
+			x.Stick, x.Wall = before[next].Stick, before[next].Wall
 		}
-		x.was = w.middle(i) // of the step before
+		x.Was = w.Middle(i) // of the step before
 		if m.run.Seat > 0 && m.started && i < known && u <= 1e-9 {
-			x.friction = on.friction * m.run.Tension
+			x.Friction = on.friction * m.run.Tension
 			if on == &m.to && m.run.ToHold < 1 {
-				x.friction *= math.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
+				x.Friction *= math.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
 			}
 		}
-		w.seats = append(w.seats, x)
+		w.Seats = append(w.Seats, x)
 	}
 }
 
@@ -315,7 +322,7 @@ func (m *Marcher) Place(u float64) float64 {
 	p := m.run.Chain.Pitch
 	first := m.at(m.base, m.now) - p/2
 	x := (m.run.Length - u - first) / p
-	y := m.row.y
+	y := m.row.Y
 	i := min(max(int(math.Floor(x)), 0), len(y)-2)
 	return y[i] + (x-float64(i))*(y[i+1]-y[i]) - m.across
 }
