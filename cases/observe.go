@@ -156,19 +156,18 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	if o.What == "quiet" || o.What == "fine" {
 		s.none = ways[way]
 	}
-	p := &Panel{Case: c}
-	var patterns []gears
+	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
-		g, problem := p.pattern(strings.TrimSpace(text))
-		if problem != "" {
-			return s, c.fail(at+".gears", "%s", problem)
+		g, err := c.ParseGear(strings.TrimSpace(text))
+		if err != nil {
+			return s, c.fail(at+".gears", "%s", err)
 		}
 		patterns = append(patterns, g)
 	}
 	for r, ring := range c.Front.Rings {
 		for k, cog := range c.Rear.Cogs {
 			for _, g := range patterns {
-				if g.match(ring, cog) {
+				if g.Match(ring, cog) {
 					s.Gears = append(s.Gears, r*len(c.Rear.Cogs)+k)
 					break
 				}
