@@ -193,7 +193,7 @@ func TestClustersByTheirEnds(t *testing.T) {
 		lo, hi, n int
 		want      []int
 	}{{10, 40, 3, []int{10, 20, 40}}, {11, 13, 3, []int{11, 12, 13}}, {11, 12, 2, []int{11, 12}}, {9, 60, 2, []int{9, 60}}, {10, 16, 4, []int{10, 12, 14, 16}}, {11, 20, 8, []int{11, 12, 13, 14, 15, 17, 18, 20}}} {
-		got, err := EvenCogs(c.lo, c.hi, c.n)
+		got, err := evenCogs(c.lo, c.hi, c.n)
 		require.NoError(t, err)
 		assert.Equal(t, c.want, got)
 	}
@@ -201,7 +201,7 @@ func TestClustersByTheirEnds(t *testing.T) {
 		lo, hi, n int
 		want      string
 	}{{11, 13, 4, "11-13: no room for 4 cogs"}, {11, 11, 1, "no room for 1 cogs"}, {13, 11, 2, "no room for 2 cogs"}, {11, 13, 0, "the cogs between need the number of speeds"}} {
-		_, err := EvenCogs(c.lo, c.hi, c.n)
+		_, err := evenCogs(c.lo, c.hi, c.n)
 		assert.ErrorContains(t, err, c.want)
 	}
 }

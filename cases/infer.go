@@ -67,13 +67,9 @@ func (c *Case) describe() string {
 	return fmt.Sprintf("%s x %s, %dx%d", ends(c.Front.Rings), ends(c.Rear.Cogs), len(c.Front.Rings), len(c.Rear.Cogs))
 }
 
-// EvenCogs returns the teeth of a cluster of which only the smallest and the largest
+// evenCogs returns the teeth of a cluster of which only the smallest and the largest
 // cog are known: steps as even in ratio as whole teeth allow, each at least one tooth.
 // An assumption: clusters of the trade differ from it by a tooth or two in the middle.
-func EvenCogs(smallest, largest, speeds int) ([]int, error) {
-	return evenCogs(smallest, largest, speeds)
-}
-
 func evenCogs(smallest, largest, speeds int) ([]int, error) {
 	if speeds == 0 {
 		return nil, fmt.Errorf("%d-%d: the cogs between need the number of speeds, or write every cog", smallest, largest)

@@ -91,7 +91,7 @@ func TestCogsByTheirEnds(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, c.Rear.Cogs, again.Rear.Cogs)
 	for _, x := range [][3]int{{11, 21, 11}, {10, 51, 12}, {14, 28, 6}, {9, 60, 13}, {11, 13, 2}} {
-		cogs, err := EvenCogs(x[0], x[1], x[2])
+		cogs, err := evenCogs(x[0], x[1], x[2])
 		require.NoError(t, err)
 		require.Len(t, cogs, x[2])
 		assert.Equal(t, x[0], cogs[0])

@@ -99,3 +99,11 @@ func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 	}
 	assert.Greater(t, inside, 50)
 }
+
+// at returns the place at a distance before the tangent point, and of the run that begins
+// so much before it, freed of the last tooth.
+func (r *guideRun) at(aside, s, freed float64) float64 {
+	e := r.pulled(aside)
+	u := min(r.seat, e)
+	return u + (e-u)*min(1, (s+freed)/(r.free+freed))
+}

@@ -32,10 +32,6 @@ const (
 	Unfit                // it cannot be ridden so
 )
 
-func (h Harm) String() string {
-	return [...]string{"danger", "contact", "noise", "nuisance", "unfit"}[h]
-}
-
 // Hazard is what there is to know of a concern beside its chance.
 type Hazard struct {
 	Code   string    // in machine output

@@ -90,9 +90,8 @@ type Marcher struct {
 	across  float64 // line of From's middle plane above To's, mm
 	spare   []pins.Seat
 	past    past
-	base    int // number of the row's first link
-	freed   int // number of a link without tooth and friction
-	now     float64
+	base    int  // number of the row's first link
+	freed   int  // number of a link without tooth and friction
 	started bool // whether links have a place before
 	plain   bool // solves a thousand times as exactly and without looking ahead, to see what that costs
 }
@@ -261,7 +260,7 @@ func (m *Marcher) step(time float64) bool {
 	if m.run.Seat > 0 {
 		m.past.keep(w)
 	}
-	m.started, m.now = true, time
+	m.started = true
 	return true
 }
 
@@ -312,17 +311,4 @@ func (m *Marcher) seatLinks(links, known, gone int, time float64) {
 		}
 		w.Seats = append(w.Seats, x)
 	}
-}
-
-// Place returns the chain's lateral place above From's middle plane at a distance u
-// past the tangent point where it leaves From, mm, in the state that the last Arrive
-// ended in; positive towards To's side of the pull, which is away from the side the
-// strand lies on.
-func (m *Marcher) Place(u float64) float64 {
-	p := m.run.Chain.Pitch
-	first := m.at(m.base, m.now) - p/2
-	x := (m.run.Length - u - first) / p
-	y := m.row.Y
-	i := min(max(int(math.Floor(x)), 0), len(y)-2)
-	return y[i] + (x-float64(i))*(y[i+1]-y[i]) - m.across
 }
