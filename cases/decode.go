@@ -7,6 +7,7 @@ import (
 	"io"
 	"reflect"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -361,15 +362,8 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 		}
 		v.SetBool(n.Value == "true")
 	case reflect.String:
-		if of := tag.Get("oneof"); of != "" {
-			choices := strings.Split(of, "|")
-			ok := false
-			for _, c := range choices {
-				ok = ok || c == n.Value
-			}
-			if !ok {
-				return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(choices, ", "))
-			}
+		if of := choices(tag); of != nil && !slices.Contains(of, n.Value) {
+			return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(of, ", "))
 		}
 		if wrong := checkText(n.Value, tag.Get("lines") != ""); wrong != "" {
 			return d.fail(n, path, "%s", wrong)

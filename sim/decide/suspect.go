@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"chainpath/sim"
@@ -17,16 +18,6 @@ type Suspect struct {
 	Chance     []float64
 	Unseen     [][2]int // where it would be likely, but was not seen
 	Unexpected [][2]int // where it was seen, but has a chance below a tenth
-}
-
-// suspects lists the concerns that can be behind a complaint, by direction.
-var suspects = map[Complaint][2][]sim.Concern{
-	Noise:    {{sim.NoiseRiding, sim.RubsNextCog, sim.RubsNextRing}, {sim.RubsNextCog, sim.RubsNextRing, sim.TopSlackBackwards}},
-	Drop:     {{sim.DropRiding, sim.DoesNotClose}, {sim.DropBackwards, sim.TopSlackBackwards, sim.DoesNotClose}},
-	RubsCog:  {{sim.RubsNextCog}, {sim.RubsNextCog}},
-	RubsRing: {{sim.RubsNextRing}, {sim.RubsNextRing}},
-	TyreMark: {{sim.RubsTyreAt}, {sim.RubsTyreAt}},
-	LooseTop: {{sim.DoesNotClose}, {sim.TopSlackBackwards, sim.DoesNotClose}},
 }
 
 // misseen is the share of gears in which a symptom is overlooked or imagined
@@ -50,7 +41,10 @@ func Suspects(sets [][]sim.Chances, s Symptom, cogs int) (out []Suspect, outside
 			}
 		}
 	}
-	for _, k := range suspects[s.Complaint][s.Direction] {
+	suspects := sim.Concerns(func(h *sim.Hazard) bool {
+		return h.Ways[s.Direction] && slices.Contains(h.Symptoms, string(s.Complaint))
+	})
+	for _, k := range suspects {
 		like, exists := 0.0, false
 		for _, set := range sets {
 			like += pattern(set, s, cogs, k) / float64(len(sets))
