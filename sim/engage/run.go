@@ -37,15 +37,15 @@ func (r *Run) Validate() error {
 	return nil
 }
 
-// Arrival is where links lie on the wheel a run goes to.
-type Arrival struct {
+// Offsets are how far links lie off the middle plane of the wheel a run goes to.
+type Offsets struct {
 	Inner float64 // offset of an inner link at first overlap, mm, towards the pulled side
 	Outer float64 // offset of the outer link behind it at its first overlap, the inner one freed, mm
 }
 
-// March is how a run is carried to its steady state. The zero value is the one that
+// MarchOptions is how a run is carried to its steady state. The zero value is the one that
 // results are made with; others serve to see what it costs.
-type March struct {
+type MarchOptions struct {
 	Steps   int // a pitch; 0: 6
 	Pitches int // 0: 9
 	Seated  int // links past the tangent point of each wheel; 0: 5
@@ -55,7 +55,7 @@ type March struct {
 	Half float64
 }
 
-func (m *March) fill() {
+func (m *MarchOptions) fill() {
 	if m.Steps == 0 {
 		m.Steps = 6
 	}
@@ -85,7 +85,7 @@ func (m *March) fill() {
 type Marcher struct {
 	row     pins.Row
 	run     Run
-	how     March
+	how     MarchOptions
 	to, fr  onto
 	across  float64 // line of From's middle plane above To's, mm
 	spare   []pins.Seat
@@ -138,8 +138,8 @@ const noLink = math.MinInt
 // Outer. Errors wrap ErrEntry or ErrStalled.
 //
 // Without friction there is no history, and both are single equilibria.
-func (m *Marcher) Arrive(r *Run, bend float64, how March) (Arrival, error) {
-	var a Arrival
+func (m *Marcher) Arrive(r *Run, bend float64, how MarchOptions) (Offsets, error) {
+	var a Offsets
 	if err := r.Validate(); err != nil {
 		return a, err
 	}
@@ -188,7 +188,7 @@ func (m *Marcher) seated() int {
 }
 
 // set puts a run up.
-func (m *Marcher) set(r *Run, bend float64, how March) {
+func (m *Marcher) set(r *Run, bend float64, how MarchOptions) {
 	c := r.Chain
 	m.run, m.how = *r, how
 	m.to, m.fr = m.onto(r.To), m.onto(r.From)
