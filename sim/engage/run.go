@@ -89,7 +89,7 @@ type Marcher struct {
 	to, fr  onto
 	across  float64 // line of From's middle plane above To's, mm
 	spare   []pins.Seat
-	past    past
+	past    pins.Past
 	base    int  // number of the row's first link
 	freed   int  // number of a link without tooth and friction
 	started bool // whether links have a place before
@@ -194,7 +194,8 @@ func (m *Marcher) set(r *Run, bend float64, how MarchOptions) {
 	m.to, m.fr = m.onto(r.To), m.onto(r.From)
 	m.across = r.Length * math.Sin(bend)
 	m.freed, m.started = noLink, false
-	m.past.reset(2 * how.Steps)
+	m.past.Seats = true
+	m.past.Reset(2 * how.Steps)
 	w := &m.row
 	w.Pitch, w.Stiffness, w.Tooth = c.Pitch, c.Stiffness, r.Tooth/2
 	w.Give = giveMarching
@@ -252,16 +253,36 @@ func (m *Marcher) step(time float64) bool {
 		w.Soft = pins.SoftBlind
 	}
 	if m.run.Seat > 0 && m.freed == noLink && !m.plain {
-		m.past.guess(w, gone, old)
+		m.guess(gone, old)
 	}
 	if !w.Solve() {
 		return false
 	}
 	if m.run.Seat > 0 {
-		m.past.keep(w)
+		m.past.Keep(w)
 	}
 	m.started = true
 	return true
+}
+
+// guess lets the row start from where it will about be, by the past.
+func (m *Marcher) guess(gone, known int) {
+	w := &m.row
+	after := m.past.Guess(w, gone, known)
+	if after == nil {
+		return
+	}
+	w.Soft = pins.SoftGuessed
+	j := 0
+	for i := range w.Seats {
+		s := &w.Seats[i]
+		for j < len(after.Seats) && after.Seats[j].Link < s.Link {
+			j++
+		}
+		if j < len(after.Seats) && after.Seats[j].Link == s.Link {
+			s.Stick, s.Wall = after.Seats[j].Stick, after.Seats[j].Wall
+		}
+	}
 }
 
 // reach returns how far the row goes from To's tangent point, mm.

@@ -74,7 +74,7 @@ type runner struct {
 	tell  *Observer
 	draw  *draw
 	row   *pins.Row
-	past  *past
+	past  pins.Past
 	fate  []fate       // by slot
 	stick []float64    // by slot: multiplier of the seat's friction
 	wall  [][2]float64 // by slot: those of the tooth's bounds
@@ -94,11 +94,11 @@ func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 	r := &runner{
 		track: t, set: &m.set, gear: m, tell: &tell, draw: t.draw(&m.set, seed, n),
 		row:  &pins.Row{Pitch: t.pitch, Stiffness: t.chain.Stiffness, Tooth: toothLength / 2, Give: give},
-		past: newPast(runInSteps, t.links+1),
 		fate: make([]fate, t.links), stick: make([]float64, t.links), wall: make([][2]float64, t.links),
 		moved: -t.runIn(),
 	}
 	r.row.Resize(t.links + 1)
+	r.past.Reset(2 * runInSteps)
 	r.out.Pull = t.pull
 	for _, s := range t.stations[1:] {
 		r.out.Parts = append(r.out.Parts, s.part)
@@ -107,7 +107,7 @@ func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 	end := m.set.Turns * t.perTurn // pitches
 	for {
 		if r.moved == -runInFine {
-			r.past = newPast(len(t.phases), t.links+1)
+			r.past.Reset(2 * len(t.phases))
 		}
 		for i := range t.phases {
 			p := &t.phases[i]
@@ -191,7 +191,7 @@ func (r *runner) step(p *phase, gone int) error {
 	w.Soft = pins.SoftBlind
 	if r.known {
 		w.Soft = pins.SoftStep
-		r.past.guess(w, gone)
+		r.past.Guess(w, -gone, len(w.Y))
 	}
 	if !w.Solve() {
 		return fmt.Errorf("%w: the chain finds no place on all teeth at once, after %.1f° of the cranks", ErrMarch, sim.Degrees(max(0, r.angle(p))))
@@ -201,7 +201,7 @@ func (r *runner) step(p *phase, gone int) error {
 		s := &w.Seats[i]
 		r.stick[s.Link], r.wall[s.Link] = s.Stick, s.Wall
 	}
-	r.past.keep(w)
+	r.past.Keep(w)
 	r.known = true
 	r.fallBack(p)
 	if r.moved < 0 {
