@@ -21,11 +21,12 @@ import (
 // say, mm.
 const assumedLine = 1.5
 
-// claimOf are the concerns that the panel's claims are about.
+// claimOf are the panel's claims by the concerns that they are about; of others it tells
+// nothing.
 var claimOf = [sim.NumConcerns]claim{
-	claimNoise, claimRideDrop, claimBackDrop, claimCogRub,
-	claimRingRub, claimTyre, claimSlack, claimClose,
-	"", "", // the panel tells nothing of the cage
+	sim.NoiseRiding: claimNoise, sim.DropRiding: claimRideDrop, sim.DropBackwards: claimBackDrop,
+	sim.RubsNextCog: claimCogRub, sim.RubsNextRing: claimRingRub, sim.RubsTyreAt: claimTyre,
+	sim.TopSlackBackwards: claimSlack, sim.DoesNotClose: claimClose,
 }
 
 // answer is a scored claim about a gear.
