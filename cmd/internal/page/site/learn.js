@@ -66,8 +66,12 @@ function draw(doc) {
   if (held) $('seen-cogs').querySelector(`[data-cog="${held}"]`)?.focus();
   const way = $('seen-way').value, gear = doc.gears.find((g) => g.ring_teeth === at.ring && g.cog_teeth === at.cog);
   if (!$('seen-signs').children.length) drawSigns();
-  for (const b of $('seen-signs').children) b.disabled = Boolean(b.codes) && (!b.codes[way] || gear.chance?.[b.codes[way]] === null);
+  for (const b of $('seen-signs').children) b.disabled = Boolean(b.codes) && !possible(gear, b.codes[way]);
 }
+
+// possible tells whether a gear can have a concern: chances come later than the clearances, of
+// which there is none where there is nothing to rub.
+const possible = (gear, code) => Boolean(code) && gear.clearances[`${code.replace('rubs_', '')}_mm`] !== null;
 
 function button(words, action) {
   const b = Object.assign(document.createElement('button'), { type: 'button', textContent: words });
