@@ -35,17 +35,18 @@ func TestLoopWithIdlerIsTheSumOfItsTangents(t *testing.T) {
 			l := &g.Loop
 			path := l.Path()
 			require.Equal(t, AtIdler, path[1])
-			spans := make([]geom.Span, len(path))
-			for i, p := range path {
-				require.NoError(t, spans[i].Between(&l.Wheels[p], &l.Wheels[path[(i+1)%len(path)]]))
+			var wheels []geom.Wheel
+			for _, p := range path {
+				wheels = append(wheels, l.Wheels[p])
 			}
+			c, err := bandOver(wheels)
+			require.NoError(t, err)
 			sum, turn := 0.0, 0.0
 			for i, p := range path {
 				dy := l.Line[path[(i+1)%len(path)]] - l.Line[p]
-				wrap := geom.Wrap(l.Wheels[p].Sense, spans[(i+len(path)-1)%len(path)].Dir, spans[i].Dir)
-				sum += math.Hypot(spans[i].Length, dy)/Pitch + l.teeth[p]*wrap/(2*math.Pi)
-				assert.InDelta(t, wrap, l.Wraps[p], 1e-9, p)
-				turn += float64(l.Wheels[p].Sense) * wrap
+				sum += math.Hypot(c.Spans[i].Length, dy)/Pitch + l.teeth[p]*c.Wraps[i]/(2*math.Pi)
+				assert.InDelta(t, c.Wraps[i], l.Wraps[p], 1e-9, p)
+				turn += float64(l.Wheels[p].Sense) * c.Wraps[i]
 			}
 			assert.InDelta(t, float64(r.Links), sum, 1e-7, "%d/%d", g.RingTeeth, g.CogTeeth)
 			assert.InDelta(t, -2*math.Pi, turn, 1e-9, "the chain turns once round itself")
