@@ -278,7 +278,7 @@ type Share struct {
 
 // Symptom is what a mechanic sees or hears.
 type Symptom struct {
-	What      string `yaml:"what" need:"y" oneof:"noise|drop|rubs_next_cog|rubs_next_ring|tyre_mark|stay_mark|loose_top|skips" doc:"what it is"`
+	What      string `yaml:"what" need:"y" list:"symptoms" doc:"what it is"`
 	Direction string `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
 	Cogs      []int  `yaml:"cogs" range:"9..120" doc:"on these cogs; left out, on all"`
 	Rings     []int  `yaml:"rings" range:"9..120" doc:"on these rings; left out, on all"`
@@ -288,7 +288,7 @@ type Symptom struct {
 type Observation struct {
 	Gears     string   `yaml:"gears" need:"y" doc:"ring/cog in teeth, * for any, commas between: 32/51 or */45,*/51; what was seen holds in each of them"`
 	Direction string   `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
-	What      string   `yaml:"what" need:"y" oneof:"quiet|noise|rubs_next_cog|rubs_next_ring|rubs_tyre|off|fine" doc:"what it is; fine is that nothing of the rest happens"`
+	What      string   `yaml:"what" need:"y" list:"observations" doc:"what it is; fine is that nothing of the rest happens"`
 	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off"`
 	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
 	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`

@@ -394,17 +394,12 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 		}
 		v.SetBool(n.Value == "true")
 	case reflect.String:
-		if of := tag.Get("oneof"); of != "" {
-			choices := strings.Split(of, "|")
-			if form := formOfTeeth(n.Value); form != "" && slices.Contains(choices, form) {
+		if of := choices(tag); of != nil {
+			if form := formOfTeeth(n.Value); form != "" && slices.Contains(of, form) {
 				n.Value = form
 			}
-			ok := false
-			for _, c := range choices {
-				ok = ok || c == n.Value
-			}
-			if !ok {
-				return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(choices, ", "))
+			if !slices.Contains(of, n.Value) {
+				return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(of, ", "))
 			}
 		}
 		if wrong := checkText(n.Value, tag.Get("lines") != ""); wrong != "" {

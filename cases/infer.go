@@ -6,6 +6,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // infer fills in what the file leaves out and what follows from the rest: cogs
@@ -147,12 +150,20 @@ type Taken struct {
 	Concerns []string
 }
 
-// The concerns that an assumption can enter, by name.
+// The concerns that an assumption can enter, by name: that the chain comes off, all that
+// can be seen of where it runs, and what a loose top run tells of its length.
 var (
-	drops    = []string{"drop_riding", "drop_backwards"}
-	sideways = append(slices.Clone(drops), "noise_riding", "rubs_next_cog", "rubs_next_ring", "rubs_tyre")
-	lengths  = []string{"top_slack_backwards", "cannot_close", "chain_too_long"}
+	drops    = codes(func(h *sim.Hazard) bool { return h.Fails("climb") })
+	sideways = codes(func(h *sim.Hazard) bool { return h.Seen != "" })
+	lengths  = codes(func(h *sim.Hazard) bool { return slices.Contains(h.Symptoms, string(decide.LooseTop)) })
 )
+
+func codes(is func(h *sim.Hazard) bool) (out []string) {
+	for _, k := range sim.Concerns(is) {
+		out = append(out, k.String())
+	}
+	return out
+}
 
 // Assumptions lists what the case leaves out or guesses and results rest on most: not
 // every default, but what was inferred, the chainstay's length, the form of the ring's

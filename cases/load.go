@@ -77,6 +77,10 @@ func (c *Case) says(path string) bool {
 	return ok
 }
 
+// Line returns the line of its file on which a case gives a field such as front.line, from
+// 1; 0 where it does not.
+func (c *Case) Line(path string) int { return c.at[path].line }
+
 // pushes reports whether the cog is one that the pedals can push back on.
 func (c *Case) pushes() bool { return c.Rear.Drive == "fixed" || c.Rear.Drive == "coaster" }
 

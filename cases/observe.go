@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,16 +27,29 @@ type Seen struct {
 	isAny bool          // in at least one of the gears
 }
 
-// observed are what an observation may be, with the concern by direction.
-var observed = map[string]map[string][]sim.Concern{
-	"quiet":          {"riding": {sim.NoiseRiding}},
-	"noise":          {"riding": {sim.NoiseRiding}},
-	"rubs_next_cog":  {"riding": {sim.RubsNextCog}, "backwards": {sim.RubsNextCog}},
-	"rubs_next_ring": {"riding": {sim.RubsNextRing}, "backwards": {sim.RubsNextRing}},
-	"rubs_tyre":      {"riding": {sim.RubsTyreAt}, "backwards": {sim.RubsTyreAt}},
-	"off":            {"riding": {sim.DropRiding}, "backwards": {sim.DropBackwards}},
-	"fine": {"riding": {sim.NoiseRiding, sim.DropRiding, sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt},
-		"backwards": {sim.DropBackwards}},
+// fine is the observation that nothing of the rest happens.
+const fine = "fine"
+
+// Observations are what an observation may be, the mildest first, then fine.
+func Observations() []string { return append(sim.SeenWords(), fine) }
+
+// observed returns what an observation is about in a direction: the concern that happened,
+// or those that did not; nothing where there is no such thing. Fine is told of those that
+// happen both ways by riding alone.
+func observed(what string, d sim.Direction) (happened, not []sim.Concern) {
+	happened = sim.Concerns(func(h *sim.Hazard) bool { return h.Ways[d] && h.Seen == what })
+	not = sim.Concerns(func(h *sim.Hazard) bool {
+		return h.Ways[d] && (h.Unseen == what || what == fine && h.Seen != "" && (d == sim.Riding || !h.Ways[sim.Riding]))
+	})
+	return happened, not
+}
+
+// directionOf returns the direction that a symptom or observation names, riding where none.
+func directionOf(way string) sim.Direction {
+	if way == sim.Backwards.String() {
+		return sim.Backwards
+	}
+	return sim.Riding
 }
 
 // String returns an observation as --seen takes it.
@@ -106,16 +120,14 @@ func (c *Case) Seen() (out []Seen, err error) {
 		return nil, err
 	}
 	for i, s := range c.Symptoms {
-		way := s.Direction
-		if way == "" {
-			way = "riding"
-		}
-		what := map[string]string{"noise": "noise", "drop": "off", "rubs_next_cog": "rubs_next_cog", "rubs_next_ring": "rubs_next_ring", "tyre_mark": "rubs_tyre"}[s.What]
-		k, ok := observed[what][way]
-		if !ok {
+		way := directionOf(s.Direction)
+		own := sim.Concerns(func(h *sim.Hazard) bool {
+			return h.Ways[way] && h.Seen != "" && len(h.Symptoms) > 0 && h.Symptoms[0] == s.What
+		})
+		if own == nil {
 			continue
 		}
-		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: k[0]}
+		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: own[0]}
 		for g := range len(b.Rings) * len(b.Cogs) {
 			if symptoms[i].Gears[[2]int{g / len(b.Cogs), g % len(b.Cogs)}] {
 				one.Gears = append(one.Gears, g)
@@ -135,13 +147,13 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	if way == "" {
 		way = "riding"
 	}
-	ways, ok := observed[o.What]
+	happened, not := observed(o.What, directionOf(way))
 	switch {
-	case !ok:
-		return s, c.fail(at+".what", "%q, want one of quiet, noise, rubs_next_cog, rubs_next_ring, rubs_tyre, off, fine", shorten(o.What))
+	case !slices.Contains(Observations(), o.What):
+		return s, c.fail(at+".what", "%q, want one of %s", shorten(o.What), strings.Join(Observations(), ", "))
 	case way != "riding" && way != "backwards":
 		return s, c.fail(at+".direction", "%q, want riding or backwards", shorten(way))
-	case ways[way] == nil:
+	case happened == nil && not == nil:
 		return s, c.fail(at+".direction", "%s backwards, want riding: the model knows noise riding alone", o.What)
 	case o.Off > o.Of && o.Of > 0 || o.Off > 0 && o.Of == 0:
 		return s, c.fail(at+".off", "%d of %d tries, want at most all of them", o.Off, o.Of)
@@ -152,23 +164,19 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	case o.What == "rubs_tyre" && c.Tyre == nil:
 		return s, c.fail(at+".what", "rubs_tyre, but the case has no tyre")
 	}
-	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: ways[way][0]}
-	if o.What == "quiet" || o.What == "fine" {
-		s.none = ways[way]
-	}
-	p := &Panel{Case: c}
-	var patterns []gears
+	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not}
+	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
-		g, problem := p.pattern(strings.TrimSpace(text))
-		if problem != "" {
-			return s, c.fail(at+".gears", "%s", problem)
+		g, err := c.ParseGear(strings.TrimSpace(text))
+		if err != nil {
+			return s, c.fail(at+".gears", "%s", err)
 		}
 		patterns = append(patterns, g)
 	}
 	for r, ring := range c.Front.Rings {
 		for k, cog := range c.Rear.Cogs {
 			for _, g := range patterns {
-				if g.match(ring, cog) {
+				if g.Match(ring, cog) {
 					s.Gears = append(s.Gears, r*len(c.Rear.Cogs)+k)
 					break
 				}

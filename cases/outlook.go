@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -73,19 +74,11 @@ type Test struct {
 	Likely  decide.Experiment
 }
 
-// trials are what can be tried in a gear in a minute or two. Whether a chain comes off when
-// riding is none of them: it can throw the rider.
-var trials = []struct {
-	concern sim.Concern
-	text    string
-	of      int
-	minutes float64
-}{
-	{sim.DropBackwards, "in %d/%d pedal back ten turns, wheel off the ground; count how often the chain comes off", 10, 2},
-	{sim.NoiseRiding, "ride in %d/%d and listen", 0, 1},
-	{sim.RubsNextCog, "turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
-	{sim.RubsNextRing, "turn the cranks in %d/%d and look whether the chain brushes the next larger ring", 0, 1},
-	{sim.RubsTyreAt, "turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
+// tried are the concerns that there is a trial of, what is counted first.
+func tried() []sim.Concern {
+	list := sim.Concerns(func(h *sim.Hazard) bool { return h.Trial.Minutes > 0 })
+	slices.SortStableFunc(list, func(a, b sim.Concern) int { return sim.Hazards[b].Trial.Of - sim.Hazards[a].Trial.Of })
+	return list
 }
 
 // gauge is an unknown that a hand tool measures.
@@ -118,14 +111,15 @@ func (o *Outlook) Tests() (list []Test, err error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, t := range trials {
+	for _, k := range tried() {
+		t := &sim.Hazards[k].Trial
 		for g := range len(o.b.Rings) * len(o.b.Cogs) {
-			if wasSeen(seen, g, t.concern) {
+			if wasSeen(seen, g, k) {
 				continue
 			}
-			if e := o.tried(g, t.concern, t.of); e != nil {
+			if e := o.tried(g, k, t.Of); e != nil {
 				ring, cog := o.b.Rings[g/len(o.b.Cogs)].Teeth, o.b.Cogs[g%len(o.b.Cogs)].Teeth
-				list = append(list, Test{fmt.Sprintf(t.text, ring, cog), t.minutes, e})
+				list = append(list, Test{fmt.Sprintf(t.Text, ring, cog), t.Minutes, e})
 			}
 		}
 	}

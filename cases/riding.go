@@ -49,18 +49,10 @@ func (c *Case) Shares(b *sim.Bike) ([]float64, error) {
 	return w, nil
 }
 
-var complaints = map[string]decide.Complaint{
-	"noise": decide.Noise, "drop": decide.Drop, "rubs_next_cog": decide.RubsCog, "rubs_next_ring": decide.RubsRing,
-	"tyre_mark": decide.TyreMark, "stay_mark": decide.StayMark, "loose_top": decide.LooseTop, "skips": decide.Skips,
-}
-
 // SymptomList returns the case's symptoms for decide.Diagnose. Errors are *Error.
 func (c *Case) SymptomList(b *sim.Bike) (out []decide.Symptom, err error) {
 	for i, s := range c.Symptoms {
-		d := decide.Symptom{Complaint: complaints[s.What], Gears: map[[2]int]bool{}}
-		if s.Direction == "backwards" {
-			d.Direction = sim.Backwards
-		}
+		d := decide.Symptom{Complaint: decide.Complaint(s.What), Direction: directionOf(s.Direction), Gears: map[[2]int]bool{}}
 		rings, err := c.indices(fmt.Sprintf("symptoms[%d].rings", i), "ring", s.Rings, b.Rings)
 		if err != nil {
 			return nil, err

@@ -3,7 +3,6 @@ package cases
 import (
 	"fmt"
 	"reflect"
-	"strings"
 )
 
 // Schema returns the JSON Schema (2020-12) of case files, made from the types
@@ -48,8 +47,8 @@ func schemaOf(t reflect.Type, tag reflect.StructTag) map[string]any {
 		s["type"] = "boolean"
 	case t.Kind() == reflect.String:
 		s["type"] = "string"
-		if of := tag.Get("oneof"); of != "" {
-			s["enum"] = strings.Split(of, "|")
+		if of := choices(tag); of != nil {
+			s["enum"] = of
 		}
 	default:
 		panic("cases: no schema for " + t.String())

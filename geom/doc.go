@@ -1,9 +1,8 @@
-// Package geom knows circles, tangents, closed paths, lengths and distances.
+// Package geom knows circles, tangents, wraps and distances.
 //
 // Scope: a plane with two axes, X to the right and Y up, angles anticlockwise
 // from X, and ordinary space around it. Wheels are circles with a sense of
-// rotation; a closed path is what an inelastic band does that runs over any
-// number of them in order. Lengths carry no unit of their own (whatever goes
+// rotation, over which an inelastic band runs. Lengths carry no unit of their own (whatever goes
 // in comes out), angles are radians.
 //
 // No function here returns NaN or an infinity: what cannot be drawn is an

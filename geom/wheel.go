@@ -40,7 +40,7 @@ type Span struct {
 	Length float64 // |To - From|, >= 0
 }
 
-// Tangent returns the span a band draws from wheel a to wheel b.
+// Between sets the span to the one that a band draws from wheel a to wheel b.
 //
 // With D = Cb - Ca and q = σa ra - σb rb the length is L = √(|D|² - q²) and the
 // unit direction d solves D = L d + q m, m = (d_Y, -d_X); the band touches at
@@ -49,15 +49,7 @@ type Span struct {
 // a wheel turning with sense σ moves along +d.
 //
 // It returns ErrOverlap when |D| <= |q| and ErrNumber for input that is not
-// finite or a negative radius.
-func Tangent(a, b Wheel) (Span, error) {
-	var s Span
-	err := s.Between(&a, &b)
-	return s, err
-}
-
-// Between sets the span to the one that Tangent returns; on an error the span is
-// left as it was.
+// finite or a negative radius; the span is then left as it was.
 func (s *Span) Between(a, b *Wheel) error {
 	dx, dy := b.Centre.X-a.Centre.X, b.Centre.Y-a.Centre.Y
 	ra, rb := float64(a.Sense)*a.Radius, float64(b.Sense)*b.Radius

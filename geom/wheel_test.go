@@ -18,7 +18,7 @@ func TestTangentOfAnIntegerTriangle(t *testing.T) {
 	for _, sense := range []geom.Sense{geom.Anticlockwise, geom.Clockwise} {
 		a := geom.Wheel{Centre: r2.Vec{X: 1, Y: 2}, Radius: 7, Sense: sense}
 		b := geom.Wheel{Centre: r2.Vec{X: 6, Y: 2}, Radius: 4, Sense: sense}
-		s, err := geom.Tangent(a, b)
+		s, err := tangent(a, b)
 		require.NoError(t, err)
 		assert.InDelta(t, 4, s.Length, 1e-12)
 		assert.InDelta(t, 0.8, s.Dir.X, 1e-12)
@@ -29,7 +29,7 @@ func TestTangentOfAnIntegerTriangle(t *testing.T) {
 		assert.InDelta(t, 2-4*0.8*float64(sense), s.To.Y, 1e-12)
 	}
 	// Crossed, the radii add up: 2 + 1 of 5.
-	s, err := geom.Tangent(geom.Wheel{Radius: 2, Sense: 1}, geom.Wheel{Centre: r2.Vec{X: 3, Y: 4}, Radius: 1, Sense: -1})
+	s, err := tangent(geom.Wheel{Radius: 2, Sense: 1}, geom.Wheel{Centre: r2.Vec{X: 3, Y: 4}, Radius: 1, Sense: -1})
 	require.NoError(t, err)
 	assert.InDelta(t, 4, s.Length, 1e-12)
 }
@@ -42,19 +42,19 @@ func TestTangentEndsWhereCirclesTouch(t *testing.T) {
 		touch := 5 - float64(sense)*3
 		for _, far := range []float64{1e-9, 1e-3, 0.1} {
 			b := geom.Wheel{Centre: r2.Vec{X: touch + far}, Radius: 3, Sense: sense}
-			s, err := geom.Tangent(a, b)
+			s, err := tangent(a, b)
 			require.NoError(t, err)
 			assert.InEpsilon(t, math.Sqrt(far*(2*touch+far)), s.Length, 1e-5)
 			b.Centre.X = touch - far
-			_, err = geom.Tangent(a, b)
+			_, err = tangent(a, b)
 			require.ErrorIs(t, err, geom.ErrOverlap)
 		}
-		_, err := geom.Tangent(a, geom.Wheel{Centre: r2.Vec{X: touch}, Radius: 3, Sense: sense})
+		_, err := tangent(a, geom.Wheel{Centre: r2.Vec{X: touch}, Radius: 3, Sense: sense})
 		require.ErrorIs(t, err, geom.ErrOverlap, "no direction where they touch")
 	}
-	_, err := geom.Tangent(geom.Wheel{Sense: 1}, geom.Wheel{Sense: 1})
+	_, err := tangent(geom.Wheel{Sense: 1}, geom.Wheel{Sense: 1})
 	require.ErrorIs(t, err, geom.ErrOverlap)
-	s, err := geom.Tangent(geom.Wheel{Sense: 1}, geom.Wheel{Centre: r2.Vec{Y: 1e-3}, Sense: -1})
+	s, err := tangent(geom.Wheel{Sense: 1}, geom.Wheel{Centre: r2.Vec{Y: 1e-3}, Sense: -1})
 	require.NoError(t, err, "points are wheels of radius 0")
 	assert.Equal(t, geom.Span{To: r2.Vec{Y: 1e-3}, Dir: r2.Vec{Y: 1}, Length: 1e-3}, s)
 }

@@ -55,7 +55,7 @@ func (b *Bike) scan(ring, cog int) (s scanned, ok bool) {
 		g := l.Wheels[AtGuide].Centre
 		wheels := append([]geom.Wheel(nil), l.Wheels[:4]...)
 		wheels[AtTension].Centre.X, wheels[AtTension].Centre.Y = g.X+t.Cage*sin, g.Y-t.Cage*cos
-		p, err := geom.Close(wheels)
+		p, err := bandOver(wheels)
 		if err != nil {
 			return s, false
 		}

@@ -187,7 +187,7 @@ func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage
 	w := s.Entry(c.Pitch)
 	w.Allowance, w.Driven = allowance, load == engage.Driven
 	if span.Bend == 0 {
-		in, out := w.Beyond(c, engage.Arrival{})
+		in, out := w.Beyond(c, engage.Offsets{})
 		return 0, min(in, out)
 	}
 	in, out := w.Beyond(c, w.Arrive(c, span.Bend, max(pull, leastTension), span.Length))

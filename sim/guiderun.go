@@ -52,16 +52,9 @@ func (b *Bike) runOnto(cog int, length, float float64) guideRun {
 // pulled returns how far aside the chain comes off a pulley that stands so far aside.
 func (r *guideRun) pulled(aside float64) float64 { return max(0, aside-r.play) }
 
-// at returns the place at a distance before the tangent point, and of the run that begins
-// so much before it, freed of the last tooth.
-func (r *guideRun) at(aside, s, freed float64) float64 {
-	e := r.pulled(aside)
-	u := min(r.seat, e)
-	return u + (e-u)*min(1, (s+freed)/(r.free+freed))
-}
-
-// reach is the other way about: how far aside the pulley stands when the chain at a
-// distance before the tangent point has come to a place.
+// reach returns how far aside the pulley stands when the chain at a distance before the
+// tangent point, of the run that begins so much before it, freed of the last tooth, has come
+// to a place.
 func (r *guideRun) reach(place, s, freed float64) float64 {
 	if place <= r.seat {
 		return max(0, place) + r.play

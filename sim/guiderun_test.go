@@ -34,7 +34,7 @@ func TestGuideRunAgainstMarches(t *testing.T) {
 		length, aside, pull := u(22, 80), u(0.1, 3), u(6, 30)
 		r := b.runOnto(0, length, 0)
 		run := engage.Run{Chain: *c, To: b.Cogs[0].Entry(Pitch), From: b.Tensioner.Guide.Entry(Pitch), Length: length, Tension: pull, Contact: c.Contact, Seat: c.Seat, ToHold: 1, Tooth: 2.4}
-		got, err := m.Arrive(&run, math.Atan(aside/length), engage.March{})
+		got, err := m.Arrive(&run, math.Atan(aside/length), engage.MarchOptions{})
 		require.NoError(t, err)
 		miss[0] = append(miss[0], math.Abs(r.at(aside, r.enter, 0)-got.Inner))
 		miss[1] = append(miss[1], math.Abs(r.at(aside, r.enter, Pitch)-got.Outer))
@@ -98,4 +98,12 @@ func TestMeetingIsWhereTheGapIsNothing(t *testing.T) {
 		}
 	}
 	assert.Greater(t, inside, 50)
+}
+
+// at returns the place at a distance before the tangent point, and of the run that begins
+// so much before it, freed of the last tooth.
+func (r *guideRun) at(aside, s, freed float64) float64 {
+	e := r.pulled(aside)
+	u := min(r.seat, e)
+	return u + (e-u)*min(1, (s+freed)/(r.free+freed))
 }

@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // Concern is what can be wrong with a gear.
 type Concern int
 
@@ -33,10 +35,6 @@ const (
 	Unfit                // it cannot be ridden so
 )
 
-func (h Harm) String() string {
-	return [...]string{"danger", "contact", "noise", "nuisance", "unfit"}[h]
-}
-
 // Hazard is what there is to know of a concern beside its chance.
 type Hazard struct {
 	Code   string    // in machine output
@@ -50,6 +48,25 @@ type Hazard struct {
 	Harm   Harm
 	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
 	Order  int     // in which it is told, the worst first
+
+	ByBend bool // whether it goes by the bend of a run
+	Meets  bool // whether two parts meet, its size being by how much they overlap
+
+	Seen     string   // what an observation calls it; "" where it cannot be observed
+	Unseen   string   // what an observation calls it that it did not happen, beside fine
+	Sign     string   // of Seen on a button
+	Trial    Trial    // of it; none where Minutes is 0
+	Symptoms []string // behind which it can be; its own first, "" where it has none
+	Fail     []string // groups that --fail-on finds it by, beside danger, which is by Harm
+	Cures    []string // complaints of parts that ask for its cure, beside all
+}
+
+// Trial is how to find out in a minute or two whether a concern is there. Whether a chain
+// comes off when riding has none: it can throw the rider.
+type Trial struct {
+	Text    string  // with the teeth of ring and cog to be filled in
+	Of      int     // tries that are counted; 0: it happens or not
+	Minutes float64 // about, by our own guess
 }
 
 // Hazards are the concerns, by Concern.
@@ -58,61 +75,83 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "noise_riding", Words: "noise", Cause: "the bend of the run onto the ring under the drive", Cure: "the noise",
 		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
 		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 8,
+		ByBend: true, Seen: "noise", Unseen: "quiet", Sign: "≈", Trial: Trial{"ride in %d/%d and listen", 0, 1},
+		Symptoms: []string{"noise"}, Fail: []string{"clatter"}, Cures: []string{"noise"},
 	},
 	DropRiding: {
 		Code: "drop_riding", Words: "comes off", Cause: "the bend of the run onto the ring: links land past its teeth", Cure: "coming off when riding",
 		Head: [2]string{"off", "riding"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 10, Order: 1,
+		ByBend: true, Seen: "off", Sign: "✕",
+		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},
 	},
 	DropBackwards: {
 		Code: "drop_backwards", Words: "comes off backwards", Cause: "the bend of the runs onto cog and ring: links land past the teeth", Cure: "coming off backwards",
 		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 5,
+		ByBend: true, Seen: "off", Sign: "✕",
+		Trial:    Trial{"in %d/%d pedal back ten turns, wheel off the ground; count how often the chain comes off", 10, 2},
+		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops", "backwards"},
 	},
 	RubsNextCog: {
 		Code: "rubs_next_cog", Words: "rubs next cog", Cause: "the chain meets the next cog", Cure: "rubbing the next cog",
 		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
+		Meets: true, Seen: "rubs_next_cog", Sign: "◂",
+		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
+		Symptoms: []string{"rubs_next_cog", "noise"}, Cures: []string{"rubs"},
 	},
 	RubsNextRing: {
 		Code: "rubs_next_ring", Words: "rubs next ring", Cause: "the chain meets the next ring or its pins", Cure: "rubbing the next ring",
 		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
+		Meets: true, Seen: "rubs_next_ring", Sign: "▸",
+		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger ring", 0, 1},
+		Symptoms: []string{"rubs_next_ring", "noise"}, Cures: []string{"rubs"},
 	},
 	RubsTyreAt: {
 		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
 		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
+		Meets: true, Seen: "rubs_tyre", Sign: "◍",
+		Trial:    Trial{"turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
+		Symptoms: []string{"tyre_mark"}, Cures: []string{"rubs"},
 	},
 	TopSlackBackwards: {
 		Code: "top_slack_backwards", Words: "top run hangs slack", Cause: "the freehub's drag takes the pull off the top run",
 		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 9,
+		Symptoms: []string{"loose_top", "noise", "drop"}, Cures: []string{"slack"},
 	},
 	DoesNotClose: {
 		Code: "cannot_close", Words: "does not fit", Cause: "the chain does not fit the gear",
 		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 10,
+		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	PulleyMeets: {
 		Code: "pulley_meets", Words: "pulley meets ring or cog", Cause: "the cage swings the tension pulley into ring or cog",
 		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 4,
+		Meets: true, Cures: []string{"rubs"},
 	},
 	CageMeets: {
 		Code: "cage_meets", Words: "cage meets tyre or spokes", Cause: "the cage reaches inboard to tyre or spokes",
 		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
+		Meets: true, Cures: []string{"rubs"},
 	},
 	RubsFrontCage: {
 		Code: "rubs_front_cage", Words: "rubs front cage or guide", Cause: "the top run meets the front cage or the chain guide, at the trim that suits it best", Cure: "rubbing the front cage",
 		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 11,
+		Meets: true, Cures: []string{"rubs"},
 	},
 	ChainTooLong: {
 		Code: "chain_too_long", Words: "chain too long", Cause: "the cage is fully folded, or the axle fully back, before it has taken up the chain",
 		Head: [2]string{"too", "long"}, Letter: "l", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 12,
+		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 }
 
@@ -120,6 +159,35 @@ func (c Concern) String() string { return Hazards[c].Code }
 
 // Words returns the concern as a mechanic would say it.
 func (c Concern) Words() string { return Hazards[c].Words }
+
+// Fails reports whether --fail-on finds a hazard by a group's name.
+func (h *Hazard) Fails(group string) bool {
+	return slices.Contains(h.Fail, group) || group == "danger" && h.Harm == Danger
+}
+
+// Concerns returns those whose row is as asked, in their order.
+func Concerns(is func(h *Hazard) bool) (out []Concern) {
+	for k := range Hazards {
+		if is(&Hazards[k]) {
+			out = append(out, Concern(k))
+		}
+	}
+	return out
+}
+
+// SeenWords returns what observations call the concerns and that they did not happen, the
+// mildest first.
+func SeenWords() (words []string) {
+	for _, k := range ToldOrder() {
+		for _, w := range []string{Hazards[k].Seen, Hazards[k].Unseen} {
+			if w != "" && !slices.Contains(words, w) {
+				words = append(words, w)
+			}
+		}
+	}
+	slices.Reverse(words)
+	return words
+}
 
 // ToldOrder returns the concerns in the order in which they are told.
 func ToldOrder() []Concern {

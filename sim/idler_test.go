@@ -39,7 +39,7 @@ func TestLoopWithIdlerIsTheSumOfItsTangents(t *testing.T) {
 			for _, p := range path {
 				wheels = append(wheels, l.Wheels[p])
 			}
-			c, err := geom.Close(wheels)
+			c, err := bandOver(wheels)
 			require.NoError(t, err)
 			sum, turn := 0.0, 0.0
 			for i, p := range path {

@@ -130,19 +130,19 @@ func TestWhatWasLookedUpIsFoundAgain(t *testing.T) {
 	var e Evaluator
 	c := chain12()
 	a, b := sprocket(20), sprocket(22)
-	table := e.know(a, c.Chain, false).table
+	table := e.source(a, c.Chain, false).table
 	require.NotNil(t, table)
-	assert.Same(t, table, e.know(a, c.Chain, false).table)
+	assert.Same(t, table, e.source(a, c.Chain, false).table)
 	other := c.Chain
 	other.Bevel += 0.01
-	for i, k := range []*known{e.know(b, c.Chain, false), e.know(a, other, false), e.know(a, c.Chain, true)} {
+	for i, k := range []*limitSource{e.source(b, c.Chain, false), e.source(a, other, false), e.source(a, c.Chain, true)} {
 		assert.NotSame(t, table, k.table, "%d", i)
 	}
-	assert.True(t, e.know(a, c.Chain, true).wheel.Driven)
-	assert.Len(t, e.known, 4)
+	assert.True(t, e.source(a, c.Chain, true).wheel.Driven)
+	assert.Len(t, e.sources, 4)
 	assert.Len(t, e.limit, 4)
 	exact := Evaluator{Exact: true}
-	assert.Nil(t, exact.know(a, c.Chain, false).table)
+	assert.Nil(t, exact.source(a, c.Chain, false).table)
 
 	own, next := &Wheel{a, 45}, &Wheel{b, 41}
 	rub := e.rubTable(own, next, &c, 0.5)
@@ -157,7 +157,7 @@ func TestWhatWasLookedUpIsFoundAgain(t *testing.T) {
 	assert.NotSame(t, rub, e.rubTable(own, next, &wide, 0.5))
 	assert.Nil(t, exact.rubTable(own, next, &c, 0.5))
 
-	q := &e.quick
+	q := &e.cache
 	k := q.at(&e, 3, &a, &c, false)
 	assert.Same(t, k, q.at(&e, 3, &a, &c, false))
 	driven := q.at(&e, 3, &a, &c, true)
@@ -178,7 +178,7 @@ func TestWhatWasLookedUpIsFoundAgain(t *testing.T) {
 
 // Places of tensions are looked up where one has changed, in either run and direction.
 func TestPlacesFollowThePulls(t *testing.T) {
-	var q quick
+	var q wheelCache
 	q.pulls.pulls = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 	for _, p := range []Tensions{
 		{Top: [2]float64{400, 7}, Bottom: [2]float64{8, 8}},
@@ -389,13 +389,13 @@ func TestTablesAreReadWhereTheyMayBe(t *testing.T) {
 	_, err = e.rubLimit(tab, own, next, &b.Chain, 0, 20, placeOf(20))
 	require.NoError(t, err)
 	assert.Equal(t, 2, filled(tab))
-	k := e.know(own.Sprocket, b.Chain.Chain, false)
+	k := e.source(own.Sprocket, b.Chain.Chain, false)
 	_, _, err = e.limits(k, 20, placeOf(20))
 	require.NoError(t, err)
 	assert.Equal(t, 2, filled(k.table))
 	assert.Empty(t, e.s.limits)
 	exact := Evaluator{Exact: true}
-	k = exact.know(own.Sprocket, b.Chain.Chain, false)
+	k = exact.source(own.Sprocket, b.Chain.Chain, false)
 	for i := range 2 * mostKept {
 		pull := 1 + 0.01*float64(i)
 		_, _, err := exact.limits(k, pull, placeOf(pull))

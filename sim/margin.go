@@ -63,20 +63,20 @@ func (m Margin) Same(n Margin) bool {
 // With Signs set, margins to neighbours (ToCog, ToRing) only have the right sign:
 // they are then as many radians as the gap is pitches, which needs no search.
 type Evaluator struct {
-	Exact bool
-	Signs bool
-	s     solver
-	limit map[limitKey]*table
-	rub   map[rubKey]*table
-	loop  Loop
-	laid  laid // the gear at hand
-	quick quick
-	shift shiftFold
-	known []known // wheels met before, so that they are not looked up by their whole shape
+	Exact   bool
+	Signs   bool
+	s       solver
+	limit   map[limitKey]*table
+	rub     map[rubKey]*table
+	loop    Loop
+	laid    laid // the gear at hand
+	cache   wheelCache
+	shift   shiftFold
+	sources []limitSource // wheels met before, so that they are not looked up by their whole shape
 }
 
-// known is a wheel and chain with what its limits are kept under.
-type known struct {
+// limitSource is a wheel and chain with what its limits are kept under.
+type limitSource struct {
 	sprocket Sprocket
 	chain    engage.Chain
 	wheel    engage.Wheel
@@ -84,24 +84,24 @@ type known struct {
 	table    *table
 }
 
-// know returns the entry of a wheel and chain.
-func (e *Evaluator) know(s Sprocket, c engage.Chain, driven bool) *known {
-	for i := range e.known {
-		if k := &e.known[i]; k.sprocket == s && k.chain == c && k.driven == driven {
+// source returns the entry of a wheel and chain.
+func (e *Evaluator) source(s Sprocket, c engage.Chain, driven bool) *limitSource {
+	for i := range e.sources {
+		if k := &e.sources[i]; k.sprocket == s && k.chain == c && k.driven == driven {
 			return k
 		}
 	}
-	if len(e.known) > mostKept {
-		e.known = e.known[:0]
+	if len(e.sources) > mostKept {
+		e.sources = e.sources[:0]
 	}
 	w := s.Entry(c.Pitch)
 	w.Driven = driven
-	k := known{sprocket: s, chain: c, wheel: w, driven: driven}
+	k := limitSource{sprocket: s, chain: c, wheel: w, driven: driven}
 	if !e.Exact {
 		k.table = tableOf(&e.limit, limitKey{w, c})
 	}
-	e.known = append(e.known, k)
-	return &e.known[len(e.known)-1]
+	e.sources = append(e.sources, k)
+	return &e.sources[len(e.sources)-1]
 }
 
 // TableError bounds how far a tabulated limit lies from the exact one, rad: 0.02°,
@@ -222,7 +222,7 @@ func (tab *table) fill(i int, solve func(tension float64) (a, b float64, err err
 // limits returns the quiet and climb limit, rad, of a wheel that was looked up, at a
 // pull and its place. What is missing in the wheel's own table is filled in: an
 // evaluator may have let go of it meanwhile.
-func (e *Evaluator) limits(k *known, pull float64, p tensionAt) (quiet, climb float64, err error) {
+func (e *Evaluator) limits(k *limitSource, pull float64, p tensionAt) (quiet, climb float64, err error) {
 	if e.Exact || p.i == pastTable {
 		if len(e.s.limits) > mostKept {
 			clear(e.s.limits)
@@ -420,7 +420,7 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	arrivals, neighbours := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		_, climb, err := e.limits(e.know(*a.wheel, b.Chain.Chain, a.driven), a.pull, placeOf(a.pull))
+		_, climb, err := e.limits(e.source(*a.wheel, b.Chain.Chain, a.driven), a.pull, placeOf(a.pull))
 		if err != nil {
 			return to, err
 		}

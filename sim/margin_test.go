@@ -86,9 +86,9 @@ func TestTableErrorIsBounded(t *testing.T) {
 					least, most := math.Inf(1), math.Inf(-1)
 					// 400 N·m on nine teeth are 22 kN, 2500 W at 10 1/min 129 kN.
 					for pull := 1.0; pull < 150000; pull *= 1.0731 {
-						q, m, err := fast.limits(fast.know(w, c.Chain, driven), pull, placeOf(pull))
+						q, m, err := fast.limits(fast.source(w, c.Chain, driven), pull, placeOf(pull))
 						require.NoError(t, err)
-						q0, m0, err := exact.limits(exact.know(w, c.Chain, driven), pull, placeOf(pull))
+						q0, m0, err := exact.limits(exact.source(w, c.Chain, driven), pull, placeOf(pull))
 						require.NoError(t, err)
 						worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
 						least, most = math.Min(least, m0), math.Max(most, m0)
@@ -156,13 +156,13 @@ func TestEvaluatorKeepsABoundedNumberOfTables(t *testing.T) {
 	c := chain12().Chain
 	for i := range 3 * mostTables {
 		c.Slack = 0.005 + 1e-6*float64(i)
-		e.know(sprocket(20), c, false)
+		e.source(sprocket(20), c, false)
 	}
 	assert.LessOrEqual(t, len(e.limit), mostTables)
-	assert.LessOrEqual(t, len(e.known), mostKept+1)
-	q, m, err := e.limits(e.know(sprocket(20), c, false), 30, placeOf(30))
+	assert.LessOrEqual(t, len(e.sources), mostKept+1)
+	q, m, err := e.limits(e.source(sprocket(20), c, false), 30, placeOf(30))
 	require.NoError(t, err)
-	q0, m0, err := fresh.limits(fresh.know(sprocket(20), c, false), 30, placeOf(30))
+	q0, m0, err := fresh.limits(fresh.source(sprocket(20), c, false), 30, placeOf(30))
 	require.NoError(t, err)
 	assert.Equal(t, [2]float64{q0, m0}, [2]float64{q, m})
 }

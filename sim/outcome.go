@@ -52,9 +52,9 @@ type Outcome struct {
 // numbers as of Evaluate. Errors wrap ErrOverlap or come from package engage.
 func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 	*o = Outcome{Links: links}
-	q := &e.quick
+	q := &e.cache
 	if q.chain != b.Chain {
-		*q = quick{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, off: q.off, least: q.least}
+		*q = wheelCache{chain: b.Chain, wheels: q.wheels[:0], rubs: q.rubs[:0], loops: q.loops, off: q.off, least: q.least}
 		q.pulls.pulls = Tensions{Top: [2]float64{math.NaN(), math.NaN()}, Bottom: [2]float64{math.NaN(), math.NaN()}}
 		clear(q.wheels[:cap(q.wheels)])
 		clear(q.rubs[:cap(q.rubs)])
@@ -86,7 +86,7 @@ func (e *Evaluator) Outcome(o *Outcome, b *Bike, links int) error {
 // largest cog first, which most often comes nearest, so that others can be passed
 // over; to the stay those first that surely come no nearer than others.
 func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
-	q := &e.quick
+	q := &e.cache
 	if b.Tyre != nil {
 		tyre := Gap{Valid: o.Tyre.Valid, MM: o.Tyre.Value}
 		for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
@@ -128,11 +128,11 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 }
 
 func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from *near) error {
-	l, y := &e.quick.loops[cog], &e.laid
+	l, y := &e.cache.loops[cog], &e.laid
 	if err := y.lay(b, l, ring, cog, links, from); err != nil {
 		return err
 	}
-	w := e.quick.pullsAt(&y.pulls)
+	w := e.cache.pullsAt(&y.pulls)
 	if e.shift.to != nil {
 		if err := e.shiftGear(y, w); err != nil {
 			return err
@@ -146,7 +146,7 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 	if !y.fit.Mounts() || y.fit.Hangs() {
 		o.NoClose++
 	}
-	if e.quick.off[cog] = !y.fit.Mounts(); e.quick.off[cog] {
+	if e.cache.off[cog] = !y.fit.Mounts(); e.cache.off[cog] {
 		return nil
 	}
 	o.TopBend.keepMax(y.top.Bend, ring, cog, AtRing)
@@ -167,7 +167,7 @@ func (e *Evaluator) outcomeArrivals(o *Outcome, y *laid, w *pullsAt) error {
 	arrivals, _ := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		k := e.quick.at(e, a.place, a.wheel, &b.Chain, a.driven)
+		k := e.cache.at(e, a.place, a.wheel, &b.Chain, a.driven)
 		_, climb, err := e.limits(k, a.pull, w.of(a))
 		if err != nil {
 			return err
@@ -251,7 +251,7 @@ func (e *Evaluator) quickRubs(n *beside, c *Chain, w *pullsAt, least float64) (b
 		where = &w.bottom
 	}
 	for d, pull := range n.pulls {
-		limit, err := e.rubLimit(e.quick.rub(e, n.place, n.own, n.next, c, n.room), n.own, n.next, c, n.room, pull, where[d])
+		limit, err := e.rubLimit(e.cache.rub(e, n.place, n.own, n.next, c, n.room), n.own, n.next, c, n.room, pull, where[d])
 		if err != nil || bend > limit {
 			return err == nil, err
 		}

@@ -116,7 +116,7 @@ func (e *Evaluator) passes(y *laid, n *beside, room float64, where *pullsAt) (bo
 	if n.pulls[Backwards] > n.pulls[d] { // the hardest, as Odds.meet has it
 		d = Backwards
 	}
-	tab := e.quick.rub(e, len(b.Cogs)+len(b.Rings)+n.place, n.own, n.next, c, room)
+	tab := e.cache.rub(e, len(b.Cogs)+len(b.Rings)+n.place, n.own, n.next, c, room)
 	limit, err := e.rubLimit(tab, n.own, n.next, c, room, n.pulls[d], where.top[d])
 	return math.Atan(towards) < limit-2*TableError, err
 }

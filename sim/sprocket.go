@@ -68,9 +68,6 @@ type ISO606 struct {
 // pitchDiameter returns d = p/sin(π/z), mm.
 func (s ISO606) pitchDiameter(z int) float64 { return 2 * geom.PolygonRadius(s.Pitch, z) }
 
-// rootDiameter returns df = d - d1, mm.
-func (s ISO606) rootDiameter(z int) float64 { return s.pitchDiameter(z) - s.Roller }
-
 // tipDiameter returns the least and greatest tip diameter,
 // d + p(1 - 1.6/z) - d1 and d + 1.25p - d1, mm.
 func (s ISO606) tipDiameter(z int) (least, greatest float64) {

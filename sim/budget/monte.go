@@ -109,15 +109,6 @@ func (s *Sample) Interval(j int, p float64) (lo, hi float64) {
 	return v[min(r, n-1)], v[min(r+q, n-1)]
 }
 
-// Mean returns an output's mean.
-func (s *Sample) Mean(j int) float64 {
-	sum := 0.0
-	for _, y := range s.Y {
-		sum += y[j]
-	}
-	return sum / float64(len(s.Y))
-}
-
 // Share returns the share of draws for which a test of the outputs holds.
 func (s *Sample) Share(test func(y []float64) bool) float64 {
 	n := 0

@@ -8,20 +8,23 @@ import (
 	"chainpath/sim/budget"
 )
 
-// Complaint is what a mechanic can see or hear.
-type Complaint int
+// Complaint is what a mechanic can see or hear, by its word in case files.
+type Complaint string
 
-// The complaints.
+// The complaints. Which concerns are behind them sim.Hazards has.
 const (
-	Noise Complaint = iota
-	Drop
-	RubsCog
-	RubsRing
-	TyreMark
-	StayMark
-	LooseTop
-	Skips // under load: nothing in the model does that
+	Noise    Complaint = "noise"
+	Drop     Complaint = "drop"
+	RubsCog  Complaint = "rubs_next_cog"
+	RubsRing Complaint = "rubs_next_ring"
+	TyreMark Complaint = "tyre_mark"
+	StayMark Complaint = "stay_mark"
+	LooseTop Complaint = "loose_top"
+	Skips    Complaint = "skips" // under load: nothing in the model does that
 )
+
+// Complaints are all of them, in the order in which they are told.
+var Complaints = []Complaint{Noise, Drop, RubsCog, RubsRing, TyreMark, StayMark, LooseTop, Skips}
 
 // causes lists the kinds of margin that can be behind a complaint.
 var causes = map[Complaint][]sim.Kind{

@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"chainpath/sim"
@@ -19,19 +20,13 @@ type Suspect struct {
 	Unexpected [][2]int // where it was seen, but has a chance below a tenth
 }
 
-// suspects lists the concerns that can be behind a complaint, by direction.
-var suspects = map[Complaint][2][]sim.Concern{
-	Noise:    {{sim.NoiseRiding, sim.RubsNextCog, sim.RubsNextRing}, {sim.RubsNextCog, sim.RubsNextRing, sim.TopSlackBackwards}},
-	Drop:     {{sim.DropRiding, sim.DoesNotClose, sim.ChainTooLong}, {sim.DropBackwards, sim.TopSlackBackwards, sim.DoesNotClose, sim.ChainTooLong}},
-	RubsCog:  {{sim.RubsNextCog}, {sim.RubsNextCog}},
-	RubsRing: {{sim.RubsNextRing}, {sim.RubsNextRing}},
-	TyreMark: {{sim.RubsTyreAt}, {sim.RubsTyreAt}},
-	LooseTop: {{sim.ChainTooLong, sim.DoesNotClose}, {sim.TopSlackBackwards, sim.ChainTooLong, sim.DoesNotClose}},
-}
-
 // SuspectsOf returns the concerns that can be behind a symptom; none: nothing in the model
 // does that.
-func SuspectsOf(s Symptom) []sim.Concern { return suspects[s.Complaint][s.Direction] }
+func SuspectsOf(s Symptom) []sim.Concern {
+	return sim.Concerns(func(h *sim.Hazard) bool {
+		return h.Ways[s.Direction] && slices.Contains(h.Symptoms, string(s.Complaint))
+	})
+}
 
 // misseen is the share of gears in which a symptom is overlooked or imagined
 // (assumption).
@@ -54,7 +49,7 @@ func Suspects(sets [][]sim.Chances, s Symptom, cogs int) (out []Suspect, outside
 			}
 		}
 	}
-	for _, k := range suspects[s.Complaint][s.Direction] {
+	for _, k := range SuspectsOf(s) {
 		like, exists := 0.0, false
 		for _, set := range sets {
 			like += pattern(set, s, cogs, k) / float64(len(sets))

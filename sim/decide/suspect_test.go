@@ -133,3 +133,16 @@ func TestTryTheRing(t *testing.T) {
 	assert.Zero(t, got.Shift)
 	assert.True(t, got.Cured)
 }
+
+// What the hazards' table names as symptoms are complaints, and all of those but what nothing
+// in the model does have a concern behind them.
+func TestSymptomsOfHazardsAreComplaints(t *testing.T) {
+	behind := map[Complaint]bool{StayMark: true, Skips: true}
+	for _, h := range sim.Hazards {
+		for _, s := range h.Symptoms {
+			assert.Contains(t, Complaints, Complaint(s), h.Code)
+			behind[Complaint(s)] = true
+		}
+	}
+	assert.Len(t, behind, len(Complaints))
+}

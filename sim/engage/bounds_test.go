@@ -32,14 +32,14 @@ func TestCoarseness(t *testing.T) {
 	}
 	variants := []struct {
 		name  string
-		how   March
+		how   MarchOptions
 		plain bool
 		most  spread // mm
 	}{
-		{"12 steps a pitch", March{Steps: 12}, false, spread{1e-4, 0.03, 0.42}},
-		{"18 pitches", March{Pitches: 18}, false, spread{0.005, 0.045, 0.3}},
-		{"7 seated links", March{Seated: 7}, false, spread{0.005, 0.09, 0.3}},
-		{"plain solver", March{}, true, spread{5e-6, 5e-5, 5e-4}},
+		{"12 steps a pitch", MarchOptions{Steps: 12}, false, spread{1e-4, 0.03, 0.42}},
+		{"18 pitches", MarchOptions{Pitches: 18}, false, spread{0.005, 0.045, 0.3}},
+		{"7 seated links", MarchOptions{Seated: 7}, false, spread{0.005, 0.09, 0.3}},
+		{"plain solver", MarchOptions{}, true, spread{5e-6, 5e-5, 5e-4}},
 	}
 	var m Marcher
 	far := make([][]float64, len(variants))
@@ -49,7 +49,7 @@ func TestCoarseness(t *testing.T) {
 			continue
 		}
 		m.plain = false
-		a, err := m.Arrive(&run, bend, March{})
+		a, err := m.Arrive(&run, bend, MarchOptions{})
 		require.NoError(t, err)
 		for k, v := range variants {
 			m.plain = v.plain
@@ -72,12 +72,12 @@ func TestCoarsenessOfCheckRows(t *testing.T) {
 	var m Marcher
 	for i, k := range checkRows {
 		r := k.run()
-		a, err := m.Arrive(&r, k.bend*deg, March{Half: k.half})
+		a, err := m.Arrive(&r, k.bend*deg, MarchOptions{Half: k.half})
 		require.NoError(t, err)
 		for _, v := range []struct {
-			how  March
+			how  MarchOptions
 			most float64 // mm
-		}{{March{Half: k.half, Pitches: 18}, 0.021}, {March{Half: k.half, Steps: 12}, 0.036}} {
+		}{{MarchOptions{Half: k.half, Pitches: 18}, 0.021}, {MarchOptions{Half: k.half, Steps: 12}, 0.036}} {
 			b, err := m.Arrive(&r, k.bend*deg, v.how)
 			require.NoError(t, err)
 			assert.InDelta(t, a.Inner, b.Inner, v.most, "row %d, %+v", i+1, v.how)

@@ -203,9 +203,6 @@ func spanLinks(c Chain, tension, angle float64, spare int) int {
 	return min(int(math.Ceil(reach/c.Pitch))+spare, mostLinks)
 }
 
-// firstOverlap returns the arriving link's distance before the tangent point, mm.
-func (e *Entry) firstOverlap() float64 { return e.s1 }
-
 // Offset returns how far off the wheel's middle plane the arriving link's
 // middle lies, mm, for a bend angle in rad; the sign is that of the angle.
 func (e *Entry) Offset(angle float64) (float64, Status) {

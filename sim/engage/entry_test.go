@@ -129,7 +129,7 @@ func TestProfilePassesThroughTheArrivingLinkAndEndsStraight(t *testing.T) {
 	var e Entry
 	require.NoError(t, e.Set(wheel(32), chain(0.6), Inner, 100))
 	y, _ := e.Offset(2 * deg)
-	assert.InDelta(t, y, e.At(e.firstOverlap()), 1e-12)
+	assert.InDelta(t, y, e.At(e.s1), 1e-12)
 	assert.InDelta(t, math.Sin(2*deg), (e.At(2000)-e.At(1000))/1000, 1e-12)
 	assert.Less(t, math.Abs(e.At(-30)), 0.5)
 }

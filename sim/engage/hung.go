@@ -38,7 +38,7 @@ func (h Hung) Valid() error {
 // none; that one turns by part of its slack alone where part is not negative.
 //
 // A joint whose weight hangs x aside bears the moment T·x. Line contact holds it to
-// T·l/2; beyond that it turns by φ0 + (T·x - T·l/2)/k (see pins).
+// T·l/2; beyond that it turns by φ0 + (T·x - T·l/2)/k (see pins.Row).
 func (h Hung) build(angle []float64, end, slack, stiffness, part float64) (first int) {
 	aside, a := 0.0, end
 	first = -1

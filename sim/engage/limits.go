@@ -82,7 +82,7 @@ func (w Wheel) query(c Chain, tension float64) Query {
 
 // Arrive returns where links arrive on the wheel by the response, mm, for a bend in
 // rad, >= 0, on a run of a length in mm.
-func (w Wheel) Arrive(c Chain, bend, tension, length float64) Arrival {
+func (w Wheel) Arrive(c Chain, bend, tension, length float64) Offsets {
 	q := w.query(c, tension)
 	q.Bend, q.Length = bend, length
 	return q.Arrive(w.load())
@@ -94,7 +94,7 @@ func (w Wheel) Clear(c Chain, l Link) float64 { return (c.Width(l) - w.Teeth[l].
 
 // Beyond returns how far an inner link and the outer one behind it arrive beyond their
 // guided bands less the wheel's allowance, mm; with both positive the chain comes off.
-func (w Wheel) Beyond(c Chain, a Arrival) (inner, outer float64) {
+func (w Wheel) Beyond(c Chain, a Offsets) (inner, outer float64) {
 	band := c.Bevel - w.Allowance
 	return a.Inner - w.Clear(c, Inner) - band, a.Outer - w.Clear(c, Outer) - band
 }

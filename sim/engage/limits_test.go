@@ -82,7 +82,7 @@ func TestBeyondByHand(t *testing.T) {
 	c := Chain{InnerWidth: 2.2, OuterWidth: 4, Bevel: 0.4}
 	assert.InDelta(t, 0.6, w.Clear(c, Inner), 1e-12)
 	assert.InDelta(t, 0.8, w.Clear(c, Outer), 1e-12)
-	in, out := w.Beyond(c, Arrival{Inner: 1.1, Outer: 1})
+	in, out := w.Beyond(c, Offsets{Inner: 1.1, Outer: 1})
 	assert.InDelta(t, 0.2, in, 1e-12)
 	assert.InDelta(t, -0.1, out, 1e-12)
 }
@@ -191,11 +191,11 @@ func TestRunsAreGoodWithinTheirRanges(t *testing.T) {
 	r := testRun(32, 1.6, false)
 	var m Marcher
 	for _, bend := range []float64{0, 0.01} {
-		_, err := m.Arrive(&r, bend, March{Pitches: 2, Steps: 2})
+		_, err := m.Arrive(&r, bend, MarchOptions{Pitches: 2, Steps: 2})
 		require.NoError(t, err)
 	}
 	for _, bend := range []float64{-tiny, nan, MaxAngle + 1e-9} {
-		_, err := m.Arrive(&r, bend, March{})
+		_, err := m.Arrive(&r, bend, MarchOptions{})
 		require.ErrorIs(t, err, ErrEntry)
 	}
 }

@@ -35,9 +35,11 @@ func (s *solve) resize(n int) {
 	s.place, s.mul = s.place[:n], s.mul[:n]
 }
 
-// Solve finds the equilibrium. With warm set and a state of the same size at
-// hand that satisfies the bounds, from the last solve or from seed, it starts
-// there. The places are read with Place.
+// settle finds the equilibrium of a row that is surely valid. With warm set and a state of
+// the same size at hand that satisfies the bounds, from the last solve or from seed, it starts
+// there. Where bent is not negative its last pin alone is loaded, and a cold solve first tries
+// how it would lie with about so many joints bent on each side of the first link held; that is
+// kept where it holds.
 //
 // Method: primal active set. Each step solves the energy's quadratic piece with
 // the held links as equalities (banded LDLᵀ of the saddle matrix without
@@ -48,16 +50,6 @@ func (s *solve) resize(n int) {
 // the piece is the right one, the held link with the most wrong multiplier is
 // let go; when there is none, the point is the minimum, because the problem is
 // convex.
-func (s *solve) Solve(r *pinRow, warm bool) Status {
-	if r.Validate() != nil {
-		return BadInput
-	}
-	return s.settle(r, warm, -1)
-}
-
-// settle is Solve of a row that is surely valid. Where bent is not negative its last pin
-// alone is loaded, and a cold solve first tries how it would lie with about so many joints
-// bent on each side of the first link held; that is kept where it holds.
 func (s *solve) settle(r *pinRow, warm bool, bent int) Status {
 	n := len(r.Load)
 	if !warm || len(s.y) != n || !s.feasible(r) {
@@ -110,20 +102,8 @@ func sign(x float64) int {
 	return 0
 }
 
-// Place returns the lateral place of pin i after a solve, mm.
-func (s *solve) Place(i int) float64 { return s.y[i] }
-
 // middle returns the lateral place of the middle of link i after a solve, mm.
 func (s *solve) middle(i int) float64 { return (s.y[i] + s.y[i+1]) / 2 }
-
-// Held returns the force with which the tooth holds link i, N, positive towards
-// the negative side; 0 for a link that touches nothing.
-func (s *solve) Held(i int) float64 {
-	if s.held[i] == 0 {
-		return 0
-	}
-	return s.z[s.mul[i]]
-}
 
 // feasible reports whether the kept state satisfies the bounds and holds
 // something.

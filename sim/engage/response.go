@@ -131,7 +131,7 @@ func (r *Response) Encode() (b []byte) {
 
 // Arrive returns where links arrive by the shipped response, mm, never below the
 // seat's play.
-func (q *Query) Arrive(l Duty) Arrival {
+func (q *Query) Arrive(l Duty) Offsets {
 	c := q.curve(l)
 	return c.at(q.Bend)
 }
@@ -186,9 +186,9 @@ func (q *Query) curve(l Duty) (c curve) {
 }
 
 // at returns where links arrive at a bend, rad.
-func (c *curve) at(bend float64) Arrival {
+func (c *curve) at(bend float64) Offsets {
 	v := scaled(bend*(180/math.Pi), c.lo, c.hi)
 	of := func(c *[4]float64) float64 { return max(c[0]+v*(c[1]+v*(c[2]+v*c[3])), 0) }
 	// A bend of 0 has no offset; towards it the play is not used up.
-	return Arrival{Inner: of(&c.c[Inner]), Outer: of(&c.c[Outer])}
+	return Offsets{Inner: of(&c.c[Inner]), Outer: of(&c.c[Outer])}
 }

@@ -1,10 +1,6 @@
 package engage
 
-import (
-	"errors"
-	"fmt"
-	"math"
-)
+import "errors"
 
 // pinRow is a row of pins under tension: the convex problem
 //
@@ -33,10 +29,6 @@ const (
 	Adrift          // nothing holds the row sideways
 )
 
-func (s Status) String() string {
-	return [...]string{"solved", "stalled", "bad input", "adrift"}[s]
-}
-
 // Errors of Status.Err.
 var (
 	ErrStalled  = errors.New("engage: active set did not settle")
@@ -44,33 +36,20 @@ var (
 	ErrAdrift   = errors.New("engage: no link is held sideways")
 )
 
-// Err returns nil for Solved and the matching error otherwise.
-func (s Status) Err() error {
-	return [...]error{nil, ErrStalled, ErrBadInput, ErrAdrift}[s]
+var states = [...]struct {
+	name string
+	err  error
+}{
+	Solved:   {"solved", nil},
+	Stalled:  {"stalled", ErrStalled},
+	BadInput: {"bad input", ErrBadInput},
+	Adrift:   {"adrift", ErrAdrift},
 }
 
-// Validate returns an error wrapping ErrBadInput that names what is wrong.
-func (r *pinRow) Validate() error {
-	n := len(r.Load)
-	if n < 3 || len(r.Play) != n-1 {
-		return fmt.Errorf("%w: %d pins with %d links", ErrBadInput, n, len(r.Play))
-	}
-	pos := func(x float64) bool { return x > 0 && !math.IsInf(x, 0) }
-	if !pos(r.Pitch) || !pos(r.Tension) || !(pos(r.Stiffness) || r.Stiffness == 0) || !(pos(r.Slack) || r.Slack == 0) {
-		return fmt.Errorf("%w: pitch %g, tension %g, stiffness %g, slack %g", ErrBadInput, r.Pitch, r.Tension, r.Stiffness, r.Slack)
-	}
-	for i, c := range r.Play {
-		if !(c >= 0) {
-			return fmt.Errorf("%w: play %g of link %d", ErrBadInput, c, i)
-		}
-	}
-	for i, f := range r.Load {
-		if math.IsNaN(f) || math.IsInf(f, 0) {
-			return fmt.Errorf("%w: load %g on pin %d", ErrBadInput, f, i)
-		}
-	}
-	return nil
-}
+func (s Status) String() string { return states[s].name }
+
+// Err returns nil for Solved and the matching error otherwise.
+func (s Status) Err() error { return states[s].err }
 
 // bend returns φ at pin i of a row of places, rad.
 func bend(y []float64, i int, p float64) float64 { return (y[i+1] - 2*y[i] + y[i-1]) / p }

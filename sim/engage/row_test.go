@@ -1,6 +1,7 @@
 package engage
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -365,4 +366,47 @@ func TestBadRows(t *testing.T) {
 	assert.Equal(t, Adrift, s.Solve(r, false))
 	assert.NoError(t, Solved.Err())
 	assert.Equal(t, "adrift", Adrift.String())
+}
+
+// Validate returns an error wrapping ErrBadInput that names what is wrong.
+func (r *pinRow) Validate() error {
+	n := len(r.Load)
+	if n < 3 || len(r.Play) != n-1 {
+		return fmt.Errorf("%w: %d pins with %d links", ErrBadInput, n, len(r.Play))
+	}
+	pos := func(x float64) bool { return x > 0 && !math.IsInf(x, 0) }
+	if !pos(r.Pitch) || !pos(r.Tension) || !(pos(r.Stiffness) || r.Stiffness == 0) || !(pos(r.Slack) || r.Slack == 0) {
+		return fmt.Errorf("%w: pitch %g, tension %g, stiffness %g, slack %g", ErrBadInput, r.Pitch, r.Tension, r.Stiffness, r.Slack)
+	}
+	for i, c := range r.Play {
+		if !(c >= 0) {
+			return fmt.Errorf("%w: play %g of link %d", ErrBadInput, c, i)
+		}
+	}
+	for i, f := range r.Load {
+		if math.IsNaN(f) || math.IsInf(f, 0) {
+			return fmt.Errorf("%w: load %g on pin %d", ErrBadInput, f, i)
+		}
+	}
+	return nil
+}
+
+// Solve is settle of a row that may be wrong, without a guess.
+func (s *solve) Solve(r *pinRow, warm bool) Status {
+	if r.Validate() != nil {
+		return BadInput
+	}
+	return s.settle(r, warm, -1)
+}
+
+// Place returns the lateral place of pin i after a solve, mm.
+func (s *solve) Place(i int) float64 { return s.y[i] }
+
+// Held returns the force with which the tooth holds link i, N, positive towards
+// the negative side; 0 for a link that touches nothing.
+func (s *solve) Held(i int) float64 {
+	if s.held[i] == 0 {
+		return 0
+	}
+	return s.z[s.mul[i]]
 }

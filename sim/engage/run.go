@@ -3,6 +3,8 @@ package engage
 import (
 	"fmt"
 	"math"
+
+	"chainpath/sim/pins"
 )
 
 // Run is a straight run of chain between two wheels, both ends on their teeth, that
@@ -35,15 +37,15 @@ func (r *Run) Validate() error {
 	return nil
 }
 
-// Arrival is where links lie on the wheel a run goes to.
-type Arrival struct {
+// Offsets are how far links lie off the middle plane of the wheel a run goes to.
+type Offsets struct {
 	Inner float64 // offset of an inner link at first overlap, mm, towards the pulled side
 	Outer float64 // offset of the outer link behind it at its first overlap, the inner one freed, mm
 }
 
-// March is how a run is carried to its steady state. The zero value is the one that
+// MarchOptions is how a run is carried to its steady state. The zero value is the one that
 // results are made with; others serve to see what it costs.
-type March struct {
+type MarchOptions struct {
 	Steps   int // a pitch; 0: 6
 	Pitches int // 0: 9
 	Seated  int // links past the tangent point of each wheel; 0: 5
@@ -53,7 +55,7 @@ type March struct {
 	Half float64
 }
 
-func (m *March) fill() {
+func (m *MarchOptions) fill() {
 	if m.Steps == 0 {
 		m.Steps = 6
 	}
@@ -81,16 +83,15 @@ func (m *March) fill() {
 // many steady states it comes to. Largest are slack chains under a few newtons. Below
 // about 0.12° the run lies inside its play and has no single place at all.
 type Marcher struct {
-	row     pins
+	row     pins.Row
 	run     Run
-	how     March
+	how     MarchOptions
 	to, fr  onto
 	across  float64 // line of From's middle plane above To's, mm
-	spare   []seat
-	past    past
-	base    int // number of the row's first link
-	freed   int // number of a link without tooth and friction
-	now     float64
+	spare   []pins.Seat
+	past    pins.Past
+	base    int  // number of the row's first link
+	freed   int  // number of a link without tooth and friction
 	started bool // whether links have a place before
 	plain   bool // solves a thousand times as exactly and without looking ahead, to see what that costs
 }
@@ -137,8 +138,8 @@ const noLink = math.MinInt
 // Outer. Errors wrap ErrEntry or ErrStalled.
 //
 // Without friction there is no history, and both are single equilibria.
-func (m *Marcher) Arrive(r *Run, bend float64, how March) (Arrival, error) {
-	var a Arrival
+func (m *Marcher) Arrive(r *Run, bend float64, how MarchOptions) (Offsets, error) {
+	var a Offsets
 	if err := r.Validate(); err != nil {
 		return a, err
 	}
@@ -187,27 +188,27 @@ func (m *Marcher) seated() int {
 }
 
 // set puts a run up.
-func (m *Marcher) set(r *Run, bend float64, how March) {
+func (m *Marcher) set(r *Run, bend float64, how MarchOptions) {
 	c := r.Chain
 	m.run, m.how = *r, how
 	m.to, m.fr = m.onto(r.To), m.onto(r.From)
 	m.across = r.Length * math.Sin(bend)
 	m.freed, m.started = noLink, false
-	m.past.reset(2 * how.Steps)
+	m.past.Seats = true
+	m.past.Reset(2 * how.Steps)
 	w := &m.row
-	w.pitch, w.tension, w.stiffness, w.slack = c.Pitch, r.Tension, c.Stiffness, c.Slack
-	w.give = giveMarching
+	w.Pitch, w.Stiffness, w.Tooth = c.Pitch, c.Stiffness, r.Tooth/2
+	w.Give = giveMarching
 	if r.Seat == 0 {
-		w.give = giveOnce
+		w.Give = giveOnce
 	} else if m.plain {
-		w.give = giveMarching / 1000
+		w.Give = giveMarching / 1000
 	}
-	w.moment, w.tooth = r.Tension*r.Contact/2, r.Tooth/2
-	w.y, w.bend, w.seats = w.y[:0], w.bend[:0], w.seats[:0]
+	w.Y, w.Seats = w.Y[:0], w.Seats[:0]
 }
 
 // offset returns how far off To's middle plane a link lies, mm.
-func (m *Marcher) offset(link int) float64 { return m.row.middle(link - m.base) }
+func (m *Marcher) offset(link int) float64 { return m.row.Middle(link - m.base) }
 
 // at returns a link's distance before To's tangent point at a time in pitches, mm.
 func (m *Marcher) at(link int, time float64) float64 {
@@ -222,40 +223,66 @@ func (m *Marcher) step(time float64) bool {
 	n := 1 + int(math.Ceil((m.reach()-first)/p-1e-12))
 	w := &m.row
 	gone := 0
-	for ; m.started && m.base < base; m.base++ {
-		gone++
-		w.shift()
-		w.resize(len(w.y) - 1)
+	if m.started {
+		gone = base - m.base
 	}
 	m.base = base
-	old := len(w.y)
-	w.resize(n)
+	old := len(w.Y) - gone
+	copy(w.Y, w.Y[gone:])
+	copy(w.Bend, w.Bend[gone:])
+	w.Resize(n)
 	sine := m.across / m.run.Length
 	for i := old; i < n; i++ {
 		s := first + float64(i)*p
-		w.y[i], w.bend[i] = max(0, min(s, m.run.Length))*sine, 0
+		w.Y[i], w.Bend[i] = max(0, min(s, m.run.Length))*sine, 0
 	}
-	w.spring = 0
+	for i := range w.Y {
+		w.Moment[i], w.Slack[i] = m.run.Tension*m.run.Contact/2, m.run.Chain.Slack
+	}
+	for i := range w.Tension {
+		w.Tension[i] = m.run.Tension
+	}
+	w.Spring = 0
 	if m.how.Half > 0 {
-		w.spring = 10 * m.run.Tension
-		w.rest = (first + float64(n-1)*p) * sine
+		w.Spring = 10 * m.run.Tension
+		w.Rest = (first + float64(n-1)*p) * sine
 	}
-	m.seatLinks(base, n-1, old-1, time)
-	w.soft = softStep
+	m.seatLinks(n-1, old-1, gone, time)
+	w.Soft = pins.SoftStep
 	if !m.started {
-		w.soft = softBlind
+		w.Soft = pins.SoftBlind
 	}
 	if m.run.Seat > 0 && m.freed == noLink && !m.plain {
-		m.past.guess(w, gone, old)
+		m.guess(gone, old)
 	}
-	if !w.solve() {
+	if !w.Solve() {
 		return false
 	}
 	if m.run.Seat > 0 {
-		m.past.keep(w)
+		m.past.Keep(w)
 	}
-	m.started, m.now = true, time
+	m.started = true
 	return true
+}
+
+// guess lets the row start from where it will about be, by the past.
+func (m *Marcher) guess(gone, known int) {
+	w := &m.row
+	after := m.past.Guess(w, gone, known)
+	if after == nil {
+		return
+	}
+	w.Soft = pins.SoftGuessed
+	j := 0
+	for i := range w.Seats {
+		s := &w.Seats[i]
+		for j < len(after.Seats) && after.Seats[j].Link < s.Link {
+			j++
+		}
+		if j < len(after.Seats) && after.Seats[j].Link == s.Link {
+			s.Stick, s.Wall = after.Seats[j].Stick, after.Seats[j].Wall
+		}
+	}
 }
 
 // reach returns how far the row goes from To's tangent point, mm.
@@ -268,15 +295,15 @@ func (m *Marcher) reach() float64 {
 
 // seatLinks lists the links that teeth stand in at a time. One that had a tooth keeps
 // its multipliers; friction holds those at their place of the step before that the
-// row knew then, the first known of its links.
-func (m *Marcher) seatLinks(base, links, known int, time float64) {
+// row knew then, the first known of its links. It lost gone links since.
+func (m *Marcher) seatLinks(links, known, gone int, time float64) {
 	w := &m.row
-	before := append(m.spare[:0], w.seats...)
+	before := append(m.spare[:0], w.Seats...)
 	m.spare = before
-	w.seats = w.seats[:0]
+	w.Seats = w.Seats[:0]
 	next := 0
 	for i := range links {
-		link := base + i
+		link := m.base + i
 		s := m.at(link, time)
 		on, centre, u := &m.to, 0.0, s
 		if s > m.run.Length/2 {
@@ -286,36 +313,23 @@ func (m *Marcher) seatLinks(base, links, known int, time float64) {
 			continue
 		}
 		kind := Link(((link % 2) + 2) % 2)
-		x := seat{link: i, number: link, play: on.seated[kind], centre: centre}
+		x := pins.Seat{Link: i, Play: on.seated[kind], Centre: centre}
 		if u > 0 {
-			x.play = on.playAt(&m.run.Chain, kind, u)
+			x.Play = on.playAt(&m.run.Chain, kind, u)
 		}
-		for next < len(before) && before[next].number < link {
+		for next < len(before) && before[next].Link-gone < i {
 			next++
 		}
-		if next < len(before) && before[next].number == link {
-			x.stick, x.wall = before[next].stick, before[next].wall
+		if next < len(before) && before[next].Link-gone == i {
+			x.Stick, x.Wall = before[next].Stick, before[next].Wall
 		}
-		x.was = w.middle(i) // of the step before
+		x.Was = w.Middle(i) // of the step before
 		if m.run.Seat > 0 && m.started && i < known && u <= 1e-9 {
-			x.friction = on.friction * m.run.Tension
+			x.Friction = on.friction * m.run.Tension
 			if on == &m.to && m.run.ToHold < 1 {
-				x.friction *= math.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
+				x.Friction *= math.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
 			}
 		}
-		w.seats = append(w.seats, x)
+		w.Seats = append(w.Seats, x)
 	}
-}
-
-// Place returns the chain's lateral place above From's middle plane at a distance u
-// past the tangent point where it leaves From, mm, in the state that the last Arrive
-// ended in; positive towards To's side of the pull, which is away from the side the
-// strand lies on.
-func (m *Marcher) Place(u float64) float64 {
-	p := m.run.Chain.Pitch
-	first := m.at(m.base, m.now) - p/2
-	x := (m.run.Length - u - first) / p
-	y := m.row.y
-	i := min(max(int(math.Floor(x)), 0), len(y)-2)
-	return y[i] + (x-float64(i))*(y[i+1]-y[i]) - m.across
 }

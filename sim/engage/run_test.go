@@ -62,7 +62,7 @@ func TestCheckRows(t *testing.T) {
 	for i, k := range checkRows {
 		t.Run(fmt.Sprint(i+1), func(t *testing.T) {
 			r := k.run()
-			how := March{Half: k.half}
+			how := MarchOptions{Half: k.half}
 			a, err := m.Arrive(&r, k.bend*deg, how)
 			require.NoError(t, err)
 			require.InDelta(t, k.in, a.Inner, 1e-4, "x_in, mm")
@@ -91,7 +91,7 @@ func BenchmarkArrive(b *testing.B) {
 			var m Marcher
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := m.Arrive(&r, 3.3*deg, March{Half: x.half}); err != nil {
+				if _, err := m.Arrive(&r, 3.3*deg, MarchOptions{Half: x.half}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -133,7 +133,7 @@ func (q *quadratic) solve(t *testing.T) []float64 {
 // |φ| <= t for the line contact and free turns |v| <= φ0 for the slack,
 //
 //	M|φ| = min M·t, ½k max(|φ| - φ0, 0)² = min ½k(φ - v)²
-func arriving(t *testing.T, r *Run, bend float64, how March, link, freed int) float64 {
+func arriving(t *testing.T, r *Run, bend float64, how MarchOptions, link, freed int) float64 {
 	how.fill()
 	c := r.Chain
 	s1 := FirstOverlap(r.To, c.PlateHalfHeight)
@@ -201,7 +201,7 @@ func TestRunAgainstInteriorPoint(t *testing.T) {
 	for i := range 20 {
 		run, bend := drawnRun(rand.New(rand.NewPCG(uint64(i), 3)), Duty(i/2%2))
 		run.Seat = 0
-		var how March
+		var how MarchOptions
 		if i%2 == 1 {
 			how.Half = 205
 		}

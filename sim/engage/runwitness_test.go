@@ -68,7 +68,7 @@ func TestRunWitness(t *testing.T) {
 		}
 		for k, want := range [2][2]float64{c.Frictionless, c.Marched} {
 			r.Seat = float64(k) * c.Seat
-			a, err := m.Arrive(&r, c.Bend*deg, March{})
+			a, err := m.Arrive(&r, c.Bend*deg, MarchOptions{})
 			require.NoError(t, err)
 			bound := [2]float64{1e-6, 5e-5}[k] // mm
 			assert.InDelta(t, want[0], a.Inner, bound, "run %d, inner, friction %g", i, r.Seat)

@@ -243,3 +243,22 @@ func TestHungRanges(t *testing.T) {
 		assert.ErrorContains(t, err, "want a slack below the tilt")
 	}
 }
+
+// slope returns y'(s), rad as small angles, for a bend angle θ in rad, θ >= 0.
+func (f closedForm) slope(theta, s float64) float64 {
+	l, k0 := f.lambda(), f.Slack/f.Pitch
+	if s <= 0 {
+		return 0
+	}
+	if k0 == 0 || l == 0 {
+		if l == 0 {
+			return theta
+		}
+		return -theta * math.Expm1(-s/l)
+	}
+	bent := f.bent(theta)
+	if s >= bent {
+		return theta
+	}
+	return k0 * l * (math.Sinh(bent/l) - math.Sinh((bent-s)/l))
+}

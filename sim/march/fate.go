@@ -42,7 +42,7 @@ func (r *runner) held(s *station, off float64) bool {
 // climbs alone is pulled back by its neighbours.
 func (r *runner) judge(p *phase, j, at int) {
 	s, link := &r.stations[at], r.link(j)
-	off := r.row.middle(j) - r.centre(at, j)
+	off := r.row.Middle(j) - r.centre(at, j)
 	tally := &r.out.At[s.part]
 	tally.Arrivals++
 	x := math.Abs(off)
@@ -61,7 +61,7 @@ func (r *runner) judge(p *phase, j, at int) {
 	default:
 		tally.Climbs++
 		r.say(p, Climbs, j, at, off, 0)
-		first := r.row.middle(before) - r.centre(at, before)
+		first := r.row.Middle(before) - r.centre(at, before)
 		switch {
 		case r.held(s, off):
 			r.fate[j] = pressed
@@ -88,7 +88,7 @@ func (r *runner) fallBack(p *phase) {
 		}
 		at := p.slots[j].at
 		s := &r.stations[at]
-		off := r.row.middle(j) - r.centre(at, j)
+		off := r.row.Middle(j) - r.centre(at, j)
 		if math.Abs(off) <= r.clear(s, r.link(j))+r.draw.bevel[r.link(j)] {
 			r.fate[j] = seated
 			if r.moved >= 0 {

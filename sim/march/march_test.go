@@ -277,7 +277,7 @@ func offsets(t *testing.T, m *Drive, at sim.Part) (in, out []float64, r Fate) {
 // runOf returns the run onto ring or cog, as package engage marches it from wheel to
 // wheel, and how: with more links on the wheels than its results are made with, and
 // longer, since the whole chain lies on the whole of them.
-func runOf(b *sim.Bike, g *sim.Gear, d sim.Direction) (engage.Run, engage.March) {
+func runOf(b *sim.Bike, g *sim.Gear, d sim.Direction) (engage.Run, engage.MarchOptions) {
 	c := b.Chain.Chain
 	r := engage.Run{
 		Chain: c, To: b.Rings[0].Entry(c.Pitch), From: b.Cogs[0].Entry(c.Pitch), Length: g.Top.Length, Tension: g.Tensions.Top[d],
@@ -286,7 +286,7 @@ func runOf(b *sim.Bike, g *sim.Gear, d sim.Direction) (engage.Run, engage.March)
 	if d == sim.Backwards {
 		r.To, r.From, r.ToHold = r.From, r.To, 1
 	}
-	return r, engage.March{Seated: 14, Pitches: 40}
+	return r, engage.MarchOptions{Seated: 14, Pitches: 40}
 }
 
 // Links arrive where package engage's run from wheel to wheel has them, which knows the
@@ -342,11 +342,11 @@ func TestDropsGoByTheRule(t *testing.T) {
 				m, err := New(b, g, r.Links, sim.Backwards, Set{Turns: 0.5})
 				require.NoError(t, err)
 				run, how := runOf(b, g, sim.Backwards)
-				over := func(a engage.Arrival) float64 {
+				over := func(a engage.Offsets) float64 {
 					inner, outer := run.To.Beyond(run.Chain, a)
 					return math.Min(inner, outer)
 				}
-				var last engage.Arrival // by the march's own arrivals: an inner link, and the outer one after it
+				var last engage.Offsets // by the march's own arrivals: an inner link, and the outer one after it
 				own := false
 				res, err := m.Run(1, 1, Observer{Arrival: func(_ float64, at sim.Part, link int, off float64) {
 					switch {

@@ -579,6 +579,8 @@ func TestLearningByTapping(t *testing.T) {
 		before := chance()
 		b.set("seen-way", "backwards")
 		assert.True(t, value[bool](b, `document.getElementById('seen-sign-noise').disabled`), "nothing is known of noise backwards")
+		assert.True(t, value[bool](b, `document.getElementById('seen-sign-rubs_next_ring').disabled`), "there is one ring")
+		assert.False(t, value[bool](b, `document.getElementById('seen-sign-rubs_tyre').disabled`))
 		b.click("seen-cog-42")
 		b.set("seen-off", "9")
 		b.click("seen-sign-off")

@@ -18,25 +18,12 @@ type failOn struct {
 	danger   bool // what may throw a rider, which on a cog that is pushed back is more
 }
 
-// failGroups are the names that stand for several concerns.
-var failGroups = []struct {
-	name     string
-	concerns []sim.Concern
-	what     string
-}{
-	{"climb", []sim.Concern{sim.DropRiding, sim.DropBackwards}, "may lose the chain"},
-	{"clatter", []sim.Concern{sim.DropRiding, sim.DropBackwards, sim.NoiseRiding}, "may be noisy or lose the chain"},
-	{"danger", dangers(), "may lose the chain, or meet tyre or spokes, when ridden"},
-}
-
-// dangers are the concerns that may throw a rider.
-func dangers() (out []sim.Concern) {
-	for k, h := range sim.Hazards {
-		if h.Harm == sim.Danger {
-			out = append(out, sim.Concern(k))
-		}
-	}
-	return out
+// failGroups are the names that stand for several concerns, which the table of hazards puts
+// into them.
+var failGroups = []struct{ name, what string }{
+	{"climb", "may lose the chain"},
+	{"clatter", "may be noisy or lose the chain"},
+	{"danger", "may lose the chain, or meet tyre or spokes, when ridden"},
 }
 
 func failNames() (names []string) {
@@ -61,7 +48,8 @@ func parseFailOn(s string) (*failOn, error) {
 	}
 	for _, g := range failGroups {
 		if g.name == name {
-			f.concerns, f.what, f.danger = g.concerns, g.what, name == "danger"
+			f.concerns = sim.Concerns(func(h *sim.Hazard) bool { return h.Fails(name) })
+			f.what, f.danger = g.what, name == "danger"
 			return f, nil
 		}
 	}

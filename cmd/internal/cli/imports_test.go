@@ -12,14 +12,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Imports point one way only: cmd → plots, cases → sim → sim/engage → sim/banded, geom. And
+// Imports point one way only: cmd → plots, cases → sim → sim/engage → sim/pins, geom. And
 // each outside library is known in one place.
 func TestImportsPointOneWay(t *testing.T) {
 	const gonum, testify = "gonum.org/v1/gonum/", "github.com/stretchr/testify/"
 	allowed := map[string][]string{
 		"geom":                {gonum},
-		"sim/banded":          {}, // nothing at all
-		"sim/engage":          {gonum, "chainpath/geom", "chainpath/sim/banded"},
+		"sim/pins":            {}, // nothing at all
+		"sim/engage":          {gonum, "chainpath/geom", "chainpath/sim/pins"},
 		"sim":                 {gonum, "chainpath/geom", "chainpath/sim/"},
 		"cases":               {gonum, "chainpath/sim", "go.yaml.in/yaml/v3"},
 		"plots":               {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "codeberg.org/go-fonts/liberation", "golang.org/x/image/"},

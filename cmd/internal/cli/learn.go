@@ -26,9 +26,10 @@ func newLearn(s streams) *cobra.Command {
 numbers (see defaults --unknowns) and keeps those that agree: what comes out is this
 bicycle's own chances. Observations stand in the case (observations:, symptoms:) or are
 given here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], where GEARS
-is 32/51, */51 or several with commas, and WHAT is quiet, noise, rubs_next_cog,
-rubs_next_ring, rubs_tyre, off or fine. With --write the case gets a learned: block, and
-gears, window, report, march and sweep go by it.
+is 32/51, */51 or several with commas, and WHAT is one of
+` + strings.Join(cases.Observations(), ", ") + `.
+With --write the case gets a learned: block, and gears, window, report, march and sweep
+go by it.
 
 With --shop FILE many cases with observations are learned from together: what is common
 to the bikes of a kind, which is the chain's speeds, is written to FILE, and every bike is

@@ -27,18 +27,17 @@ type partsOptions struct {
 	weights   map[string]string
 }
 
-// complaints are what --complaint can name, and the concerns that belong to it.
-var complaints = map[string][]sim.Concern{
-	"all":       sim.ToldOrder(),
-	"noise":     {sim.NoiseRiding},
-	"drops":     {sim.DropRiding, sim.DropBackwards},
-	"backwards": {sim.DropBackwards},
-	"rubs":      {sim.RubsNextCog, sim.RubsNextRing, sim.RubsTyreAt, sim.PulleyMeets, sim.CageMeets, sim.RubsFrontCage},
-	"slack":     {sim.TopSlackBackwards, sim.DoesNotClose},
-}
-
+// complaintNames are what --complaint can name.
 func complaintNames() []string {
-	return []string{"all", "noise", "drops", "backwards", "rubs", "slack"}
+	names := []string{"all"}
+	for _, h := range sim.Hazards {
+		for _, c := range h.Cures {
+			if !slices.Contains(names, c) {
+				names = append(names, c)
+			}
+		}
+	}
+	return names
 }
 
 func newParts(s streams) *cobra.Command {
@@ -72,7 +71,7 @@ among them, and may be the answer. Ctrl-C prints what was found so far, marked p
 
 func (o *partsOptions) check() error {
 	for _, n := range o.complaint {
-		if complaints[n] == nil {
+		if !slices.Contains(complaintNames(), n) {
 			return usagef("--complaint %q, want of %s", n, strings.Join(complaintNames(), ", "))
 		}
 	}
@@ -140,7 +139,7 @@ const mostCombinations = 200000
 
 // complains reports whether a concern is of the complaint.
 func (o *partsOptions) complains(k sim.Concern) bool {
-	return slices.ContainsFunc(o.complaint, func(name string) bool { return slices.Contains(complaints[name], k) })
+	return slices.ContainsFunc(o.complaint, func(name string) bool { return name == "all" || slices.Contains(sim.Hazards[k].Cures, name) })
 }
 
 func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *show.Parts, weights *decide.Weights) error {

@@ -81,11 +81,24 @@ type hazard struct {
 	Code   string `json:"code"`
 	Words  string `json:"words"`
 	Letter string `json:"letter"`
+	// Grave is whether the chain may come off or does not fit; Seen what an observation calls
+	// it, with the sign of its button, and Unseen what it calls that it did not happen.
+	Grave  bool     `json:"grave,omitempty"`
+	Ways   []string `json:"ways"`
+	Seen   string   `json:"seen,omitempty"`
+	Unseen string   `json:"unseen,omitempty"`
+	Sign   string   `json:"sign,omitempty"`
 }
 
 func hazards() (list []hazard) {
 	for _, h := range sim.Hazards {
-		list = append(list, hazard{h.Code, h.Words, h.Letter})
+		x := hazard{Code: h.Code, Words: h.Words, Letter: h.Letter, Grave: show.Grave(h.Code), Seen: h.Seen, Unseen: h.Unseen, Sign: h.Sign}
+		for d := sim.Riding; d <= sim.Backwards; d++ {
+			if h.Ways[d] {
+				x.Ways = append(x.Ways, d.String())
+			}
+		}
+		list = append(list, x)
 	}
 	return list
 }

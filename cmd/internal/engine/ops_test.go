@@ -102,7 +102,19 @@ func TestHazardsAreToldWhole(t *testing.T) {
 		assert.Equal(t, sim.Concern(i).String(), h.Code)
 		assert.Equal(t, sim.Concern(i).Words(), h.Words)
 		assert.Len(t, h.Letter, 1)
+		assert.NotEmpty(t, h.Ways)
+		for _, way := range h.Ways { // what a button says is understood
+			for _, what := range []string{h.Seen, h.Unseen} {
+				if what == "" || h.Code == "rubs_next_ring" { // the trail bike has one ring
+					continue
+				}
+				a := asked(t, request{Op: "learn", YAML: shippedText(t, "trail"), Seen: []string{"32/28 " + way + ": " + what}})
+				assert.Empty(t, a.Error, "%s %s", way, what)
+			}
+		}
 	}
+	assert.Equal(t, hazard{Code: "noise_riding", Words: "noise", Letter: "n", Ways: []string{"riding"}, Seen: "noise", Unseen: "quiet", Sign: "≈"}, a.Hazards[0])
+	assert.True(t, a.Hazards[sim.DropBackwards].Grave)
 }
 
 // Where nothing is likely, nothing usual is worth its work: leave it.

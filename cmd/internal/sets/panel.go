@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
@@ -22,11 +21,12 @@ import (
 // say, mm.
 const assumedLine = 1.5
 
-// claimOf are the concerns that the panel's claims are about.
-var claimOf = [sim.NumConcerns]cases.Claim{
-	cases.ClaimNoise, cases.ClaimRideDrop, cases.ClaimBackDrop, cases.ClaimCogRub,
-	cases.ClaimRingRub, cases.ClaimTyre, cases.ClaimSlack, cases.ClaimClose,
-	"", "", // the panel tells nothing of the cage
+// claimOf are the panel's claims by the concerns that they are about; of others it tells
+// nothing.
+var claimOf = [sim.NumConcerns]claim{
+	sim.NoiseRiding: claimNoise, sim.DropRiding: claimRideDrop, sim.DropBackwards: claimBackDrop,
+	sim.RubsNextCog: claimCogRub, sim.RubsNextRing: claimRingRub, sim.RubsTyreAt: claimTyre,
+	sim.TopSlackBackwards: claimSlack, sim.DoesNotClose: claimClose,
 }
 
 // answer is a scored claim about a gear.
@@ -39,7 +39,7 @@ type answer struct {
 }
 
 type panel struct {
-	bikes    []*cases.Panel
+	bikes    []*fieldBike
 	answers  []answer
 	readings int // how often each bike's readings are drawn for each set
 }
@@ -55,12 +55,9 @@ func readPanel(dir string) (*panel, error) {
 		if err != nil {
 			return nil, err
 		}
-		b, err := cases.ParsePanel(filepath.Base(name), data)
+		b, err := parseFieldBike(filepath.Base(name), data)
 		if err != nil {
 			return nil, err
-		}
-		if b.Group == "" {
-			b.Group = strings.TrimSuffix(filepath.Base(name), ".yaml")
 		}
 		p.bikes = append(p.bikes, b)
 		for r, ring := range b.Case.Front.Rings {

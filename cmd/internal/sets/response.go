@@ -26,7 +26,7 @@ const weak = 1e-6
 // sample is a marched run.
 type sample struct {
 	q  engage.Query
-	a  engage.Arrival
+	a  engage.Offsets
 	ok bool
 }
 
@@ -132,6 +132,6 @@ func marchOne(m *engage.Marcher, load engage.Duty, u []float64) sample {
 		To:    wheel(int(q.Teeth)), From: wheel(32), Length: q.Length, Tension: tension,
 		Contact: q.Contact, Seat: q.Seat, ToHold: hold, Tooth: 2.4,
 	}
-	a, err := m.Arrive(&run, q.Bend, engage.March{})
+	a, err := m.Arrive(&run, q.Bend, engage.MarchOptions{})
 	return sample{q, a, err == nil}
 }

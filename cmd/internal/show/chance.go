@@ -138,11 +138,26 @@ func byHow(k sim.Concern, s cases.Size) string {
 // closely says "close" of parts whose overlap lies within its own doubt, and that are not
 // likely to meet.
 func closely(k sim.Concern, sure string, s cases.Size) string {
-	touch := sim.Hazards[k].Unit == "mm" && k != sim.DropRiding && k != sim.DropBackwards && k != sim.DoesNotClose
-	if touch && sure != "likely" && s[0] < 0 && s[2] > 0 {
+	if sim.Hazards[k].Meets && sure != "likely" && s[0] < 0 && s[2] > 0 {
 		return "close"
 	}
 	return sure
+}
+
+// Grave reports whether a verdict's code says that the chain may come off or does not fit.
+func Grave(code string) bool {
+	h := hazardOf(code)
+	return h.Fails("climb") || h.Harm == sim.Unfit
+}
+
+// hazardOf returns the hazard of a verdict's code; an empty one where that is none.
+func hazardOf(code string) *sim.Hazard {
+	for k := range sim.Hazards {
+		if sim.Hazards[k].Code == code {
+			return &sim.Hazards[k]
+		}
+	}
+	return &sim.Hazard{}
 }
 
 // because tells what a chance rests on most.

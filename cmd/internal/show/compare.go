@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -72,29 +73,29 @@ func (s *SetUp) summary() Summary {
 	m := Summary{Gears: len(s.Result.Gears)}
 	for i := range s.Result.Gears {
 		g, c := &s.Result.Gears[i], &s.Chances[i]
-		may := func(k sim.Concern) int {
-			if c[k] >= MayBe {
-				return 1
-			}
-			return 0
+		may := func(is func(h *sim.Hazard) bool) bool {
+			return slices.ContainsFunc(sim.Concerns(is), func(k sim.Concern) bool { return c[k] >= MayBe })
 		}
-		rubs := may(sim.RubsNextCog) | may(sim.RubsNextRing) | may(sim.RubsTyreAt)
-		if g.Has(sim.Riding, sim.HitsStay) {
-			rubs = 1
-		}
-		m.MayClimbRiding += may(sim.DropRiding)
-		m.MayClimbBack += may(sim.DropBackwards)
-		m.CannotClose += may(sim.DoesNotClose)
-		m.Rubs += rubs
-		if rubs|may(sim.DropRiding)|may(sim.DropBackwards)|may(sim.DoesNotClose)|may(sim.NoiseRiding) == 0 {
-			m.QuietBothWays++
-		}
+		one := func(k sim.Concern) int { return count(c[k] >= MayBe) }
+		rubs := g.Has(sim.Riding, sim.HitsStay) || may(func(h *sim.Hazard) bool { return h.Meets })
+		m.MayClimbRiding += one(sim.DropRiding)
+		m.MayClimbBack += one(sim.DropBackwards)
+		m.CannotClose += one(sim.DoesNotClose)
+		m.Rubs += count(rubs)
+		m.QuietBothWays += count(!rubs && !may(func(h *sim.Hazard) bool { return h.ByBend || h.Harm == sim.Unfit }))
 		if g.Fit.Mounts() {
 			m.WorstTopBend = max(m.WorstTopBend, deg(g.Top.Bend))
 			m.WorstBottomBend = max(m.WorstBottomBend, deg(g.Bottom.Bend))
 		}
 	}
 	return m
+}
+
+func count(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
 }
 
 // leastChange is from what difference on a chance is said to change.

@@ -108,12 +108,8 @@ func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, shifts []float64, m
 
 // told is the document's chance of the trouble that goes by the bend.
 func told(chance map[string]*float64, d sim.Direction) (most float64) {
-	concerns := []sim.Concern{sim.NoiseRiding, sim.DropRiding}
-	if d == sim.Backwards {
-		concerns = []sim.Concern{sim.DropBackwards}
-	}
-	for _, k := range concerns {
-		if p := chance[k.String()]; p != nil {
+	for k := range sim.Hazards {
+		if p := chance[sim.Hazards[k].Code]; p != nil && goesByBend(k, d) {
 			most = math.Max(most, *p)
 		}
 	}
@@ -122,10 +118,18 @@ func told(chance map[string]*float64, d sim.Direction) (most float64) {
 
 // byBend is the chance of the trouble that goes by the top run's bend.
 func byBend(c *sim.Chances, d sim.Direction) float64 {
-	if d == sim.Backwards {
-		return c[sim.DropBackwards]
+	most := -1.0
+	for k, p := range c {
+		if goesByBend(k, d) {
+			most = math.Max(most, p)
+		}
 	}
-	return math.Max(c[sim.NoiseRiding], c[sim.DropRiding])
+	return most
+}
+
+// goesByBend reports whether a concern is one of a direction that goes by the bend.
+func goesByBend(k int, d sim.Direction) bool {
+	return sim.Hazards[k].ByBend && sim.Hazards[k].Ways[d]
 }
 
 // runOf is the run that trouble of a direction goes by: onto the ring, or onto the cog.
@@ -158,13 +162,12 @@ func curveOf(g *sim.Gear, d sim.Direction, shifts []float64, all [][]sim.Chances
 
 // restWords says what else is likely or cannot be told in a direction, which no bend shows.
 func restWords(doc *Gears, d sim.Direction) string {
-	skip := map[string]bool{sim.NoiseRiding.String(): true, sim.DropRiding.String(): true, sim.DropBackwards.String(): true}
 	gears := map[string][]string{}
 	var order []string
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
 		for _, v := range g.Verdicts {
-			if p := g.Chance[v.Code]; v.Direction != d.String() || skip[v.Code] || p == nil || *p < 0.35 {
+			if p := g.Chance[v.Code]; v.Direction != d.String() || hazardOf(v.Code).ByBend || p == nil || *p < 0.35 {
 				continue
 			}
 			words, _, _ := strings.Cut(v.Words, ":")

@@ -233,7 +233,7 @@ func gearWords(g *Gear, d sim.Direction) (mark, words string, bad bool) {
 	most := -1.0
 	for _, v := range verdicts {
 		list = append(list, v.Words)
-		bad = bad || v.Code == sim.DropRiding.String() || v.Code == sim.DropBackwards.String() || v.Code == sim.CannotClose.String()
+		bad = bad || Grave(v.Code)
 		most = max(most, chanceOfVerdict(g, v.Code))
 	}
 	return markOf(most), strings.Join(list, ", "), bad

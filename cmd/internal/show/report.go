@@ -141,7 +141,7 @@ func (b ReportBike) Rows() (rows []reportRow) {
 		bad := map[string]bool{}
 		for _, v := range g.Verdicts {
 			words[v.Direction] = append(words[v.Direction], v.Words)
-			bad[v.Direction] = bad[v.Direction] || v.Code == sim.DropRiding.String() || v.Code == sim.DropBackwards.String() || v.Code == sim.CannotClose.String()
+			bad[v.Direction] = bad[v.Direction] || Grave(v.Code)
 		}
 		r.Riding, r.Backwards = strings.Join(words["riding"], ", "), strings.Join(words["backwards"], ", ")
 		r.BadRiding, r.BadBack = bad["riding"], bad["backwards"]

@@ -1,4 +1,5 @@
-// What can go wrong, as the engine's one table has it: words and letter by code.
+// What can go wrong, as the engine's one table has it: by code words, letter, whether it is
+// grave, and what observations call it.
 
 let table = new Map();
 
@@ -7,6 +8,22 @@ export function setHazards(list) { if (list) table = new Map(list.map((h) => [h.
 export const words = (code) => table.get(code)?.words || code.replaceAll('_', ' ');
 export const letter = (code) => table.get(code)?.letter || '';
 export const codes = () => [...table.keys()];
+export const grave = (code) => Boolean(table.get(code)?.grave);
+
+// signs are what can be seen, each with its concerns by direction; fine is that there is none.
+export function signs() {
+  const by = new Map([['fine', { what: 'fine', sign: '✓', words: 'fine' }]]);
+  const add = (what, sign, words, h) => {
+    if (!what) return;
+    if (!by.has(what)) by.set(what, { what, sign, words, codes: {} });
+    for (const way of h.ways) by.get(what).codes[way] = h.code;
+  };
+  for (const h of table.values()) {
+    add(h.unseen, '○', h.unseen, h);
+    add(h.seen, h.sign, h.words, h);
+  }
+  return [...by.values()];
+}
 
 // chance is a chance with two digits, never as 0 or 1.
 export const chance = (p) => (p < 0.005 ? '<0.01' : p > 0.995 ? '>0.99' : p.toFixed(2));

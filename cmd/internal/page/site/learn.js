@@ -1,36 +1,30 @@
 // What this bicycle does, by tapping a cog and a sign; the engine learns from it.
 
-import { chance, codes, words as wordsOf } from './hazards.js';
+import { chance, codes, signs, words as wordsOf } from './hazards.js';
 
 const $ = (id) => document.getElementById(id);
-
-// The signs, with the directions in which there is such a thing.
-const signs = [
-  { what: 'fine', sign: '✓', words: 'fine', ways: ['riding', 'backwards'] },
-  { what: 'quiet', sign: '○', words: 'quiet', ways: ['riding'] },
-  { what: 'noise', sign: '≈', words: 'noise', ways: ['riding'] },
-  { what: 'off', sign: '✕', words: 'comes off', ways: ['riding', 'backwards'] },
-  { what: 'rubs_next_cog', sign: '◂', words: 'rubs next cog', ways: ['riding', 'backwards'], has: (g) => g.clearances.next_cog_mm !== null },
-  { what: 'rubs_next_ring', sign: '▸', words: 'rubs next ring', ways: ['riding', 'backwards'], has: (g) => g.clearances.next_ring_mm !== null },
-  { what: 'rubs_tyre', sign: '◍', words: 'rubs tyre', ways: ['riding', 'backwards'], has: (g) => g.clearances.tyre_mm !== null },
-];
 
 const at = { ring: 0, cog: 0 };
 let told; // tells the engine
 
-// wireLearn makes the controls once; tell takes further observations, or the number of
+// wireLearn wires the controls once; tell takes further observations, or the number of
 // one to drop.
 export function wireLearn(tell) {
   told = tell;
   $('seen-way').addEventListener('change', () => draw(state.doc));
   $('seen-ring').addEventListener('change', (e) => { at.ring = Number(e.target.value); draw(state.doc); });
-  $('seen-signs').replaceChildren(...signs.map((s) => {
+}
+
+// drawSigns makes a button of each sign.
+function drawSigns() {
+  $('seen-signs').replaceChildren(...signs().map((s) => {
     const b = button(`${s.sign} ${s.words}`, () => {
       const count = s.what === 'off' ? ` ${$('seen-off').value} of ${$('seen-of').value}` : '';
       told({ seen: [`${at.ring}/${at.cog} ${$('seen-way').value}: ${s.what}${count}`] });
     });
     b.dataset.what = s.what;
     b.id = `seen-sign-${s.what}`;
+    b.codes = s.codes;
     return b;
   }));
 }
@@ -71,11 +65,13 @@ function draw(doc) {
   }));
   if (held) $('seen-cogs').querySelector(`[data-cog="${held}"]`)?.focus();
   const way = $('seen-way').value, gear = doc.gears.find((g) => g.ring_teeth === at.ring && g.cog_teeth === at.cog);
-  for (const b of $('seen-signs').children) {
-    const s = signs.find((x) => x.what === b.dataset.what);
-    b.disabled = !s.ways.includes(way) || Boolean(s.has && !s.has(gear));
-  }
+  if (!$('seen-signs').children.length) drawSigns();
+  for (const b of $('seen-signs').children) b.disabled = Boolean(b.codes) && !possible(gear, b.codes[way]);
 }
+
+// possible tells whether a gear can have a concern: chances come later than the clearances, of
+// which there is none where there is nothing to rub.
+const possible = (gear, code) => Boolean(code) && gear.clearances[`${code.replace('rubs_', '')}_mm`] !== null;
 
 function button(words, action) {
   const b = Object.assign(document.createElement('button'), { type: 'button', textContent: words });

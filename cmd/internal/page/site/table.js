@@ -1,5 +1,5 @@
 // Words and numbers of gears.
-import { chance } from './hazards.js';
+import { chance, grave } from './hazards.js';
 
 export function verdicts(box, g, show) {
   const list = g.verdicts.filter((v) => show === 'both' || v.direction === show);
@@ -7,7 +7,7 @@ export function verdicts(box, g, show) {
     const p = document.createElement('p'), b = document.createElement('strong');
     b.textContent = `${g.ring_teeth}/${g.cog_teeth} ${v.words}: `;
     p.append(b, `${v.reason}.`);
-    if (['may_climb', 'drop_riding', 'drop_backwards', 'cannot_close'].includes(v.code)) p.className = 'bad';
+    if (v.code === 'may_climb' || grave(v.code)) p.className = 'bad';
     return p;
   }));
 }

@@ -1,56 +1,56 @@
 package sim
 
-// quick holds what an evaluator looks up for the wheels of the design before, by
+// wheelCache holds what an evaluator looks up for the wheels of the design before, by
 // place: designs of a sweep share most of them.
-type quick struct {
+type wheelCache struct {
 	chain  Chain
-	wheels []quickWheel
-	rubs   []quickRub
+	wheels []cachedWheel
+	rubs   []cachedRub
 	loops  []Loop
 	off    []bool // by cog: the chain does not go round it
 	least  []float64
 	pulls  pullsAt
 }
 
-type quickWheel struct {
+type cachedWheel struct {
 	sprocket Sprocket
-	known    *known
+	source   *limitSource
 }
 
-type quickRub struct {
+type cachedRub struct {
 	own, next Sprocket
 	apart     float64
 	room      float64
 	table     *table
-	know      bool
+	filled    bool
 }
 
 // at returns the looked-up wheel of a place.
-func (q *quick) at(e *Evaluator, place int, s *Sprocket, c *Chain, driven bool) *known {
+func (q *wheelCache) at(e *Evaluator, place int, s *Sprocket, c *Chain, driven bool) *limitSource {
 	place *= 2
 	if driven {
 		place++
 	}
 	for len(q.wheels) <= place {
-		q.wheels = append(q.wheels, quickWheel{})
+		q.wheels = append(q.wheels, cachedWheel{})
 	}
 	w := &q.wheels[place]
-	if w.known == nil || w.sprocket != *s {
-		k := *e.know(*s, c.Chain, driven)
-		*w = quickWheel{*s, &k}
+	if w.source == nil || w.sprocket != *s {
+		k := *e.source(*s, c.Chain, driven)
+		*w = cachedWheel{*s, &k}
 	}
-	return w.known
+	return w.source
 }
 
 // rub returns the looked-up table of a neighbour.
-func (q *quick) rub(e *Evaluator, place int, own, next *Wheel, c *Chain, room float64) *table {
+func (q *wheelCache) rub(e *Evaluator, place int, own, next *Wheel, c *Chain, room float64) *table {
 	for len(q.rubs) <= place {
-		q.rubs = append(q.rubs, quickRub{})
+		q.rubs = append(q.rubs, cachedRub{})
 	}
 	r := &q.rubs[place]
 	apart := own.Line - next.Line
-	if !r.know || r.room != room || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
-		*r = quickRub{own.Sprocket, next.Sprocket, apart, room, e.rubTable(own, next, c, room), true}
+	if !r.filled || r.room != room || r.own != own.Sprocket || r.next != next.Sprocket || r.apart != apart {
+		*r = cachedRub{own.Sprocket, next.Sprocket, apart, room, e.rubTable(own, next, c, room), true}
 	}
 	return r.table
 }
@@ -70,7 +70,7 @@ func (p *pullsAt) of(a *planned) tensionAt {
 	return p.bottom[a.direction]
 }
 
-func (q *quick) pullsAt(t *Tensions) *pullsAt {
+func (q *wheelCache) pullsAt(t *Tensions) *pullsAt {
 	p := &q.pulls
 	for d := range t.Top {
 		if t.Top[d] != p.pulls.Top[d] {

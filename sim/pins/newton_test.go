@@ -1,4 +1,4 @@
-package banded
+package pins
 
 import (
 	"math"
@@ -31,7 +31,7 @@ func TestNewtonAgainstCholesky(t *testing.T) {
 		require.True(t, c.Factorize(full))
 		var want mat.VecDense
 		require.NoError(t, c.SolveVecTo(&want, mat.NewVecDense(n, append([]float64(nil), g...))))
-		slope, longest := Newton(h0, h1, h2, g, d)
+		slope, longest := newton(h0, h1, h2, g, d)
 		wantSlope, wantLongest := 0.0, 0.0
 		for i := range n {
 			x := -want.AtVec(i)

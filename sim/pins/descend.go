@@ -1,9 +1,7 @@
-package march
+package pins
 
 import (
 	"math"
-
-	"chainpath/sim/banded"
 )
 
 // When a descent has arrived: a gradient as a share of the tension, or a move in mm.
@@ -23,20 +21,20 @@ const looseness = 1e-9
 // descend minimises the energy with the multipliers held, by Newton's method on a
 // band of half width two. A full step is taken where the slope at its end is not yet
 // past flat; else the step is searched for. It reports false where it does not arrive.
-func (r *row) descend() bool {
+func (r *Row) descend() bool {
 	off := r.assemble()
 	for range newtonSteps {
 		if off <= forceTol {
 			return true
 		}
-		slope, longest := banded.Newton(r.h0, r.h1, r.h2, r.g, r.d[:len(r.y)])
+		slope, longest := newton(r.h0, r.h1, r.h2, r.g, r.d[:len(r.Y)])
 		if !(math.Abs(slope) <= math.MaxFloat64) {
 			return false
 		}
 		if longest < moveTol {
 			return true
 		}
-		y, d, g := r.y, r.d[:len(r.y)], r.g[:len(r.y)]
+		y, d, g := r.Y, r.d[:len(r.Y)], r.g[:len(r.Y)]
 		copy(r.old, y)
 		for i, x := range d {
 			y[i] += x
@@ -64,7 +62,7 @@ func (r *row) descend() bool {
 type kink struct {
 	x, dx float64
 	pin   int   // of a joint
-	seat  *seat // nil: a joint
+	seat  *Seat // nil: a joint
 	end   int   // of the tooth; rubbing: friction
 }
 
@@ -73,14 +71,15 @@ const rubbing = -1
 // along returns the step between 0 and 1 at which the energy along d is about least;
 // slope is the one at 0. Forces that keep their piece add up to a straight line; to
 // what is left, a few kinks, goes Newton's method inside a bracket.
-func (r *row) along(slope float64) float64 {
-	n := len(r.y)
-	y, d, bend, unit, turn := r.y[:n], r.d[:n], r.bend[:n], r.unit[:n-1], r.turn[:n]
-	ip := 1 / r.pitch
+func (r *Row) along(slope float64) float64 {
+	n := len(r.Y)
+	y, d, bend, unit, turn := r.Y[:n], r.d[:n], r.Bend[:n], r.unit[:n-1], r.turn[:n]
+	ip := 1 / r.Pitch
 	r.kinks = r.kinks[:0]
 	// The straight line: force + t·rate.
 	v, dv := y[1]-y[0], d[1]-d[0]
-	force, rate := unit[0]*v*dv, unit[0]*dv*dv
+	force := unit[0]*v*dv + r.Spring*(y[n-1]-r.Rest)*d[n-1]
+	rate := unit[0]*dv*dv + r.Spring*d[n-1]*d[n-1]
 	for i := 1; i < n-1; i++ {
 		u, du := y[i+1]-y[i], d[i+1]-d[i]
 		w := unit[i]
@@ -89,7 +88,7 @@ func (r *row) along(slope float64) float64 {
 		x, dx := (u-v)*ip, (du-dv)*ip
 		v, dv = u, du
 		kj := r.hard * turn[i]
-		moment, slack := r.moment[i], r.slack[i]
+		moment, slack := r.Moment[i], r.Slack[i]
 		m, m1, k := bend[i]+kj*x, bend[i]+kj*(x+dx), kj
 		kinked := false
 		switch {
@@ -105,12 +104,12 @@ func (r *row) along(slope float64) float64 {
 		switch {
 		case x > slack:
 			kinked = kinked || x+dx < slack
-			m += r.stiffness * (x - slack)
-			k += r.stiffness
+			m += r.Stiffness * (x - slack)
+			k += r.Stiffness
 		case x < -slack:
 			kinked = kinked || x+dx > -slack
-			m += r.stiffness * (x + slack)
-			k += r.stiffness
+			m += r.Stiffness * (x + slack)
+			k += r.Stiffness
 		default:
 			kinked = kinked || x+dx > slack || x+dx < -slack
 		}
@@ -145,15 +144,15 @@ func (r *row) along(slope float64) float64 {
 
 // seatsAlong lists the kinks of seats along d and returns the straight part of their
 // force and its rate.
-func (r *row) seatsAlong() (force, rate float64) {
-	y, d := r.y, r.d
-	w := r.tooth / r.pitch
-	for j := range r.seats {
-		s := &r.seats[j]
-		i := s.link
+func (r *Row) seatsAlong() (force, rate float64) {
+	y, d := r.Y, r.d
+	w := r.Tooth / r.Pitch
+	for j := range r.Seats {
+		s := &r.Seats[j]
+		i := s.Link
 		kl := r.hard * r.unit[i]
 		p, q, dp, dq := y[i], y[i+1], d[i], d[i+1]
-		if s.friction > 0 {
+		if s.Friction > 0 {
 			x, dx := (p+q)/2, (dp+dq)/2
 			f, k := s.rub(kl, x)
 			f1, k1 := s.rub(kl, x+dx)
@@ -165,7 +164,7 @@ func (r *row) seatsAlong() (force, rate float64) {
 			}
 		}
 		a, b := 0.5-w, 0.5+w
-		for e := range s.wall {
+		for e := range s.Wall {
 			x, dx := a*p+b*q, a*dp+b*dq
 			f, k := s.push(e, kl, x)
 			f1, k1 := s.push(e, kl, x+dx)
@@ -182,7 +181,7 @@ func (r *row) seatsAlong() (force, rate float64) {
 }
 
 // bent returns the force of the kinks along d at a step t, and its rate.
-func (r *row) bent(t float64) (force, rate float64) {
+func (r *Row) bent(t float64) (force, rate float64) {
 	for i := range r.kinks {
 		c := &r.kinks[i]
 		x := c.x + t*c.dx
@@ -191,9 +190,9 @@ func (r *row) bent(t float64) (force, rate float64) {
 		case c.seat == nil:
 			f, k = r.joint(c.pin, x)
 		case c.end == rubbing:
-			f, k = c.seat.rub(r.hard*r.unit[c.seat.link], x)
+			f, k = c.seat.rub(r.hard*r.unit[c.seat.Link], x)
 		default:
-			f, k = c.seat.push(c.end, r.hard*r.unit[c.seat.link], x)
+			f, k = c.seat.push(c.end, r.hard*r.unit[c.seat.Link], x)
 		}
 		force += f * c.dx
 		rate += k * c.dx * c.dx
@@ -202,17 +201,17 @@ func (r *row) bent(t float64) (force, rate float64) {
 }
 
 // joint returns a joint's moment at an angle and its derivative.
-func (r *row) joint(i int, x float64) (m, k float64) {
+func (r *Row) joint(i int, x float64) (m, k float64) {
 	kj := r.hard * r.turn[i]
-	m, k = r.bend[i]+kj*x, kj
-	if m > r.moment[i] || m < -r.moment[i] {
-		m, k = bounded(m, r.moment[i]), 0
+	m, k = r.Bend[i]+kj*x, kj
+	if m > r.Moment[i] || m < -r.Moment[i] {
+		m, k = bounded(m, r.Moment[i]), 0
 	}
 	switch {
-	case x > r.slack[i]:
-		return m + r.stiffness*(x-r.slack[i]), k + r.stiffness
-	case x < -r.slack[i]:
-		return m + r.stiffness*(x+r.slack[i]), k + r.stiffness
+	case x > r.Slack[i]:
+		return m + r.Stiffness*(x-r.Slack[i]), k + r.Stiffness
+	case x < -r.Slack[i]:
+		return m + r.Stiffness*(x+r.Slack[i]), k + r.Stiffness
 	}
 	return m, k
 }

@@ -1,4 +1,4 @@
-package march
+package pins
 
 import (
 	"math"
@@ -7,41 +7,39 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"chainpath/sim/banded"
 )
 
 // randomRow is a row of 40 links with teeth at both ends and some friction, moved
 // sideways at random.
-func randomRow(rng *rand.Rand) *row {
-	r := newRow(40, 12.7, math.Exp(math.Log(2e4)+2.6*rng.Float64()))
-	r.tooth = 1.2
+func randomRow(rng *rand.Rand) *Row {
+	r := &Row{Pitch: 12.7, Stiffness: math.Exp(math.Log(2e4) + 2.6*rng.Float64()), Tooth: 1.2, Give: 3e-5, Soft: SoftBlind}
+	r.Resize(41)
 	slack, pull := 0.02*rng.Float64(), math.Exp(6*rng.Float64())
-	for i := range r.tension {
-		r.tension[i] = pull * math.Pow(0.85, float64(i)/4)
+	for i := range r.Tension {
+		r.Tension[i] = pull * math.Pow(0.85, float64(i)/4)
 	}
-	for i := range r.slack {
-		r.slack[i] = slack * (0.8 + 0.4*rng.Float64())
+	for i := range r.Slack {
+		r.Slack[i] = slack * (0.8 + 0.4*rng.Float64())
 	}
-	for i := 1; i < len(r.tension); i++ {
-		r.moment[i] = r.pull(i) * 1.9
+	for i := 1; i < len(r.Tension); i++ {
+		r.Moment[i] = r.Pull(i) * 1.9
 	}
 	out := 30 * (rng.Float64() - 0.5)
-	for i := range r.tension {
+	for i := range r.Tension {
 		if i >= 8 && i < 31 {
 			continue
 		}
-		s := seat{link: i, play: 0.2 + 0.5*rng.Float64()}
+		s := Seat{Link: i, Play: 0.2 + 0.5*rng.Float64()}
 		if i >= 31 {
-			s.centre = out
+			s.Centre = out
 		}
 		if i < 4 || i > 35 {
-			s.friction, s.was = r.tension[i]*0.02, s.centre+0.2*(rng.Float64()-0.5)
+			s.Friction, s.Was = r.Tension[i]*0.02, s.Centre+0.2*(rng.Float64()-0.5)
 		}
-		r.seats = append(r.seats, s)
+		r.Seats = append(r.Seats, s)
 	}
-	for i := range r.y {
-		r.y[i] = out * math.Max(0, math.Min(float64(i-8)/23, 1))
+	for i := range r.Y {
+		r.Y[i] = out * math.Max(0, math.Min(float64(i-8)/23, 1))
 	}
 	return r
 }
@@ -52,60 +50,60 @@ func randomRow(rng *rand.Rand) *row {
 // every condition is checked from the problem's statement.
 func TestEquilibriumIsCertified(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	const near = 5 * give // mm
+	const near = 5 * 3e-5 // mm
 	sticks, slips, walls, lies, turns := 0, 0, 0, 0, 0
 	for n := range 200 {
 		r := randomRow(rng)
-		require.True(t, r.solve(), "row %d", n)
-		force := make([]float64, len(r.y)) // on each pin, of everything
-		for i, w := range r.tension {
-			f := w / r.pitch * (r.y[i+1] - r.y[i])
+		require.True(t, r.Solve(), "row %d", n)
+		force := make([]float64, len(r.Y)) // on each pin, of everything
+		for i, w := range r.Tension {
+			f := w / r.Pitch * (r.Y[i+1] - r.Y[i])
 			force[i] += f
 			force[i+1] -= f
 		}
-		for i := 1; i+1 < len(r.y); i++ {
-			x, m := r.phi(i), r.bend[i]
-			assert.LessOrEqual(t, math.Abs(m), r.moment[i]*(1+1e-12))
-			if math.Abs(x)*r.pitch > near {
+		for i := 1; i+1 < len(r.Y); i++ {
+			x, m := r.phi(i), r.Bend[i]
+			assert.LessOrEqual(t, math.Abs(m), r.Moment[i]*(1+1e-12))
+			if math.Abs(x)*r.Pitch > near {
 				turns++
-				assert.InDelta(t, math.Copysign(r.moment[i], x), m, 1e-9*r.moment[i], "joint %d turns against all of its moment", i)
+				assert.InDelta(t, math.Copysign(r.Moment[i], x), m, 1e-9*r.Moment[i], "joint %d turns against all of its moment", i)
 			} else {
 				lies++
 			}
-			if over := math.Abs(x) - r.slack[i]; over > 0 {
-				m += math.Copysign(r.stiffness*over, x)
+			if over := math.Abs(x) - r.Slack[i]; over > 0 {
+				m += math.Copysign(r.Stiffness*over, x)
 			}
-			force[i-1] -= m / r.pitch
-			force[i] += 2 * m / r.pitch
-			force[i+1] -= m / r.pitch
+			force[i-1] -= m / r.Pitch
+			force[i] += 2 * m / r.Pitch
+			force[i+1] -= m / r.Pitch
 		}
-		for _, s := range r.seats {
-			m := r.middle(s.link) - s.was
-			if s.friction > 0 {
-				assert.LessOrEqual(t, math.Abs(s.stick), s.friction*(1+1e-12))
+		for _, s := range r.Seats {
+			m := r.Middle(s.Link) - s.Was
+			if s.Friction > 0 {
+				assert.LessOrEqual(t, math.Abs(s.Stick), s.Friction*(1+1e-12))
 				if math.Abs(m) > near {
 					slips++
-					assert.InDelta(t, math.Copysign(s.friction, m), s.stick, 1e-9*s.friction, "a seat slides against all of its friction")
+					assert.InDelta(t, math.Copysign(s.Friction, m), s.Stick, 1e-9*s.Friction, "a seat slides against all of its friction")
 				} else {
 					sticks++
 				}
-				force[s.link] -= s.stick / 2
-				force[s.link+1] -= s.stick / 2
+				force[s.Link] -= s.Stick / 2
+				force[s.Link+1] -= s.Stick / 2
 			}
 			for e, sign := range []float64{1, -1} {
-				a := 0.5 - sign*r.tooth/r.pitch
-				x := a*r.y[s.link] + (1-a)*r.y[s.link+1] - s.centre
-				assert.LessOrEqual(t, math.Abs(x), s.play+near)
-				if s.wall[e] != 0 {
+				a := 0.5 - sign*r.Tooth/r.Pitch
+				x := a*r.Y[s.Link] + (1-a)*r.Y[s.Link+1] - s.Centre
+				assert.LessOrEqual(t, math.Abs(x), s.Play+near)
+				if s.Wall[e] != 0 {
 					walls++
-					assert.InDelta(t, math.Copysign(s.play, s.wall[e]), x, near, "a wall that pushes is touched, on its side")
+					assert.InDelta(t, math.Copysign(s.Play, s.Wall[e]), x, near, "a wall that pushes is touched, on its side")
 				}
-				force[s.link] -= a * s.wall[e]
-				force[s.link+1] -= (1 - a) * s.wall[e]
+				force[s.Link] -= a * s.Wall[e]
+				force[s.Link+1] -= (1 - a) * s.Wall[e]
 			}
 		}
 		for i, f := range force {
-			assert.Less(t, math.Abs(f), 1e-5*r.tension[min(i, 39)], "pin %d of row %d in balance", i, n)
+			assert.Less(t, math.Abs(f), 1e-5*r.Tension[min(i, 39)], "pin %d of row %d in balance", i, n)
 		}
 	}
 	for _, n := range []int{sticks, slips, walls, lies, turns} {
@@ -117,15 +115,15 @@ func TestEquilibriumIsCertified(t *testing.T) {
 func TestSlopes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	r := randomRow(rng)
-	require.True(t, r.solve())
+	require.True(t, r.Solve())
 	r.hard = 50
-	for i := range r.y {
-		r.y[i] += 0.3 * rng.NormFloat64()
+	for i := range r.Y {
+		r.Y[i] += 0.3 * rng.NormFloat64()
 	}
 	at := func(i int, by float64) []float64 {
-		r.y[i] += by
+		r.Y[i] += by
 		r.assemble()
-		r.y[i] -= by
+		r.Y[i] -= by
 		return append([]float64{}, r.g...)
 	}
 	r.assemble()
@@ -135,9 +133,9 @@ func TestSlopes(t *testing.T) {
 		most = math.Max(most, h)
 	}
 	const step = 1e-7
-	for i := range r.y {
+	for i := range r.Y {
 		up, down := at(i, step), at(i, -step)
-		for j := range r.y {
+		for j := range r.Y {
 			want := 0.0
 			switch a := min(i, j); max(i, j) - a {
 			case 0:
@@ -152,13 +150,13 @@ func TestSlopes(t *testing.T) {
 	}
 	// Along a step the search's force is the gradient's.
 	r.assemble()
-	slope, _ := banded.Newton(r.h0, r.h1, r.h2, r.g, r.d[:len(r.y)])
+	slope, _ := newton(r.h0, r.h1, r.h2, r.g, r.d[:len(r.Y)])
 	r.along(slope)
 	require.NotEmpty(t, r.kinks)
 	d := append([]float64{}, r.d...)
 	move := func(by float64) {
 		for i := range d {
-			r.y[i] += by * d[i]
+			r.Y[i] += by * d[i]
 		}
 	}
 	sum := func() (sum float64) {

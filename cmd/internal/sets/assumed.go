@@ -1,8 +1,10 @@
-package cases
+package main
 
 import (
 	"regexp"
 	"strings"
+
+	"chainpath/cases"
 )
 
 // assumedMark is a comment that marks a front or rear line as assumed where it ends
@@ -11,10 +13,9 @@ import (
 var assumedMark = regexp.MustCompile(`(?i)^assumed\b|\blines?\s+assumed\b`)
 
 // assumed says whether a comment beside one of these fields marks it so.
-func (c *Case) assumed(lines []string, fields ...string) bool {
+func assumed(c *cases.Case, lines []string, fields ...string) bool {
 	for _, f := range fields {
-		at, ok := c.at[f]
-		if ok && at.line <= len(lines) && assumedMark.MatchString(endComment(lines[at.line-1])) {
+		if n := c.Line(f); n > 0 && n <= len(lines) && assumedMark.MatchString(endComment(lines[n-1])) {
 			return true
 		}
 	}

@@ -1,15 +1,13 @@
-// Package banded solves the symmetric systems of a chain's row, in which a pin is tied to
-// the two on either side.
-package banded
+package pins
 
 import "math"
 
-// Newton solves H d = -g by L D Lᵀ for a positive definite H of half width two, n >= 2: h0
+// newton solves H d = -g by L D Lᵀ for a positive definite H of half width two, n >= 2: h0
 // is its diagonal, h1[i] ties i to i+1 and h2[i] to i+2; both are overwritten by factors.
 // It fills d and returns g·d, the slope along it, and d's longest part. All have n places.
 // Rows are eliminated from both ends towards two in the middle: two chains of divisions
 // that do not wait for each other.
-func Newton(h0, h1, h2, g, d []float64) (slope, longest float64) {
+func newton(h0, h1, h2, g, d []float64) (slope, longest float64) {
 	n := len(d)
 	h0, h1, h2, g = h0[:n], h1[:n], h2[:n], g[:n]
 	c := (n - 2) / 2 // the first of the two

@@ -1,4 +1,4 @@
-package cases
+package main
 
 import (
 	"fmt"
@@ -10,28 +10,30 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
 )
 
-const fieldDir = "../testdata/field/"
+const panelDir = "../../../testdata/field/"
 
 // fieldPanels reads the field panel by the files' names without ending.
-func fieldPanels(t *testing.T) map[string]*Panel {
+func fieldPanels(t *testing.T) map[string]*fieldBike {
 	t.Helper()
-	files, err := filepath.Glob(fieldDir + "*.yaml")
+	files, err := filepath.Glob(panelDir + "*.yaml")
 	require.NoError(t, err)
-	all := map[string]*Panel{}
+	all := map[string]*fieldBike{}
 	for _, f := range files {
 		text, err := os.ReadFile(f)
 		require.NoError(t, err)
 		name := strings.TrimSuffix(filepath.Base(f), ".yaml")
-		all[name], err = ParsePanel(name, text)
+		all[name], err = parseFieldBike(name, text)
 		require.NoError(t, err)
 	}
 	return all
 }
 
 // each calls f for every gear of a panel.
-func (p *Panel) each(f func(ring, cog int)) {
+func (p *fieldBike) each(f func(ring, cog int)) {
 	for _, r := range p.Case.Front.Rings {
 		for _, c := range p.Case.Rear.Cogs {
 			f(r, c)
@@ -42,12 +44,12 @@ func (p *Panel) each(f func(ring, cog int)) {
 func TestPanelAnswersEveryClaimInEveryGear(t *testing.T) {
 	all := fieldPanels(t)
 	require.Len(t, all, 47)
-	counts, gears := map[Claim][3]int{}, 0
+	counts, gears := map[claim][3]int{}, 0
 	for name, p := range all {
 		assert.NotEmpty(t, p.Grade, name)
 		p.each(func(ring, cog int) {
 			gears++
-			for _, c := range Claims() {
+			for _, c := range claims() {
 				yes, scored, source := p.Expected(c, ring, cog)
 				assert.NotEmpty(t, source, "%s: %s %d/%d", name, c, ring, cog)
 				n := counts[c]
@@ -65,15 +67,15 @@ func TestPanelAnswersEveryClaimInEveryGear(t *testing.T) {
 		})
 	}
 	assert.Equal(t, 619, gears)
-	assert.Equal(t, map[Claim][3]int{ // yes, no, maybe
-		ClaimNoise:    {7, 221, 391},
-		ClaimRideDrop: {1, 283, 335},
-		ClaimBackDrop: {7, 205, 407},
-		ClaimCogRub:   {2, 263, 354},
-		ClaimRingRub:  {11, 238, 370},
-		ClaimTyre:     {1, 235, 383},
-		ClaimSlack:    {7, 229, 383},
-		ClaimClose:    {0, 236, 383},
+	assert.Equal(t, map[claim][3]int{ // yes, no, maybe
+		claimNoise:    {7, 221, 391},
+		claimRideDrop: {1, 283, 335},
+		claimBackDrop: {7, 205, 407},
+		claimCogRub:   {2, 263, 354},
+		claimRingRub:  {11, 238, 370},
+		claimTyre:     {1, 235, 383},
+		claimSlack:    {7, 229, 383},
+		claimClose:    {0, 236, 383},
 	}, counts)
 }
 
@@ -97,7 +99,7 @@ func TestPanelGroups(t *testing.T) {
 
 // Every source that answers stands in the list.
 func TestPanelSourcesAreListed(t *testing.T) {
-	text, err := os.ReadFile(fieldDir + "README.md")
+	text, err := os.ReadFile(panelDir + "README.md")
 	require.NoError(t, err)
 	_, list, ok := strings.Cut(string(text), "\n## Sources\n")
 	require.True(t, ok)
@@ -115,22 +117,22 @@ func TestPanelSourcesAreListed(t *testing.T) {
 }
 
 func TestPanelExampleOfTheReadme(t *testing.T) {
-	text, err := os.ReadFile(fieldDir + "README.md")
+	text, err := os.ReadFile(panelDir + "README.md")
 	require.NoError(t, err)
 	_, example, ok := strings.Cut(string(text), "```yaml\n")
 	require.True(t, ok)
 	example, _, _ = strings.Cut(example, "```")
-	p, err := ParsePanel("example.yaml", []byte(example))
+	p, err := parseFieldBike("example.yaml", []byte(example))
 	require.NoError(t, err)
 	assert.Equal(t, [3]string{"marginal", "strong", "own-commuter"}, [3]string{p.Grade, p.Weight, p.Group})
 	assert.False(t, p.FrontAssumed)
 	assert.True(t, p.RearAssumed)
 	quiet, open := 0, 0
 	p.each(func(ring, cog int) {
-		if yes, scored, _ := p.Expected(ClaimNoise, ring, cog); scored && !yes {
+		if yes, scored, _ := p.Expected(claimNoise, ring, cog); scored && !yes {
 			quiet++
 		}
-		if _, scored, _ := p.Expected(ClaimBackDrop, ring, cog); !scored {
+		if _, scored, _ := p.Expected(claimBackDrop, ring, cog); !scored {
 			open++
 		}
 	})
@@ -152,24 +154,24 @@ tensioner: {cage: 56}
 }
 
 func TestPanelPatterns(t *testing.T) {
-	p, err := ParsePanel("double.yaml", panelOf("#! noise * no A\n#!noise 34/*,*/19 yes B\r\n  #! noise 34/11,50/19 maybe C,D\n#! tyre */* no E\n#! slack 50/13 yes F"))
+	p, err := parseFieldBike("double.yaml", panelOf("#! noise * no A\n#!noise 34/*,*/19 yes B\r\n  #! noise 34/11,50/19 maybe C,D\n#! tyre */* no E\n#! slack 50/13 yes F"))
 	require.NoError(t, err)
 	for _, c := range []struct {
-		claim     Claim
+		claim     claim
 		ring, cog int
 		want      string
 	}{
-		{ClaimNoise, 50, 11, "false true A"},
-		{ClaimNoise, 34, 13, "true true B"},
-		{ClaimNoise, 34, 19, "true true B"},
-		{ClaimNoise, 34, 11, "false false C,D"},
-		{ClaimNoise, 50, 19, "false false C,D"},
-		{ClaimTyre, 34, 15, "false true E"},
-		{ClaimSlack, 50, 13, "true true F"},
-		{ClaimSlack, 34, 13, "false false "},
-		{ClaimClose, 34, 11, "false false "},
-		{ClaimTyre, 39, 11, "false false "}, // no such gear
-		{ClaimTyre, 34, 12, "false false "},
+		{claimNoise, 50, 11, "false true A"},
+		{claimNoise, 34, 13, "true true B"},
+		{claimNoise, 34, 19, "true true B"},
+		{claimNoise, 34, 11, "false false C,D"},
+		{claimNoise, 50, 19, "false false C,D"},
+		{claimTyre, 34, 15, "false true E"},
+		{claimSlack, 50, 13, "true true F"},
+		{claimSlack, 34, 13, "false false "},
+		{claimClose, 34, 11, "false false "},
+		{claimTyre, 39, 11, "false false "}, // no such gear
+		{claimTyre, 34, 12, "false false "},
 		{"colour", 34, 11, "false false "},
 	} {
 		yes, scored, source := p.Expected(c.claim, c.ring, c.cog)
@@ -206,8 +208,8 @@ func TestPanelMessages(t *testing.T) {
 		{"#! group größer als", `p.yaml:1:17: group: "als" after "größer", want nothing more`},
 		{"#! noise * no A\nspeed: 11", `p.yaml:2:1: unknown field "speed", did you mean "speeds"?`},
 	} {
-		_, err := ParsePanel("p.yaml", panelOf(c.lines))
-		var e *Error
+		_, err := parseFieldBike("p.yaml", panelOf(c.lines))
+		var e *cases.Error
 		require.ErrorAs(t, err, &e, c.lines)
 		assert.Equal(t, c.want, err.Error(), c.lines)
 		assert.NotContains(t, err.Error(), "\n")
@@ -239,12 +241,12 @@ func TestPanelAssumedLines(t *testing.T) {
 		{"front:\n  line: 43.5\n  ring_pitch: 7  # assumed\n  rings: [34, 50]", true},
 		{"front:\n  ring_lines: [40, 47]  # assumed\n  rings: [34, 50]", true},
 	} {
-		p, err := ParsePanel("p.yaml", []byte(rest+c.front+rear))
+		p, err := parseFieldBike("p.yaml", []byte(rest+c.front+rear))
 		require.NoError(t, err, c.front)
 		assert.Equal(t, c.want, p.FrontAssumed, c.front)
 		assert.True(t, p.RearAssumed)
 	}
-	p, err := ParsePanel("p.yaml", []byte(rest+flow+" # assumed\nrear:\n  cog_lines: [48, 44, 40] # line assumed\n  cogs: [11, 13, 15]\n"))
+	p, err := parseFieldBike("p.yaml", []byte(rest+flow+" # assumed\nrear:\n  cog_lines: [48, 44, 40] # line assumed\n  cogs: [11, 13, 15]\n"))
 	require.NoError(t, err)
 	assert.True(t, p.RearAssumed)
 }
@@ -280,18 +282,18 @@ func TestEndComment(t *testing.T) {
 	}
 }
 
-// No bytes after #! upset the reader: a panel or an *Error.
+// No bytes after #! upset the reader: a panel or an *cases.Error.
 func FuzzParsePanel(f *testing.F) {
 	f.Add("#! grade good\n#! noise */11 yes A")
 	f.Add("#! noise 34/11, no")
 	f.Add("#!\x00\xff ü\r")
 	f.Fuzz(func(t *testing.T, lines string) {
-		if p, err := ParsePanel("p.yaml", panelOf(lines)); err != nil {
-			var e *Error
+		if p, err := parseFieldBike("p.yaml", panelOf(lines)); err != nil {
+			var e *cases.Error
 			require.ErrorAs(t, err, &e)
 			require.NotContains(t, e.Error(), "\n")
 		} else {
-			p.Expected(ClaimNoise, 34, 11)
+			p.Expected(claimNoise, 34, 11)
 		}
 	})
 }

@@ -1,17 +1,18 @@
-package cases
+package main
 
 import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"chainpath/cases"
 )
 
-// ParsePanel reads a panel: a case file in which comment lines that begin with #!
+// parseFieldBike reads a bicycle of the panel: a case file in which comment lines that begin with #!
 // say what is known. The name is for messages, and for Group where the file has
-// none. Every error is an *Error.
+// none. Every error is an *cases.Error.
 //
 //	#! grade good|marginal|bad
 //	#! weight strong|weak
@@ -20,12 +21,12 @@ import (
 //
 // GEARS is * or a list such as 34/11,*/12,50/* of ring and cog teeth. A line is
 // marked as assumed by a comment at its end; see assumedMark.
-func ParsePanel(name string, data []byte) (*Panel, error) {
-	c, err := Parse(name, data)
+func parseFieldBike(name string, data []byte) (*fieldBike, error) {
+	c, err := cases.Parse(name, data)
 	if err != nil {
 		return nil, err
 	}
-	p := &Panel{Case: c}
+	p := &fieldBike{Case: c}
 	lines := strings.Split(strings.TrimPrefix(string(data), "\ufeff"), "\n")
 	some := false
 	for i, line := range lines {
@@ -39,13 +40,13 @@ func ParsePanel(name string, data []byte) (*Panel, error) {
 		}
 	}
 	if !some {
-		return nil, &Error{File: name, Problem: "no line that begins with #!, want at least one that says what is known"}
+		return nil, &cases.Error{File: name, Problem: "no line that begins with #!, want at least one that says what is known"}
 	}
 	if p.Group == "" {
 		p.Group = name
 	}
-	p.FrontAssumed = c.assumed(lines, "front.line", "front.ring_lines", "front.ring_pitch")
-	p.RearAssumed = c.assumed(lines, "rear.line", "rear.cog_lines")
+	p.FrontAssumed = assumed(c, lines, "front.line", "front.ring_lines", "front.ring_pitch")
+	p.RearAssumed = assumed(c, lines, "rear.line", "rear.cog_lines")
 	return p, nil
 }
 
@@ -77,7 +78,7 @@ type panelLine struct {
 
 // fail returns an error at word i about what the line's first word names.
 func (l panelLine) fail(i int, format string, a ...any) error {
-	e := &Error{File: l.file, Line: l.number, Col: l.words[min(i, len(l.words)-1)].col, Problem: fmt.Sprintf(format, a...)}
+	e := &cases.Error{File: l.file, Line: l.number, Col: l.words[min(i, len(l.words)-1)].col, Problem: fmt.Sprintf(format, a...)}
 	if i > 0 {
 		e.Path = l.words[0].text
 	}
@@ -101,9 +102,9 @@ func (l panelLine) end(n int) error {
 }
 
 // read takes one line in.
-func (p *Panel) read(l panelLine) error {
+func (p *fieldBike) read(l panelLine) error {
 	words := []string{"grade", "weight", "group"}
-	for _, c := range Claims() {
+	for _, c := range claims() {
 		words = append(words, string(c))
 	}
 	first, err := l.word(0, "one of "+strings.Join(words, ", "))
@@ -120,7 +121,7 @@ func (p *Panel) read(l panelLine) error {
 	case slices.Contains(words, first):
 		return p.claim(l)
 	}
-	if near := nearest(first, words); near != "" {
+	if near := cases.Nearest(first, words); near != "" {
 		return l.fail(0, "unknown word %q, did you mean %q?", first, near)
 	}
 	return l.fail(0, "unknown word %q, want one of %s", first, strings.Join(words, ", "))
@@ -146,16 +147,16 @@ func (l panelLine) once(into *string, choices ...string) error {
 }
 
 // claim reads a line that answers a claim.
-func (p *Panel) claim(l panelLine) error {
+func (p *fieldBike) claim(l panelLine) error {
 	list, err := l.word(1, "gears: * or a list such as 34/11,*/12")
 	if err != nil {
 		return err
 	}
-	s := said{claim: Claim(l.words[0].text)}
+	s := said{claim: claim(l.words[0].text)}
 	for _, text := range strings.Split(list, ",") {
-		g, problem := p.pattern(text)
-		if problem != "" {
-			return l.fail(1, "%s", problem)
+		g, err := p.Case.ParseGear(text)
+		if err != nil {
+			return l.fail(1, "%s", err)
 		}
 		s.gears = append(s.gears, g)
 	}
@@ -170,31 +171,4 @@ func (p *Panel) claim(l panelLine) error {
 	}
 	p.said = append(p.said, s)
 	return l.end(4)
-}
-
-var gearPattern = regexp.MustCompile(`^(\*|[1-9][0-9]?)/(\*|[1-9][0-9]?)$`)
-
-// pattern reads one gear pattern, or says what is wrong with it.
-func (p *Panel) pattern(text string) (g gears, problem string) {
-	if text == "*" {
-		return g, ""
-	}
-	m := gearPattern.FindStringSubmatch(text)
-	if m == nil {
-		return g, fmt.Sprintf("%q is no gear, want * or ring/cog in teeth with * for any, such as 34/11 or */12, and no blanks in a list", text)
-	}
-	g.ring, _ = strconv.Atoi(m[1]) // 0 for *
-	g.cog, _ = strconv.Atoi(m[2])
-	rings, cogs := p.Case.Front.Rings, p.Case.Rear.Cogs
-	if g.ring != 0 && !slices.Contains(rings, g.ring) {
-		return g, fmt.Sprintf("%q names no gear of this bicycle, its rings are %s", text, numbers(rings))
-	}
-	if g.cog != 0 && !slices.Contains(cogs, g.cog) {
-		return g, fmt.Sprintf("%q names no gear of this bicycle, its cogs are %s", text, numbers(cogs))
-	}
-	return g, ""
-}
-
-func numbers(n []int) string {
-	return strings.Trim(strings.ReplaceAll(fmt.Sprint(n), " ", ", "), "[]")
 }
