@@ -63,9 +63,13 @@ func (c *Case) along(w *decide.Window, load *sim.Load, weights *decide.Weights, 
 	if err != nil {
 		return nil, nil, err
 	}
+	carried, err := c.Carried()
+	if err != nil {
+		return nil, nil, err
+	}
 	places := make([]decide.Place, len(lines))
 	for i, x := range lines {
-		t, err := decide.Expect(chances[i], share, weights)
+		t, err := decide.Expect(chances[i], share, weights, carried)
 		if err != nil {
 			return nil, nil, err
 		}

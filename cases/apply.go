@@ -89,21 +89,20 @@ func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
 	return k.add(c, o, l.path, q.Value, "add")
 }
 
-// add adds an amount to a quantity. A line that was measured is worked out first.
+// add adds an amount to a quantity. A line that was measured moves with its readings.
 func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from string) error {
 	fail := func(format string, a ...any) error { return k.cat.fail(o.index, from, format, a...) }
-	if isLine(path) {
-		line, err := c.asLine(path)
+	v, tag, ok := field(c, path)
+	if ok && isLine(path) {
+		line, err := c.Number(path)
 		if err != nil {
 			return err
 		}
-		if len(c.ownLines(path)) > 0 {
-			c.setLine(path, line.plus(amount))
-			return nil
+		if lo, hi, ok := rangeOf(tag); ok && !(line+amount >= lo && line+amount <= hi) {
+			return fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(line+amount), rangeHint(tag))
 		}
-		c.setLine(path, line)
+		return c.moveLine(path, amount)
 	}
-	v, tag, ok := field(c, path)
 	if !ok || v.Type() != quantityType {
 		return fail("no case quantity %q", path)
 	}

@@ -51,7 +51,7 @@ func TestCatalogueBecomesAPlan(t *testing.T) {
 	assert.Equal(t, []int{0, 1, 2, 3, 4}, k.Plan.Options[6].Excludes)
 	assert.Empty(t, k.Plan.Options[0].Needs)
 
-	// 44/2 + 30 mm and what is picked; measured lines are worked out with their ±.
+	// 44/2 + 30 mm and what is picked; a measured line moves with its readings, and keeps how they were read.
 	for _, c := range []struct {
 		picks []int
 		line  float64
@@ -62,13 +62,14 @@ func TestCatalogueBecomesAPlan(t *testing.T) {
 		assert.InDelta(t, c.line, b.Rings[0].Line, 1e-9, "%v", c.picks)
 		assert.Equal(t, c.ring, b.Rings[0].Teeth)
 		if len(c.picks) > 0 && c.picks[0] < 6 {
-			// u of ± as a rectangle's is a/√3: together √((0.3/2)² + 0.4²).
-			assert.InDelta(t, math.Hypot(0.15, 0.4), made.Front.Line.Spread, 1e-9)
-			assert.Nil(t, made.Front.Measured)
+			assert.False(t, made.Front.Line.Given)
+			was, is := k.base.Front.Measured, made.Front.Measured
+			assert.Equal(t, was.Tube, is.Tube)
+			assert.Equal(t, was.Gap.plus(c.line-52), is.Gap)
 		}
 		assert.Equal(t, k.stay, b.Stay, "the stay stays where it was measured")
 	}
-	assert.NotNil(t, k.base.Front.Measured, "the case itself is left alone")
+	assert.Equal(t, 30.0, k.base.Front.Measured.Gap.Value, "the case itself is left alone")
 }
 
 // A change that sets the chainstay's gap moves it; one of a field that the case leaves to its

@@ -246,22 +246,14 @@ func (c *Case) mean(draws []drawn, shifts int) ([][]sim.Chances, error) {
 
 // onlyMounted leaves a gear that the case's chain is too short for no chance but that.
 func (c *Case) onlyMounted(all [][]sim.Chances) error {
-	b, err := c.Bike()
+	mounts, err := c.mounts()
 	if err != nil {
 		return err
 	}
-	links, err := b.ChooseLinks()
-	if err != nil {
-		return c.Explain(err)
-	}
 	for _, gears := range all {
 		for g := range gears {
-			fit, err := b.Close(new(sim.Loop), g/len(b.Cogs), g%len(b.Cogs), links)
-			if err != nil {
-				return c.Explain(err)
-			}
 			for k := range gears[g] {
-				if !fit.Mounts() && sim.Concern(k) != sim.DoesNotClose {
+				if !mounts[g] && sim.Concern(k) != sim.DoesNotClose {
 					gears[g][k] = -1
 				}
 			}

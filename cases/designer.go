@@ -25,12 +25,20 @@ type setter struct {
 	own  []Quantity // lines of single wheels, in the place of one line,
 	line float64    // and the line that base stands for
 	base []float64
+
+	read []*Quantity // readings of a measured line, which move with it
+	were []Quantity  // as they stood for line
+	sign float64
 }
 
 func (w setter) to(x float64) {
 	switch {
 	case w.n != nil:
 		*w.n = int(math.Round(x))
+	case len(w.read) > 0:
+		for i, q := range w.read {
+			*q = w.were[i].plus(w.sign * (x - w.line))
+		}
 	case len(w.own) > 0:
 		for i := range w.own {
 			w.own[i].Value = w.base[i] + x - w.line
@@ -48,10 +56,13 @@ func (s *Sweep) Designer() *Designer {
 			return setter{own: own, line: lineOf(path, own), base: values(own)}
 		}
 		v, _, _ := field(d.c, path)
-		if isLine(path) { // it takes the place of measurements
-			if line, err := d.c.asLine(path); err == nil {
-				d.c.setLine(path, line)
+		if read, sign := d.c.readingsOf(path); read != nil {
+			w := setter{read: read, sign: sign}
+			for _, q := range read {
+				w.were = append(w.were, *q)
 			}
+			w.line, _ = d.c.Number(path) // a case that was found good has it
+			return w
 		}
 		if v.Kind() == reflect.Int {
 			return setter{n: v.Addr().Interface().(*int)}

@@ -16,7 +16,10 @@ import (
 func (s *Sweep) Facts() (c, plan map[string]string) {
 	c, plan = map[string]string{}, map[string]string{}
 	n := s.base.clone()
-	n.Title, n.About, n.Riding, n.Symptoms, n.Observations, n.Learned, n.Shop, n.Limits, n.Spread = "", "", nil, nil, nil, nil, Shop{}, ShopLimits{}, Tolerances{}
+	n.Title, n.About, n.Symptoms, n.Observations, n.Shop, n.Limits, n.Spread = "", "", nil, nil, Shop{}, ShopLimits{}, Tolerances{}
+	if n.Learned != nil { // its fingerprints say which sets they are
+		n.Learned.Sets = nil
+	}
 	flatten(encode(reflect.ValueOf(*n)), "", c)
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
 	for i, v := range s.Plan.Variables {

@@ -21,9 +21,11 @@ type Expected struct {
 	Result  *sim.Result
 	Chances []sim.Chances
 	Share   []float64 // of time, by gear; nil: all alike
-	Surer   float64   // share of the drawn sets with less trouble than the bike as it is
+	Carried *decide.Carried
+	Surer   float64 // share of the drawn sets with less trouble than the bike as it is
 
-	bySet []float64 // what is left and new harm, by set; NaN: it cannot be
+	mounts []bool    // by gear, whether the chain goes round it
+	bySet  []float64 // what is left and new harm, by set; NaN: it cannot be
 }
 
 // Judging judges a catalogue's changes of one case by the trouble to be expected.
@@ -32,6 +34,7 @@ type Judging struct {
 	weights   *decide.Weights
 	complaint func(sim.Concern) bool
 	before    *Expected
+	sets      []start
 	single    []*decide.Trouble // of the bike as it is, by set; nil: it cannot be
 	set       []float64         // the free numbers that are nearest the mean of all
 	room      float64           // gap to the chainstay, mm; +Inf: none
@@ -84,7 +87,16 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 		return nil, err
 	}
 	e.Chances, e.Judged.Links = all[0], e.Result.Links
-	if e.Trouble, err = decide.Expect(e.Chances, e.Share, j.weights); err != nil {
+	if e.Carried, err = c.Carried(); err != nil {
+		return nil, err
+	}
+	if e.Trouble, err = decide.Expect(e.Chances, e.Share, j.weights, e.Carried); err != nil {
+		return nil, err
+	}
+	if e.mounts, err = c.mounts(); err != nil {
+		return nil, err
+	}
+	if j.sets, err = c.starts(); err != nil {
 		return nil, err
 	}
 	if j.before == nil {
@@ -120,7 +132,7 @@ func (j *Judging) start(draws []drawn) {
 	j.single = make([]*decide.Trouble, len(draws))
 	for k, d := range draws {
 		if d.err == nil {
-			t, _ := decide.Expect(d.chances[0], j.before.Share, j.weights) // these went well with the mean
+			t, _ := ofSet(d.chances[0], j.sets[k].set, j.before.mounts, j.before.Share, j.weights) // these went well with the mean
 			j.single[k] = &t
 		}
 	}
@@ -161,7 +173,7 @@ func (e *Expected) compare(j *Judging, draws []drawn) {
 		if d.err != nil || k >= len(j.single) || j.single[k] == nil {
 			continue
 		}
-		t, err := decide.Expect(d.chances[0], e.Share, j.weights)
+		t, err := ofSet(d.chances[0], j.sets[k].set, e.mounts, e.Share, j.weights)
 		if err != nil {
 			continue
 		}
@@ -221,7 +233,11 @@ func (j *Judging) Screen() decide.Judge {
 		if err := o.Gears(to, b, c.put(b, j.set), links); err != nil {
 			return t, 0, err
 		}
-		t, err = decide.Expect(to, shares(c, b), j.weights)
+		mounts := make([]bool, len(to))
+		for g := range to {
+			mounts[g] = to[g][sim.DoesNotClose] < 1
+		}
+		t, err = ofSet(to, j.set, mounts, shares(c, b), j.weights)
 		return t, links, err
 	}
 	before, _, failed := judge(nil)

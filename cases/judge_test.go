@@ -38,7 +38,7 @@ func TestJudging(t *testing.T) {
 	require.NoError(t, err)
 	share, err := c.Shares(b)
 	require.NoError(t, err)
-	want, err := decide.Expect(chances, share, &decide.Usual)
+	want, err := decide.Expect(chances, share, &decide.Usual, carriedOf(t, c))
 	require.NoError(t, err)
 	assert.Equal(t, want, j.Before().Trouble)
 	assert.InDelta(t, want.Sum, j.Before().Judged.Sum(), 1e-12)
@@ -66,7 +66,7 @@ func TestJudgingOfAComplaint(t *testing.T) {
 	tyre := func(c sim.Concern) bool { return c == sim.RubsTyreAt }
 	j, err := k.Judging(tyre, &decide.Usual)
 	require.NoError(t, err)
-	assert.InDelta(t, decide.Usual[sim.RubsTyreAt]*j.Before().Trouble.By[sim.RubsTyreAt], j.Before().Judged.Left, 1e-12)
+	assert.InDelta(t, decide.Usual[sim.RubsTyreAt]*j.Before().Trouble.Over[sim.RubsTyreAt], j.Before().Judged.Left, 1e-12)
 	assert.Zero(t, j.Before().Judged.Harm)
 	e, err := j.Expect([]int{0})
 	require.NoError(t, err)
@@ -117,4 +117,10 @@ func TestScreenHandsOnTheBest(t *testing.T) {
 	}
 	assert.InEpsilon(t, best, handed, 0.1, "as well as chances can tell")
 	t.Logf("%d combinations, best %.4f, handed on %.4f", len(screened), best, handed)
+}
+
+func carriedOf(t *testing.T, c *Case) *decide.Carried {
+	k, err := c.Carried()
+	require.NoError(t, err)
+	return k
 }

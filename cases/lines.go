@@ -71,6 +71,43 @@ func (c *Case) asLine(path string) (Quantity, error) {
 	return q, nil
 }
 
+// readingsOf returns the readings that move along when a measured line does, and how much
+// each moves by a millimetre of the line: those that are taken at the rings or at the
+// cluster. nil where the line is not measured.
+func (c *Case) readingsOf(path string) (at []*Quantity, by float64) {
+	if m := c.Front.Measured; m != nil && path == "front.line" {
+		for i := range m.Readings {
+			at = append(at, &m.Readings[i])
+		}
+		if len(at) == 0 {
+			at = []*Quantity{&m.Gap}
+		}
+		return at, 1
+	}
+	if m := c.Rear.Measured; m != nil && path == "rear.line" {
+		return []*Quantity{&m.Gap}, -1
+	}
+	return nil, 0
+}
+
+// moveLine moves a line by some millimetres and keeps how it is known: what was measured is
+// moved in its readings, so that the same draws make the same bicycles but for the move.
+func (c *Case) moveLine(path string, by float64) error {
+	at, sign := c.readingsOf(path)
+	for _, q := range at {
+		*q = q.plus(sign * by)
+	}
+	if at != nil {
+		c.told(path)
+		return nil
+	}
+	line, err := c.asLine(path)
+	if err == nil {
+		c.setLine(path, line.plus(by))
+	}
+	return err
+}
+
 // setLine gives a line a new value, by whatever door: it takes the place of measurements,
 // and keeps their ± where the value comes without one; wheels with lines of their own move
 // along.

@@ -47,6 +47,10 @@ func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {
 	if err != nil {
 		return nil, err
 	}
+	mounts, err := o.c.mounts()
+	if err != nil {
+		return nil, err
+	}
 	c := &decide.Choice{Weight: make([]float64, len(o.draws))}
 	for k, d := range o.draws {
 		for i := range d.chances {
@@ -56,7 +60,7 @@ func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {
 			if d.err != nil {
 				continue
 			}
-			t, err := decide.Expect(d.chances[i], share, w)
+			t, err := ofSet(d.chances[i], o.starts[k].set, mounts, share, w)
 			if err != nil {
 				return nil, err
 			}

@@ -17,10 +17,10 @@ var idleGroups = []struct{ path, why string }{
 	{"about", "is free text and changes no number"},
 	{"instruments", "says how well is read: rows are computed from the values alone; budget counts it"},
 	{"tolerances", "tells single links apart, which only march does"},
-	{"riding", "weighs gears by time; rows are the worst over all gears"},
+	{"riding", "weighs gears by time, in the trouble of --chances alone"},
 	{"symptoms", "is what was seen, for diagnose"},
 	{"observations", "is what was seen, for learn"},
-	{"learned", "weighs chances, and rows are computed from the default set"},
+	{"learned", "is what observations taught, and no dimension"},
 	{"limits", "is drawn beside the model's limits and changes no number"},
 }
 

@@ -272,14 +272,16 @@ func TestSurerIsCounted(t *testing.T) {
 	}
 	before := []drawn{{chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {err: ErrSets}}
 	after := []drawn{{chances: at(0.3, 0.1)}, {chances: at(0.3, 0.3)}, {chances: at(0.5, 0.1)}, {err: ErrSets}, {chances: at(0, 0)}, {chances: at(0, 0)}}
-	j := &Judging{weights: &w, complaint: noise, before: &Expected{}}
+	even := start{set: make([]float64, len(freeNumbers))} // no bumps but the least
+	j := &Judging{weights: &w, complaint: noise, before: &Expected{mounts: []bool{true}}, sets: []start{even, even, even, even, even, even}}
 	j.start(before)
-	e := &Expected{}
+	e := &Expected{mounts: []bool{true}}
 	e.compare(j, after)
 	require.Len(t, e.bySet, 6)
-	assert.InDelta(t, 0.3, e.bySet[0], 1e-12)
-	assert.InDelta(t, 0.3+2*0.2, e.bySet[1], 1e-12, "new harm counts")
-	assert.InDelta(t, 0.5, e.bySet[2], 1e-12)
+	const told = Sets / (Sets + 0.4) // as means are kept off the ends
+	assert.InDelta(t, 0.3*told, e.bySet[0], 1e-12)
+	assert.InDelta(t, (0.3+2*0.2)*told, e.bySet[1], 1e-12, "new harm counts")
+	assert.InDelta(t, 0.5*told, e.bySet[2], 1e-12)
 	for _, k := range []int{3, 4, 5} {
 		assert.True(t, math.IsNaN(e.bySet[k]), "set %d: one of both cannot be", k)
 	}

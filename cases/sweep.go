@@ -129,7 +129,7 @@ func (p *SweepPlan) For(c *Case) (*Sweep, error) {
 		return nil, err
 	}
 	s := &Sweep{Plan: &sweep.Plan{}, base: c.clone(), stay: base.Stay, Bounds: p.Where}
-	s.base.Riding, s.base.Symptoms, s.base.Observations = nil, nil, nil
+	s.base.Symptoms, s.base.Observations = nil, nil
 	if m := p.Sample; m != nil {
 		s.Plan.Method = map[string]sweep.Method{"random": sweep.Random, "sobol": sweep.Sobol}[m.Method]
 		s.Plan.Count, s.Plan.Seed = m.Count, uint64(m.Seed)

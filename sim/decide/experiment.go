@@ -126,7 +126,7 @@ func (c *Choice) Worth(e Experiment) (w Worth, err error) {
 	for _, row := range e {
 		then, least, chance := c.after(row)
 		left += least
-		if then != now && least*(1+alike) < c.troubleAfter(now, row) {
+		if then != now && !asGood(c.troubleAfter(now, row), least) {
 			w.Turns += chance / total
 		}
 	}

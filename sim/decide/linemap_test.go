@@ -31,7 +31,7 @@ func TestMapFoldsToTheTroubleAlong(t *testing.T) {
 					assert.GreaterOrEqual(t, c.Chance*Usual[c.Concern]+1e-12, p*Usual[k], "the worst is told")
 				}
 			}
-			want, err := Expect(chances[i], nil, &Usual)
+			want, err := Expect(chances[i], nil, &Usual, &Carried{Most: 1})
 			assert.NoError(t, err)
 			assert.InDelta(t, want.Sum, sum, 1e-12)
 		}

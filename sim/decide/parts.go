@@ -219,7 +219,7 @@ func Best(out []Effect) []Effect {
 		hidden := false
 		for j := range best {
 			b := &best[j] // no more changes: it came before
-			hidden = hidden || b.Price <= o.Price && b.Sum() <= o.Sum()*(1+alike)
+			hidden = hidden || b.Price <= o.Price && asGood(b.Sum(), o.Sum())
 		}
 		if !hidden {
 			best = append(best, *o)

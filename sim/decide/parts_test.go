@@ -133,7 +133,7 @@ func TestBestAreWorthTheirPrice(t *testing.T) {
 			beaten := false
 			for j := range best {
 				o, b := &out[i], &best[j]
-				beats := o.Index != b.Index && costsNoMore(b, o) && b.Sum() <= o.Sum()*(1+alike)
+				beats := o.Index != b.Index && costsNoMore(b, o) && asGood(b.Sum(), o.Sum())
 				if same := o.Price == b.Price && len(o.Picks) == len(b.Picks); same {
 					beats = beats && (b.Sum() < o.Sum() || b.Sum() == o.Sum() && b.Index < o.Index)
 				}
@@ -190,16 +190,16 @@ func TestStoppedSearchSaysSo(t *testing.T) {
 func TestSplit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var now, before Trouble
-		for k := range now.By {
-			now.By[k] = rapid.Float64Range(0, 1).Draw(t, "now")
-			before.By[k] = rapid.Float64Range(0, 1).Draw(t, "before")
-			now.Sum += Usual[k] * now.By[k]
+		for k := range now.Over {
+			now.Over[k] = rapid.Float64Range(0, 1).Draw(t, "now")
+			before.Over[k] = rapid.Float64Range(0, 1).Draw(t, "before")
+			now.Sum += Usual[k] * now.Over[k]
 		}
 		left, harm := now.Split(&before, func(sim.Concern) bool { return true }, &Usual)
 		assert.InDelta(t, now.Sum, left, 1e-12)
 		assert.Zero(t, harm)
 		left, harm = now.Split(&before, func(k sim.Concern) bool { return k == sim.DropBackwards }, &Usual)
-		assert.InDelta(t, Usual[sim.DropBackwards]*now.By[sim.DropBackwards], left, 1e-12)
+		assert.InDelta(t, Usual[sim.DropBackwards]*now.Over[sim.DropBackwards], left, 1e-12)
 		assert.GreaterOrEqual(t, harm, 0.0)
 	})
 }

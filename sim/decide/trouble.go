@@ -24,16 +24,28 @@ var Usual = func() (w Weights) {
 	return w
 }()
 
-// Trouble is what is to be expected of a bicycle: by concern the share of time in gears
-// that have it, 0 to 1, and their sum by weights.
+// Trouble is what is to be expected of a bicycle, and the one number for it:
+//
+//	Sum = Σ_g share_g · Σ_h weight_h · max(0, C_gh - least_h)
+//
+// over gears g and concerns h, with the chances C and what every bicycle carries of them,
+// least, so that a straight one has none. By are the shares of time in gears that have a
+// concern, 0 to 1, with what every bicycle carries; Over those without.
 type Trouble struct {
-	By  [sim.NumConcerns]float64
-	Sum float64
+	By, Over [sim.NumConcerns]float64
+	Sum      float64
+}
+
+// Carried is what every bicycle carries of each concern in its chances, and the greatest
+// chance that is told: what is sure counts no more.
+type Carried struct {
+	Least [sim.NumConcerns]float64
+	Most  float64
 }
 
 // Expect sums the chances of every gear over shares of time, one a gear; nil: all alike.
 // A concern that there is no such thing of counts 0. Errors wrap ErrWeights.
-func Expect(chances []sim.Chances, share []float64, w *Weights) (Trouble, error) {
+func Expect(chances []sim.Chances, share []float64, w *Weights, c *Carried) (Trouble, error) {
 	var t Trouble
 	if len(chances) == 0 || share != nil && len(share) != len(chances) {
 		return t, fmt.Errorf("%w: %d shares of %d gears", ErrWeights, len(share), len(chances))
@@ -45,13 +57,14 @@ func Expect(chances []sim.Chances, share []float64, w *Weights) (Trouble, error)
 		}
 		for k, p := range chances[i] {
 			t.By[k] += s * max(p, 0)
+			t.Over[k] += s * max(min(p, c.Most)-c.Least[k], 0)
 		}
 	}
 	for k, x := range w {
 		if !(x >= 0) || math.IsInf(x, 0) {
 			return t, fmt.Errorf("%w: weight %g of %s, want 0 or more", ErrWeights, x, sim.Concern(k))
 		}
-		t.Sum += x * t.By[k]
+		t.Sum += x * t.Over[k]
 	}
 	return t, nil
 }
@@ -75,25 +88,29 @@ type Along struct {
 	Flat [2]int
 }
 
-// alike is within what share of the best trouble a place counts as good: chances from 200
-// draws tell no finer.
-const alike = 0.1
+// alike is within what share of the best trouble, and untold within how much of it, a place
+// counts as good: chances from 200 draws tell no finer (assumptions).
+const alike, untold = 0.1, 0.02
+
+// asGood reports whether a sum of trouble is no more than another by more than chances can
+// tell.
+func asGood(sum, than float64) bool { return sum <= than*(1+alike)+untold }
 
 // Split returns what of a trouble is of the complaint, and by how much the other concerns
 // together have grown since before; both weighted sums.
 func (t *Trouble) Split(before *Trouble, complaint func(sim.Concern) bool, w *Weights) (left, harm float64) {
 	for k, x := range w {
 		if complaint(sim.Concern(k)) {
-			left += x * t.By[k]
+			left += x * t.Over[k]
 		} else {
-			harm += x * (t.By[k] - before.By[k])
+			harm += x * (t.Over[k] - before.Over[k])
 		}
 	}
 	return left, max(harm, 0)
 }
 
 // Less reports whether trouble is less than another by more than chances can tell.
-func (t *Trouble) Less(than *Trouble) bool { return t.Sum*(1+alike) < than.Sum }
+func (t *Trouble) Less(than *Trouble) bool { return !asGood(than.Sum, t.Sum) }
 
 // Along finds the best front line among places, from inboard to outboard, between the
 // walls of a window.
@@ -123,7 +140,7 @@ func (w *Window) Along(places []Place, by *Weights) *Along {
 	}
 	good := func(i int) bool {
 		return i >= 0 && i < len(places) && places[i].Line >= a.From && places[i].Line <= a.To &&
-			places[i].Sum <= places[a.Best].Sum*(1+alike)
+			asGood(places[i].Sum, places[a.Best].Sum)
 	}
 	a.Flat = [2]int{a.Best, a.Best}
 	for good(a.Flat[0] - 1) {

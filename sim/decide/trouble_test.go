@@ -21,21 +21,34 @@ func TestExpect(t *testing.T) {
 	}
 	chances[0][sim.NoiseRiding], chances[1][sim.NoiseRiding] = 0.2, 0.8
 	chances[1][sim.DropRiding] = 0.1
-	got, err := decide.Expect(chances, []float64{0.75, 0.25}, &decide.Usual)
+	none := &decide.Carried{Most: 1}
+	got, err := decide.Expect(chances, []float64{0.75, 0.25}, &decide.Usual, none)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.35, got.By[sim.NoiseRiding], 1e-15)
 	assert.InDelta(t, 0.025, got.By[sim.DropRiding], 1e-15)
 	assert.Zero(t, got.By[sim.RubsNextRing])
 	assert.InDelta(t, 0.35+10*0.025, got.Sum, 1e-15)
-	even, err := decide.Expect(chances, nil, &decide.Usual)
+	even, err := decide.Expect(chances, nil, &decide.Usual, none)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.5, even.By[sim.NoiseRiding], 1e-15)
 
-	_, err = decide.Expect(chances, []float64{1}, &decide.Usual)
+	// What every bicycle carries is no trouble, and what is sure counts as much as is told.
+	c := &decide.Carried{Most: 0.9}
+	c.Least[sim.NoiseRiding], c.Least[sim.DropRiding] = 0.3, 0.02
+	chances[0][sim.DoesNotClose] = 1
+	over, err := decide.Expect(chances, nil, &decide.Usual, c)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.25, over.Over[sim.NoiseRiding], 1e-15, "0.2 is below what is carried, 0.8 is 0.5 over it")
+	assert.InDelta(t, 0.04, over.Over[sim.DropRiding], 1e-15)
+	assert.InDelta(t, 0.25+10*0.04+10*0.45, over.Sum, 1e-14)
+	assert.InDelta(t, 0.5, over.By[sim.NoiseRiding], 1e-15, "the share of time stays")
+	chances[0][sim.DoesNotClose] = -1
+
+	_, err = decide.Expect(chances, []float64{1}, &decide.Usual, none)
 	assert.ErrorIs(t, err, decide.ErrWeights)
 	bad := decide.Usual
 	bad[sim.RubsTyreAt] = math.NaN()
-	_, err = decide.Expect(chances, nil, &bad)
+	_, err = decide.Expect(chances, nil, &bad, none)
 	assert.ErrorIs(t, err, decide.ErrWeights)
 }
 

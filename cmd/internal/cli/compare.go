@@ -5,10 +5,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
-	"chainpath/sim"
 )
 
 func newCompare(s streams) *cobra.Command {
@@ -45,7 +43,7 @@ gears change.`,
 				if err != nil {
 					return err
 				}
-				set, err := setUp(c, b, r)
+				set, err := show.NewSetUp(c.Title, c, b, r)
 				if err != nil {
 					return err
 				}
@@ -64,16 +62,6 @@ gears change.`,
 	fig.addImage(c)
 	weightFlag(c, &given)
 	return c
-}
-
-// setUp returns a case as a set-up with the chances of its gears.
-func setUp(c *cases.Case, b *sim.Bike, r *sim.Result) (show.SetUp, error) {
-	s := show.SetUp{Name: c.Title, Bike: b, Result: r, Friction: c.Friction()}
-	var err error
-	if s.Share, err = c.Shares(b); err == nil {
-		s.Chances, err = c.Chances(&b.Load)
-	}
-	return s, err
 }
 
 // drawn returns set-ups as the figures take them.

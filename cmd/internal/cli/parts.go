@@ -163,5 +163,5 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 }
 
 func expectedSet(name string, e *cases.Expected) show.SetUp {
-	return show.SetUp{Name: name, Bike: e.Bike, Result: e.Result, Friction: e.Case.Friction(), Chances: e.Chances, Share: e.Share}
+	return show.SetUp{Name: name, Bike: e.Bike, Result: e.Result, Friction: e.Case.Friction(), Chances: e.Chances, Share: e.Share, Carried: e.Carried}
 }

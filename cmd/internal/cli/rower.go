@@ -169,10 +169,14 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer) error {
 		return err
 	}
 	share, err := d.Case().Shares(row.Bike)
+	if err != nil { // the profile names a gear that this design has not: all are alike
+		share = nil
+	}
+	carried, err := d.Case().Carried()
 	if err != nil {
 		return err
 	}
-	t, err := decide.Expect(gears, share, &decide.Usual)
+	t, err := decide.Expect(gears, share, &decide.Usual, carried)
 	if err != nil {
 		return err
 	}

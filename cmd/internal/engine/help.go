@@ -121,11 +121,8 @@ func (a *answer) compare(_ context.Context, q *request) error {
 		if err != nil {
 			return err
 		}
-		s := show.SetUp{Name: []string{"before", "now"}[i], Bike: b, Result: r, Friction: c.Friction()}
-		if s.Share, err = c.Shares(b); err != nil {
-			return err
-		}
-		if s.Chances, err = c.Chances(&b.Load); err != nil {
+		s, err := show.NewSetUp([]string{"before", "now"}[i], c, b, r)
+		if err != nil {
 			return err
 		}
 		sets = append(sets, s)

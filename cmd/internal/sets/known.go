@@ -25,7 +25,11 @@ func writeKnown(name string) error {
 		if err != nil {
 			return err
 		}
-		t, err := decide.Expect(c, nil, &decide.Usual)
+		carried, err := b.Case.Carried()
+		if err != nil {
+			return err
+		}
+		t, err := decide.Expect(c, nil, &decide.Usual, carried)
 		if err != nil {
 			return err
 		}

@@ -122,6 +122,14 @@ func alongWords(a *decide.Along) string {
 		side = "outboard"
 	}
 	away := math.Abs(best.Line - today.Line)
+	if best.Sum >= today.Sum { // today's place is beyond a wall
+		wall, at := wallName(a.FromBy), a.From
+		if today.Line > a.To {
+			wall, at = wallName(a.ToBy), a.To
+		}
+		return fmt.Sprintf("Where the ring stands today it comes too near to the %s, which it clears from %.1f mm %s. There trouble rises from %.2f to %.2f: look at the %s first.",
+			wall, at, side, today.Sum, best.Sum, wall)
+	}
 	return fmt.Sprintf("Best for the ring: %s. Trouble falls from %.2f today to %.2f, %.1f mm %s: %.3f for each mm.",
 		where, today.Sum, best.Sum, away, side, (today.Sum-best.Sum)/away)
 }

@@ -39,7 +39,7 @@ type UsualRank struct {
 // What cannot be true of the case stands first, then what the rider complains of, and only
 // then what else there is.
 func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error) {
-	t, err := decide.Expect(chances, nil, &decide.Usual)
+	t, err := troubleIn(c, b, chances, &decide.Usual)
 	if err != nil {
 		return nil, err
 	}

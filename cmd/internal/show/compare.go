@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/loss"
@@ -21,6 +22,21 @@ type SetUp struct {
 	Friction loss.Friction
 	Chances  []sim.Chances
 	Share    []float64
+	Carried  *decide.Carried
+}
+
+// NewSetUp returns a case as a set-up with the chances of its gears. Errors are as of
+// cases.Chances.
+func NewSetUp(name string, c *cases.Case, b *sim.Bike, r *sim.Result) (s SetUp, err error) {
+	s = SetUp{Name: name, Bike: b, Result: r, Friction: c.Friction()}
+	if s.Share, err = c.Shares(b); err != nil {
+		return s, err
+	}
+	if s.Chances, err = c.Chances(&b.Load); err != nil {
+		return s, err
+	}
+	s.Carried, err = c.Carried()
+	return s, err
 }
 
 // Comparison is the JSON document of the compare command, and part of that of
@@ -132,7 +148,7 @@ func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
 	d := Comparison{Weights: weightsOf(weights), Note: Caveat, weights: weights}
 	for i := range sets {
 		s := &sets[i]
-		t, err := decide.Expect(s.Chances, s.Share, weights)
+		t, err := decide.Expect(s.Chances, s.Share, weights, s.Carried)
 		if err != nil {
 			return d, err
 		}

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 
+	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -12,6 +13,20 @@ import (
 type Trouble struct {
 	Trouble float64            `json:"trouble"`
 	Shares  map[string]float64 `json:"shares"`
+}
+
+// troubleIn returns the trouble of a case by its chances and riding profile: the one number
+// that every command prints.
+func troubleIn(c *cases.Case, b *sim.Bike, chances []sim.Chances, w *decide.Weights) (t decide.Trouble, err error) {
+	share, err := c.Shares(b)
+	if err != nil {
+		return t, err
+	}
+	carried, err := c.Carried()
+	if err != nil {
+		return t, err
+	}
+	return decide.Expect(chances, share, w, carried)
 }
 
 func troubleOf(t *decide.Trouble) Trouble {
@@ -86,5 +101,5 @@ func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 const leastShare = 0.002
 
 func troubleNote(w *decide.Weights) string {
-	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is their sum by weights ("+WeightWords(w)+").", Columns)
+	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is what they are over what every bicycle carries, summed by weights ("+WeightWords(w)+").", Columns)
 }

@@ -1,0 +1,78 @@
+package cases
+
+import (
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// bumpsNumber is the free number that every gear's coming off when riding has in it.
+const bumpsNumber = "bumps, dirt, wear"
+
+// Carried returns what every bicycle carries of each concern in its chances, however
+// straight it is, by the case's sets: what keeps a mean off 0, and the share for bumps,
+// dirt and wear. Errors are as of Chances.
+func (c *Case) Carried() (*decide.Carried, error) {
+	sets, err := c.starts()
+	if err != nil {
+		return nil, err
+	}
+	bumps := 0.0
+	for _, s := range sets {
+		bumps += bumpsIn(s.set) / float64(len(sets))
+	}
+	return carried(bumps), nil
+}
+
+func bumpsIn(set []float64) float64 {
+	i := freeNumber(bumpsNumber)
+	return freeNumbers[i].At(set[i])
+}
+
+func carried(bumps float64) *decide.Carried {
+	k := &decide.Carried{Most: OffTheEnds(1)}
+	for i := range k.Least {
+		k.Least[i] = OffTheEnds(0)
+	}
+	k.Least[sim.DropRiding] = OffTheEnds(bumps)
+	return k
+}
+
+// ofSet returns the trouble by one set's chances, so that the mean over all sets is the
+// trouble of the mean chances: kept off the ends as those are, less what that set has of
+// bumps, and nothing but that it does not fit of gears that the case's chain does not reach
+// round. The chances are not changed. Errors wrap decide.ErrWeights.
+func ofSet(chances []sim.Chances, set []float64, mounts []bool, share []float64, w *decide.Weights) (decide.Trouble, error) {
+	told := make([]sim.Chances, len(chances))
+	for g := range chances {
+		for k, p := range chances[g] {
+			switch {
+			case p < 0 || !mounts[g] && sim.Concern(k) != sim.DoesNotClose:
+				told[g][k] = -1
+			default:
+				told[g][k] = OffTheEnds(p)
+			}
+		}
+	}
+	return decide.Expect(told, share, w, carried(bumpsIn(set)))
+}
+
+// mounts reports of every gear whether the case's chain goes round it. Errors are *Error.
+func (c *Case) mounts() ([]bool, error) {
+	b, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return nil, c.Explain(err)
+	}
+	out := make([]bool, len(b.Rings)*len(b.Cogs))
+	for g := range out {
+		fit, err := b.Close(new(sim.Loop), g/len(b.Cogs), g%len(b.Cogs), links)
+		if err != nil {
+			return nil, c.Explain(err)
+		}
+		out[g] = fit.Mounts()
+	}
+	return out, nil
+}
