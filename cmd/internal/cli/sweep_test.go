@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -197,6 +198,26 @@ func breakOff(t *testing.T, whole, part string) {
 	require.NoError(t, err)
 	require.NotNil(t, id.Ended)
 	id.Ended = nil
+	require.NoError(t, id.write(part))
+}
+
+// stoppedIn marks the whole rows of a file that was broken off, as a sweep does that is
+// stopped behind them.
+func stoppedIn(t *testing.T, part string) {
+	id, err := readID(part)
+	require.NoError(t, err)
+	f, err := os.Open(part)
+	require.NoError(t, err)
+	defer f.Close()
+	kept := slices.DeleteFunc(id.Proven, func(m mark) bool {
+		st, err := f.Stat()
+		require.NoError(t, err)
+		return m.Bytes > st.Size()
+	})
+	id.Proven = nil
+	s, err := scanRows(f, part, id)
+	require.NoError(t, err)
+	id.Proven = append(kept, mark{s.at + 1, s.rows, s.end, s.hash()})
 	require.NoError(t, id.write(part))
 }
 
