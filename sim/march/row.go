@@ -26,6 +26,7 @@ type row struct {
 	seats []seat    // links that a tooth stands in, by rising link
 	soft  float64   // K to begin with, in units of T/p and T·p
 
+	stuck      bool      // harder forces bring it no nearer: bounds leave no place
 	hard       float64   // K of this pass
 	unit, turn []float64 // T/p by link, N/mm, and T·p by pin, N·mm
 	g, d, old  []float64 // gradient, Newton step, places before it
@@ -50,6 +51,7 @@ const (
 	hardest   = 1e6
 	harder    = 2
 	maxPass   = 60
+	mostAlike = 8 // passes that come no nearer
 )
 
 // give is how far bounds, sticking links and joints may give at a step, mm. Arrivals of
@@ -120,13 +122,22 @@ func (r *row) solve() bool {
 			r.turn[i] = r.pull(i) * r.pitch
 		}
 	}
-	gave := 0.0
+	r.stuck = false
+	gave, alike := 0.0, 0
 	for range maxPass {
 		if !r.descend() {
 			return false
 		}
+		last := gave
 		if gave = r.update(); gave <= give {
 			return true
+		}
+		alike++
+		if r.hard < hardest || gave <= 100*give || math.Abs(gave-last) > 1e-6*gave {
+			alike = 0
+		}
+		if r.stuck = alike == mostAlike; r.stuck {
+			return false
 		}
 		r.hard = min(r.hard*harder, hardest)
 	}
