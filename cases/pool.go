@@ -142,7 +142,7 @@ func newPooling(name string, c *Case) (*pooling, error) {
 	if len(b.seen) == 0 {
 		return nil, c.fail("observations", "nothing was seen of this bike, want at least one of observations or symptoms")
 	}
-	text, err := Format(b.c)
+	text, err := plainText(b.c)
 	if err != nil {
 		return nil, err
 	}

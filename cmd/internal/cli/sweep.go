@@ -239,6 +239,9 @@ func numbersOf(f *show.SweepFormat) (out []string) {
 
 // write runs the sweep into the output.
 func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
+	if err := o.tooQuiet(rows, job); err != nil {
+		return err
+	}
 	out, err := o.open(s, rows, &job)
 	if err != nil {
 		return err

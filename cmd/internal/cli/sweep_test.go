@@ -473,6 +473,22 @@ func TestTravelHasOneChain(t *testing.T) {
 	assert.Greater(t, len(all), 1)
 }
 
+// Work of years is not begun in silence, and nothing is written; a shard of it, or what a
+// computer can do, is.
+func TestYearsAreNotBegunInSilence(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "rows")
+	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.00001", "--vary", "frame.stay=420:450:0.00003", "-q", "-o", file)
+	assert.Equal(t, ExitBadInput, code)
+	assert.Regexp(t, `about \S+ days of work ahead: 1000002000001 designs; -q would not tell`, errs)
+	assert.NoFileExists(t, file)
+	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.00001", "frame.stay=420:450:0.00003"}, quiet: true})
+	job := sweep.Job{Designs: r.w.Plan.Designs(), Shard: sweep.Shard{I: 7, N: 100_000}}
+	assert.NoError(t, r.o.tooQuiet(r, job))
+	r.o.quiet = false
+	job.Shard = sweep.Shard{}
+	assert.NoError(t, r.o.tooQuiet(r, job))
+}
+
 // FuzzSweepPlan: a plan is read or refused with an error that names its file.
 func FuzzSweepPlan(f *testing.F) {
 	f.Add("chainpath_sweep: 1\nvary:\n- {path: front.line, from: 46, to: 56, step: 1}\nwhere:\n- {of: front.line, at_least: 47}\n")
