@@ -1,5 +1,7 @@
 package cases
 
+import "context"
+
 // Case is a case file. Each field's tags give its YAML key, its dimension or
 // choices, its range in the base unit of the dimension, and its meaning; need
 // marks what may not be left out, exact what takes no tolerance, lines
@@ -32,8 +34,9 @@ type Case struct {
 	ends     bool            // the cogs were given by smallest and largest alone
 	loose    bool            // one gear and a usual chainstay: the axle stands where the chain is taut
 
-	file string         // for messages
-	at   map[string]pos // where each field given stands
+	file string          // for messages
+	at   map[string]pos  // where each field given stands
+	work context.Context // what long computations end with; nil: nothing
 }
 
 // pos is a place in a file.

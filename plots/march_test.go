@@ -2,8 +2,8 @@ package plots
 
 import (
 	"bytes"
-	"fmt"
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 

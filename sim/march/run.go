@@ -106,6 +106,11 @@ func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 		}
 		for i := range t.phases {
 			p := &t.phases[i]
+			select {
+			case <-r.set.Done:
+				return r.out, ErrStopped
+			default:
+			}
 			if r.moved < -runInFine && i*runInSteps%len(t.phases) >= runInSteps {
 				continue
 			}
