@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/sim/decide"
 )
 
 // manySeen is a case with so many observations and symptoms.
@@ -85,4 +87,24 @@ func TestWorkEndsWithItsContext(t *testing.T) {
 	assert.ErrorIs(t, err, context.Canceled)
 	_, err = c.Chances(nil)
 	assert.NoError(t, err, "the case itself has none")
+}
+
+// What is wrong with observations or a riding profile is told as it is, by learning and by
+// what is looked at along the front line.
+func TestMistakesAreToldAsTheyAre(t *testing.T) {
+	text := manySeen(0, 0)
+	c, err := Parse("bike.yaml", []byte(text))
+	require.NoError(t, err)
+	c.Observations = []Observation{{Gears: "44/99", What: "quiet"}} // which the reader refuses
+	_, err = c.Learn("v", nil)
+	assert.ErrorContains(t, err, `observations[0].gears: "44/99" names no gear of this bicycle`)
+	c.Observations, c.Riding = nil, &Riding{Spread: Q(2)}
+	b, err := c.Bike()
+	require.NoError(t, err)
+	links, err := b.ChooseLinks()
+	require.NoError(t, err)
+	w, err := decide.FindWindow(b, links)
+	require.NoError(t, err)
+	_, _, err = c.Along(w, nil, &decide.Usual)
+	assert.ErrorContains(t, err, "riding: neither shares nor ratio with spread, want one of the two")
 }

@@ -269,10 +269,17 @@ func (s *windowSearch) root(j int, in, out float64) (float64, error) {
 	return in, nil
 }
 
-// summit returns the shift with the largest margin j near a grid step.
+// summit returns the shift with the largest margin j near a grid step, of those that it looks
+// at: where a margin jumps, what they close in on may lie on the wrong side.
 func (s *windowSearch) summit(j, best int) (float64, error) {
 	lo, hi := s.at[max(best-1, 0)], s.at[min(best+1, len(s.at)-1)]
 	const g = 0.6180339887498949
+	x, most := s.at[best], math.Inf(-1)
+	take := func(at, v float64) {
+		if v > most {
+			x, most = at, v
+		}
+	}
 	for range 40 {
 		a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 		fa, err := s.value(j, a)
@@ -283,13 +290,15 @@ func (s *windowSearch) summit(j, best int) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
+		take(a, fa)
+		take(b, fb)
 		if fa > fb {
 			hi = b
 		} else {
 			lo = a
 		}
 	}
-	return (lo + hi) / 2, nil
+	return x, nil
 }
 
 // overlap intersects the bars that are wanted.
