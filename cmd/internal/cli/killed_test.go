@@ -261,3 +261,26 @@ func TestNoLeftovers(t *testing.T) {
 	assert.Equal(t, hidden, still)
 	assert.Len(t, left(t, dir), 7)
 }
+
+// What another user left is not this one's to end.
+func TestLeftoversOfOthers(t *testing.T) {
+	if os.Geteuid() != 0 {
+		t.Skip("only root gives files away")
+	}
+	dir := t.TempDir()
+	id := "ABCDEFGHIJ"
+	require.NoError(t, os.WriteFile(tempName(dir, id, 0), []byte("theirs"), 0o666))
+	require.NoError(t, os.WriteFile(journalName(dir, id), []byte(`{"chainpath_commit":1,"places":[{"number":0,"name":"x","there":false}]}`+"\n"), 0o666))
+	for _, name := range []string{tempName(dir, id, 0), journalName(dir, id)} {
+		require.NoError(t, os.Chown(name, 65534, 65534))
+	}
+	sweepAgain()
+	sweepLeftovers(dir)
+	assert.Len(t, left(t, dir), 2)
+	assert.NoFileExists(t, filepath.Join(dir, "x"))
+	require.NoError(t, os.Chown(tempName(dir, id, 0), 0, 0))
+	require.NoError(t, os.Chown(journalName(dir, id), 0, 0))
+	sweepAgain()
+	sweepLeftovers(dir)
+	assert.Equal(t, []string{"x"}, left(t, dir))
+}
