@@ -333,7 +333,7 @@ func TestRowsThatWereTamperedWith(t *testing.T) {
 	if long {
 		n = 10_000
 	} else if testing.Short() {
-		n = 60
+		n = 30
 	}
 	all, shards := states(t)
 	whole := map[int][]byte{}

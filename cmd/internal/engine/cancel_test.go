@@ -67,6 +67,9 @@ func (f *fuse) Err() error {
 // more often than there are goroutines, and stages that each look once.
 func TestGivenUpRequests(t *testing.T) {
 	for name, text := range slow(t, "trail", [2]int{32, 14}) {
+		if testing.Short() && name != "learn" && name != "catalogue" {
+			continue
+		}
 		f := &fuse{Context: t.Context()}
 		f.left.Store(1 << 40)
 		whole := Answer(f, text)
