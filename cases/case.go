@@ -1,6 +1,10 @@
 package cases
 
-import "chainpath/sim"
+import (
+	"context"
+
+	"chainpath/sim"
+)
 
 // Case is a case file. Each field's tags give its YAML key, its dimension or
 // choices, its range in the base unit of the dimension, and its meaning; need
@@ -40,8 +44,9 @@ type Case struct {
 	conflicts []Conflict
 	derived   derived // numbers that follow from the rest
 
-	file string         // for messages
-	at   map[string]pos // where each field given stands
+	file string          // for messages
+	at   map[string]pos  // where each field given stands
+	work context.Context // what long computations end with; nil: nothing
 }
 
 // pos is a place in a file.

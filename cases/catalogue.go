@@ -74,7 +74,24 @@ func ParseCatalogue(file string, data []byte) (*Catalogue, error) {
 		return nil, err
 	}
 	c.at = d.at
+	for i := range c.Changes {
+		if err := c.Changes[i].taught(d, i); err != nil {
+			return nil, err
+		}
+	}
 	return c, nil
+}
+
+// taught refuses what a bicycle has taught: it is no part, and no change of parts has it.
+func (c *Change) taught(d *decoder, i int) error {
+	for name, p := range map[string]Patch{"set": c.Set, "add": c.Add} {
+		for _, l := range p.lines {
+			if l.path == "learned" || strings.HasPrefix(l.path, "learned.") || strings.HasPrefix(l.path, "learned[") {
+				return d.fail(l.key, fmt.Sprintf("changes[%d].%s", i, name), "%s is what was learned of a bicycle and no part of one, want another field", shorten(l.path))
+			}
+		}
+	}
+	return nil
 }
 
 // LoadCatalogue reads a catalogue file, or a shipped one by its name.

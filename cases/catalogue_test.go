@@ -94,6 +94,8 @@ func TestChangesOfStayAndDefaults(t *testing.T) {
 // Every mistake names file, line, field, value and what is allowed.
 func TestCatalogueMistakes(t *testing.T) {
 	for _, c := range []struct{ changes, want string }{
+		{"  - {name: a, set: {learned: {count: 1}}}\n", "parts.yaml:3:21: changes[0].set: learned is what was learned of a bicycle and no part of one, want another field"},
+		{"  - {name: a, add: {learned.count: 1}}\n", "parts.yaml:3:21: changes[0].add: learned.count is what was learned of a bicycle and no part of one, want another field"},
 		{"  - {name: a, set: {front.lien: 1}}\n", `parts.yaml:3:21: changes[0].set: no case field "front.lien"`},
 		{"  - {name: a, set: {frame.stay: 4}}\n", "parts.yaml:3:33: frame.stay: 4 mm is out of range, want 200 mm to 2000 mm"},
 		{"  - {name: a, add: {front.lien: 1}}\n", `parts.yaml:3:21: changes[0].add: no case quantity "front.lien"`},

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"chainpath/sim"
+	"chainpath/sim/await"
 )
 
 // shippedSets are the sets that chances are means over.
@@ -148,7 +149,7 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 func (c *Case) drawSets(sets []start, coarse bool, load *sim.Load, shifts []float64) ([]drawn, error) {
 	draws := make([]drawn, len(sets))
 	var next atomic.Int64
-	var wg sync.WaitGroup
+	var wg await.Group
 	for range min(len(sets), runtime.GOMAXPROCS(0)) {
 		d, err := c.Draws()
 		if err != nil {
@@ -156,13 +157,13 @@ func (c *Case) drawSets(sets []start, coarse bool, load *sim.Load, shifts []floa
 		}
 		wg.Go(func() {
 			o := sim.Odds{Coarse: coarse}
-			for k := int(next.Add(1)) - 1; k < len(sets); k = int(next.Add(1)) - 1 {
+			for k := int(next.Add(1)) - 1; k < len(sets) && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
 				draws[k] = d.along(&o, sets[k], load, shifts)
 			}
 		})
 	}
 	wg.Wait()
-	return draws, nil
+	return draws, c.Stopped()
 }
 
 // drawn is what one set gives: chances and sizes by shift and gear, or why it cannot be.

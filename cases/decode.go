@@ -30,7 +30,7 @@ func Parse(file string, data []byte) (*Case, error) {
 	c.at, c.ends = d.at, d.ends
 	err = c.infer()
 	if err == nil || len(found) > 0 {
-		err = errors.Join(err, c.check(found), c.checkLearned())
+		err = errors.Join(err, c.check(found), c.checkLearned(), c.counted())
 	}
 	if err := together(append(found, apart(found, err)...)); err != nil {
 		return nil, err

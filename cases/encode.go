@@ -5,17 +5,25 @@ import (
 	"fmt"
 	"reflect"
 	"strconv"
+	"strings"
 
 	"go.yaml.in/yaml/v3"
 )
 
 // Format writes a case as YAML that Parse reads back to the same values. Fields
 // not given are left out, and so is what follows from the rest; quantities are in base units.
-func Format(c *Case) ([]byte, error) {
+// Words that readers of YAML 1.1 take as true or false are quoted.
+func Format(c *Case) ([]byte, error) { return format(c, quoteOld) }
+
+// plainText returns a case's text without those quotes, which streams of a pool are made from.
+func plainText(c *Case) ([]byte, error) { return format(c, func(*yaml.Node) {}) }
+
+func format(c *Case, dress func(*yaml.Node)) ([]byte, error) {
 	var b bytes.Buffer
 	e := yaml.NewEncoder(&b)
 	e.SetIndent(2)
 	n := encode(reflect.ValueOf(*c.said()))
+	dress(n)
 	if c.ends {
 		writeEnds(n, c.Rear.Cogs)
 	}
@@ -81,6 +89,17 @@ func encode(v reflect.Value) *yaml.Node {
 		}
 	}
 	return n
+}
+
+// quoteOld quotes the words that readers of YAML 1.1 take as true or false.
+func quoteOld(n *yaml.Node) {
+	switch strings.ToLower(n.Value) {
+	case "y", "yes", "on", "n", "no", "off":
+		n.Style = yaml.DoubleQuotedStyle
+	}
+	for _, x := range n.Content {
+		quoteOld(x)
+	}
 }
 
 // writeEnds puts 11-42 in the place of a case's list of cogs.

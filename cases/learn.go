@@ -5,10 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"chainpath/sim"
+	"chainpath/sim/await"
 	"chainpath/sim/ensemble"
 )
 
@@ -71,7 +71,8 @@ type guess struct {
 	start
 	err   error
 	all   []sim.Chances
-	right []float64 // chance of each observation
+	right []float64    // chance of each observation
+	sums  [2][]float64 // of their logs, before each and from each on
 	lines [2]float64
 }
 
@@ -123,6 +124,9 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	}
 	l := &Lesson{Candidates: len(all), Size: w.Size, Temper: w.Temper, Shop: taught, Moves: moves(all, before, w)}
 	for i := range seen {
+		if err := c.Stopped(); err != nil {
+			return nil, err
+		}
 		j, err := judge(all, seen, i)
 		if err != nil {
 			return nil, c.fail("observations", "without %q: %s", seen[i].Text, err)
@@ -158,6 +162,25 @@ func (k *guess) log(seen []Seen, but int) float64 {
 	return sum
 }
 
+// without returns the log likelihood of all observations but one. The sums before each and
+// from each on are made once, so that asking for all takes no longer than twice one.
+func (k *guess) without(seen []Seen, i int) float64 {
+	if k.err != nil {
+		return math.Inf(-1)
+	}
+	n := len(seen)
+	if len(k.sums[0]) != n+1 {
+		k.sums = [2][]float64{make([]float64, n+1), make([]float64, n+1)}
+		for j := range seen {
+			k.sums[0][j+1] = k.sums[0][j] + seen[j].log(k.right[j])
+		}
+		for j := n - 1; j >= 0; j-- {
+			k.sums[1][j] = k.sums[1][j+1] + seen[j].log(k.right[j])
+		}
+	}
+	return k.sums[0][i] + k.sums[1][i+1]
+}
+
 // candidates returns sets, each with a draw of the readings, and what they foretell.
 func (c *Case) candidates(sets [][]float64) ([]guess, error) {
 	nominal, err := c.Bike()
@@ -166,7 +189,7 @@ func (c *Case) candidates(sets [][]float64) ([]guess, error) {
 	}
 	out := make([]guess, len(sets))
 	var next atomic.Int64
-	var wg sync.WaitGroup
+	var wg await.Group
 	for range runtime.GOMAXPROCS(0) {
 		d, err := c.Draws()
 		if err != nil {
@@ -174,14 +197,14 @@ func (c *Case) candidates(sets [][]float64) ([]guess, error) {
 		}
 		wg.Go(func() {
 			var o sim.Odds
-			for k := int(next.Add(1)) - 1; k < len(out); k = int(next.Add(1)) - 1 {
+			for k := int(next.Add(1)) - 1; k < len(out) && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
 				out[k].start = start{sets[k], uint64(k)}
 				out[k].foretell(d, &o, nominal)
 			}
 		})
 	}
 	wg.Wait()
-	return out, nil
+	return out, c.Stopped()
 }
 
 // foretell computes the chances of every gear by the candidate.
@@ -267,7 +290,7 @@ func judge(all []guess, seen []Seen, i int) (Told, error) {
 	logs := make([]float64, len(all))
 	made := 0
 	for k := range all {
-		logs[k] = all[k].log(seen, i)
+		logs[k] = all[k].without(seen, i)
 		if all[k].err == nil {
 			made++
 			j.Before += all[k].right[i]

@@ -126,3 +126,16 @@ func TestNothingToLearnFrom(t *testing.T) {
 	_, err := mustParse(t, twoGears).Learn("v", nil)
 	require.ErrorContains(t, err, "observations: nothing to learn from, want at least one, such as {gears: 32/24, direction: backwards")
 }
+
+// Words that readers of YAML 1.1 take for true or false are quoted, as keys and as values.
+func TestOldWordsAreQuoted(t *testing.T) {
+	c, err := Parse("bike.yaml", []byte("chainpath: 1\ntitle: no\nspeeds: 1\nframe: {stay: 405}\nfront: {line: 44, rings: [44]}\nrear: {line: 42.5, cogs: [17]}\nobservations:\n  - {gears: 44/17, direction: backwards, what: off, off: 2, of: 10}\n"))
+	require.NoError(t, err)
+	text, err := Format(c)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `what: "off", "off": 2, of: 10`)
+	assert.Contains(t, string(text), `title: "no"`)
+	again, err := Parse("again.yaml", text)
+	require.NoError(t, err)
+	assert.Equal(t, c.Observations, again.Observations)
+}

@@ -94,6 +94,9 @@ func ParseSeen(text string) (o Observation, err error) {
 // AddSeen appends an observation. Errors are *Error.
 func (c *Case) AddSeen(o Observation) error {
 	c.Observations = append(c.Observations, o)
+	if err := c.counted(); err != nil {
+		return err
+	}
 	if s := o.Sure; s.Given && !(s.Value >= 0.5 && s.Value <= 0.99) {
 		return c.fail("observations", "sure %g is out of range, want 0.5 to 0.99", s.Value)
 	}

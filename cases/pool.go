@@ -6,10 +6,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"chainpath/sim"
+	"chainpath/sim/await"
 	"chainpath/sim/ensemble"
 	"chainpath/sim/score"
 )
@@ -142,7 +142,7 @@ func newPooling(name string, c *Case) (*pooling, error) {
 	if len(b.seen) == 0 {
 		return nil, c.fail("observations", "nothing was seen of this bike, want at least one of observations or symptoms")
 	}
-	text, err := Format(b.c)
+	text, err := plainText(b.c)
 	if err != nil {
 		return nil, err
 	}
@@ -175,7 +175,7 @@ func newPooling(name string, c *Case) (*pooling, error) {
 func (b *pooling) foretell(sets [][]float64, done *atomic.Int64) error {
 	b.log, b.chance = make([]float64, len(sets)), make([][]float32, len(sets))
 	var next atomic.Int64
-	var wg sync.WaitGroup
+	var wg await.Group
 	for range runtime.GOMAXPROCS(0) {
 		d, err := b.c.Draws()
 		if err != nil {
@@ -183,14 +183,14 @@ func (b *pooling) foretell(sets [][]float64, done *atomic.Int64) error {
 		}
 		wg.Go(func() {
 			var o sim.Odds
-			for k := int(next.Add(1)) - 1; k < len(sets); k = int(next.Add(1)) - 1 {
+			for k := int(next.Add(1)) - 1; k < len(sets) && b.c.Stopped() == nil; k = int(next.Add(1)) - 1 {
 				b.one(d, &o, sets[k], k)
 				done.Add(1)
 			}
 		})
 	}
 	wg.Wait()
-	return nil
+	return b.c.Stopped()
 }
 
 // one fills what candidate k says. Its likelihood is the mean over the readings.

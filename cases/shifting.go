@@ -97,6 +97,9 @@ func (c *Case) Shifting() (*Shifting, error) {
 	var o sim.Odds
 	var failed error
 	for k := range sets {
+		if err := c.Stopped(); err != nil {
+			return nil, err
+		}
 		if err := sum.add(c, d, &o, sets[k]); err != nil {
 			failed = err
 		}

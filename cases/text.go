@@ -19,13 +19,16 @@ const (
 const mostQuoted = 60
 
 // prints reports whether a character is one that shows: no control or format character
-// (but the two that join letters and signs), no separator of lines, none for private use.
+// (but the two that join letters and signs), no separator of lines, none for private use,
+// no noncharacter, which XML forbids, and none that draws nothing, such as the fillers.
 func prints(r rune) bool {
 	switch {
 	case r == utf8.RuneError:
 		return false
 	case r == '\u200c' || r == '\u200d':
 		return true
+	case unicode.In(r, unicode.Noncharacter_Code_Point, unicode.Other_Default_Ignorable_Code_Point), r == '\u2800': // the blank braille pattern
+		return false
 	}
 	return !unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp)
 }

@@ -16,7 +16,11 @@ func TestPrintableByHand(t *testing.T) {
 		"a\x1b[31mb":            `a\u001b[31mb`,
 		"a\u202eb":              `a\u202eb`,
 		"a\U000e0001b":          `a\U000e0001b`,
-		"a\uffffb":              "a\uffffb",
+		"a\uffffb\ufffe":        `a\uffffb\ufffe`, // which XML forbids
+		"\U0001fffe\ufdd0":      `\U0001fffe\ufdd0`,
+		"\u3164\uffa0\u115f":    `\u3164\uffa0\u115f`, // fillers, letters that draw nothing
+		"\u2800":                `\u2800`,
+		"heart ❤\ufe0f":         "heart ❤\ufe0f",
 		"join\u200d\u200cs":     "join\u200d\u200cs",
 		"bad\xffbyte\u2028":     `bad\xffbyte\u2028`,
 		"\ue000":                `\ue000`,
@@ -38,6 +42,8 @@ func TestLinesOfText(t *testing.T) {
 	assert.Contains(t, CheckLine("a\xe9"), "byte 0xe9 is not UTF-8")
 	assert.Empty(t, CheckLine("a sign \ufffd that is one"))
 	assert.Contains(t, checkText("a\rb", true), "character U+000D")
+	assert.Contains(t, CheckLine("a\uffff"), "character U+FFFF, want one line")
+	assert.Contains(t, CheckLine("\u3164"), "character U+3164, want one line")
 
 	long := strings.Repeat("x", 60)
 	assert.Equal(t, long, shorten(long))

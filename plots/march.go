@@ -27,6 +27,7 @@ type March struct {
 	Moment    march.Event   // the drop or first strike; Link -1: nothing happened
 	Map       []march.Frame // a turn or less, for the map
 	Film      []march.Frame // a few pitches around the moment
+	Asked     int           // of trials, where fewer were marched because they were stopped
 }
 
 // Name returns a file name for one of the figures, without ending.
@@ -263,7 +264,11 @@ func (m March) linkShapes(q march.Landing, w march.Wheel, x, slope float64) (out
 // DropsFigure draws how many of the trials have come off, over the crank angle. That
 // is no chance, and no interval is drawn about it.
 func (m March) DropsFigure(t *march.Trials) Figure {
-	f := Figure{Name: m.Name("drops"), Title: m.Title, About: m.second("how many of the marched chains have come off, over the turns of the cranks"), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
+	partial := ""
+	if m.Asked > t.Runs {
+		partial = fmt.Sprintf("; partial: stopped after %d of %d trials", t.Runs, m.Asked)
+	}
+	f := Figure{Name: m.Name("drops"), Title: m.Title, About: m.second("how many of the marched chains have come off, over the turns of the cranks" + partial), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
@@ -278,7 +283,7 @@ func (m March) DropsFigure(t *march.Trials) Figure {
 		}
 		curve := line(ink, 1.8, nil)
 		p.Add(shape{at, curve, nil})
-		what := fmt.Sprintf("%d of %d marched chains came off within %g turns: to compare set-ups by, no probability", t.By(2*math.Pi*t.Turns), t.Of(), t.Turns)
+		what := fmt.Sprintf("%d of %d marched chains came off within %g turns: to compare set-ups by, no probability%s", t.By(2*math.Pi*t.Turns), t.Of(), t.Turns, partial)
 		p.Draw(header(c, m.Title, m.second(what), []entry{{"chains that came off", &curve, nil}}))
 	}
 	return f

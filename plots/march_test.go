@@ -3,6 +3,7 @@ package plots
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -54,6 +55,20 @@ func TestMarchFigures(t *testing.T) {
 				assert.Contains(t, string(a), "pedalled backwards")
 			}
 		}
+	}
+}
+
+// A figure of trials that were stopped says that it is a part.
+func TestStoppedTrialsSaySo(t *testing.T) {
+	m, tr := marched(t)
+	for asked, says := range map[int]bool{0: false, tr.Runs: false, tr.Runs + 7: true} {
+		m.Asked = asked
+		f := m.DropsFigure(&tr)
+		svg, err := f.Render("svg")
+		require.NoError(t, err)
+		words := fmt.Sprintf("partial: stopped after %d of %d trials", tr.Runs, asked)
+		assert.Equal(t, says, strings.Contains(string(svg), "partial"), asked)
+		assert.Equal(t, says, strings.Contains(f.About, words), asked)
 	}
 }
 

@@ -257,3 +257,9 @@ func TestSlackRunOverAnIdler(t *testing.T) {
 	}
 	assert.InDelta(t, g.Sags.Surplus, sum, 1e-9)
 }
+
+// The top run is one span, and over an idler two.
+func TestSpansOfTheTopRun(t *testing.T) {
+	assert.Equal(t, []int{Top}, (&Loop{}).topSpans())
+	assert.Equal(t, []int{Top, Lead}, (&Loop{Idled: true}).topSpans())
+}

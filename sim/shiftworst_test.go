@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -21,6 +22,14 @@ func TestShiftWorstIsTheWorst(t *testing.T) {
 				}
 				b.CogRoom = room
 				bikes = append(bikes, b)
+				if int(aside)%8 == 2 { // cogs that do not stand where the cable puts the pulley
+					u := *b
+					u.Cogs = slices.Clone(b.Cogs)
+					for i := range u.Cogs {
+						u.Cogs[i].Line += 0.5 * float64(i*i%3-1)
+					}
+					bikes = append(bikes, &u)
+				}
 			}
 		}
 	}

@@ -6,8 +6,9 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"sync"
 	"sync/atomic"
+
+	"chainpath/sim/await"
 )
 
 // Option is one candidate change.
@@ -107,7 +108,7 @@ func Search(ctx context.Context, p *Plan, newJudge func() Judge, workers int, do
 	}
 	results := make([]*Effect, n)
 	var next, bad atomic.Int64
-	var wg sync.WaitGroup
+	var wg await.Group
 	for range max(workers, 1) {
 		judge := newJudge()
 		wg.Go(func() {

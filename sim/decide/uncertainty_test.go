@@ -93,6 +93,10 @@ func TestWindowDoubt(t *testing.T) {
 	assert.InDelta(t, 53, d.Today.Line, 1e-9)
 	assert.Less(t, d.Possible[0], d.Sure[0])
 	assert.Less(t, d.Sure[1], d.Possible[1])
+	// Either edge lies in the middle of what is sure and what is possible, with a doubt of its own.
+	assert.InDelta(t, 2*w.Safe.From, d.Sure[0]+d.Possible[0], 1e-9)
+	assert.InDelta(t, 2*w.Safe.To, d.Sure[1]+d.Possible[1], 1e-9)
+	assert.Greater(t, math.Abs(d.Sure[0]-d.Possible[0]-d.Possible[1]+d.Sure[1]), 1e-4)
 	var ss [2]float64
 	for i, in := range inputs {
 		x, y := []float64{53, 440, 0.6}, []float64{53, 440, 0.6}

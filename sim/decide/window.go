@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -88,6 +89,7 @@ var windowKinds = []struct {
 
 // windowSearch is one search's state.
 type windowSearch struct {
+	ctx   context.Context
 	bike  *sim.Bike
 	links int
 	eval  sim.Evaluator
@@ -100,13 +102,21 @@ type windowSearch struct {
 // FindWindow returns the window of a bike whose chain has links links. Errors
 // come from package sim.
 func FindWindow(b *sim.Bike, links int) (*Window, error) {
+	return FindWindowWithin(context.Background(), b, links)
+}
+
+// FindWindowWithin is FindWindow that ends with the context, and then has its error.
+func FindWindowWithin(ctx context.Context, b *sim.Bike, links int) (*Window, error) {
 	if err := b.Validate(); err != nil {
 		return nil, err
 	}
 	w := &Window{Front: b.FrontLine(), Rear: b.RearLine()}
-	s := &windowSearch{bike: b, links: links, eval: sim.Evaluator{Exact: true}, signs: sim.Evaluator{Exact: true, Signs: true}}
+	s := &windowSearch{ctx: ctx, bike: b, links: links, eval: sim.Evaluator{Exact: true}, signs: sim.Evaluator{Exact: true, Signs: true}}
 	w.From, w.To = w.Front-Reach, w.Front+Reach
 	for d := -Reach; d <= Reach; d += gridStep {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		m, err := s.signs.Margins(nil, shifted(b, d), links)
 		if err != nil {
 			return nil, err
@@ -206,6 +216,9 @@ func (s *windowSearch) edge(j, best int, inside float64, side int, bound float64
 // value computes margin j at a shift.
 func (s *windowSearch) value(j int, d float64) (float64, error) {
 	want := s.grid[0][j]
+	if err := s.ctx.Err(); err != nil {
+		return 0, err
+	}
 	var err error
 	if s.buf, err = s.eval.Gear(s.buf[:0], shifted(s.bike, d), want.Ring, want.Cog, s.links); err != nil {
 		return 0, err
@@ -256,10 +269,17 @@ func (s *windowSearch) root(j int, in, out float64) (float64, error) {
 	return in, nil
 }
 
-// summit returns the shift with the largest margin j near a grid step.
+// summit returns the shift with the largest margin j near a grid step, of those that it looks
+// at: where a margin jumps, what they close in on may lie on the wrong side.
 func (s *windowSearch) summit(j, best int) (float64, error) {
 	lo, hi := s.at[max(best-1, 0)], s.at[min(best+1, len(s.at)-1)]
 	const g = 0.6180339887498949
+	x, most := s.at[best], math.Inf(-1)
+	take := func(at, v float64) {
+		if v > most {
+			x, most = at, v
+		}
+	}
 	for range 40 {
 		a, b := hi-g*(hi-lo), lo+g*(hi-lo)
 		fa, err := s.value(j, a)
@@ -270,13 +290,15 @@ func (s *windowSearch) summit(j, best int) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
+		take(a, fa)
+		take(b, fb)
 		if fa > fb {
 			hi = b
 		} else {
 			lo = a
 		}
 	}
-	return (lo + hi) / 2, nil
+	return x, nil
 }
 
 // overlap intersects the bars that are wanted.

@@ -88,3 +88,19 @@ func TestWeighingByAChanceNeverLowersIt(t *testing.T) {
 		assert.GreaterOrEqual(t, mean(more), mean(logs)-1e-12)
 	})
 }
+
+// Systematic draws by hand: four from the middle of each quarter.
+func TestDrawByHand(t *testing.T) {
+	for _, c := range []struct {
+		weights []float64
+		want    []int
+	}{
+		{[]float64{0.5, 0.25, 0.25}, []int{0, 0, 1, 2}}, // 1/8, 3/8, 5/8, 7/8 below 0.5, 0.75, 1
+		{[]float64{0.125, 0.875}, []int{0, 1, 1, 1}},    // 1/8 is still the first's
+		{[]float64{0.5, 0.25}, []int{0, 0, 1, 1}},       // what rounding leaves is the last's
+		{[]float64{0, 0, 1, 0}, []int{2, 2, 2, 2}},
+		{[]float64{1}, []int{0, 0, 0, 0}},
+	} {
+		assert.Equal(t, c.want, (&Weighted{Weight: c.weights}).Draw(4))
+	}
+}

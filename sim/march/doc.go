@@ -9,7 +9,8 @@
 // link beyond its guided band climbs and is freed of wall and friction; the chain
 // comes off where the outer link behind it then arrives beyond its own band too. A
 // link that climbs alone is pulled back. On pulleys the cage's plates hold the chain,
-// towards a larger cog or ring a wall does, and on the top run a front cage.
+// towards a larger cog or ring a wall does, and on the top run a front cage. Links that find
+// no place beside all teeth at once climb too, one after the other until the rest do.
 //
 // Known to be missing: a climbing link stands up to 6 mm high and lifts its neighbours'
 // pins; the force that seats links is bounded; links roll about the chain. The first

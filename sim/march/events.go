@@ -52,10 +52,11 @@ func (e Event) Words() string {
 // Set is what a march needs besides the gear.
 type Set struct {
 	Tolerance Tolerance
-	Spread    float64   // by how much whole chains differ sideways where links are judged, mm, >= 0 (sim.Free)
-	Guard     float64   // share of the chains that a front cage lets go, 0 to 1 (sim.Free)
-	Turns     float64   // of the cranks, > 0
-	Watch     []float64 // crank angles at which the chain's places are wanted, rad, rising
+	Spread    float64         // by how much whole chains differ sideways where links are judged, mm, >= 0 (sim.Free)
+	Guard     float64         // share of the chains that a front cage lets go, 0 to 1 (sim.Free)
+	Turns     float64         // of the cranks, > 0
+	Done      <-chan struct{} // ends a run with ErrStopped when it is closed; may be nil
+	Watch     []float64       // crank angles at which the chain's places are wanted, rad, rising
 }
 
 // Landing is where a link is.

@@ -11,10 +11,11 @@ import (
 type fate int8
 
 const (
-	seated  fate = iota // in the open, clear, guided or seated
-	pressed             // on a tip, and pulled back by its neighbours: its tooth holds it
-	onTip               // an inner link on a tip that nothing holds there: neither wall nor friction
-	judged              // the same, and the outer link behind it has arrived and does not follow
+	seated   fate = iota // in the open, clear, guided or seated
+	pressed              // on a tip, and pulled back by its neighbours: its tooth holds it
+	onTip                // an inner link on a tip that nothing holds there: neither wall nor friction
+	judged               // the same, and the outer link behind it has arrived and does not follow
+	squeezed             // on the tip because there was no place beside all teeth; until it leaves the wheel
 )
 
 // clear returns up to where a link's middle may stand off when a tip reaches it

@@ -69,26 +69,26 @@ const give = 3e-5
 // runner is a march under way.
 type runner struct {
 	*track
-	set   *Set
-	gear  *Drive
-	tell  *Observer
-	draw  *draw
-	row   *pins.Row
-	past  pins.Past
-	fate  []fate       // by slot
-	stick []float64    // by slot: multiplier of the seat's friction
-	wall  [][2]float64 // by slot: those of the tooth's bounds
-	known bool         // whether links have a place before
-	moved int          // pitches since the start
-	next  int          // index into Watch
-	place []Landing
-	out   Fate
+	set    *Set
+	gear   *Drive
+	tell   *Observer
+	draw   *draw
+	row    *pins.Row
+	past   pins.Past
+	fate   []fate       // by slot
+	stick  []float64    // by slot: multiplier of the seat's friction
+	wall   [][2]float64 // by slot: those of the tooth's bounds
+	before pins.State   // what a step began from
+	known  bool         // whether links have a place before
+	moved  int          // pitches since the start
+	next   int          // index into Watch
+	place  []Landing
+	out    Fate
 }
 
 // Run marches one chain: trial number n of a seed. The same seed and number give
 // the same run. It stops when the chain drops. An error wraps ErrMarch: an
-// equilibrium did not settle, as where pulleys stand several mm off their cog and hard
-// teeth leave a link no place.
+// equilibrium did not settle, which is not known to happen.
 func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 	t := m.track
 	r := &runner{
@@ -99,6 +99,7 @@ func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 	}
 	r.row.Resize(t.links + 1)
 	r.past.Reset(2 * runInSteps)
+	r.before = pins.State{Y: make([]float64, t.links+1), Bend: make([]float64, t.links+1)}
 	r.out.Pull = t.pull
 	for _, s := range t.stations[1:] {
 		r.out.Parts = append(r.out.Parts, s.part)
@@ -111,6 +112,11 @@ func (m *Drive) Run(seed, n uint64, tell Observer) (Fate, error) {
 		}
 		for i := range t.phases {
 			p := &t.phases[i]
+			select {
+			case <-r.set.Done:
+				return r.out, ErrStopped
+			default:
+			}
 			if r.moved < -runInFine && i*runInSteps%len(t.phases) >= runInSteps {
 				continue
 			}
@@ -193,8 +199,8 @@ func (r *runner) step(p *phase, gone int) error {
 		w.Soft = pins.SoftStep
 		r.past.Guess(w, -gone, len(w.Y))
 	}
-	if !w.Solve() {
-		return fmt.Errorf("%w: the chain finds no place on all teeth at once, after %.1f° of the cranks", ErrMarch, sim.Degrees(max(0, r.angle(p))))
+	if err := r.settle(p); err != nil {
+		return err
 	}
 	r.out.Steps++
 	for i := range w.Seats {
@@ -231,7 +237,7 @@ func (r *runner) dress(p *phase) {
 			r.fate[j], r.stick[j], r.wall[j] = seated, 0, [2]float64{}
 			continue
 		}
-		if r.fate[j] == onTip || r.fate[j] == judged {
+		if r.fate[j] == onTip || r.fate[j] == judged || r.fate[j] == squeezed {
 			r.stick[j], r.wall[j] = 0, [2]float64{}
 			continue
 		}

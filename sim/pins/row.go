@@ -36,6 +36,8 @@ type Row struct {
 	Bend  []float64 // by pin: multiplier of |φ|, N·mm
 	Seats []Seat    // links that a tooth stands in, by rising link
 
+	Stuck bool // after Solve: harder forces bring it no nearer, bounds leave no place
+
 	hard       float64   // K of this pass
 	unit, turn []float64 // T/p by link, N/mm, and T·p by pin, N·mm
 	g, d, old  []float64 // gradient, Newton step, places before it
@@ -64,6 +66,7 @@ const (
 	hardest     = 1e6
 	harder      = 2
 	maxPass     = 60
+	mostAlike   = 8 // passes that come no nearer
 )
 
 // Resize sets the number of pins, n >= 3; places and multipliers that stay are kept.
@@ -129,13 +132,22 @@ func (s *Seat) push(end int, kl, x float64) (f, k float64) {
 func (r *Row) Solve() bool {
 	r.hard = r.Soft
 	r.scale()
-	gave := 0.0
+	r.Stuck = false
+	gave, alike := 0.0, 0
 	for range maxPass {
 		if !r.descend() {
 			return false
 		}
+		last := gave
 		if gave = r.update(); gave <= r.Give {
 			return true
+		}
+		alike++
+		if r.hard < hardest || gave <= 100*r.Give || math.Abs(gave-last) > 1e-6*gave {
+			alike = 0
+		}
+		if r.Stuck = alike == mostAlike; r.Stuck {
+			return false
 		}
 		r.hard = min(r.hard*harder, hardest)
 	}
@@ -283,4 +295,12 @@ func (r *Row) addSeats() {
 			h1[i] += k * a * b
 		}
 	}
+}
+
+// Over returns how far a link stands beyond the bounds of its tooth, mm.
+func (r *Row) Over(s *Seat) float64 {
+	w := r.Tooth / r.Pitch
+	a, b := 0.5-w, 0.5+w
+	p, q := r.Y[s.Link]-s.Centre, r.Y[s.Link+1]-s.Centre
+	return max(0, math.Abs(a*p+b*q)-s.Play, math.Abs(b*p+a*q)-s.Play)
 }

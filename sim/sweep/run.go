@@ -33,9 +33,21 @@ type Worker func(ctx context.Context, buf []byte, b Block) (rows []byte, to int)
 func (s Shard) Owns(design int) bool { return s.N <= 1 || design/BlockSize%s.N == s.I }
 
 // Count returns how many designs of a job there are to do.
-func (j Job) Count() int {
-	n := 0
-	j.blocks(func(b Block) bool { n += b.To - b.From; return true })
+func (j Job) Count() int { return max(j.Shard.before(j.Designs)-j.Shard.before(j.From), 0) }
+
+// before returns how many of a shard's designs come before one.
+func (s Shard) before(design int) int {
+	if s.N <= 1 {
+		return design
+	}
+	k := design / BlockSize // whole blocks, of which it has every N-th from I on
+	n := BlockSize * ((k - s.I + s.N - 1) / s.N)
+	if k <= s.I {
+		n = 0
+	}
+	if s.Owns(design) {
+		n += design % BlockSize
+	}
 	return n
 }
 

@@ -141,3 +141,22 @@ func TestStopsInTheMiddleOfABlock(t *testing.T) {
 	assert.Equal(t, all(0, last), out.String())
 	assert.Equal(t, workers*BlockSize+done, last, "handed over up to the middle of a block")
 }
+
+// What there is to do is counted without going through it, which takes hours of a shard of
+// a million million designs; by hand, and against going through.
+func TestCount(t *testing.T) {
+	assert.Equal(t, 1_000_000_000_000, Job{Designs: 1_000_000_000_000}.Count())
+	assert.Equal(t, 256+44, Job{Designs: 3*256 + 44, Shard: Shard{I: 1, N: 2}}.Count()) // blocks 1 and the begun 3
+	assert.Equal(t, 3*256, Job{Designs: 9 * 256, Shard: Shard{I: 2, N: 3}}.Count())
+	for _, n := range []int{0, 1, 5} {
+		for i := range max(n, 1) {
+			for designs := 0; designs < 3000; designs += 97 {
+				for from := 0; from <= designs; from += 131 {
+					j, want := Job{Designs: designs, From: from, Shard: Shard{I: i, N: n}}, 0
+					j.blocks(func(b Block) bool { want += b.To - b.From; return true })
+					assert.Equal(t, want, j.Count(), "%+v", j)
+				}
+			}
+		}
+	}
+}

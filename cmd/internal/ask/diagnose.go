@@ -17,7 +17,15 @@ func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error)
 	if err != nil {
 		return show.Diagnosis{}, err
 	}
-	f, err := decide.Diagnose(func() decide.Maker { return u.Vary().Bike }, u.Inputs, r.Links, symptoms)
+	f, err := decide.Diagnose(func() decide.Maker {
+		make := u.Vary().Bike
+		return func(x []float64) (*sim.Bike, error) {
+			if err := c.Stopped(); err != nil {
+				return nil, err
+			}
+			return make(x)
+		}
+	}, u.Inputs, r.Links, symptoms)
 	if err != nil {
 		return show.Diagnosis{}, c.Explain(err)
 	}
@@ -31,7 +39,7 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 	if err != nil {
 		return err
 	}
-	w, err := decide.FindWindow(b, links)
+	w, err := decide.FindWindowWithin(c.Work(), b, links)
 	if err != nil {
 		return c.Explain(err)
 	}

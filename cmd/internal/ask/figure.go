@@ -21,7 +21,7 @@ const (
 // its shades from a part of the drawn sets.
 func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears, quick bool) (*show.Figure, error) {
 	f := show.NewFigure(c, b, doc)
-	if err := walls(f, b, r); err != nil {
+	if err := walls(f, c, b, r); err != nil {
 		return nil, err
 	}
 	along, step := c.ChancesAlong, shadesStep
@@ -43,8 +43,8 @@ func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears, quick bo
 }
 
 // walls puts down where the largest ring cannot stand, and why.
-func walls(f *show.Figure, b *sim.Bike, r *sim.Result) error {
-	w, err := decide.FindWindow(b, r.Links)
+func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
+	w, err := decide.FindWindowWithin(c.Work(), b, r.Links)
 	if err != nil {
 		return err
 	}

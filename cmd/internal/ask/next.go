@@ -19,7 +19,7 @@ func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.N
 	if err != nil {
 		return nil, err
 	}
-	w, err := decide.FindWindow(b, links)
+	w, err := decide.FindWindowWithin(c.Work(), b, links)
 	if err != nil {
 		return nil, err
 	}

@@ -71,6 +71,9 @@ func (s *Screened) Look() Looked {
 	var good []decide.Effect
 	for _, x := range list {
 		e, err := s.Judging.Expect(x.Picks)
+		if errors.Is(err, context.Canceled) {
+			break
+		}
 		if err != nil || math.IsNaN(e.Judged.Sum()) {
 			continue
 		}
@@ -101,6 +104,9 @@ func LookAtEach(c *cases.Case, cat *cases.Catalogue, w *decide.Weights) (*Screen
 	l.Best = []decide.Effect{{Judged: s.Judging.Before().Judged}}
 	for i := range s.Plan.Options {
 		e, err := s.Judging.Expect([]int{i})
+		if errors.Is(err, context.Canceled) {
+			break
+		}
 		if err != nil || math.IsNaN(e.Judged.Sum()) {
 			continue
 		}

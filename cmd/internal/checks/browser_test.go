@@ -591,7 +591,7 @@ func TestLearningByTapping(t *testing.T) {
 		assert.Greater(t, after, before)
 		yaml := value[string](b, `chainpathPage.yaml`)
 		assert.Contains(t, yaml, "# Invented")
-		assert.Contains(t, yaml, "what: off, off: 9, of: 10")
+		assert.Contains(t, yaml, `what: "off", "off": 9, of: 10`)
 		assert.Contains(t, yaml, "learned:")
 		b.shot("learn-" + door)
 

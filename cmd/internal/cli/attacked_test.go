@@ -42,7 +42,7 @@ func TestResumeFindsChangedRows(t *testing.T) {
 	}
 	code, errs, same := again(700, 1)
 	assert.Equal(t, ExitBadInput, code)
-	assert.Contains(t, errs, "the row of design 0 in ")
+	assert.Contains(t, errs, "rows has changed: designs 0 to 255 are not as their sweep wrote them")
 	assert.True(t, same)
 	code, errs, _ = again(700, 0)
 	require.Equal(t, ExitDone, code, errs)

@@ -79,6 +79,10 @@ func (o *chartOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
+	if t.partial {
+		end()
+		fmt.Fprintf(s.err, "chainpath: %s: its sweep is not at its end, %d rows of it are drawn\n", name, len(t.x[0]))
+	}
 	g := plots.Chart{Title: o.title, Levels: o.levels}
 	if g.Title == "" {
 		g.Title = cases.Printable(filepath.Base(name))

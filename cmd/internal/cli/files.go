@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // place is where an output goes.
@@ -28,6 +29,7 @@ const mostLinks = 40
 func placeOf(name string) (place, error) {
 	p := place{name: name, path: name}
 	for i := 0; ; i++ {
+		sweepLeftovers(filepath.Dir(p.path))
 		st, err := os.Lstat(p.path)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
@@ -89,15 +91,16 @@ func (p *place) writable() error {
 // staged are files that are written beside their places, and take them all or none.
 type staged struct {
 	files []*stagedFile
-	done  bool
+	id    string   // of their temporary names
+	log   *os.File // the journal, while they take their places
 }
 
 type stagedFile struct {
 	place
-	f    *os.File
-	temp string // "": written straight
-	old  string // what was there, while the others take their places
-	took bool
+	f      *os.File
+	temp   string // "": written straight
+	old    string // for what was there, while the others take their places
+	number int
 }
 
 // create returns a file to write into.
@@ -106,18 +109,17 @@ func (s *staged) create(name string) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := &stagedFile{place: p}
+	if s.id == "" {
+		s.id = rand.Text()[:10]
+	}
+	x := &stagedFile{place: p, number: len(s.files)}
 	if p.direct {
 		x.f, err = os.OpenFile(p.path, os.O_WRONLY, 0)
 	} else {
-		x.f, err = beside(p.path)
+		err = x.beside(s.id)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, plainCause(err))
-	}
-	if !p.direct {
-		x.temp = x.f.Name()
-		keepTemp(x.temp, true)
 	}
 	s.files = append(s.files, x)
 	if p.there && !p.direct {
@@ -128,83 +130,129 @@ func (s *staged) create(name string) (*os.File, error) {
 	return x.f, nil
 }
 
-// beside opens a new file in a file's folder, with the mode that the process gives
-// new files.
-func beside(path string) (*os.File, error) {
+// beside opens a new file in the place's folder, with the mode that the process gives
+// new files. Another run may take one for a leftover before it is claimed.
+func (x *stagedFile) beside(id string) error {
+	x.temp = tempName(filepath.Dir(x.path), id, x.number)
+	x.old = x.temp + ".old"
 	for range 100 {
-		name := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()[:10])
-		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return f, err
+		err := makeTemp(func() (err error) {
+			x.f, err = os.OpenFile(x.temp, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+			return err
+		}, x.temp)
+		if err != nil {
+			return err
 		}
+		claim(x.f)
+		if sameFile(x.f) {
+			return nil
+		}
+		x.f.Close()
 	}
-	return nil, fs.ErrExist
+	keepTemp(x.temp)
+	return fs.ErrExist
 }
 
-// commit puts the files in their places: all, or after an error none.
+// taking is held while files take their places: a signal waits for its end.
+var taking sync.Mutex
+
+// commit puts the files in their places: all, or after an error none; a run that is killed
+// on the way leaves a journal, by which the next one ends it.
 func (s *staged) commit() (err error) {
 	defer s.abandon()
+	var move []*stagedFile
 	for _, x := range s.files {
 		if x.temp != "" {
+			move = append(move, x)
 			if err := x.f.Sync(); err != nil {
 				return fmt.Errorf("%s: %w", x.name, plainCause(err))
+			}
+			if heldOpen {
+				continue
 			}
 		}
 		if err := x.f.Close(); err != nil {
 			return fmt.Errorf("%s: %w", x.name, plainCause(err))
 		}
 	}
-	for _, x := range s.files {
-		if x.temp == "" {
-			continue
-		}
-		if err := x.take(); err != nil {
-			return fmt.Errorf("%s: %w", x.name, plainCause(err))
-		}
-	}
-	s.done = true
-	return nil
-}
-
-// take puts a file in its place and keeps what was there.
-func (x *stagedFile) take() error {
-	if x.there {
-		x.old = x.temp + ".old"
-		// A second name; where there is none of those, the first is taken away.
-		if os.Link(x.path, x.old) != nil {
-			if err := os.Rename(x.path, x.old); err != nil {
-				x.old = ""
-				return err
-			}
+	taking.Lock()
+	defer taking.Unlock()
+	if len(move) > 1 {
+		if err := s.journal(move); err != nil {
+			s.forget()
+			return fmt.Errorf("%s: %w", move[0].name, plainCause(err))
 		}
 	}
-	if err := os.Rename(x.temp, x.path); err != nil {
+	if err := s.forward(); err != nil {
+		s.back()
+		s.forget()
 		return err
 	}
-	x.took = true
-	keepTemp(x.temp, false)
+	s.forget()
 	return nil
 }
 
-// abandon takes away what was begun, unless all files took their places.
-func (s *staged) abandon() {
-	for i := len(s.files) - 1; i >= 0; i-- {
-		x := s.files[i]
-		x.f.Close()
-		switch {
-		case s.done:
-		case x.old != "":
-			_ = os.Rename(x.old, x.path)
-		case x.took:
-			_ = os.Remove(x.path)
+// forward lets files take their places that have not yet, and then lets go of what was
+// there.
+func (s *staged) forward() error {
+	for _, x := range s.files {
+		if x.temp == "" || !exists(x.temp) {
+			continue
 		}
-		if x.old != "" {
+		// A second name for what was there; where there is none of those, the first is
+		// taken away. One file alone takes its place in one step.
+		if x.there && s.log != nil && !exists(x.old) && os.Link(x.path, x.old) != nil {
+			if err := os.Rename(x.path, x.old); err != nil {
+				return fmt.Errorf("%s: %w", x.name, plainCause(err))
+			}
+		}
+		if err := os.Rename(x.temp, x.path); err != nil {
+			return fmt.Errorf("%s: %w", x.name, plainCause(err))
+		}
+		keepTemp(x.temp)
+	}
+	for _, x := range s.files {
+		if x.temp != "" && s.log != nil {
 			_ = os.Remove(x.old)
 		}
-		if x.temp != "" && !x.took {
-			_ = os.Remove(x.temp)
-			keepTemp(x.temp, false)
+	}
+	return nil
+}
+
+// back gives places back: what was there has its name again, what is new its temporary
+// one, under which it is removed.
+func (s *staged) back() {
+	if s.log != nil {
+		_, _ = s.log.WriteString(backLine)
+		_ = s.log.Sync()
+	}
+	for i := len(s.files) - 1; i >= 0; i-- {
+		x := s.files[i]
+		switch {
+		case x.temp == "" || s.log == nil:
+		case x.there && exists(x.old):
+			_ = os.Rename(x.old, x.path)
+		case !x.there && !exists(x.temp):
+			_ = os.Rename(x.path, x.temp)
 		}
+	}
+	for _, x := range s.files {
+		if x.temp != "" {
+			_ = os.Remove(x.temp)
+		}
+	}
+}
+
+// abandon takes away what was begun and took no place.
+func (s *staged) abandon() {
+	for _, x := range s.files {
+		if x.temp != "" {
+			if exists(x.temp) {
+				_ = os.Remove(x.temp)
+			}
+			keepTemp(x.temp)
+		}
+		x.f.Close()
 	}
 	s.files = nil
 }
@@ -216,6 +264,11 @@ func writeFiles(dir string, files map[string][]byte, order []string) error {
 	if err != nil {
 		return err
 	}
+	defer func() {
+		for _, d := range made {
+			keepTemp(d)
+		}
+	}()
 	var s staged
 	defer s.abandon()
 	for _, name := range order {
@@ -249,7 +302,8 @@ func makeFolder(dir string) (made []string, err error) {
 		}
 		made = append(made, d)
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	// They are temporary until files stand in them.
+	if err := makeTemp(func() error { return os.MkdirAll(dir, 0o777) }, made...); err != nil {
 		return nil, fmt.Errorf("%s: %w", dir, plainCause(err))
 	}
 	return made, nil

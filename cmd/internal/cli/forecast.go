@@ -71,6 +71,20 @@ func (r *rower) short(job sweep.Job) bool {
 	return n < 1000 || n < 1000000 && !r.o.window && !r.o.loss && !r.o.chances && !r.o.shifts && !r.o.exact
 }
 
+// loud is how much work nobody is let in for silently.
+const loud = 30 * 24 * time.Hour
+
+// tooQuiet refuses work of a month and more of which nobody would see that it goes on.
+func (o *sweepOptions) tooQuiet(rows *rower, job sweep.Job) error {
+	if !o.quiet || rows.short(job) {
+		return nil
+	}
+	if f := rows.ahead(job); f.time > loud {
+		return usagef("about %s of work ahead: %d designs; -q would not tell how far they are: leave it out, or take larger steps, --sample or --shard", hours(f.time), f.designs)
+	}
+	return nil
+}
+
 // say announces work of more than an hour, and rows that the disk does not hold; free
 // is how many bytes it does, negative where that is not known.
 func (f forecast) say(w io.Writer, free float64) {

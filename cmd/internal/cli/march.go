@@ -227,7 +227,7 @@ func (o *marchOptions) run(s streams, name string) error {
 		if o.fig.dir == "" {
 			return nil
 		}
-		in := plots.March{Title: c.Title, Gear: one.Gear, Direction: d, Chain: one.Bike.Chain.Chain, Moment: seen.Of(d, out)}
+		in := plots.March{Title: c.Title, Gear: one.Gear, Direction: d, Chain: one.Bike.Chain.Chain, Moment: seen.Of(d, out), Asked: o.trials}
 		return o.draw(s, in, one.March, out, trials)
 	})
 	if err != nil {

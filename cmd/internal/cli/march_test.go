@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -128,4 +130,24 @@ func TestTrialIsItsOwn(t *testing.T) {
 	}
 	far := marchOf(t, "", "trail", "--cog", "51", "--turns", "0.1", "--trial", "407")
 	assert.EqualValues(t, 7, far.Run.Set)
+}
+
+// Bicycles that every other command computes are marched too: with a hanger bent by 5°, and
+// with wheels that wobble by as much as may be said.
+func TestMarchOfWhatHasNoRoom(t *testing.T) {
+	bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
+	require.NoError(t, err)
+	bent := strings.Replace(string(bike), "\ntensioner:\n", "\ntensioner:\n  hanger: {lean: 5}\n", 1)
+	require.NotEqual(t, string(bike), bent)
+	for text, cogs := range map[string][]string{bent: {"51"}, string(bike) + "\ntolerances: {run_out: 2}\n": {"10", "21", "51"}} {
+		file := filepath.Join(t.TempDir(), "bike.yaml")
+		require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+		for _, cog := range cogs {
+			for _, way := range []string{"--backwards", "--backwards=false"} {
+				code, out, errs := run("march", file, "--cog", cog, "--turns", "1", "--format", "json", way)
+				require.Equal(t, ExitDone, code, "%s %s: %s", cog, way, errs)
+				assert.Contains(t, out, `"event": "climbs"`)
+			}
+		}
+	}
 }

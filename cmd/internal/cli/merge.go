@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -56,6 +57,7 @@ type merger struct {
 	partial bool
 	parts   []*part
 	id      *rowsID // of the whole
+	p       *prover
 }
 
 // part is a shard's file with its next row.
@@ -65,6 +67,7 @@ type part struct {
 	id     *rowsID
 	seen   *scanned
 	r      *bufio.Reader
+	sum    hash.Hash // of what was read
 	line   []byte
 	design int // -1 at the end
 }
@@ -134,7 +137,7 @@ func (m *merger) fits(p *part) error {
 // whole finds what is missing, and refuses it unless it is wanted so.
 func (m *merger) whole() error {
 	id := *m.parts[0].id
-	id.Shard, id.Ended, id.Missing = nil, nil, []hole{}
+	id.Shard, id.Ended, id.Missing, id.Proven = nil, nil, []hole{}, []mark{}
 	m.id = &id
 	n := m.parts[0].id.shard().N
 	var says []string
@@ -151,7 +154,7 @@ func (m *merger) whole() error {
 			id.Missing = append(id.Missing, h)
 			says = append(says, h.String())
 		case p.id.Ended == nil:
-			h := hole{i, n, p.seen.at + 1}
+			h := hole{i, n, p.seen.proven.Next}
 			id.Missing = append(id.Missing, h)
 			says = append(says, fmt.Sprintf("%s (%s was broken off: sweep --resume goes on with it)", h, p.name))
 		}
@@ -190,15 +193,11 @@ func (m *merger) run(s streams, out string) error {
 	if err != nil {
 		return err
 	}
-	sum := sha256.New()
-	counted := &counter{}
-	if err := m.write(io.MultiWriter(f, sum, counted)); err != nil {
+	if err := m.write(f); err != nil {
 		return fmt.Errorf("%s: %w", out, plainCause(err))
 	}
-	m.id.Ended = &rowsEnd{Bytes: counted.n, SHA256: hex.EncodeToString(sum.Sum(nil))}
-	for _, p := range m.parts {
-		m.id.Ended.Rows += p.seen.rows
-	}
+	m.id.Ended = &rowsEnd{m.p.rows, m.p.bytes, m.p.hash()}
+	m.id.Proven = append(m.id.Proven, m.p.marks...)
 	text, err := m.id.text()
 	if err != nil {
 		return err
@@ -212,45 +211,55 @@ func (m *merger) run(s streams, out string) error {
 	return both.commit()
 }
 
-// counter counts bytes.
-type counter struct{ n int64 }
-
-func (c *counter) Write(b []byte) (int, error) {
-	c.n += int64(len(b))
-	return len(b), nil
-}
-
-// next reads the next row of what was looked through.
+// next reads the next row of what was looked through, which must be the same bytes.
 func (p *part) next() error {
 	line, err := p.r.ReadBytes('\n')
+	p.sum.Write(line)
 	if err == io.EOF && len(line) == 0 {
 		p.design = -1
+		if want := p.seen.kept(p.id); want.Bytes > 0 && hex.EncodeToString(p.sum.Sum(nil)) != want.SHA256 {
+			return p.changed()
+		}
 		return nil
 	}
 	n, ok := designOf(line)
 	if err != nil || !ok {
-		return fmt.Errorf("%s changed while it was read", p.name)
+		return p.changed()
 	}
 	p.line, p.design = line, n
 	return nil
 }
 
+func (p *part) changed() error { return fmt.Errorf("%s changed while it was read", p.name) }
+
+// begin makes a part ready to be read from its first row to the end of what is certain.
+func (p *part) begin() error {
+	from := int64(len(p.seen.head))
+	p.sum = sha256.New()
+	p.sum.Write(p.seen.head)
+	p.r = bufio.NewReaderSize(io.NewSectionReader(p.f, from, max(p.seen.kept(p.id).Bytes-from, 0)), 1<<16)
+	return p.next()
+}
+
+// write writes the rows, and marks them as a run without shards does.
 func (m *merger) write(to io.Writer) error {
 	w := bufio.NewWriterSize(to, 1<<16)
+	m.p = newProver(m.id.Designs)
 	var head []byte
 	for _, p := range m.parts {
 		if head == nil {
 			head = p.seen.head
 		}
-		from := int64(len(p.seen.head))
-		p.r = bufio.NewReaderSize(io.NewSectionReader(p.f, from, p.seen.end-from), 1<<16)
-		if err := p.next(); err != nil {
+		if err := p.begin(); err != nil {
 			return err
 		}
 	}
+	m.p.add(head, 0)
 	if _, err := w.Write(head); err != nil {
 		return err
 	}
+	every := markEvery(m.id.Designs)
+	due := every
 	for {
 		var first *part
 		for _, p := range m.parts {
@@ -258,9 +267,13 @@ func (m *merger) write(to io.Writer) error {
 				first = p
 			}
 		}
+		for ; due < m.id.Designs && (first == nil || due <= first.design); due += every {
+			m.p.reached(due)
+		}
 		if first == nil {
 			return w.Flush()
 		}
+		m.p.add(first.line, 1)
 		if _, err := w.Write(first.line); err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +23,8 @@ type table struct {
 	names []string
 	x     [][]float64
 	vary  int // columns 1 to vary are varied
+
+	partial bool // of a sweep that is not at its end
 }
 
 func (t *table) column(flag, name string) (plots.Column, error) {
@@ -31,6 +34,31 @@ func (t *table) column(flag, name string) (plots.Column, error) {
 	return plots.Column{}, usagef("--%s: no column %q, there are %s", flag, name, strings.Join(t.names, ", "))
 }
 
+// provenRows looks whether a file's rows are as their sweep wrote them, where that stands
+// beside them, and returns them: of a sweep that is not at its end those that are proven.
+func provenRows(name string, f *os.File) (rows io.Reader, partial bool, err error) {
+	path, err := filepath.EvalSymlinks(name)
+	if err != nil {
+		return f, false, nil // a pipe without a name
+	}
+	id, err := readID(path)
+	if id == nil || err != nil {
+		return f, false, err
+	}
+	s, err := scanRows(f, name, id)
+	if err == nil {
+		err = checkEnd(name, s, id)
+	}
+	kept := mark{}
+	if err == nil {
+		kept = s.kept(id)
+		if kept.Rows == 0 && id.Ended == nil {
+			err = usagef("%s: no rows are proven yet: sweep --resume goes on with it", name)
+		}
+	}
+	return io.NewSectionReader(f, 0, kept.Bytes), id.Ended == nil, err
+}
+
 // readRows reads CSV or JSON Lines; what is no number is NaN.
 func readRows(name string) (*table, error) {
 	f, err := os.Open(name)
@@ -38,12 +66,16 @@ func readRows(name string) (*table, error) {
 		return nil, usageError{err}
 	}
 	defer f.Close()
-	r := bufio.NewReaderSize(f, 1<<16)
+	rows, partial, err := provenRows(name, f)
+	if err != nil {
+		return nil, err
+	}
+	r := bufio.NewReaderSize(rows, 1<<16)
 	first, err := r.Peek(1)
 	if err != nil {
 		return nil, usagef("%s: no rows", name)
 	}
-	t := &table{}
+	t := &table{partial: partial}
 	add := func(row []string) {
 		for i := range t.names {
 			v, err := strconv.ParseFloat(row[i], 64)

@@ -91,6 +91,11 @@ func TestResumeNamesTheDifference(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, bytes.Replace(want, []byte(",ok,"), []byte(",OK,"), 1), 0o644))
 	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
 	assert.Equal(t, ExitBadInput, code)
+	assert.Contains(t, errs, "has changed: designs 0 to 255 are not as their sweep wrote them")
+	last := bytes.LastIndexByte(want[:len(want)-1], '\n') + 1
+	require.NoError(t, os.WriteFile(file, want[:last], 0o644))
+	code, _, errs = run("sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
+	assert.Equal(t, ExitBadInput, code)
 	assert.Contains(t, errs, "has changed since its sweep ended with 802 rows")
 }
 
@@ -113,7 +118,9 @@ func TestMergeRefusesWhatIsNotWhole(t *testing.T) {
 	}
 	lines := bytes.SplitAfter(one, []byte("\n"))
 	spoil("broken", bytes.Join(lines[:100], nil))
+	stoppedIn(t, path("broken"))
 	spoil("torn", one[:len(one)/2])
+	stoppedIn(t, path("torn"))
 	spoil("ragged", bytes.Replace(one, []byte(",ok,"), []byte(","), 1))
 	spoil("twice", append(bytes.Clone(one), lines[len(lines)-2]...))
 	zero, err := os.ReadFile(path("0"))

@@ -26,6 +26,36 @@ type scanned struct {
 	end  int64  // end of the whole rows
 	tail []byte // what stands behind it
 	sum  hash.Hash
+
+	proven mark      // the last of the marks that the file is long enough for
+	good   int       // okay at that
+	begun  hash.Hash // sum at that, nil: none
+}
+
+// prove looks at the marks that the file has come to: each must be met. What a file that
+// was cut off has behind the last of them is to be computed anew.
+func (s *scanned) prove(name string, id *rowsID, k *int) error {
+	for ; *k < len(id.Proven) && id.Proven[*k].Bytes <= s.end; *k++ {
+		m := id.Proven[*k]
+		if m.Bytes != s.end || m.Rows != s.rows || m.Next <= s.at || m.SHA256 != s.hash() {
+			return usagef("%s has changed: designs %d to %d are not as their sweep wrote them", name, s.proven.Next, m.Next-1)
+		}
+		s.proven, s.good = m, s.okay
+		c, err := s.sum.(hash.Cloner).Clone()
+		if err != nil {
+			return err
+		}
+		s.begun = c
+	}
+	return nil
+}
+
+// kept returns what a file holds for certain: all of it at its end, or else what is proven.
+func (s *scanned) kept(id *rowsID) mark {
+	if id.Ended == nil {
+		return s.proven
+	}
+	return mark{id.Designs, s.rows, s.end, s.hash()}
 }
 
 // sampled is a row that is looked at more closely.
@@ -55,14 +85,18 @@ func (s *scanned) sample(design int, row []byte) {
 func (s *scanned) hash() string { return hex.EncodeToString(s.sum.Sum(nil)) }
 
 // scanRows looks through rows from the beginning to the end: each must be a row, in
-// order, of as many columns as the header has, and its design in the shard. The
+// order, of as many columns as the header has, and its design in the shard and, without
+// bounds, the next one; and what is proven must be as it was. The
 // first line that is not is a usage error, which names it.
 func scanRows(r io.Reader, name string, id *rowsID) (*scanned, error) {
 	s := &scanned{at: -1, each: 1, sum: sha256.New()}
 	in := bufio.NewReaderSize(r, 1<<16)
 	columns, status := 0, 0
-	shard := id.shard()
+	shard, bounded, proved := id.shard(), id.bounded(), 0
 	for line := 1; ; line++ {
+		if err := s.prove(name, id, &proved); err != nil {
+			return nil, err
+		}
 		text, err := readLine(in)
 		if err != nil && !errors.Is(err, io.EOF) {
 			return nil, usagef("%s: line %d: %w", name, line, plainCause(err))
@@ -84,6 +118,10 @@ func scanRows(r io.Reader, name string, id *rowsID) (*scanned, error) {
 				return nil, usagef("%s:%d: design %d after design %d", name, line, n, s.at)
 			case n >= id.Designs || !shard.Owns(n):
 				return nil, usagef("%s:%d: design %d is not of %s", name, line, n, id.shardName())
+			case n < s.proven.Next:
+				return nil, usagef("%s:%d: design %d behind the end of design %d", name, line, n, s.proven.Next-1)
+			case !bounded && n != following(shard, s.at):
+				return nil, usagef("%s:%d: design %d where %d belongs: rows are missing", name, line, n, following(shard, s.at))
 			}
 			s.at, s.last = n, append(s.last[:0], text...)
 			s.rows++

@@ -32,6 +32,8 @@ type rowsID struct {
 	Shard   *shardID          `json:"shard"`  // null: the whole sweep
 	Ended   *rowsEnd          `json:"ended"`  // null: rows are still to come
 	Missing []hole            `json:"missing"`
+	Proven  []mark            `json:"proven"` // beginnings of the file
+	Seal    string            `json:"seal"`   // hash of all above
 }
 
 type shardID struct {
@@ -64,6 +66,9 @@ func (h hole) String() string {
 	return fmt.Sprintf("designs from %d on %s", h.From, what)
 }
 
+// rowsForm is the version of the form.
+const rowsForm = 2
+
 // mostIDSize bounds a file beside rows, bytes.
 const mostIDSize = 16 << 20
 
@@ -89,7 +94,7 @@ func toolVersion() string {
 
 // id returns the identity of a sweep's rows.
 func (r *rower) id(job sweep.Job) *rowsID {
-	id := &rowsID{Format: 1, Version: toolVersion(), Columns: "csv", Designs: job.Designs, Missing: []hole{}}
+	id := &rowsID{Format: rowsForm, Version: toolVersion(), Columns: "csv", Designs: job.Designs, Missing: []hole{}, Proven: []mark{}}
 	if r.format.JSON {
 		id.Columns = "jsonl"
 	}
@@ -105,7 +110,14 @@ func (r *rower) id(job sweep.Job) *rowsID {
 // hash returns the hash of what is the same for all shards.
 func (id *rowsID) hash() string {
 	x := *id
-	x.SHA256, x.Shard, x.Ended, x.Missing = "", nil, nil, nil
+	x.SHA256, x.Shard, x.Ended, x.Missing, x.Proven = "", nil, nil, nil, nil
+	return x.seal()
+}
+
+// seal returns the hash of everything but itself.
+func (id *rowsID) seal() string {
+	x := *id
+	x.Seal = ""
 	text, _ := json.Marshal(x) // strings and numbers always have a form
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])
@@ -129,13 +141,18 @@ func readID(rows string) (*rowsID, error) {
 	id := &rowsID{}
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.DisallowUnknownFields()
-	if err := d.Decode(id); err != nil || id.Format != 1 || id.SHA256 != id.hash() {
+	err = d.Decode(id)
+	switch _, more := d.Token(); {
+	case err == nil && id.Format != rowsForm:
+		return nil, usagef("%s is of form %d, want %d: written by another version of this tool", name, id.Format, rowsForm)
+	case err != nil, !errors.Is(more, io.EOF), id.SHA256 != id.hash(), id.Seal != id.seal():
 		return nil, usagef("%s does not say whose rows %s holds: not written by this tool, or changed", name, rows)
 	}
 	return id, nil
 }
 
 func (id *rowsID) text() ([]byte, error) {
+	id.Seal = id.seal()
 	text, err := json.MarshalIndent(id, "", "  ")
 	return append(text, '\n'), err
 }

@@ -2,14 +2,13 @@ package cli
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
-	"hash"
 	"io"
 	"io/fs"
 	"os"
+	"slices"
+	"time"
 
 	"chainpath/sim/sweep"
 )
@@ -22,24 +21,29 @@ type rowsOut struct {
 	w    io.Writer
 	f    *os.File // nil: standard output
 	id   *rowsID  // nil: not a file that can be gone on with
-	at   int64    // end of the whole rows
-	rows int      // with the header
 	okay int      // rows found that can be, when going on
-	sum  hash.Hash
+	p    *prover  // of the whole rows
+
+	next int       // all designs before are written
+	told time.Time // when the proof was last written down
+	cost time.Duration
 }
+
+// errChanged says that something else than this run wrote into its file.
+var errChanged = errors.New("changed by something else while it was written")
 
 // open opens the output and writes the header, or with --resume finds where to go
 // on and moves the job's start there.
 func (o *sweepOptions) open(s streams, rows *rower, job *sweep.Job) (*rowsOut, error) {
 	if o.out == "" {
-		out := &rowsOut{name: "standard output", w: s.out, sum: sha256.New()}
+		out := &rowsOut{name: "standard output", w: s.out, p: newProver(job.Designs)}
 		return out, out.head(rows.format.Header())
 	}
 	p, err := placeOf(o.out)
 	if err != nil {
 		return nil, err
 	}
-	out := &rowsOut{name: o.out, path: p.path, sum: sha256.New()}
+	out := &rowsOut{name: o.out, path: p.path, p: newProver(job.Designs), told: time.Now()}
 	switch {
 	case p.direct && o.resume:
 		return nil, usagef("--resume: %s is a pipe or device, and keeps no rows", o.out)
@@ -57,7 +61,7 @@ func (o *sweepOptions) open(s streams, rows *rower, job *sweep.Job) (*rowsOut, e
 		}
 	}
 	out.w = out.f
-	if out.at == 0 {
+	if out.p.bytes == 0 {
 		err = out.head(rows.format.Header())
 	}
 	if err != nil {
@@ -94,30 +98,106 @@ func (r *rowsOut) file(rows *rower, job *sweep.Job, there bool) (err error) {
 }
 
 func (r *rowsOut) head(h []byte) error {
-	if err := r.write(h); err != nil {
+	if err := r.write(h, 0); err != nil {
 		return fmt.Errorf("%s: %w", r.name, err)
 	}
 	return nil
 }
 
 // write writes whole rows. Of rows that do not fit the file keeps none.
-func (r *rowsOut) write(rows []byte) error {
-	if len(rows) == 0 {
+func (r *rowsOut) write(text []byte, rows int) error {
+	if len(text) == 0 {
 		return nil
 	}
-	_, err := r.w.Write(rows)
+	if err := r.untouched(); err != nil {
+		return err
+	}
+	_, err := r.w.Write(text)
 	if err == nil {
-		r.at += int64(len(rows))
-		if r.id != nil {
-			r.rows += bytes.Count(rows, []byte("\n"))
-			r.sum.Write(rows)
-		}
+		r.p.add(text, rows)
 		return nil
 	}
 	if r.id != nil {
-		_ = r.f.Truncate(r.at)
+		_ = r.f.Truncate(r.p.bytes)
 	}
 	return plainCause(err)
+}
+
+// untouched looks whether a file is as long as this run made it: a write behind what was
+// cut off would leave a hole.
+func (r *rowsOut) untouched() error {
+	if r.id == nil {
+		return nil
+	}
+	st, err := r.f.Stat()
+	if err != nil {
+		return plainCause(err)
+	}
+	if st.Size() != r.p.bytes {
+		return fmt.Errorf("%w: %d bytes where %d were written", errChanged, st.Size(), r.p.bytes)
+	}
+	return nil
+}
+
+// block writes the rows of a block, and now and then down how far they are proven.
+func (r *rowsOut) block(text []byte, b sweep.Block) error {
+	rows := 0
+	if r.id != nil {
+		rows = bytes.Count(text, []byte("\n"))
+	}
+	if err := r.write(text, rows); err != nil {
+		return err
+	}
+	r.next = b.To
+	if r.id == nil {
+		return nil
+	}
+	r.p.reached(b.To)
+	// A second's work may be lost, and a fiftieth of the time go into the proof.
+	if time.Since(r.told) < max(time.Second, 50*r.cost) {
+		return nil
+	}
+	return r.prove()
+}
+
+// prove makes what is written last, and writes down its proof.
+func (r *rowsOut) prove() error {
+	if r.id == nil {
+		return nil
+	}
+	begun := time.Now()
+	if err := r.settle(); err != nil {
+		return err
+	}
+	r.id.Proven = slices.Clone(r.p.marks)
+	if n := len(r.p.marks); r.next > 0 && (n == 0 || r.p.marks[n-1].Next < r.next) {
+		r.id.Proven = append(r.id.Proven, r.p.here(r.next))
+	}
+	if err := r.id.write(r.path); err != nil {
+		return err
+	}
+	r.told = time.Now()
+	r.cost = r.told.Sub(begun)
+	return nil
+}
+
+// settle makes what is written last, and looks whether the file of this name holds it.
+func (r *rowsOut) settle() error {
+	if err := r.sync(); err != nil {
+		return err
+	}
+	if err := r.untouched(); err != nil {
+		return err
+	}
+	have, err := r.f.Stat()
+	if err != nil {
+		return plainCause(err)
+	}
+	there, err := os.Stat(r.path)
+	if err != nil || !os.SameFile(have, there) {
+		return fmt.Errorf("%w: another file has its name", errChanged)
+	}
+	return nil
 }
 
 // plainCause leaves the path off an error, which stands before it anyway.
@@ -144,25 +224,23 @@ func (r *rowsOut) close() {
 
 // finish marks the rows as whole.
 func (r *rowsOut) finish() error {
-	if err := r.sync(); err != nil {
-		return fmt.Errorf("%s: %w", r.name, err)
-	}
 	if r.id == nil {
 		return nil
 	}
-	rows := r.rows
-	if r.id.Columns == "csv" {
-		rows--
+	if err := r.settle(); err != nil {
+		return fmt.Errorf("%s: %w", r.name, err)
 	}
-	r.id.Ended = &rowsEnd{rows, r.at, hex.EncodeToString(r.sum.Sum(nil))}
+	r.id.Ended = &rowsEnd{r.p.rows, r.p.bytes, r.p.hash()}
+	r.id.Proven = append([]mark{}, r.p.marks...)
 	return r.id.write(r.path)
 }
 
-// resume goes on with a file: it cuts off what stands behind the last whole row and
-// moves the job's start behind that row's design. All is looked at before anything
-// is touched: the identity must be this sweep's, every row one of it, the last one and
-// up to mostSampled others, computed anew, the same, and what is cut off the beginning of
-// one that follows.
+// resume goes on with a file: it cuts off what stands behind the last mark that is met and
+// moves the job's start there. All is looked at before anything
+// is touched: the identity must be this sweep's, every row one of it, all marks met that the
+// file is long enough for, the last row and
+// up to mostSampled others, computed anew, the same, and what stands behind it the beginning
+// of one that follows.
 func (r *rowsOut) resume(rows *rower, job *sweep.Job, known *rowsID) (err error) {
 	if r.f, err = os.OpenFile(r.path, os.O_RDWR, 0); err != nil {
 		return usagef("%s: %w", r.name, plainCause(err))
@@ -201,9 +279,7 @@ func (r *rowsOut) resume(rows *rower, job *sweep.Job, known *rowsID) (err error)
 		return usagef("--resume: %s has other columns than this sweep", r.name)
 	}
 	switch {
-	case known.Ended != nil:
-		job.From = job.Designs
-	case s.at >= 0:
+	case known.Ended == nil && s.at >= 0:
 		if !bytes.Equal(rows.row(s.at), s.last) {
 			return usagef("--resume: the last row of %s, of design %d, is not what this sweep computes", r.name, s.at)
 		}
@@ -212,20 +288,35 @@ func (r *rowsOut) resume(rows *rower, job *sweep.Job, known *rowsID) (err error)
 				return usagef("--resume: the row of design %d in %s is not what this sweep computes", x.design, r.name)
 			}
 		}
-		job.From = s.at + 1
 	}
-	if len(s.tail) > 0 {
-		if (s.end > 0 || len(head) == 0) && !rows.begins(s.tail, *job) {
-			return usagef("--resume: what stands behind the last row of %s is not of this sweep", r.name)
+	behind := *job
+	behind.From = s.at + 1
+	if len(s.tail) > 0 && (s.end > 0 || len(head) == 0) && !rows.begins(s.tail, behind) {
+		return usagef("--resume: what stands behind the last row of %s is not of this sweep", r.name)
+	}
+	return r.goOn(s, job, known)
+}
+
+// goOn cuts a file off behind what it holds for certain, and takes up from there.
+func (r *rowsOut) goOn(s *scanned, job *sweep.Job, known *rowsID) error {
+	kept := s.kept(known)
+	for _, m := range known.Proven {
+		if m.Next <= kept.Next && r.p.due(m.Next) {
+			r.p.marks = append(r.p.marks, m)
 		}
-		if err := r.f.Truncate(s.end); err != nil {
-			return err
+	}
+	r.p.rows, r.p.bytes, r.next, job.From = kept.Rows, kept.Bytes, kept.Next, kept.Next
+	switch {
+	case known.Ended != nil:
+		r.p.sum, r.okay = s.sum, s.okay
+	case s.begun != nil:
+		r.p.sum, r.okay = s.begun, s.good
+	}
+	if s.end+int64(len(s.tail)) > kept.Bytes {
+		if err := r.f.Truncate(kept.Bytes); err != nil {
+			return plainCause(err)
 		}
 	}
-	r.at, r.sum, r.okay, r.rows = s.end, s.sum, s.okay, s.rows
-	if s.head != nil {
-		r.rows++
-	}
-	_, err = r.f.Seek(s.end, io.SeekStart)
+	_, err := r.f.Seek(kept.Bytes, io.SeekStart)
 	return err
 }

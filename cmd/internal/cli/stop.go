@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"os/signal"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -22,7 +24,8 @@ const stopGrace = 1500 * time.Millisecond
 
 var errStopped = errors.New("stopped")
 
-// stopper turns Ctrl-C and the signal to terminate into the end of a context. A
+// stopper turns Ctrl-C, the signal to terminate and that of a terminal that is closed into
+// the end of a context. A
 // command that does not ask for it ends at once; a second signal, or the end of
 // stopGrace, ends any.
 type stopper struct {
@@ -38,6 +41,10 @@ func newStopper(w io.Writer) (*stopper, func()) {
 	s.ctx, s.end = context.WithCancel(context.Background())
 	signals := make(chan os.Signal, 4)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
+	if !signal.Ignored(syscall.SIGHUP) { // as under nohup
+		signal.Notify(signals, syscall.SIGHUP)
+	}
+	sweepAgain()
 	over := make(chan struct{})
 	go s.listen(w, signals, over)
 	return s, func() {
@@ -84,23 +91,37 @@ var temps struct {
 	names map[string]bool
 }
 
-func keepTemp(name string, there bool) {
+// makeTemp makes what has temporary names, unless the process is being ended: then it
+// waits for that.
+func makeTemp(do func() error, names ...string) error {
 	temps.Lock()
 	defer temps.Unlock()
 	if temps.names == nil {
 		temps.names = map[string]bool{}
 	}
-	if there {
-		temps.names[name] = true
-	} else {
-		delete(temps.names, name)
+	err := do()
+	for _, n := range names {
+		if err == nil {
+			temps.names[n] = true
+		}
 	}
+	return err
 }
 
-// removeTemps removes temporary files; it keeps the lock, so that none is made after.
-func removeTemps() {
+// keepTemp takes a name off the list: what has it stays, or is gone.
+func keepTemp(name string) {
 	temps.Lock()
-	for name := range temps.names {
-		_ = os.Remove(name)
+	defer temps.Unlock()
+	delete(temps.names, name)
+}
+
+// removeTemps waits for files that take their places and removes temporary ones, and
+// folders that were made for them; it keeps the locks, so that none is made after.
+func removeTemps() {
+	taking.Lock()
+	temps.Lock()
+	names := slices.SortedFunc(maps.Keys(temps.names), func(a, b string) int { return len(b) - len(a) })
+	for _, name := range names {
+		_ = os.Remove(name) // a folder with files in it stays
 	}
 }

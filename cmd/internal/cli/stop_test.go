@@ -165,6 +165,7 @@ func TestInterruptedWithNothingDone(t *testing.T) {
 	s.listen(&text, signals, over)
 	temps.names = names
 	temps.Unlock() // kept by removeTemps
+	taking.Unlock()
 	assert.Equal(t, []int{ExitStopped}, ended)
 	assert.Contains(t, text.String(), "stopped twice")
 	assert.Less(t, time.Since(begun), stopGrace)

@@ -240,6 +240,9 @@ func numbersOf(f *show.SweepFormat) (out []string) {
 
 // write runs the sweep into the output.
 func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
+	if err := o.tooQuiet(rows, job); err != nil {
+		return err
+	}
 	out, err := o.open(s, rows, &job)
 	if err != nil {
 		return err
@@ -256,22 +259,25 @@ func (o *sweepOptions) write(s streams, rows *rower, job sweep.Job) error {
 	o.announce(s, rows, out, job)
 	p := newTally(s, o.quiet, job)
 	err = sweep.Run(s.stoppable(), job, rows.worker, func(r []byte, b sweep.Block) error {
-		if err := out.write(r); err != nil {
+		if err := out.block(r, b); err != nil {
 			return err
 		}
 		return p.done(b.To-b.From, out.sync)
 	})
 	switch {
 	case errors.Is(err, context.Canceled):
-		if err := out.sync(); err != nil {
-			return err
+		if err := out.prove(); err != nil {
+			return fmt.Errorf("%s: %w", out.name, err)
 		}
 		p.last()
 		if out.id == nil {
 			return partialResult{"stopped before the end: the rows are partial"}
 		}
 		return partialResult{fmt.Sprintf("stopped before the end: the rows are partial; --resume goes on with %s", o.out)}
+	case errors.Is(err, errChanged):
+		return fmt.Errorf("%s: %w", out.name, err)
 	case err != nil:
+		_ = out.prove() // whose error is the same
 		return fmt.Errorf("%s: %w; whole rows up to here are kept", out.name, err)
 	}
 	p.last()

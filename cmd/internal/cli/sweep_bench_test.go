@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"testing"
 
 	"chainpath/cases"
@@ -34,6 +35,38 @@ func BenchmarkSweep(b *testing.B) {
 			for b.Loop() {
 				job := sweep.Job{Designs: n + 100*sweep.BlockSize, From: n, Workers: workers}
 				if err := sweep.Run(context.Background(), job, r.worker, func([]byte, sweep.Block) error { return nil }); err != nil {
+					b.Fatal(err)
+				}
+				n += 100 * sweep.BlockSize
+			}
+			b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "designs/s")
+		})
+	}
+}
+
+// BenchmarkSweepProof is the same rows on one goroutine, thrown away and into a file with
+// its proof: a half and half comparison of what writing, hashing and marking take.
+func BenchmarkSweepProof(b *testing.B) {
+	for _, file := range []bool{false, true} {
+		b.Run(fmt.Sprintf("file-%v", file), func(b *testing.B) {
+			o := &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, format: "csv"}
+			r := rowerFor(b, "trail", o)
+			job := sweep.Job{Designs: r.w.Plan.Designs(), Workers: 1}
+			emit := func([]byte, sweep.Block) error { return nil }
+			if file {
+				o.out = filepath.Join(b.TempDir(), "rows")
+				out, err := o.open(streams{}, r, &job)
+				if err != nil {
+					b.Fatal(err)
+				}
+				defer out.close()
+				emit = out.block
+			}
+			b.ReportAllocs()
+			n := 0
+			for b.Loop() {
+				job.From, job.Designs = n, n+100*sweep.BlockSize
+				if err := sweep.Run(context.Background(), job, r.worker, emit); err != nil {
 					b.Fatal(err)
 				}
 				n += 100 * sweep.BlockSize

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -197,6 +198,26 @@ func breakOff(t *testing.T, whole, part string) {
 	require.NoError(t, err)
 	require.NotNil(t, id.Ended)
 	id.Ended = nil
+	require.NoError(t, id.write(part))
+}
+
+// stoppedIn marks the whole rows of a file that was broken off, as a sweep does that is
+// stopped behind them.
+func stoppedIn(t *testing.T, part string) {
+	id, err := readID(part)
+	require.NoError(t, err)
+	f, err := os.Open(part)
+	require.NoError(t, err)
+	defer f.Close()
+	kept := slices.DeleteFunc(id.Proven, func(m mark) bool {
+		st, err := f.Stat()
+		require.NoError(t, err)
+		return m.Bytes > st.Size()
+	})
+	id.Proven = nil
+	s, err := scanRows(f, part, id)
+	require.NoError(t, err)
+	id.Proven = append(kept, mark{s.at + 1, s.rows, s.end, s.hash()})
 	require.NoError(t, id.write(part))
 }
 
@@ -450,6 +471,22 @@ func TestTravelHasOneChain(t *testing.T) {
 	said, all = links("--one-chain=false")
 	assert.NotContains(t, said, "one chain for all")
 	assert.Len(t, all, 1, "which is that of the farthest axle, wherever along its path the design stands")
+}
+
+// Work of years is not begun in silence, and nothing is written; a shard of it, or what a
+// computer can do, is.
+func TestYearsAreNotBegunInSilence(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "rows")
+	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.00001", "--vary", "frame.stay=420:450:0.00003", "-q", "-o", file)
+	assert.Equal(t, ExitBadInput, code)
+	assert.Regexp(t, `about \S+ days of work ahead: 1000002000001 designs; -q would not tell`, errs)
+	assert.NoFileExists(t, file)
+	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.00001", "frame.stay=420:450:0.00003"}, quiet: true})
+	job := sweep.Job{Designs: r.w.Plan.Designs(), Shard: sweep.Shard{I: 7, N: 100_000}}
+	assert.NoError(t, r.o.tooQuiet(r, job))
+	r.o.quiet = false
+	job.Shard = sweep.Shard{}
+	assert.NoError(t, r.o.tooQuiet(r, job))
 }
 
 // FuzzSweepPlan: a plan is read or refused with an error that names its file.

@@ -129,7 +129,7 @@ var ops = map[string]func(a *answer, ctx context.Context, q *request) error{
 }
 
 // Answer answers a request in JSON with JSON. What is wrong comes back as error, in
-// the words of the command line. When the context ends, so does the work at its next stage.
+// the words of the command line. When the context ends, so does the work, within a draw.
 func Answer(ctx context.Context, text []byte) []byte {
 	var q request
 	a := answer{}
@@ -138,6 +138,9 @@ func Answer(ctx context.Context, text []byte) []byte {
 	} else if op := ops[q.Op]; op == nil {
 		a.Error = fmt.Sprintf("request: no op %q", q.Op)
 	} else if err := op(&a, ctx, &q); err != nil {
+		a = answer{Error: err.Error()}
+	}
+	if err := ctx.Err(); err != nil { // what was left out is no part of an answer
 		a = answer{Error: err.Error()}
 	}
 	out, err := json.Marshal(a)

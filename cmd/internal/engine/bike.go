@@ -89,8 +89,8 @@ func (a *answer) start(_ context.Context, q *request) error {
 }
 
 // measure tells a case's front or rear line anew.
-func (a *answer) measure(_ context.Context, q *request) error {
-	c, err := a.read(q)
+func (a *answer) measure(ctx context.Context, q *request) error {
+	c, err := a.read(ctx, q)
 	if err != nil {
 		return err
 	}

@@ -26,9 +26,9 @@ var controls = []string{
 	"front.line", "frame.stay", "rear.line", "front.rings[0]", "chain.slack", "load.torque", "tyre.width",
 }
 
-// read parses a request's case and makes its edits; the answer's text is that of the case
+// read parses a request's case, to be worked on within the context, and makes its edits; the answer's text is that of the case
 // then, what did not change as it stood.
-func (a *answer) read(q *request) (*cases.Case, error) {
+func (a *answer) read(ctx context.Context, q *request) (*cases.Case, error) {
 	c, err := cases.Parse("case", []byte(q.YAML))
 	if err != nil {
 		return nil, err
@@ -53,12 +53,12 @@ func (a *answer) read(q *request) (*cases.Case, error) {
 		}
 		a.YAML = string(text)
 	}
-	return c, nil
+	return c.Within(ctx), nil
 }
 
 // evaluated is a case with its bike and what each gear does.
-func (a *answer) evaluated(q *request) (*cases.Case, *sim.Bike, *sim.Result, error) {
-	c, err := a.read(q)
+func (a *answer) evaluated(ctx context.Context, q *request) (*cases.Case, *sim.Bike, *sim.Result, error) {
+	c, err := a.read(ctx, q)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -71,7 +71,7 @@ func (a *answer) evaluated(q *request) (*cases.Case, *sim.Bike, *sim.Result, err
 }
 
 func (a *answer) compute(ctx context.Context, q *request) error {
-	c, b, r, err := a.evaluated(q)
+	c, b, r, err := a.evaluated(ctx, q)
 	if err != nil {
 		return err
 	}
@@ -114,7 +114,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err := ctx.Err(); err != nil || !q.Window {
 		return err
 	}
-	w, err := decide.FindWindow(b, r.Links)
+	w, err := decide.FindWindowWithin(c.Work(), b, r.Links)
 	if err != nil {
 		return c.Explain(err)
 	}

@@ -27,7 +27,7 @@ const (
 
 // parts looks for what would help, from a catalogue or of what is usually changed.
 func (a *answer) parts(ctx context.Context, q *request) error {
-	c, err := a.read(q)
+	c, err := a.read(ctx, q)
 	if err != nil {
 		return err
 	}
@@ -93,8 +93,8 @@ func judged(ctx context.Context, c *cases.Case, catalogue string) (*ask.Screened
 }
 
 // next ranks what can be tried or measured first.
-func (a *answer) next(_ context.Context, q *request) error {
-	c, err := a.read(q)
+func (a *answer) next(ctx context.Context, q *request) error {
+	c, err := a.read(ctx, q)
 	if err != nil {
 		return err
 	}
@@ -103,8 +103,8 @@ func (a *answer) next(_ context.Context, q *request) error {
 }
 
 // diagnose looks for what is behind the case's symptoms.
-func (a *answer) diagnose(_ context.Context, q *request) error {
-	c, b, r, err := a.evaluated(q)
+func (a *answer) diagnose(ctx context.Context, q *request) error {
+	c, b, r, err := a.evaluated(ctx, q)
 	if err != nil || len(c.Symptoms) == 0 {
 		return err
 	}
@@ -114,10 +114,10 @@ func (a *answer) diagnose(_ context.Context, q *request) error {
 }
 
 // compare puts the case beside another, which was before.
-func (a *answer) compare(_ context.Context, q *request) error {
+func (a *answer) compare(ctx context.Context, q *request) error {
 	var sets []show.SetUp
 	for i, text := range []string{q.Before, q.YAML} {
-		c, b, r, err := a.evaluated(&request{YAML: text})
+		c, b, r, err := a.evaluated(ctx, &request{YAML: text})
 		if err != nil {
 			return err
 		}
@@ -133,8 +133,8 @@ func (a *answer) compare(_ context.Context, q *request) error {
 }
 
 // shifts tells how a bike with a derailleur shifts; nothing for one without.
-func (a *answer) shifts(_ context.Context, q *request) error {
-	c, b, r, err := a.evaluated(q)
+func (a *answer) shifts(ctx context.Context, q *request) error {
+	c, b, r, err := a.evaluated(ctx, q)
 	if err != nil || b.Tensioner == nil || len(b.Cogs) < 2 {
 		return err
 	}

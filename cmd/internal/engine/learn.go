@@ -11,12 +11,13 @@ import (
 
 // learn puts observations into a case, or takes one out, and learns from what there is
 // then: the answer is the case's text with both blocks, comments and readings kept.
-func (a *answer) learn(_ context.Context, q *request) error {
+func (a *answer) learn(ctx context.Context, q *request) error {
 	text := cases.WithoutLearned([]byte(q.YAML))
 	c, err := cases.Parse("case", text)
 	if err != nil {
 		return err
 	}
+	c = c.Within(ctx)
 	if n := len(c.Observations); q.Drop > 0 {
 		if q.Drop > n {
 			return fmt.Errorf("request: drop %d of %d observations", q.Drop, n)

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -93,6 +94,23 @@ func notices(t *testing.T, of string, modules map[string]string) string {
 	return b.String()
 }
 
+// utf8Of returns a text in UTF-8: one that is not is in Latin-1.
+func utf8Of(text []byte) string {
+	if utf8.Valid(text) {
+		return string(text)
+	}
+	var b strings.Builder
+	for _, c := range text {
+		b.WriteRune(rune(c))
+	}
+	return b.String()
+}
+
+func TestNoticesAreUTF8(t *testing.T) {
+	assert.True(t, utf8.ValidString(Tool))
+	assert.True(t, utf8.ValidString(Site))
+}
+
 // texts returns the legal texts of a module's folder, lines ended alike.
 func texts(t *testing.T, dir string) (out []string) {
 	for _, pattern := range []string{"*", "*/*"} {
@@ -105,7 +123,7 @@ func texts(t *testing.T, dir string) (out []string) {
 			}
 			text, err := os.ReadFile(p)
 			require.NoError(t, err)
-			lines := strings.Split(strings.ReplaceAll(string(text), "\r", ""), "\n")
+			lines := strings.Split(strings.ReplaceAll(utf8Of(text), "\r", ""), "\n")
 			for i := range lines {
 				lines[i] = strings.TrimRight(lines[i], " \t\f")
 			}

@@ -2,12 +2,16 @@ package page
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"log"
 	"mime"
 	"net"
 	"net/http"
 	"path"
+	"runtime"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -28,7 +32,8 @@ const longest = 1 << 20
 func Handler(hosts ...string) http.Handler {
 	known := files("site", "native")
 	known["index.html"] = hurried(known["index.html"], known)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	line := newQueue(runtime.GOMAXPROCS(0))
+	return goesOn(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Content-Type-Options", "nosniff")
@@ -42,7 +47,7 @@ func Handler(hosts ...string) http.Handler {
 			return
 		}
 		if r.URL.Path == "/answer" {
-			answer(w, r, "http://"+host)
+			answer(w, r, "http://"+host, line)
 			return
 		}
 		if r.Method != http.MethodGet && r.Method != http.MethodHead {
@@ -64,11 +69,46 @@ func Handler(hosts ...string) http.Handler {
 		if r.Method == http.MethodGet {
 			_, _ = w.Write(body)
 		}
+	}))
+}
+
+// goesOn answers 500 where a request brought its goroutine, or one that this waits for, to
+// panic, and says on standard error where.
+func goesOn(h http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			v := recover()
+			if v == nil {
+				return
+			}
+			if v == http.ErrAbortHandler {
+				panic(v)
+			}
+			log.Printf("chainpath page: %v\n%s", v, debug.Stack())
+			http.Error(w, "the engine failed at this request, which is a mistake of its own; it goes on with others", http.StatusInternalServerError)
+		}()
+		h.ServeHTTP(w, r)
 	})
 }
 
-// answer lets the engine answer a request that this page itself sent.
-func answer(w http.ResponseWriter, r *http.Request, origin string) {
+// longestName is how long a page's name for itself may be.
+const longestName = 64
+
+// pageOf returns the name that the page of a request gave itself.
+func pageOf(r *http.Request) string {
+	name := r.Header.Get("Page-Name")
+	return name[:min(len(name), longestName)]
+}
+
+// writing is how long a client may take to read an answer.
+const writing = 30 * time.Second
+
+// engineAnswer is the engine; tests have another.
+var engineAnswer = engine.Answer
+
+// answer lets the engine answer a request that this page itself sent, when its turn comes. One
+// that the page has given up by then, or gives up while it is worked on, is not answered.
+func answer(w http.ResponseWriter, r *http.Request, origin string, line *queue) {
 	switch kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type")); {
 	case r.Method != http.MethodPost:
 		w.Header().Set("Allow", "POST")
@@ -83,8 +123,23 @@ func answer(w http.ResponseWriter, r *http.Request, origin string) {
 			http.Error(w, "a request has 1 MiB at most", http.StatusRequestEntityTooLarge)
 			return
 		}
+		timer := http.NewResponseController(w)
+		_ = timer.SetWriteDeadline(time.Time{}) // however long it waits; a test's recorder knows none
+		switch err := line.enter(r.Context(), pageOf(r)); {
+		case errors.Is(err, errFull):
+			w.Header().Set("Retry-After", "1")
+			http.Error(w, err.Error(), http.StatusServiceUnavailable)
+			return
+		case err != nil:
+			return
+		}
+		body := func() []byte {
+			defer line.leave() // also after a panic
+			return engineAnswer(r.Context(), text)
+		}()
+		_ = timer.SetWriteDeadline(time.Now().Add(writing))
 		w.Header().Set("Content-Type", "application/json")
-		_, _ = w.Write(engine.Answer(r.Context(), text))
+		_, _ = w.Write(body)
 	}
 }
 
@@ -100,7 +155,7 @@ func Serve(ctx context.Context, port int, ready func(address string)) error {
 		Handler:           Handler(fmt.Sprintf("127.0.0.1:%d", at), fmt.Sprintf("localhost:%d", at)),
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       10 * time.Second,
-		WriteTimeout:      30 * time.Second,
+		WriteTimeout:      writing,
 		IdleTimeout:       60 * time.Second,
 		MaxHeaderBytes:    16 << 10,
 	}

@@ -100,6 +100,16 @@ func TestSiteIsSelfContained(t *testing.T) {
 	assert.Contains(t, string(files("site")["index.html"]), want)
 }
 
+// A report that is saved from the page forbids all that it does not hold itself, as the
+// command's does.
+func TestSavedReportHasAPolicy(t *testing.T) {
+	text := string(files("site")["report.js"])
+	i := strings.Index(text, `<head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">`)
+	assert.Positive(t, i)
+	assert.Less(t, i, strings.Index(text, "${style}"), "before anything that it governs")
+	assert.NotContains(t, text[i:], "<script")
+}
+
 func TestServeStopsAndTellsOfATakenPort(t *testing.T) {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)

@@ -3,6 +3,9 @@
 
 let giving = null;
 
+// By this name the server tells pages apart, which take turns.
+const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (b) => b.toString(16).padStart(2, '0')).join('');
+
 export async function open() {}
 
 // first: the engine is there at once.
@@ -12,7 +15,7 @@ export async function ask(request) {
   giving = new AbortController();
   try {
     const r = await fetch('answer', {
-      method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(request), signal: giving.signal,
+      method: 'POST', headers: { 'Content-Type': 'application/json', 'Page-Name': name }, body: JSON.stringify(request), signal: giving.signal,
     });
     if (!r.ok) throw new Error((await r.text()).trim());
     return await r.json();
