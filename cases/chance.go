@@ -2,7 +2,6 @@ package cases
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"runtime"
 	"sort"
 	"sync"
@@ -179,15 +178,7 @@ const readingStream = 20
 
 // along returns what one draw gives at every shift.
 func (d *Drawn) along(o *sim.Odds, from start, load *sim.Load, shifts []float64) drawn {
-	rng := rand.New(rand.NewPCG(from.seed, readingStream))
-	b, f, err := d.Bike(from.set, rng.Float64)
-	if err != nil {
-		return drawn{err: err}
-	}
-	if load != nil {
-		d.SetLoad(b, load)
-	}
-	links, err := d.Chain(b)
+	b, f, links, err := d.begin(from, load)
 	if err != nil {
 		return drawn{err: err}
 	}

@@ -82,6 +82,11 @@ func (y *laid) all() ([]planned, []beside) {
 // length returns the length of the run that an arrival comes along, mm.
 func (y *laid) length(p *planned) float64 { return y.loop.Spans[p.span].Length }
 
+// arriving returns the span that an arrival comes along.
+func (y *laid) arriving(p *planned) Span {
+	return map[int]Span{Top: y.top, Lead: y.lead, Bottom: y.bottom, Guide: y.guide}[p.span]
+}
+
 // towards returns how far the run leans towards the next sprocket, as a slope; less than 0:
 // away from it.
 func (n *beside) towards() float64 {

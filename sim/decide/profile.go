@@ -38,37 +38,13 @@ func Normalise(w []float64) error {
 	return nil
 }
 
-// Weighted are summary figures over a riding profile.
-type Weighted struct {
-	Top, Bottom float64 // mean bend, rad
-	NotQuiet    float64 // share of riding time in gears that are not quiet when riding
-	MayClimb    float64 // in gears that may climb when riding
-	ClimbBack   float64 // in gears that may climb when pedalling backwards
-	Rub         float64 // in gears that rub or hit something
-}
-
-// Weigh sums a result over shares of time, one a gear.
-func Weigh(r *sim.Result, share []float64) Weighted {
-	var w Weighted
+// MeanBends returns the mean bends of the top and of the bottom run over shares of time,
+// one a gear, rad.
+func MeanBends(r *sim.Result, share []float64) (top, bottom float64) {
 	for i := range r.Gears {
 		g, s := &r.Gears[i], share[i]
-		w.Top += s * g.Top.Bend
-		w.Bottom += s * g.Bottom.Bend
-		if g.Has(sim.Riding, sim.IsNoisy) {
-			w.NotQuiet += s
-		}
-		if g.Has(sim.Riding, sim.IsClimbing) {
-			w.MayClimb += s
-		}
-		if g.Has(sim.Backwards, sim.IsClimbing) {
-			w.ClimbBack += s
-		}
-		for _, c := range [4]sim.Code{sim.RubsCog, sim.RubsRing, sim.RubsTyre, sim.HitsStay} {
-			if g.Has(sim.Riding, c) {
-				w.Rub += s
-				break
-			}
-		}
+		top += s * g.Top.Bend
+		bottom += s * g.Bottom.Bend
 	}
-	return w
+	return top, bottom
 }

@@ -72,6 +72,11 @@ func (o *gearsOptions) run(s streams, name string) error {
 	if err := doc.AddChances(c, b, r); err != nil {
 		return err
 	}
+	if o.format != "table" || o.wide {
+		if err := doc.AddBends(c, b); err != nil {
+			return err
+		}
+	}
 	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error {
 		return show.GearTable(w, &doc, b, r, show.GearView{Why: o.why, Wide: o.wide, Colour: s.colour()})
 	}}

@@ -186,7 +186,7 @@ func TestJSONHasEveryPromisedField(t *testing.T) {
 			}
 			for _, way := range []string{"riding", "backwards"} {
 				for _, a := range dig(g, way).([]any) {
-					for _, p := range []string{"at", "bend_deg", "offset_mm", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict"} {
+					for _, p := range []string{"at", "bend_deg", "offset_mm", "tension_n", "bend_at_chance_deg.noise", "bend_at_chance_deg.off"} {
 						dig(a, p)
 					}
 				}

@@ -70,14 +70,14 @@ func TestSweepRowsAreWhatGearsSays(t *testing.T) {
 			require.NoError(t, err)
 			doc, err := show.FromResult(d.Case(), b, result, nil)
 			require.NoError(t, err)
-			compareRow(t, row, &doc, sim.Degrees(b.NoiseFrom), exact)
+			compareRow(t, row, &doc, result, sim.Degrees(b.NoiseFrom), exact)
 		}
 	}
 }
 
-// compareRow takes a row's numbers from a gears document; noisy is the bend from which
+// compareRow takes a row's numbers from a gears document, and limits from its result; noisy is the bend from which
 // the driven ring is called so, °.
-func compareRow(t *testing.T, row map[string]any, doc *show.Gears, noisy float64, exact bool) {
+func compareRow(t *testing.T, row map[string]any, doc *show.Gears, r *sim.Result, noisy float64, exact bool) {
 	top, bottom, guide := 0.0, 0.0, 0.0
 	quiet, climb := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(1), math.Inf(1)}
 	notQuiet, mayClimb := [2]int{}, [2]int{}
@@ -88,9 +88,9 @@ func compareRow(t *testing.T, row map[string]any, doc *show.Gears, noisy float64
 		top, bottom, guide = math.Max(top, *g.Top.Bend), math.Max(bottom, *g.Bottom.Bend), math.Max(guide, *g.Guide.Bend)
 		for d, list := range [][]show.Arrival{g.Riding, g.Backwards} {
 			q, c := false, false
-			for i, a := range list {
-				loud, off := sim.Degrees(engage.MaxAngle), a.Climb
-				if d == 0 && i == 0 {
+			for j, a := range list {
+				loud, off := sim.Degrees(engage.MaxAngle), sim.Degrees(r.Gears[i].Arrivals[d][j].Limits.Climb)
+				if d == 0 && j == 0 {
 					loud = noisy
 				}
 				if a.Held {

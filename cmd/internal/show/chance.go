@@ -6,6 +6,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // Chance are the chances of a gear's concerns by their codes, 0 to 1; null where there is
@@ -44,6 +45,13 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 		d.Gears[i].Verdicts = verdictsOf(&r.Gears[i], &f.Chances, &f.Sizes)
 	}
 	d.nameAssumed()
+	if d.Riding != nil {
+		t, err := troubleIn(c, b, chances, &decide.Usual)
+		if err != nil {
+			return err
+		}
+		d.Riding.Shares = troubleOf(&t).Shares
+	}
 	d.Answer, err = answerOf(c, b, chances)
 	if err == nil && c.Learned != nil {
 		d.Answer.Words = "By what was seen of this bicycle: " + lower(d.Answer.Words)

@@ -64,10 +64,10 @@ var CSVHeader = append([]string{
 	"guide_length_mm", "guide_bend_deg", "guide_side",
 	"next_cog_mm", "next_cog_straight_mm", "next_ring_mm", "next_ring_straight_mm",
 	"tyre_mm", "tyre_at_mm", "stay_mm", "ring_stay_mm", "chain_stay_mm",
-	"direction", "at", "bend_deg", "offset_mm", "link", "quiet_limit_deg", "climb_limit_deg", "tension_n", "verdict",
+	"direction", "at", "bend_deg", "offset_mm", "link", "tension_n",
 	"gear_verdicts", "loss_w", "loss_percent", "pins_w", "flanks_w", "bearings_w", "side_force_n",
 	"wear_index", "wear_to_straightest", "noise_index_db", "noise_to_straightest_db",
-}, append(chanceColumns(), "lead_length_mm", "lead_bend_deg", "lead_side", "front_cage_mm", "front_cage_trim")...)
+}, append(append(chanceColumns(), "lead_length_mm", "lead_bend_deg", "lead_side", "front_cage_mm", "front_cage_trim"), bendColumns()...)...)
 
 // Rows returns the CSV rows: gear after gear, riding before backwards. The
 // column gear_verdicts lists the gear's verdicts in the row's direction,
@@ -109,14 +109,15 @@ func (d *Gears) Rows() (rows [][]string) {
 				}
 			}
 			if len(way.arrivals) == 0 { // the chain does not go round: a row for its verdict
-				row := append(append([]string{}, head...), way.name, "", "", "", "", "", "", "", "", strings.Join(codes, ";"))
-				rows = append(rows, append(append(row, make([]string, 10)...), tail...))
+				row := append(append([]string{}, head...), way.name, "", "", "", "", "", strings.Join(codes, ";"))
+				row = append(append(row, make([]string, 10)...), tail...)
+				rows = append(rows, append(row, (*BendAt)(nil).cells()...))
 			}
 			for _, a := range way.arrivals {
-				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Quiet), f(a.Climb), f(a.Tension), a.Verdict, strings.Join(codes, ";"))
+				row := append(append([]string{}, head...), way.name, a.At, f(a.Bend), f(a.Offset), a.Link, f(a.Tension), strings.Join(codes, ";"))
 				l := g.Loss
 				row = append(row, f(l.Watts), num(l.Percent), f(l.Pins), f(l.Flanks), f(l.Bearings), f(l.SideForce), f(l.Wear), f(l.WearStraightest), f(l.Noise), f(l.NoiseStraightest))
-				rows = append(rows, append(row, tail...))
+				rows = append(rows, append(append(row, tail...), a.BendAt.cells()...))
 			}
 		}
 	}

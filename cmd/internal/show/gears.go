@@ -69,14 +69,12 @@ type ShopLimits struct {
 	Climb *float64 `json:"climb_deg"`
 }
 
-// Profile are summary figures over the case's riding profile.
+// Profile are summary figures over the case's riding profile; the shares of time in gears
+// that have a concern are by chances, and null without them.
 type Profile struct {
-	Top       float64 `json:"mean_top_bend_deg"`
-	Bottom    float64 `json:"mean_bottom_bend_deg"`
-	NotQuiet  float64 `json:"share_not_quiet"`
-	MayClimb  float64 `json:"share_may_climb"`
-	ClimbBack float64 `json:"share_may_climb_backwards"`
-	Rub       float64 `json:"share_rub_or_hit"`
+	Top    float64            `json:"mean_top_bend_deg"`
+	Bottom float64            `json:"mean_bottom_bend_deg"`
+	Shares map[string]float64 `json:"shares"`
 }
 
 // ProfileOf weighs a result by shares of time; nil without shares.
@@ -84,8 +82,8 @@ func ProfileOf(r *sim.Result, shares []float64) *Profile {
 	if shares == nil {
 		return nil
 	}
-	w := decide.Weigh(r, shares)
-	return &Profile{deg(w.Top), deg(w.Bottom), round(w.NotQuiet), round(w.MayClimb), round(w.ClimbBack), round(w.Rub)}
+	top, bottom := decide.MeanBends(r, shares)
+	return &Profile{deg(top), deg(bottom), nil}
 }
 
 // Gear is one gear.
@@ -182,11 +180,9 @@ type Arrival struct {
 	Bend    float64 `json:"bend_deg"`
 	Offset  float64 `json:"offset_mm"`
 	Link    string  `json:"link"`
-	Quiet   float64 `json:"quiet_limit_deg"`
-	Climb   float64 `json:"climb_limit_deg"`
 	Tension float64 `json:"tension_n"`
 	Held    bool    `json:"held"`
-	Verdict string  `json:"verdict"`
+	BendAt  *BendAt `json:"bend_at_chance_deg"`
 }
 
 // Clearances are a gear's signed gaps; null where there is no such neighbour.
@@ -336,7 +332,7 @@ func arrivalsOf(as []sim.Arrival) (out []Arrival) {
 	for _, a := range as {
 		out = append(out, Arrival{
 			At: a.At.String(), Bend: deg(a.Bend), Offset: round(a.Offset), Link: a.Link.String(),
-			Quiet: deg(a.Limits.Quiet), Climb: deg(a.Limits.Climb), Tension: round(a.Pull), Held: a.Held, Verdict: a.Grade.String(),
+			Tension: round(a.Pull), Held: a.Held,
 		})
 	}
 	return out

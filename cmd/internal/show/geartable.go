@@ -3,11 +3,11 @@ package show
 import (
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 
 	"chainpath/sim"
-	"chainpath/sim/engage"
 )
 
 // GearView is how much of a result is printed.
@@ -53,8 +53,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	p.printf("\n")
 	clearanceLines(p, r)
 	if x := doc.Riding; x != nil {
-		p.printf("%s\n", Wrap(fmt.Sprintf("over the riding profile: mean bend top %.2f°, bottom %.2f°; of the time, by the default set, %.0f %% in noisy gears, %.0f %% in gears that may come off (backwards %.0f %%), %.0f %% in gears that rub",
-			x.Top, x.Bottom, 100*x.NotQuiet, 100*x.MayClimb, 100*x.ClimbBack, 100*x.Rub), Columns))
+		p.printf("%s\n", Wrap(fmt.Sprintf("over the riding profile: mean bend top %.2f°, bottom %.2f°%s", x.Top, x.Bottom, timeWords(x.Shares)), Columns))
 	}
 	if v.Why {
 		reasons(p, doc)
@@ -119,9 +118,9 @@ func idlerLines(p *printer, b *sim.Bike, r *sim.Result) {
 func gearLegend(wide bool) string {
 	s := "! likely, ? cannot tell or close, ~ unlikely; top, bottom: bend of the run; leans: which way the top one goes, in or out, from cog to ring; pull: of the run onto the wheel that is worst"
 	if wide {
-		return s + "; worst at: the wheel nearest to its limit; touch from: the bend from which a tip touches a link, which alone is not audible; off from: that from which the chain may come off, by the default set; held: plates, a cage or a wall keep it; offset: where an inner link lands beside the tooth"
+		return s + "; worst at: the wheel nearest to its limit; noise at, off at: the bends at which noise, or coming off this wheel, is as likely as not; offset: where an inner link lands beside the tooth"
 	}
-	return s + "; --wide has limits and offsets, --why every reason"
+	return s + "; --wide has the bends at which chances are even, and offsets, --why every reason"
 }
 
 // mostWorst is how many of the worst gears are told of before the tables.
@@ -201,21 +200,22 @@ func difference(d float64) string {
 	return "the front lies in the rear line"
 }
 
-// limit prints a bend limit, - for none.
-func limit(rad float64) string {
-	if rad >= engage.MaxAngle {
-		return "-"
+// timeWords say in how much of the time a rider is in gears that have a concern, by chances.
+func timeWords(shares map[string]float64) string {
+	var told []string
+	for _, k := range sim.Concerns(func(*sim.Hazard) bool { return true }) {
+		if x := shares[k.String()]; x >= leastTold {
+			told = append(told, fmt.Sprintf("%s %.0f %%", k.Words(), 100*x))
+		}
 	}
-	return fmt.Sprintf("%.2f", sim.Degrees(rad))
+	if told == nil {
+		return ""
+	}
+	return "; of the time in gears that have it, by chances: " + strings.Join(told, ", ")
 }
 
-// offLimit prints from which bend the chain may come off, held where it has nowhere to go.
-func offLimit(a sim.Arrival) string {
-	if a.Held {
-		return "held"
-	}
-	return limit(a.Limits.Climb)
-}
+// leastTold is the least share of time that is told of.
+const leastTold = 0.005
 
 // gearWords are a gear's verdicts in a direction, the likeliest first, with its mark; bad where the
 // chain may come off or does not fit.
@@ -280,7 +280,7 @@ func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Tab
 	}
 	if v.Wide {
 		t.Flow = 0
-		for _, x := range [][2]string{{"ratio", ""}, {"cage", "°"}, {"worst at", ""}, {"bend", "°"}, {"touch", "from °"}, {"off", "from °"}, {"offset", "mm"}} {
+		for _, x := range [][2]string{{"ratio", ""}, {"cage", "°"}, {"worst at", ""}, {"bend", "°"}, {"noise", "at °"}, {"off", "at °"}, {"offset", "mm"}} {
 			add(x[0], x[1], x[0] == "worst at")
 		}
 	}
@@ -301,7 +301,7 @@ func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Tab
 			row = append(row, lossCells(doc.Gears[i].Loss)...)
 		}
 		if v.Wide {
-			row = append(row, wideCells(g, d, r.Tensioned, fits)...)
+			row = append(row, wideCells(&doc.Gears[i], g, d, r.Tensioned, fits)...)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -327,7 +327,7 @@ func lossCells(l *Loss) []string {
 	return []string{share, fmt.Sprintf("%.2f", l.Wear)}
 }
 
-func wideCells(g *sim.Gear, d sim.Direction, tensioned, fits bool) []string {
+func wideCells(of *Gear, g *sim.Gear, d sim.Direction, tensioned, fits bool) []string {
 	ratio, cage := fmt.Sprintf("%.2f", g.Ratio()), "-"
 	if !fits {
 		return []string{ratio, cage, "-", "-", "-", "-", "-"}
@@ -336,7 +336,8 @@ func wideCells(g *sim.Gear, d sim.Direction, tensioned, fits bool) []string {
 		cage = fmt.Sprintf("%.0f", sim.Degrees(g.CageAngle))
 	}
 	a := g.Worst(d)
-	return []string{ratio, cage, a.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)), limit(a.Limits.Quiet), offLimit(a), fmt.Sprintf("%.2f", a.Offset)}
+	noise, off := of.arrival(d, slices.Index(g.Arrivals[d], a)).BendAt.even()
+	return []string{ratio, cage, a.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)), noise, off, fmt.Sprintf("%.2f", a.Offset)}
 }
 
 // bends prints the bends of both spans; - where no chain goes round.

@@ -1,0 +1,50 @@
+package sim
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// At the bend that a run has, arrivals do what the gear's chances say.
+func TestBentAsItIs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := drawFree(t)
+		b := []*Bike{trail(), double(), highPivot(), pushed(Fixed), pushed(Coaster)}[rapid.IntRange(0, 4).Draw(t, "bike")]
+		for i := range b.Rings {
+			b.Rings[i].Line += rapid.Float64Range(-6, 6).Draw(t, "line")
+		}
+		all := chancesOf(t, b, f)
+		links, err := b.ChooseLinks()
+		require.NoError(t, err)
+		r, err := b.Evaluate()
+		require.NoError(t, err)
+		g := rapid.IntRange(0, len(all)-1).Draw(t, "gear")
+		gear := &r.Gears[g]
+		if !gear.Fit.Mounts() || gear.Hangs(Riding) || gear.Hangs(Backwards) { // a slack chain jumps
+			return
+		}
+		var o Odds
+		off := [2]float64{}
+		var met [2]int
+		kinds, err := o.Bent(b, f, g/len(b.Cogs), g%len(b.Cogs), links, nil)
+		require.NoError(t, err)
+		for i, x := range kinds {
+			a := gear.Arrivals[x.Direction][met[x.Direction]]
+			met[x.Direction]++
+			require.Equal(t, a.At, x.At)
+			is, err := o.Bent(b, f, g/len(b.Cogs), g%len(b.Cogs), links, []float64{a.Bend})
+			require.NoError(t, err)
+			if is[i].Noise != nil {
+				assert.InDelta(t, all[g][NoiseRiding], is[i].Noise[0], 1e-12)
+			}
+			if is[i].Off != nil {
+				off[x.Direction] = either(off[x.Direction], is[i].Off[0])
+			}
+		}
+		assert.InDelta(t, all[g][DropRiding], either(off[Riding], f.Bumps), 1e-12)
+		assert.InDelta(t, all[g][DropBackwards], off[Backwards], 1e-12)
+	})
+}
