@@ -438,7 +438,7 @@ func testLinksAndMistakes(t *testing.T, door string) {
 		assert.Equal(t, title, b.html("title"))
 	}
 	b.set("front-line-number", "400")
-	assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), "front.line: 400 mm is out of range, want 20 mm to 90 mm")
+	assert.Contains(t, value[string](b, `document.getElementById('message').textContent`), "front.line: 400 mm is out of range, want 0 mm to 300 mm")
 }
 
 // After loading, the server of the static site may go: everything still works.
