@@ -66,7 +66,7 @@ func TestCatalogueBecomesAPlan(t *testing.T) {
 			assert.InDelta(t, math.Hypot(0.15, 0.4), made.Front.Line.Spread, 1e-9)
 			assert.Nil(t, made.Front.Measured)
 		}
-		assert.Equal(t, k.stay, b.Stay, "the stay stays where it was measured")
+		assert.Equal(t, k.held.stay, b.Stay, "the stay stays where it was measured")
 	}
 	assert.NotNil(t, k.base.Front.Measured, "the case itself is left alone")
 }

@@ -190,6 +190,9 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}
+	if room := g.Rooms.Of(k); room.Valid {
+		return fmt.Sprintf(": %.1f mm clear at rest by the nominal dimensions", room.MM)
+	}
 	if k == sim.DoesNotClose && !g.Fit.Mounts() || k == sim.ChainTooLong && g.Fit.Slack > 0 {
 		return ": " + g.Fit.Reason()
 	}

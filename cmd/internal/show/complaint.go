@@ -28,7 +28,8 @@ const explains = atUnclear
 // complaintOf are the words for what is told of a gear, by the symptom's name.
 var complaintOf = map[string]string{
 	"noise": "noise", "drop": "the chain comes off", "rubs_next_cog": "the chain rubs the next cog", "rubs_next_ring": "the chain rubs the next ring",
-	"tyre_mark": "the chain marks the tyre", "stay_mark": "marks on the chainstay", "loose_top": "the top run hangs loose", "skips": "the chain skips",
+	"tyre_mark": "the chain marks the tyre", "stay_mark": "marks on the chainstay", "dropout_mark": "marks on the dropout", "spoke_mark": "marks on spokes or rotor",
+	"loose_top": "the top run hangs loose", "skips": "the chain skips",
 }
 
 // complaintsOf answers what a case complains of, in its order. Errors are *cases.Error.
