@@ -73,3 +73,17 @@ func follow(b *sim.Bike, ring, cog float64) {
 		b.Dropout.Face += b.CogFace() - cog
 	}
 }
+
+// RoomsUnknown lists the rooms that nobody measured, so that no chance tells of them.
+func RoomsUnknown(b *sim.Bike) []string {
+	out := []string{}
+	for _, r := range [...]struct {
+		name  string
+		known bool
+	}{{"chainstay", b.Stay != nil}, {"dropout", b.Dropout != nil}, {"wheel", b.Spokes != nil || b.Rotor != nil}, {"tyre", b.Tyre != nil}} {
+		if !r.known {
+			out = append(out, r.name)
+		}
+	}
+	return out
+}

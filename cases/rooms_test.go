@@ -90,6 +90,44 @@ func TestWheelRoomOfACase(t *testing.T) {
 	assert.Greater(t, beyond, near)
 }
 
+// A room that nobody measured is unknown: named, and without a chance. A gap that was only
+// taken as usual is no measurement, nor is what was set aside.
+func TestRoomsThatNobodyMeasured(t *testing.T) {
+	for _, x := range []struct {
+		rear, more string
+		unknown    []string
+	}{
+		{"line: 43.5, ", "", []string{"chainstay", "dropout", "wheel", "tyre"}},
+		{"measured: {dropouts: 135}, ", "tyre: {size: 37-622}\n", []string{"chainstay", "dropout", "wheel"}},
+		{"measured: {dropouts: 135 (axle spacing), stack: 36}, ", "", []string{"chainstay", "dropout", "wheel", "tyre"}},
+		{"measured: {dropouts: 135, gap: 4}, ", "chainstay: {gap: 5}\n", []string{"wheel", "tyre"}},
+		{"line: 43.5, dropout_gap: 4, ", "brake_rotor: {line: 15, radius: 80}\n", []string{"chainstay", "tyre"}},
+		{"line: 43.5, dropout_gap: 4, ", "chainstay: {gap: 5}\ntyre: {size: 37-622}\nspokes: {flange_radius: 28, flange_line: 20}\n", []string{}},
+	} {
+		c := roomy(t, x.rear, x.more)
+		b, err := c.Bike()
+		require.NoError(t, err)
+		assert.Equal(t, x.unknown, RoomsUnknown(b), "%s%s", x.rear, x.more)
+		all, err := c.Chances(nil)
+		require.NoError(t, err)
+		for name, k := range map[string]sim.Concern{"chainstay": sim.MeetsStay, "dropout": sim.MeetsDropout, "wheel": sim.MeetsWheel, "tyre": sim.RubsTyreAt} {
+			for g := range all {
+				assert.Equal(t, !assert.ObjectsAreEqual(-1.0, all[g][k]), all[g].Is(k))
+				assert.Equal(t, contains(x.unknown, name), all[g][k] == -1, "%s of %s%s", name, x.rear, x.more)
+			}
+		}
+	}
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
 // By whatever door the rear line moves, the dropout stays where it was read, and so do its
 // chances: measured, given, or with cogs' own lines.
 func TestTheDropoutStaysWhereItWasRead(t *testing.T) {

@@ -23,6 +23,7 @@ type Gear struct {
 	noiseFrom          float64
 	taut               float64 // see laid
 	tensioned          bool
+	flex               float64 // room wished beside the chainstay, mm
 }
 
 // Ratio returns ring teeth over cog teeth.
@@ -113,6 +114,9 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	}
 	g.Front, g.Rooms = b.frontRoom(ring, y.onRing()), b.rooms(l, cog, b.RingStayGap())
 	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
+	if b.Stay != nil {
+		g.flex = b.Stay.Flex
+	}
 	if !g.tensioned {
 		g.Sags, g.Drive = b.slackRuns(l), b.Drive
 	}

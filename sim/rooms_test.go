@@ -170,3 +170,28 @@ func TestNearerNeverTouchesLess(t *testing.T) {
 		}
 	})
 }
+
+// Less room than is asked for beside the stay is told with numbers while nothing touches.
+func TestLessRoomThanWishedIsToldSo(t *testing.T) {
+	b := trail()
+	b.Stay = &Stay{Face: b.RingFace() - 1.8, Radius: b.Rings[0].TipRadius(12.7), Flex: 6}
+	r, err := b.Evaluate()
+	require.NoError(t, err)
+	said := func(r *Result) (v Verdict) {
+		for _, v := range r.Gears[0].Verdicts {
+			if v.Code == HitsStay {
+				return v
+			}
+		}
+		return v
+	}
+	v := said(r)
+	assert.Equal(t, "less room than wished beside the chainstay", v.Words())
+	assert.Equal(t, "ring 1.8 mm clear of the chainstay, 6 wanted", v.Reason)
+	b.Stay.Face += 2
+	r, err = b.Evaluate()
+	require.NoError(t, err)
+	v = said(r)
+	assert.Equal(t, "hits stay", v.Words())
+	assert.Equal(t, "ring 6.2 mm into the room kept beside the chainstay", v.Reason)
+}

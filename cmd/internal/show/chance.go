@@ -115,7 +115,7 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 		}
 		for _, v := range g.Verdicts {
 			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && Sureness(c[sim.DoesNotClose]) == "") {
-				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
+				out = append(out, Verdict{d.String(), v.Code.String(), v.Words(), v.Reason, nil})
 			}
 		}
 		if len(out) == before {

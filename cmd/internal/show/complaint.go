@@ -125,9 +125,11 @@ func capital(text string) string {
 }
 
 // orList joins things to look at: a, b or c.
-func orList(list []string) string {
+func orList(list []string) string { return listWith(list, "or") }
+
+func listWith(list []string, word string) string {
 	if n := len(list); n > 1 {
-		return strings.Join(list[:n-1], ", ") + " or " + list[n-1]
+		return strings.Join(list[:n-1], ", ") + " " + word + " " + list[n-1]
 	}
 	return strings.Join(list, "")
 }
