@@ -74,6 +74,23 @@ func follow(b *sim.Bike, ring, cog float64) {
 	}
 }
 
+// lacks names what the case would have to tell for there to be a chance of a concern; "" where
+// it does, or it takes nothing that can be left out.
+func (c *Case) lacks(k sim.Concern) string {
+	_, read := c.dropoutGap()
+	switch {
+	case k == sim.RubsTyreAt && c.Tyre == nil:
+		return "tyre"
+	case k == sim.MeetsStay && c.Chainstay == nil:
+		return "chainstay"
+	case k == sim.MeetsDropout && !read:
+		return "gap to the dropout"
+	case k == sim.MeetsWheel && c.Spokes == nil && c.Rotor == nil:
+		return "spokes and no brake_rotor"
+	}
+	return ""
+}
+
 // RoomsUnknown lists the rooms that nobody measured, so that no chance tells of them.
 func RoomsUnknown(b *sim.Bike) []string {
 	out := []string{}

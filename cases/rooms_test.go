@@ -3,6 +3,7 @@ package cases
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -110,22 +111,45 @@ func TestRoomsThatNobodyMeasured(t *testing.T) {
 		assert.Equal(t, x.unknown, RoomsUnknown(b), "%s%s", x.rear, x.more)
 		all, err := c.Chances(nil)
 		require.NoError(t, err)
-		for name, k := range map[string]sim.Concern{"chainstay": sim.MeetsStay, "dropout": sim.MeetsDropout, "wheel": sim.MeetsWheel, "tyre": sim.RubsTyreAt} {
+		rooms := sim.Concerns(func(h *sim.Hazard) bool { return h.Room != "" })
+		assert.Len(t, rooms, 4)
+		for _, k := range rooms {
 			for g := range all {
-				assert.Equal(t, !assert.ObjectsAreEqual(-1.0, all[g][k]), all[g].Is(k))
-				assert.Equal(t, contains(x.unknown, name), all[g][k] == -1, "%s of %s%s", name, x.rear, x.more)
+				assert.Equal(t, slices.Contains(x.unknown, sim.Hazards[k].Room), all[g][k] == -1, "%s of %s%s", k, x.rear, x.more)
 			}
 		}
 	}
 }
 
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
+// What touches can be observed where its room is known, and told of as a symptom of its own.
+func TestTouchingCanBeObserved(t *testing.T) {
+	seen := func(rear, more, what string) (err error) {
+		_, err = Parse("roomy.yaml", []byte("chainpath: 1\nspeeds: 3\nfront: {line: 47.5, rings: [40]}\nrear: {"+rear+"cogs: [15, 17, 20]}\n"+more+"observations:\n  - {gears: 40/15, what: "+what+"}\n"))
+		return err
+	}
+	for _, x := range []struct{ what, rear, more, lacks string }{
+		{"meets_stay", "line: 43.5, ", "chainstay: {gap: 4}\n", "no chainstay"},
+		{"meets_dropout", "line: 43.5, dropout_gap: 3, ", "", "no gap to the dropout"},
+		{"meets_dropout", "measured: {dropouts: 135, stack: 12, gap: 20}, ", "", "no gap to the dropout"},
+		{"meets_wheel", "line: 43.5, ", "brake_rotor: {line: 15, radius: 80}\n", "no spokes and no brake_rotor"},
+		{"rubs_tyre", "line: 43.5, ", "tyre: {size: 37-622}\n", "no tyre"},
+	} {
+		assert.NoError(t, seen(x.rear, x.more, x.what))
+		assert.ErrorContains(t, seen("line: 43.5, ", "", x.what), "observations[0].what: "+x.what+", but the case has "+x.lacks)
+		assert.NoError(t, seen("line: 43.5, ", "", "fine"))
+	}
+	for symptom, known := range map[string]string{"stay_mark": "chainstay: {gap: 4}\n", "spoke_mark": "spokes: {flange_radius: 28, flange_line: 20, rim_radius: 300}\n"} {
+		for _, more := range []string{"", known} {
+			list, err := roomy(t, "line: 43.5, ", more+"symptoms:\n  - {what: "+symptom+"}\n").Seen()
+			require.NoError(t, err)
+			assert.Equal(t, more != "", len(list) == 1, "%s %s", symptom, more)
 		}
 	}
-	return false
+	list, err := roomy(t, "line: 43.5, dropout_gap: 1, ", "symptoms:\n  - {what: dropout_mark, cogs: [11]}\n").Seen()
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	assert.Equal(t, sim.MeetsDropout, list[0].one)
+	assert.Equal(t, []int{0}, list[0].Gears)
 }
 
 // By whatever door the rear line moves, the dropout stays where it was read, and so do its

@@ -52,8 +52,9 @@ type Hazard struct {
 	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
 	Order  int     // in which it is told, the worst first
 
-	ByBend bool // whether it goes by the bend of a run
-	Meets  bool // whether two parts meet, its size being by how much they overlap
+	ByBend bool   // whether it goes by the bend of a run
+	Meets  bool   // whether two parts meet, its size being by how much they overlap
+	Room   string // that somebody has to have measured, else there is no chance; "" where it takes none
 
 	Seen     string   // what an observation calls it; "" where it cannot be observed
 	Unseen   string   // what an observation calls it that it did not happen, beside fine
@@ -116,7 +117,7 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
 		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
-		Meets: true, Seen: "rubs_tyre", Sign: "◍",
+		Meets: true, Room: "tyre", Seen: "rubs_tyre", Sign: "◍",
 		Trial:    Trial{"turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
 		Symptoms: []string{"tyre_mark"}, Cures: []string{"rubs"},
 	},
@@ -160,7 +161,7 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "meets_stay", Words: "chain or ring touches the chainstay", Cause: "chain, ring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
 		Head: [2]string{"stay", ""}, Letter: "h", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
-		Meets: true, Seen: "meets_stay", Sign: "▼",
+		Meets: true, Room: "chainstay", Seen: "meets_stay", Sign: "▼",
 		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether ring or chain touches the chainstay", 0, 1},
 		Symptoms: []string{"stay_mark", "noise"}, Cures: []string{"rubs"},
 	},
@@ -168,7 +169,7 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "meets_dropout", Words: "smallest cog or chain touches the dropout", Cause: "the smallest cog, or the chain on it, reaches the dropout or what of the frame stands outboard of it",
 		Head: [2]string{"drop-", "out"}, Letter: "o", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
-		Meets: true, Seen: "meets_dropout", Sign: "◨",
+		Meets: true, Room: "dropout", Seen: "meets_dropout", Sign: "◨",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether smallest cog or chain touches the dropout", 0, 1},
 		Symptoms: []string{"dropout_mark", "noise"}, Cures: []string{"rubs"},
 	},
@@ -176,7 +177,7 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "meets_wheel", Words: "largest cog or chain touches spokes or rotor", Cause: "the largest cog, or the chain on it, reaches the spokes or the brake's rotor",
 		Head: [2]string{"wheel", ""}, Letter: "w", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
-		Meets: true, Seen: "meets_wheel", Sign: "✳",
+		Meets: true, Room: "wheel", Seen: "meets_wheel", Sign: "✳",
 		Trial:    Trial{"turn the cranks in %d/%d, wheel off the ground, and look whether largest cog or chain touches the spokes", 0, 1},
 		Symptoms: []string{"spoke_mark", "noise"}, Cures: []string{"rubs"},
 	},
