@@ -118,7 +118,9 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	if err := c.spokes(b); err != nil {
 		return nil, err
 	}
+	c.rotor(b)
 	c.stay(b, d)
+	c.dropout(b)
 	b.NoiseFrom = sim.Radians(c.noiseFrom(b))
 	return b, c.loadGiven()
 }
@@ -289,6 +291,9 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 	if len(r.Cogs) == 0 {
 		return c.fail("rear.cogs", "no cogs, want at least 1")
 	}
+	if r.Measured != nil && r.Dropout.Given {
+		return c.fail("rear.dropout_gap", "given beside measured, want measured.gap instead")
+	}
 	var lines []float64
 	if len(r.Lines) > 0 {
 		if r.Line.Given || r.Measured != nil || r.Pitch.Given {
@@ -434,7 +439,7 @@ func (c *Case) stay(b *sim.Bike, d defaults) {
 	}
 	ring := b.Rings[len(b.Rings)-1]
 	b.Stay = &sim.Stay{
-		Face:     ring.Line - ring.Thickness()/2 - s.Gap.Value,
+		Face:     b.RingFace() - s.Gap.Value,
 		Radius:   s.Radius.Or(ring.TipRadius(b.Chain.Pitch)),
 		Angle:    sim.Radians(s.Angle.Or(d.of("chainstay.angle"))),
 		Flex:     s.Flex.Or(d.of("chainstay.flex")),

@@ -3,7 +3,6 @@ package cases
 import (
 	"fmt"
 	"reflect"
-	"strings"
 
 	"go.yaml.in/yaml/v3"
 
@@ -24,7 +23,7 @@ type Candidates struct {
 	base *Case
 	cat  *Catalogue
 	opts []candidate
-	stay *sim.Stay
+	held held
 	ride *Riding
 
 	values map[*yaml.Node]reflect.Value // what changes set, read when they are tried, only looked up from then on
@@ -41,7 +40,7 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, stay: base.Stay, ride: c.Riding, values: map[*yaml.Node]reflect.Value{}}
+	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, held: heldBy(base), ride: c.Riding, values: map[*yaml.Node]reflect.Value{}}
 	k.base.Riding, k.base.Symptoms, k.base.Observations = nil, nil, nil // no part of the bike: not copied for every combination
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {
@@ -122,20 +121,18 @@ func didYouMean(name string, known map[string][]int) string {
 	return ""
 }
 
-// build returns the case with changes made, and its bike. The chainstay stays where it was
-// measured, unless a change sets it.
+// build returns the case with changes made, and its bike. Chainstay and dropout stay where they
+// were measured, unless a change sets them.
 func (k *Candidates) build(picks []int) (*Case, *sim.Bike, error) {
 	c := k.base.clone()
-	stay := k.stay
+	held := k.held
 	for _, at := range picks {
 		o := k.opts[at]
 		for _, l := range o.change.Set.lines {
 			if err := k.set(c, o, l); err != nil {
 				return nil, nil, err
 			}
-			if strings.HasPrefix(l.path, "chainstay") {
-				stay = nil
-			}
+			held.release(l.path)
 		}
 		for _, l := range o.change.Add.lines {
 			if err := k.addLine(c, o, l); err != nil {
@@ -152,9 +149,7 @@ func (k *Candidates) build(picks []int) (*Case, *sim.Bike, error) {
 	if err != nil {
 		return nil, nil, k.blame(picks, err)
 	}
-	if stay != nil && b.Stay != nil {
-		b.Stay = stay
-	}
+	held.hold(c, b)
 	if err := c.Explain(b.Validate()); err != nil {
 		return nil, nil, k.blame(picks, err)
 	}

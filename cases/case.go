@@ -23,7 +23,8 @@ type Case struct {
 	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner; left out, there is one with more than one gear"`
 	Idler        *Idler        `yaml:"idler" doc:"wheel on the frame that the top run passes over between cog and ring"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
-	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for the cage"`
+	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for cage, largest cog and chain"`
+	Rotor        *Rotor        `yaml:"brake_rotor" doc:"brake's disc on the drive side, inboard of the cogs"`
 	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
 	Load         Rider         `yaml:"load" doc:"what the rider does"`
 	Rubbing      Rubbing       `yaml:"friction" doc:"coefficients that losses are computed with"`
@@ -43,6 +44,7 @@ type Case struct {
 	aside     asides          // what the file says where something else was taken
 	conflicts []Conflict
 	derived   derived // numbers that follow from the rest
+	cogMoved  float64 // how far outboard a change has moved the smallest cog since its gap to the dropout was read, mm
 
 	file string          // for messages
 	at   map[string]pos  // where each field given stands
@@ -130,6 +132,7 @@ type ChainGuide struct {
 type Rear struct {
 	Line     Quantity      `yaml:"line" dim:"length" range:"0..300" doc:"rear line: cluster's centre to the frame's middle plane"`
 	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear line is worked out from, instead of line"`
+	Dropout  Quantity      `yaml:"dropout_gap" dim:"length" range:"-50..150" doc:"drive-side dropout face, or what of the frame stands proud of it there, to the smallest cog's outer face; with measured its gap tells"`
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"-20..200" doc:"each cog's own line, instead of line and cog_pitch"`
@@ -218,6 +221,12 @@ type Spokes struct {
 	FlangeLine Quantity `yaml:"flange_line" dim:"length" need:"y" range:"0..45" doc:"spokes' outer side at the flange to the frame's middle plane"`
 	Rim        Quantity `yaml:"rim_radius" dim:"length" range:"50..450" doc:"spokes' ends to the axle's centre; left out, half the tyre's bead seat diameter"`
 	RimLine    Quantity `yaml:"rim_line" dim:"length" range:"-20..30" doc:"spokes' outer side there to the frame's middle plane; left out, in it"`
+}
+
+// Rotor is a brake's disc.
+type Rotor struct {
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..60" doc:"its outboard face to the frame's middle plane, drive side positive"`
+	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"50..160" doc:"of its edge"`
 }
 
 // Tyre is the rear tyre.

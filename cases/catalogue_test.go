@@ -67,7 +67,7 @@ func TestCatalogueBecomesAPlan(t *testing.T) {
 			assert.Equal(t, was.Tube, is.Tube)
 			assert.Equal(t, was.Gap.plus(c.line-52), is.Gap)
 		}
-		assert.Equal(t, k.stay, b.Stay, "the stay stays where it was measured")
+		assert.Equal(t, k.held.stay, b.Stay, "the stay stays where it was measured")
 	}
 	assert.Equal(t, 30.0, k.base.Front.Measured.Gap.Value, "the case itself is left alone")
 }

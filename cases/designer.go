@@ -78,8 +78,8 @@ func (s *Sweep) Designer() *Designer {
 	return d
 }
 
-// Bike returns the model of a design. The chainstay stays where it was measured,
-// unless it is varied. An error says why the design cannot be.
+// Bike returns the model of a design. Chainstay and dropout stay where they were measured,
+// unless they are varied. An error says why the design cannot be.
 func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 	for i, w := range d.set {
 		w.to(x[i])
@@ -99,9 +99,7 @@ func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 	if err != nil {
 		return nil, plain(err)
 	}
-	if d.s.stay != nil && b.Stay != nil {
-		b.Stay = d.s.stay
-	}
+	d.s.held.hold(d.c, b)
 	if err := b.Validate(); err != nil {
 		return nil, plain(d.c.Explain(err))
 	}

@@ -345,6 +345,7 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 	for i := range b.Cogs {
 		b.Cogs[i].Line += rear
 	}
+	follow(b, b.RingFace()-front, b.CogFace()-rear)
 	return b, d.c.put(b, set), nil
 }
 
@@ -371,9 +372,11 @@ func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
 func (c *Case) put(b *sim.Bike, set []float64) *sim.Free {
 	f := new(sim.Free)
 	s := drawing{c, b, f, defaultsFor(c.Speeds)}
+	ring, cog := b.RingFace(), b.CogFace()
 	for i := range freeNumbers {
 		freeNumbers[i].setting(&s, freeNumbers[i].At(set[i]))
 	}
+	follow(b, ring, cog)
 	return f
 }
 

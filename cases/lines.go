@@ -118,6 +118,9 @@ func (c *Case) setLine(path string, q Quantity) {
 		for i := range own {
 			own[i] = own[i].plus(by)
 		}
+		if path == "rear.line" && c.Rear.Dropout.Given {
+			c.Rear.Dropout = c.Rear.Dropout.plus(-by)
+		}
 		return
 	}
 	if old, err := c.asLine(path); err == nil && q.Spread == 0 && q.Instrument == "" && len(q.Readings) == 0 {
@@ -125,9 +128,14 @@ func (c *Case) setLine(path string, q Quantity) {
 	}
 	if path == "front.line" {
 		c.Front.Line, c.Front.Measured = q, nil
-	} else {
-		c.Rear.Line, c.Rear.Measured = q, nil
+		return
 	}
+	if gap, ok := c.dropoutGap(); ok { // the dropout stays where it was measured
+		if was, err := c.RearLine(); err == nil {
+			c.Rear.Dropout = gap.plus(was - q.Value)
+		}
+	}
+	c.Rear.Line, c.Rear.Measured = q, nil
 }
 
 // isLine reports whether a path is that of the front or rear line.

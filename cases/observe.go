@@ -127,7 +127,7 @@ func (c *Case) Seen() (out []Seen, err error) {
 		own := sim.Concerns(func(h *sim.Hazard) bool {
 			return h.Ways[way] && h.Seen != "" && len(h.Symptoms) > 0 && h.Symptoms[0] == s.What
 		})
-		if own == nil {
+		if own == nil || c.lacks(own[0]) != "" { // of a room that is not known there is no chance
 			continue
 		}
 		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: own[0]}
@@ -164,8 +164,8 @@ func (c *Case) observation(i int) (s Seen, err error) {
 		return s, c.fail(at+".of", "tries of %s, want them of off alone", o.What)
 	case o.Loudness != "" && o.What != "noise":
 		return s, c.fail(at+".loudness", "loudness of %s, want it of noise alone", o.What)
-	case o.What == "rubs_tyre" && c.Tyre == nil:
-		return s, c.fail(at+".what", "rubs_tyre, but the case has no tyre")
+	case len(happened) > 0 && c.lacks(happened[0]) != "":
+		return s, c.fail(at+".what", "%s, but the case has no %s", o.What, c.lacks(happened[0]))
 	}
 	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not}
 	var patterns []GearPattern

@@ -29,6 +29,7 @@ var usualRanges = []struct {
 	{"front.ring_pitch", 5, 12},
 	{"rear.measured.dropouts", 108, 200},
 	{"rear.measured.gap", 1, 12},
+	{"rear.dropout_gap", 1, 12},
 	{"tensioner.cage", 45, 125},
 	{"tensioner.gaps[0]", 3, 40},
 	{"tensioner.gaps[1]", 2, 30},

@@ -144,5 +144,6 @@ func seen(b *sim.Bike) *sim.Bike {
 	if n.Stay == nil {
 		n.Bolts = sim.Bolts{}
 	}
+	n.Spokes, n.Rotor, n.Dropout = nil, nil, nil // chances alone
 	return &n
 }

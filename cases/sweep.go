@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"strings"
 
-	"chainpath/sim"
 	"chainpath/sim/sweep"
 )
 
@@ -102,7 +101,7 @@ type Sweep struct {
 	Columns []string // names of the varied fields, with their units
 	Bounds  []Bound  // by columns
 	base    *Case
-	stay    *sim.Stay // where the chainstay was measured; nil when it is varied
+	held    held
 	vars    []target
 	linked  []follower
 }
@@ -128,7 +127,7 @@ func (p *SweepPlan) For(c *Case) (*Sweep, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Sweep{Plan: &sweep.Plan{}, base: c.clone(), stay: base.Stay, Bounds: p.Where}
+	s := &Sweep{Plan: &sweep.Plan{}, base: c.clone(), held: heldBy(base), Bounds: p.Where}
 	s.base.Symptoms, s.base.Observations = nil, nil
 	if m := p.Sample; m != nil {
 		s.Plan.Method = map[string]sweep.Method{"random": sweep.Random, "sobol": sweep.Sobol}[m.Method]
@@ -179,9 +178,7 @@ func (s *Sweep) find(p *SweepPlan, at, path string, seen map[string]bool) (targe
 		return target{}, tag, p.fail(at, "%q is given twice", path)
 	}
 	seen[path] = true
-	if strings.HasPrefix(path, "chainstay") {
-		s.stay = nil
-	}
+	s.held.release(path)
 	t := target{path: path, whole: v.Kind() == reflect.Int}
 	t.lo, t.hi, t.ranged = rangeOf(tag)
 	return t, tag, nil

@@ -46,7 +46,7 @@ var leastDoubts = []struct {
 	mm   float64
 }{
 	{"front.line", 1}, {"rear.line", 1},
-	{"front.measured.gap", 0.5}, {"front.measured.readings", 0.5}, {"rear.measured.gap", 0.5}, {"chainstay.gap", 0.5},
+	{"front.measured.gap", 0.5}, {"front.measured.readings", 0.5}, {"rear.measured.gap", 0.5}, {"rear.dropout_gap", 0.5}, {"chainstay.gap", 0.5},
 }
 
 // typed returns a length that was typed without ± as an uncertain input; ok is false for

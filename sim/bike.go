@@ -131,6 +131,8 @@ type Bike struct {
 	Tyre      *Tyre
 	Stay      *Stay
 	Spokes    *Spokes
+	Rotor     *Rotor
+	Dropout   *Dropout // nil: nobody measured the room outboard of the smallest cog
 	Load      Load
 	CogRoom   float64 // what relief, chamfer and thin tips give beside the next cog beyond full plates and teeth, mm
 	NoiseFrom float64 // bend of the top run from which a ride is called noisy, rad; 0: not looked at

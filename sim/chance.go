@@ -20,10 +20,11 @@ type Odds struct {
 	// at most: for ranks.
 	Coarse bool
 
-	s      solver
-	loop   Loop
-	size   Sizes // of the gear at hand
-	guides guides
+	s        solver
+	loop     Loop
+	ringStay Gap   // of the bike at hand
+	size     Sizes // of the gear at hand
+	guides   guides
 }
 
 // Hangs reports whether the chain of a gear without a tensioner pulls so little that it
@@ -58,6 +59,7 @@ const (
 // numbers; to has a place for every ring with every cog, rings and cogs from small to
 // large. Errors wrap ErrOverlap or come from package engage.
 func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
+	o.ringStay = b.RingStayGap()
 	for ring := range b.Rings {
 		var from near
 		for cog := range b.Cogs {
@@ -146,6 +148,8 @@ func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *ne
 	} else if g := b.cageGap(l); g.Valid {
 		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
 	}
+	room := b.rooms(l, cog, o.ringStay)
+	room.touch(c, &o.size)
 	return nil
 }
 

@@ -18,10 +18,12 @@ type Gear struct {
 	Arrivals           [2][]Arrival // by Direction
 	Clearances         Clearances
 	Front              FrontRoom // in the front cage or guide, at the trim that suits it best
+	Rooms              Rooms     // of ring, cogs and chain to what stands beside them
 	Verdicts           []Verdict
 	noiseFrom          float64
 	taut               float64 // see laid
 	tensioned          bool
+	flex               float64 // room wished beside the chainstay, mm
 }
 
 // Ratio returns ring teeth over cog teeth.
@@ -110,8 +112,11 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
-	g.Front = b.frontRoom(ring, y.onRing())
+	g.Front, g.Rooms = b.frontRoom(ring, y.onRing()), b.rooms(l, cog, b.RingStayGap())
 	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
+	if b.Stay != nil {
+		g.flex = b.Stay.Flex
+	}
 	if !g.tensioned {
 		g.Sags, g.Drive = b.slackRuns(l), b.Drive
 	}

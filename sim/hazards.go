@@ -20,7 +20,10 @@ const (
 	CageMeets
 	RubsFrontCage
 	ChainTooLong
-	NumConcerns = int(ChainTooLong) + 1
+	MeetsStay
+	MeetsDropout
+	MeetsWheel
+	NumConcerns = int(MeetsWheel) + 1
 )
 
 // Harm is what a concern does to the rider or the bicycle.
@@ -49,8 +52,9 @@ type Hazard struct {
 	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
 	Order  int     // in which it is told, the worst first
 
-	ByBend bool // whether it goes by the bend of a run
-	Meets  bool // whether two parts meet, its size being by how much they overlap
+	ByBend bool   // whether it goes by the bend of a run
+	Meets  bool   // whether two parts meet, its size being by how much they overlap
+	Room   string // that somebody has to have measured, else there is no chance; "" where it takes none
 
 	Seen     string   // what an observation calls it; "" where it cannot be observed
 	Unseen   string   // what an observation calls it that it did not happen, beside fine
@@ -74,7 +78,7 @@ var Hazards = [NumConcerns]Hazard{
 	NoiseRiding: {
 		Code: "noise_riding", Words: "noise", Cause: "the bend of the run onto the ring under the drive", Cure: "the noise",
 		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
-		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 8,
+		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 11,
 		ByBend: true, Seen: "noise", Unseen: "quiet", Sign: "≈", Trial: Trial{"ride in %d/%d and listen", 0, 1},
 		Symptoms: []string{"noise"}, Fail: []string{"clatter"}, Cures: []string{"noise"},
 	},
@@ -88,7 +92,7 @@ var Hazards = [NumConcerns]Hazard{
 	DropBackwards: {
 		Code: "drop_backwards", Words: "comes off backwards", Cause: "the bend of the runs onto cog and ring: links land past the teeth", Cure: "coming off backwards",
 		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm",
-		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 5,
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 8,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Trial:    Trial{"in %d/%d pedal back ten turns, wheel off the ground; count how often the chain comes off", 10, 2},
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops", "backwards"},
@@ -96,7 +100,7 @@ var Hazards = [NumConcerns]Hazard{
 	RubsNextCog: {
 		Code: "rubs_next_cog", Words: "rubs next cog", Cause: "the chain meets the next cog", Cure: "rubbing the next cog",
 		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 10,
 		Meets: true, Seen: "rubs_next_cog", Sign: "◂",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
 		Symptoms: []string{"rubs_next_cog", "noise"}, Cures: []string{"rubs"},
@@ -104,7 +108,7 @@ var Hazards = [NumConcerns]Hazard{
 	RubsNextRing: {
 		Code: "rubs_next_ring", Words: "rubs next ring", Cause: "the chain meets the next ring or its pins", Cure: "rubbing the next ring",
 		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 9,
 		Meets: true, Seen: "rubs_next_ring", Sign: "▸",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger ring", 0, 1},
 		Symptoms: []string{"rubs_next_ring", "noise"}, Cures: []string{"rubs"},
@@ -113,26 +117,26 @@ var Hazards = [NumConcerns]Hazard{
 		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
 		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
-		Meets: true, Seen: "rubs_tyre", Sign: "◍",
+		Meets: true, Room: "tyre", Seen: "rubs_tyre", Sign: "◍",
 		Trial:    Trial{"turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
 		Symptoms: []string{"tyre_mark"}, Cures: []string{"rubs"},
 	},
 	TopSlackBackwards: {
 		Code: "top_slack_backwards", Words: "top run hangs slack", Cause: "the freehub's drag takes the pull off the top run",
 		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n",
-		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 9,
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 12,
 		Symptoms: []string{"loose_top", "noise", "drop"}, Cures: []string{"slack"},
 	},
 	DoesNotClose: {
 		Code: "cannot_close", Words: "does not fit", Cause: "the chain does not fit the gear",
 		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 10,
+		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 13,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	PulleyMeets: {
 		Code: "pulley_meets", Words: "pulley meets ring or cog", Cause: "the cage swings the tension pulley into ring or cog",
 		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 4,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 5,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	CageMeets: {
@@ -144,14 +148,38 @@ var Hazards = [NumConcerns]Hazard{
 	RubsFrontCage: {
 		Code: "rubs_front_cage", Words: "rubs front cage or guide", Cause: "the top run meets the front cage or the chain guide, at the trim that suits it best", Cure: "rubbing the front cage",
 		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 11,
+		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 14,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	ChainTooLong: {
 		Code: "chain_too_long", Words: "chain too long", Cause: "the cage is fully folded, or the axle fully back, before it has taken up the chain",
 		Head: [2]string{"too", "long"}, Letter: "l", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 12,
+		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 15,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
+	},
+	MeetsStay: {
+		Code: "meets_stay", Words: "chain or ring touches the chainstay", Cause: "chain, ring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
+		Head: [2]string{"stay", ""}, Letter: "h", Unit: "mm",
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
+		Meets: true, Room: "chainstay", Seen: "meets_stay", Sign: "▼",
+		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether ring or chain touches the chainstay", 0, 1},
+		Symptoms: []string{"stay_mark", "noise"}, Cures: []string{"rubs"},
+	},
+	MeetsDropout: {
+		Code: "meets_dropout", Words: "smallest cog or chain touches the dropout", Cause: "the smallest cog, or the chain on it, reaches the dropout or what of the frame stands outboard of it",
+		Head: [2]string{"drop-", "out"}, Letter: "o", Unit: "mm",
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
+		Meets: true, Room: "dropout", Seen: "meets_dropout", Sign: "◨",
+		Trial:    Trial{"turn the cranks in %d/%d and look whether smallest cog or chain touches the dropout", 0, 1},
+		Symptoms: []string{"dropout_mark", "noise"}, Cures: []string{"rubs"},
+	},
+	MeetsWheel: {
+		Code: "meets_wheel", Words: "largest cog or chain touches spokes or rotor", Cause: "the largest cog, or the chain on it, reaches the spokes or the brake's rotor",
+		Head: [2]string{"wheel", ""}, Letter: "w", Unit: "mm",
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
+		Meets: true, Room: "wheel", Seen: "meets_wheel", Sign: "✳",
+		Trial:    Trial{"turn the cranks in %d/%d, wheel off the ground, and look whether largest cog or chain touches the spokes", 0, 1},
+		Symptoms: []string{"spoke_mark", "noise"}, Cures: []string{"rubs"},
 	},
 }
 

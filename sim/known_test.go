@@ -13,7 +13,7 @@ import (
 // The order in which hazards are told, the worst first: what may throw the rider, what wears
 // parts, what stops or annoys.
 func TestHazardsAreToldWorstFirst(t *testing.T) {
-	assert.Equal(t, []Concern{DropRiding, RubsTyreAt, CageMeets, PulleyMeets, DropBackwards, RubsNextRing, RubsNextCog,
+	assert.Equal(t, []Concern{DropRiding, RubsTyreAt, CageMeets, MeetsWheel, PulleyMeets, MeetsStay, MeetsDropout, DropBackwards, RubsNextRing, RubsNextCog,
 		NoiseRiding, TopSlackBackwards, DoesNotClose, RubsFrontCage, ChainTooLong}, ToldOrder())
 	for i, k := range ToldOrder() {
 		assert.Equal(t, i+1, Hazards[k].Order)
@@ -21,7 +21,7 @@ func TestHazardsAreToldWorstFirst(t *testing.T) {
 	// The usual weights, which outputs name: as many noises as one of the rest is worth.
 	for k, want := range map[Concern]float64{
 		NoiseRiding: 1, TopSlackBackwards: 1, RubsFrontCage: 1, ChainTooLong: 1, RubsNextCog: 2, RubsNextRing: 2, DropBackwards: 2,
-		RubsTyreAt: 5, PulleyMeets: 5, DropRiding: 10, CageMeets: 10, DoesNotClose: 10,
+		RubsTyreAt: 5, PulleyMeets: 5, DropRiding: 10, CageMeets: 10, DoesNotClose: 10, MeetsStay: 2, MeetsDropout: 2, MeetsWheel: 10,
 	} {
 		assert.Equal(t, want, Hazards[k].Weight, "%s", k)
 	}

@@ -35,6 +35,15 @@ type Verdict struct {
 	Direction Direction
 	Code      Code
 	Reason    string
+	Wished    bool // nothing touches: there is less room than is wished
+}
+
+// Words returns the verdict as a mechanic would say it.
+func (v Verdict) Words() string {
+	if v.Wished {
+		return "less room than wished beside the chainstay"
+	}
+	return v.Code.Words()
 }
 
 // Has reports whether a gear has a verdict in a direction.
@@ -53,7 +62,7 @@ func (g *Gear) judge() {
 	for d := Riding; d <= Backwards; d++ {
 		before := len(g.Verdicts)
 		say := func(c Code, format string, a ...any) {
-			g.Verdicts = append(g.Verdicts, Verdict{d, c, fmt.Sprintf(format, a...)})
+			g.Verdicts = append(g.Verdicts, Verdict{Direction: d, Code: c, Reason: fmt.Sprintf(format, a...)})
 		}
 		if !g.Fit.Mounts() {
 			say(CannotClose, "%s", g.Fit.Reason())
@@ -79,12 +88,8 @@ func (g *Gear) judge() {
 		if c.Tyre.Valid && c.Tyre.MM < 0 {
 			say(RubsTyre, "chain %.1f mm into the room kept between it and the tyre, %.0f mm behind the bottom bracket", -c.Tyre.MM, c.Tyre.At)
 		}
-		if c.RingStay.Valid && c.RingStay.MM < 0 {
-			say(HitsStay, "ring %.1f mm into the room kept beside the chainstay", -c.RingStay.MM)
-		}
-		if c.ChainStay.Valid && c.ChainStay.MM < 0 {
-			say(HitsStay, "chain %.1f mm into the room kept beside the chainstay, %.0f mm behind the bottom bracket", -c.ChainStay.MM, c.ChainStay.At)
-		}
+		g.judgeStay(c.RingStay, say, "ring", "")
+		g.judgeStay(c.ChainStay, say, "chain", fmt.Sprintf(", %.0f mm behind the bottom bracket", c.ChainStay.At))
 		if len(g.Verdicts) == before {
 			most := g.Arrivals[d][0]
 			for _, a := range g.Arrivals[d] {
@@ -95,6 +100,18 @@ func (g *Gear) judge() {
 			say(IsQuiet, "no bend is past its climb limit: at most %.2f° (%s, limit %.2f°)",
 				Degrees(most.Bend), most.At.Name(), Degrees(most.Limits.Climb))
 		}
+	}
+}
+
+// judgeStay tells of ring or chain that is nearer to the chainstay than wished.
+func (g *Gear) judgeStay(x Gap, say func(Code, string, ...any), what, where string) {
+	switch clear := x.MM + g.flex; {
+	case !x.Valid || x.MM >= 0:
+	case clear < 0:
+		say(HitsStay, "%s %.1f mm into the room kept beside the chainstay%s", what, -x.MM, where)
+	default:
+		say(HitsStay, "%s %.1f mm clear of the chainstay, %g wanted%s", what, clear, g.flex, where)
+		g.Verdicts[len(g.Verdicts)-1].Wished = true
 	}
 }
 

@@ -13,18 +13,20 @@ type Complaint string
 
 // The complaints. Which concerns are behind them sim.Hazards has.
 const (
-	Noise    Complaint = "noise"
-	Drop     Complaint = "drop"
-	RubsCog  Complaint = "rubs_next_cog"
-	RubsRing Complaint = "rubs_next_ring"
-	TyreMark Complaint = "tyre_mark"
-	StayMark Complaint = "stay_mark"
-	LooseTop Complaint = "loose_top"
-	Skips    Complaint = "skips" // under load: nothing in the model does that
+	Noise       Complaint = "noise"
+	Drop        Complaint = "drop"
+	RubsCog     Complaint = "rubs_next_cog"
+	RubsRing    Complaint = "rubs_next_ring"
+	TyreMark    Complaint = "tyre_mark"
+	StayMark    Complaint = "stay_mark"
+	DropoutMark Complaint = "dropout_mark"
+	SpokeMark   Complaint = "spoke_mark"
+	LooseTop    Complaint = "loose_top"
+	Skips       Complaint = "skips" // under load: nothing in the model does that
 )
 
 // Complaints are all of them, in the order in which they are told.
-var Complaints = []Complaint{Noise, Drop, RubsCog, RubsRing, TyreMark, StayMark, LooseTop, Skips}
+var Complaints = []Complaint{Noise, Drop, RubsCog, RubsRing, TyreMark, StayMark, DropoutMark, SpokeMark, LooseTop, Skips}
 
 // causes lists the kinds of margin that can be behind a complaint.
 var causes = map[Complaint][]sim.Kind{

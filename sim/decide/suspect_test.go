@@ -137,7 +137,7 @@ func TestTryTheRing(t *testing.T) {
 // What the hazards' table names as symptoms are complaints, and all of those but what nothing
 // in the model does have a concern behind them.
 func TestSymptomsOfHazardsAreComplaints(t *testing.T) {
-	behind := map[Complaint]bool{StayMark: true, Skips: true}
+	behind := map[Complaint]bool{Skips: true}
 	for _, h := range sim.Hazards {
 		for _, s := range h.Symptoms {
 			assert.Contains(t, Complaints, Complaint(s), h.Code)

@@ -581,6 +581,8 @@ func TestLearningByTapping(t *testing.T) {
 		assert.True(t, value[bool](b, `document.getElementById('seen-sign-noise').disabled`), "nothing is known of noise backwards")
 		assert.True(t, value[bool](b, `document.getElementById('seen-sign-rubs_next_ring').disabled`), "there is one ring")
 		assert.False(t, value[bool](b, `document.getElementById('seen-sign-rubs_tyre').disabled`))
+		assert.False(t, value[bool](b, `document.getElementById('seen-sign-meets_stay').disabled`))
+		assert.True(t, value[bool](b, `document.getElementById('seen-sign-meets_wheel').disabled`), "nobody measured the spokes")
 		b.click("seen-cog-42")
 		b.set("seen-off", "9")
 		b.click("seen-sign-off")

@@ -109,7 +109,7 @@ func TestGoldenOutput(t *testing.T) {
 		"slack.txt":        "slack --links 12 --sag 15±1 --links 30 --sag 160±3 --mass 2.3±0.02",
 		"slack.json":       "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02 --format json",
 		"slack.csv":        "slack --links 12 --sag 1.5cm --links 30 --sag 160 --mass 2.3 --format csv",
-		"next.txt":         "next gravel --top 3",
+		"next.txt":         "next gravel --top 3 --weight meets_stay=0",
 		"next.json":        "next " + small + " --format json",
 		"next.csv":         "next " + small + " --format csv",
 		"shifts.txt":       "shifts trail",

@@ -54,7 +54,7 @@ func TestEveryColumnOfHazardsIsRead(t *testing.T) {
 	read := map[string]string{ // by column one of those that read it
 		"Code": "json", "Words": "gears", "Cause": "diagnosis", "Cure": "diagnosis", "Head": "window", "Letter": "compare",
 		"Unit": "json", "Ways": "diagnosis", "Harm": "danger", "Weight": "usual", "Order": "observations", "ByBend": "page",
-		"Meets": "gears", "Seen": "observations", "Unseen": "observations", "Sign": "page", "Trial": "next",
+		"Meets": "gears", "Room": "page", "Seen": "observations", "Unseen": "observations", "Sign": "page", "Trial": "next",
 		"Symptoms": "diagnosis", "Fail": "climb", "Cures": "complaints",
 	}
 	columns := reflect.TypeFor[sim.Hazard]()

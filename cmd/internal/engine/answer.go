@@ -88,11 +88,12 @@ type hazard struct {
 	Seen   string   `json:"seen,omitempty"`
 	Unseen string   `json:"unseen,omitempty"`
 	Sign   string   `json:"sign,omitempty"`
+	Room   string   `json:"room,omitempty"` // as rooms_unknown names it
 }
 
 func hazards() (list []hazard) {
 	for _, h := range sim.Hazards {
-		x := hazard{Code: h.Code, Words: h.Words, Letter: h.Letter, Grave: show.Grave(h.Code), Seen: h.Seen, Unseen: h.Unseen, Sign: h.Sign}
+		x := hazard{Code: h.Code, Words: h.Words, Letter: h.Letter, Grave: show.Grave(h.Code), Seen: h.Seen, Unseen: h.Unseen, Sign: h.Sign, Room: h.Room}
 		for d := sim.Riding; d <= sim.Backwards; d++ {
 			if h.Ways[d] {
 				x.Ways = append(x.Ways, d.String())

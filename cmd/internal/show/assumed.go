@@ -91,6 +91,20 @@ func (d *Gears) nameAssumed() {
 	}
 }
 
+// roomWords name what a room is beside.
+var roomWords = map[string]string{"chainstay": "the chainstay", "dropout": "the dropout", "wheel": "the spokes", "tyre": "the tyre"}
+
+// roomLines says which rooms nobody measured.
+func roomLines(p *printer, unknown []string, width int) {
+	var list []string
+	for _, r := range unknown {
+		list = append(list, roomWords[r])
+	}
+	if len(list) > 0 {
+		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+listWith(list, "and")+".", width))
+	}
+}
+
 // assumedLines prints what was assumed, those that a verdict rests on first.
 func assumedLines(p *printer, d *Gears, width int) {
 	if len(d.Assumed) == 0 {

@@ -123,7 +123,7 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 		}
 		for _, v := range g.Verdicts {
 			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && Sureness(c[sim.DoesNotClose]) == "") {
-				out = append(out, Verdict{d.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
+				out = append(out, Verdict{d.String(), v.Code.String(), v.Words(), v.Reason, nil})
 			}
 		}
 		if len(out) == before {
@@ -197,6 +197,9 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 		}
 	case sim.TopSlackBackwards:
 		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
+	}
+	if room := g.Rooms.Of(k); room.Valid {
+		return fmt.Sprintf(": %.1f mm clear at rest by the nominal dimensions", room.MM)
 	}
 	if k == sim.DoesNotClose && !g.Fit.Mounts() || k == sim.ChainTooLong && g.Fit.Slack > 0 {
 		return ": " + g.Fit.Reason()

@@ -93,7 +93,7 @@ func (s *SetUp) summary() Summary {
 			return slices.ContainsFunc(sim.Concerns(is), func(k sim.Concern) bool { return c[k] >= MayBe })
 		}
 		one := func(k sim.Concern) int { return count(c[k] >= MayBe) }
-		rubs := g.Has(sim.Riding, sim.HitsStay) || may(func(h *sim.Hazard) bool { return h.Meets })
+		rubs := may(func(h *sim.Hazard) bool { return h.Meets })
 		m.MayClimbRiding += one(sim.DropRiding)
 		m.MayClimbBack += one(sim.DropBackwards)
 		m.CannotClose += one(sim.DoesNotClose)

@@ -21,11 +21,11 @@ func letterNote() string {
 		seen[h.Letter] = len(out)
 		out = append(out, h.Letter+" "+h.Words)
 	}
-	return "riding/backwards: " + strings.Join(out, "; ") + "; h hits stay; ? cannot tell; - none of these"
+	return "riding/backwards: " + strings.Join(out, "; ") + "; ? cannot tell; - none of these"
 }
 
 // marks returns the letters of what may well happen in a gear, riding/backwards.
-func marks(g *sim.Gear, c *sim.Chances) string {
+func marks(c *sim.Chances) string {
 	var out [2]string
 	for d := range out {
 		for _, k := range concernsOf[d] {
@@ -35,9 +35,6 @@ func marks(g *sim.Gear, c *sim.Chances) string {
 			case c[k] >= MayBe:
 				out[d] += sim.Hazards[k].Letter + "?"
 			}
-		}
-		if g.Has(sim.Direction(d), sim.HitsStay) {
-			out[d] += "h"
 		}
 		if out[d] == "" {
 			out[d] = "-"
@@ -121,7 +118,7 @@ func gearsAbreast(p *printer, sets []SetUp, from, to int) {
 			}
 			g := &s.Result.Gears[k]
 			top, bottom := bends(g)
-			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, marks(g, &s.Chances[k]))
+			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, marks(&s.Chances[k]))
 		}
 		if strings.Join(row, "") != "" {
 			t.Rows = append(t.Rows, row)

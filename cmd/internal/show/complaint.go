@@ -28,7 +28,8 @@ const explains = atUnclear
 // complaintOf are the words for what is told of a gear, by the symptom's name.
 var complaintOf = map[string]string{
 	"noise": "noise", "drop": "the chain comes off", "rubs_next_cog": "the chain rubs the next cog", "rubs_next_ring": "the chain rubs the next ring",
-	"tyre_mark": "the chain marks the tyre", "stay_mark": "marks on the chainstay", "loose_top": "the top run hangs loose", "skips": "the chain skips",
+	"tyre_mark": "the chain marks the tyre", "stay_mark": "marks on the chainstay", "dropout_mark": "marks on the dropout", "spoke_mark": "marks on spokes or rotor",
+	"loose_top": "the top run hangs loose", "skips": "the chain skips",
 }
 
 // complaintsOf answers what a case complains of, in its order. Errors are *cases.Error.
@@ -124,9 +125,11 @@ func capital(text string) string {
 }
 
 // orList joins things to look at: a, b or c.
-func orList(list []string) string {
+func orList(list []string) string { return listWith(list, "or") }
+
+func listWith(list []string, word string) string {
 	if n := len(list); n > 1 {
-		return strings.Join(list[:n-1], ", ") + " or " + list[n-1]
+		return strings.Join(list[:n-1], ", ") + " " + word + " " + list[n-1]
 	}
 	return strings.Join(list, "")
 }

@@ -70,6 +70,8 @@ var otherChecks = map[string][]string{
 	"rubs_next_ring": {"the ring's bolts", "a bent ring", "play in the bottom bracket"},
 	"tyre_mark":      {"a wheel out of true or off centre", "a tyre that is not seated", "flex of the frame"},
 	"stay_mark":      {"a bent ring", "play in the bottom bracket", "flex of the frame", "the chain's length"},
+	"dropout_mark":   {"the spacers behind the cassette", "the axle's seat in the dropouts", "play in the hub"},
+	"spoke_mark":     {"a bent spoke", "the spacers behind the cassette", "the derailleur's inner limit screw"},
 	"loose_top":      {"the freehub's drag", "a stiff link", "the cage's pivot and spring"},
 	"skips":          {"a worn cog or chain", "a stiff link", "the freehub's pawls", "the indexing", "a bent hanger"},
 }

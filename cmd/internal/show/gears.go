@@ -20,6 +20,7 @@ type Gears struct {
 	Limits   ShopLimits `json:"shop_limits"`
 	Riding   *Profile   `json:"profile"`
 	Assumed  []Assumed  `json:"assumed"`
+	Rooms    []string   `json:"rooms_unknown"`
 	Warnings []Warning  `json:"warnings"`
 	Gears    []Gear     `json:"gears"`
 }
@@ -245,7 +246,7 @@ func gap(g sim.Gap) *float64 { return optional(g.Valid, g.MM) }
 // the default set.
 func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Gears, error) {
 	d := Gears{
-		Case: c.Title, Model: model, Assumed: assumedOf(c),
+		Case: c.Title, Model: model, Assumed: assumedOf(c), Rooms: cases.RoomsUnknown(b),
 		Lines:  Lines{round(r.Front), round(r.Rear), round(r.Front - r.Rear)},
 		Chain:  Chain{r.Links, r.Chosen},
 		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension), b.Drive.String(), optional(b.Drive != sim.Freewheel, b.Load.BackTorque/1000), nil},
@@ -274,7 +275,7 @@ func gearOf(b *sim.Bike, r *sim.Result, g *sim.Gear) Gear {
 		Riding: []Arrival{}, Backwards: []Arrival{},
 	}
 	for _, v := range g.Verdicts {
-		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Code.Words(), v.Reason, nil})
+		o.Verdicts = append(o.Verdicts, Verdict{v.Direction.String(), v.Code.String(), v.Words(), v.Reason, nil})
 	}
 	if r.Tensioned {
 		o.Guide = &Span{}

@@ -51,7 +51,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 		p.write(t.Write)
 	}
 	p.printf("\n")
-	clearanceLines(p, r)
+	clearanceLines(p, b, r)
 	if x := doc.Riding; x != nil {
 		p.printf("%s\n", Wrap(fmt.Sprintf("over the riding profile: mean bend top %.2f°, bottom %.2f°%s", x.Top, x.Bottom, timeWords(x.Shares)), Columns))
 	}
@@ -60,6 +60,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	}
 	warningLines(p, doc, Columns)
 	assumedLines(p, doc, Columns)
+	roomLines(p, doc.Rooms, Columns)
 	p.printf("\n%s\n%s\n", Wrap("Bends are level 1 (geometry); chances, limits and offsets level 2 (mechanics on assumptions: see defaults).", Columns), Wrap(Caveat, Columns))
 	return p.err
 }
@@ -139,7 +140,7 @@ func worstGears(p *printer, doc *Gears) {
 		for k := range g.Verdicts {
 			v := &g.Verdicts[k]
 			c := chanceOfVerdict(g, v.Code)
-			if c < atUnclear || seen[v.Code] {
+			if c < atUnclear || seen[v.Code] || v.Code == sim.HitsStay.String() { // told as touching it
 				continue
 			}
 			seen[v.Code] = true
@@ -159,11 +160,11 @@ func worstGears(p *printer, doc *Gears) {
 	}
 }
 
-// chanceOfVerdict returns the chance of what a verdict says; of the stay, which is measured,
-// 1; less than 0 for none.
+// chanceOfVerdict returns the chance of what a verdict says; of too little room beside the
+// chainstay that of touching it; less than 0 for none.
 func chanceOfVerdict(g *Gear, code string) float64 {
 	if code == sim.HitsStay.String() {
-		return 1
+		code = sim.MeetsStay.String()
 	}
 	if c := g.Chance[code]; c != nil {
 		return *c
@@ -232,6 +233,9 @@ func gearWords(g *Gear, d sim.Direction) (mark, words string, bad bool) {
 	var list []string
 	most := -1.0
 	for _, v := range verdicts {
+		if v.Code == sim.HitsStay.String() && Sureness(chanceOfVerdict(g, v.Code)) != "" { // told as touching it
+			continue
+		}
 		list = append(list, v.Words)
 		bad = bad || Grave(v.Code)
 		most = max(most, chanceOfVerdict(g, v.Code))
@@ -349,26 +353,40 @@ func bends(g *sim.Gear) (top, bottom string) {
 }
 
 // clearanceLines prints the least of each kind of clearance and its gear.
-func clearanceLines(p *printer, r *sim.Result) {
+func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
+	mud, flex := 0.0, 0.0
+	if b.Tyre != nil {
+		mud = b.Tyre.Mud
+	}
+	if b.Stay != nil {
+		flex = b.Stay.Flex
+	}
 	for _, k := range []struct {
-		name string
-		of   func(c sim.Clearances) sim.Gap
+		name   string
+		wished float64
+		of     func(g *sim.Gear) sim.Gap
 	}{
-		{"to the next cog", func(c sim.Clearances) sim.Gap { return least(c.NextCog) }},
-		{"to the next ring", func(c sim.Clearances) sim.Gap { return least(c.NextRing) }},
-		{"chain to tyre, mud allowed for", func(c sim.Clearances) sim.Gap { return c.Tyre }},
-		{"ring to chainstay, flex allowed for", func(c sim.Clearances) sim.Gap { return c.RingStay }},
-		{"chain to chainstay, flex allowed for", func(c sim.Clearances) sim.Gap { return c.ChainStay }},
+		{"to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
+		{"to the next ring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
+		{"chain to tyre, mud allowed for", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
+		{"ring to chainstay, flex allowed for", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
+		{"chain to chainstay, flex allowed for", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
+		{"cog or chain to dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
+		{"cog or chain to spokes or rotor", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
 	} {
 		var worst *sim.Gear
 		for i := range r.Gears {
 			g := &r.Gears[i]
-			if x := k.of(g.Clearances); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst.Clearances).MM) {
+			if x := k.of(g); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst).MM) {
 				worst = g
 			}
 		}
 		if worst != nil {
-			p.printf("least clearance %s: %.2f mm in %d/%d\n", k.name, k.of(worst.Clearances).MM, worst.RingTeeth, worst.CogTeeth)
+			gap, short := k.of(worst).MM, ""
+			if clear := gap + k.wished; k.wished > 0 && gap < 0 && clear >= 0 {
+				short = fmt.Sprintf("; less room than wished: %.1f mm clear, %g wanted", clear, k.wished)
+			}
+			p.printf("%s\n", Wrap(fmt.Sprintf("least clearance %s: %.2f mm in %d/%d%s", k.name, gap, worst.RingTeeth, worst.CogTeeth, short), Columns))
 		}
 	}
 }

@@ -7,6 +7,7 @@ export function setHazards(list) { if (list) table = new Map(list.map((h) => [h.
 
 export const words = (code) => table.get(code)?.words || code.replaceAll('_', ' ');
 export const letter = (code) => table.get(code)?.letter || '';
+export const room = (code) => table.get(code)?.room;
 export const codes = () => [...table.keys()];
 export const grave = (code) => Boolean(table.get(code)?.grave);
 

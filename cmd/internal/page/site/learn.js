@@ -1,6 +1,6 @@
 // What this bicycle does, by tapping a cog and a sign; the engine learns from it.
 
-import { chance, codes, signs, words as wordsOf } from './hazards.js';
+import { chance, codes, room, signs, words as wordsOf } from './hazards.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -70,8 +70,8 @@ function draw(doc) {
 }
 
 // possible tells whether a gear can have a concern: chances come later than the clearances, of
-// which there is none where there is nothing to rub.
-const possible = (gear, code) => Boolean(code) && gear.clearances[`${code.replace('rubs_', '')}_mm`] !== null;
+// which there is none where there is nothing to rub, and the rooms that nobody measured.
+const possible = (gear, code) => Boolean(code) && !state.doc.rooms_unknown?.includes(room(code)) && gear.clearances[`${code.replace('rubs_', '')}_mm`] !== null;
 
 function button(words, action) {
   const b = Object.assign(document.createElement('button'), { type: 'button', textContent: words });
