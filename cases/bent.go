@@ -3,11 +3,8 @@ package cases
 import (
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync/atomic"
 
 	"chainpath/sim"
-	"chainpath/sim/await"
 )
 
 // Marks are the chances whose bends mark an arrival: seldom, as likely as not, nearly always.
@@ -89,24 +86,14 @@ func (c *Case) bentBySet(load *sim.Load) ([][][]sim.Bent, error) {
 		bends[i] = float64(i) * bendStep
 	}
 	all := make([][][]sim.Bent, len(sets))
-	var next atomic.Int64
-	var wg await.Group
-	for range min(len(sets), runtime.GOMAXPROCS(0)) {
-		d, err := c.Draws()
-		if err != nil {
-			return nil, err
-		}
-		wg.Go(func() {
-			var o sim.Odds
-			for k := int(next.Add(1)) - 1; k < len(sets) && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
-				if bent, err := d.bent(&o, sets[k], load, bends); err == nil {
-					all[k] = bent
-				}
+	return all, c.eachOf(len(sets), func(d *Drawn) func(k int) {
+		o := new(sim.Odds)
+		return func(k int) {
+			if bent, err := d.bent(o, sets[k], load, bends); err == nil {
+				all[k] = bent
 			}
-		})
-	}
-	wg.Wait()
-	return all, c.Stopped()
+		}
+	})
 }
 
 // bent returns what one draw's arrivals would do at the bends, by gear.

@@ -147,22 +147,31 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 
 func (c *Case) drawSets(sets []start, coarse bool, load *sim.Load, shifts []float64) ([]drawn, error) {
 	draws := make([]drawn, len(sets))
+	return draws, c.eachOf(len(sets), func(d *Drawn) func(k int) {
+		o := &sim.Odds{Coarse: coarse}
+		return func(k int) { draws[k] = d.along(o, sets[k], load, shifts) }
+	})
+}
+
+// eachOf does something for every number below n, on all cores, until the case is stopped;
+// start makes what a goroutine does it with. Errors are as of Draws.
+func (c *Case) eachOf(n int, start func(d *Drawn) func(k int)) error {
 	var next atomic.Int64
 	var wg await.Group
-	for range min(len(sets), runtime.GOMAXPROCS(0)) {
+	for range min(n, runtime.GOMAXPROCS(0)) {
 		d, err := c.Draws()
 		if err != nil {
-			return nil, err
+			return err
 		}
+		do := start(d)
 		wg.Go(func() {
-			o := sim.Odds{Coarse: coarse}
-			for k := int(next.Add(1)) - 1; k < len(sets) && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
-				draws[k] = d.along(&o, sets[k], load, shifts)
+			for k := int(next.Add(1)) - 1; k < n && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
+				do(k)
 			}
 		})
 	}
 	wg.Wait()
-	return draws, c.Stopped()
+	return c.Stopped()
 }
 
 // drawn is what one set gives: chances and sizes by shift and gear, or why it cannot be.

@@ -376,6 +376,7 @@ func TestTwoRings(t *testing.T) {
 // By Tab every control is reached, in the order of the page, and each has a name.
 func TestKeyboardReachesEverything(t *testing.T) {
 	b := open(t, "native", 1280, 900)
+	b.all()
 	want := value[[]string](b, `[...document.querySelectorAll('a,button,select,input,textarea,summary,[tabindex="0"]')].filter(e => !e.disabled && e.getClientRects().length && (e.tagName === 'SUMMARY' || !e.closest('details:not([open])'))).map(e => e.id || e.tagName)`)
 	got := []string{}
 	for range len(want) + 2 {

@@ -164,7 +164,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err != nil {
 		return bike, err
 	}
-	bike.Window = show.WindowWords(b, w, doubt, along)
+	bike.Window = show.WindowWords(doubt, along)
 	var figures []described
 	if b.Tensioner != nil && len(b.Cogs) > 1 {
 		shifting, err := c.Shifting()

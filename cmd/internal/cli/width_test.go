@@ -110,7 +110,7 @@ func TestLegendsStandBeforeTheirTables(t *testing.T) {
 	for args, order := range map[string][]string{
 		"gears trail":               {"Likely: comes off backwards", "Worst", "! likely, ? cannot tell", "gear     verdict", "least clearance", "level 1 (geometry)"},
 		"gears road --wide":         {"Cannot tell", "worst at: the wheel", "ratio  cage"},
-		"window trail":              {"Best for the ring", "% of time in gears", "place", "By the default set"},
+		"window trail":              {"Best for the ring", "% of time in gears", "place", "Room beside tyre"},
 		"compare trail trail-short": {"Least trouble", "no.  set-up", "% of time in gears", "trouble\n", "D comes off", "1: gear"},
 		"parts trail trail-parts --complaint backwards": {"Most trouble is avoided by", "Trouble left is of", "rank  trouble"},
 		"budget trail --draws 100":                      {"The readings leave every bend", "not quiet: a tip touches", "gear   not quiet", "u: standard uncertainty", "input "},

@@ -34,9 +34,8 @@ tyre), and says what trouble is to be expected at each millimetre: by concern th
 share of time in gears that have it, by chances over the drawn sets and the riding
 profile (all gears alike without one), and the sum by --weight.
 
-Below stands what the default set alone allows for each constraint, their overlap,
-and what binds it on either side. Tolerances in the case give the window that is
-surely safe, and possibly.`,
+Below stands the room beside tyre and chainstay. Figures, JSON and CSV also have
+what one default set allows for each constraint.`,
 		Example:           "  chainpath window trail\n  chainpath window trail --weight drop_backwards=5,noise_riding=0\n  chainpath window road --figures figures --image png",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,

@@ -12,7 +12,6 @@ import (
 	"strings"
 
 	"chainpath/plots"
-	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -163,10 +162,10 @@ func (b ReportBike) Expected() []string {
 }
 
 // WindowWords returns the line window in sentences: what the chances say first.
-func WindowWords(b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) []string {
-	s := []string{alongWords(along), wallWords(along), "By the default set alone: " + overlapWords("safe window (all but quiet)", b, w, w.Safe) + ".", overlapWords("Quiet as well", b, w, w.Quiet) + "."}
+func WindowWords(doubt *decide.WindowUncertainty, along *decide.Along) []string {
+	s := []string{alongWords(along), wallWords(along)}
 	if doubt != nil {
-		s = append(s, sureWords(doubt)+".")
+		s = append(s, knownWords(doubt))
 	}
 	return s
 }

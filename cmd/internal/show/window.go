@@ -3,7 +3,6 @@ package show
 import (
 	"fmt"
 	"io"
-	"math"
 
 	"chainpath/cases"
 	"chainpath/sim"
@@ -115,81 +114,64 @@ func (d *Window) Rows() (rows [][]string) {
 	return rows
 }
 
-// WindowTable prints a window for people: the answer by chances first, then what the
-// default set allows.
+// WindowTable prints a window for people: the answer by chances first, then the room that
+// tyre and chainstay leave.
 func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) error {
 	p := &printer{w: out}
 	p.printf("%s\nfront line today %.1f mm, rear line %.1f mm: %s\n\n", title, w.Front, w.Rear, difference(w.Front-w.Rear))
 	if along != nil {
 		alongTable(p, along)
 	}
-	p.printf("By the default set alone, each constraint allows\n\n")
-	t := &Table{
-		Head: [][]string{{"constraint", "from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
-		Left: map[int]bool{0: true, 2: true, 4: true, 5: true},
-	}
-	for _, x := range w.Bars {
-		row := []string{x.Name(), "", "", "", "", "inside"}
-		switch {
-		case x.Never != nil:
-			row[2], row[5] = gearName(b, *x.Never), "none"
-		default:
-			row[1], row[3] = "open", "open"
-			if !x.Lo.Open {
-				row[1], row[2] = fmt.Sprintf("%.2f", x.Lo.Line), gearName(b, x.Lo.Margin)
-			}
-			if !x.Hi.Open {
-				row[3], row[4] = fmt.Sprintf("%.2f", x.Hi.Line), gearName(b, x.Hi.Margin)
-			}
-			switch {
-			case x.Empty:
-				row[5] = fmt.Sprintf("none: lacks %.2f mm", x.Lo.Line-x.Hi.Line)
-			case w.Front < x.Lo.Line:
-				row[5] = fmt.Sprintf("%.2f mm inboard", x.Lo.Line-w.Front)
-			case w.Front > x.Hi.Line:
-				row[5] = fmt.Sprintf("%.2f mm outboard", w.Front-x.Hi.Line)
-			}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	p.write(t.Write)
-	p.printf("\n%s\n%s\n", Wrap(overlapWords("safe window (all but quiet)", b, w, w.Safe), Columns), Wrap(overlapWords("quiet as well", b, w, w.Quiet), Columns))
+	roomTable(p, b, w)
 	if doubt != nil {
-		p.printf("%s\n", Wrap(fmt.Sprintf("%s; today's line is known to ±%.2f mm", sureWords(doubt), 1.96*doubt.Today.U), Columns))
+		p.printf("%s\n\n", Wrap(knownWords(doubt), Columns))
 	}
-	p.printf("\n%s\n%s\n", Wrap("The rear line cannot move, the ring can a little: the window is where it may stand.", Columns), Wrap(Caveat, Columns))
+	p.printf("%s\n%s\n", Wrap("The rear line cannot move, the ring can a little: the window is where it may stand.", Columns), Wrap(Caveat, Columns))
 	return p.err
 }
 
-// sureWords says where the ring surely and where it possibly is safe, by the default set.
-func sureWords(doubt *decide.WindowUncertainty) string {
-	sure := "No front line is surely safe (95 %)"
-	if doubt.Sure[0] <= doubt.Sure[1] {
-		sure = fmt.Sprintf("Surely safe (95 %%) from %.2f to %.2f mm", doubt.Sure[0], doubt.Sure[1])
+// roomTable tells between which front lines the chain and the ring clear tyre and chainstay.
+func roomTable(p *printer, b *sim.Bike, w *decide.Window) {
+	t := &Table{
+		Head: [][]string{{"room", "from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
+		Left: map[int]bool{0: true, 2: true, 4: true, 5: true},
 	}
-	return fmt.Sprintf("%s, possibly from %.2f to %.2f mm", sure, doubt.Possible[0], doubt.Possible[1])
+	for _, x := range w.Bars {
+		if x.Kind == sim.ToTyre || x.Kind == sim.ToStay {
+			t.Rows = append(t.Rows, roomRow(b, w, &x))
+		}
+	}
+	if t.Rows == nil {
+		return
+	}
+	p.printf("Room beside tyre and chainstay, with what is wished beside them\n\n")
+	p.write(t.Write)
+	p.printf("\n")
 }
 
-func overlapWords(name string, b *sim.Bike, w *decide.Window, o decide.Overlap) string {
+func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
+	row := []string{x.Name(), "open", "", "open", "", "inside"}
+	if x.Never != nil {
+		return []string{x.Name(), "", gearName(b, *x.Never), "", "", "none"}
+	}
+	if !x.Lo.Open {
+		row[1], row[2] = fmt.Sprintf("%.2f", x.Lo.Line), gearName(b, x.Lo.Margin)
+	}
+	if !x.Hi.Open {
+		row[3], row[4] = fmt.Sprintf("%.2f", x.Hi.Line), gearName(b, x.Hi.Margin)
+	}
 	switch {
-	case o.Never >= 0:
-		x := w.Bars[o.Never]
-		return fmt.Sprintf("%s: none; %s fails in %s at every front line", name, x.Name(), gearName(b, *x.Never))
-	case o.Empty && o.Lo == o.Hi:
-		x := w.Bars[o.Lo]
-		return fmt.Sprintf("%s: none; %s wants more than %.2f mm in %s and less than %.2f mm in %s, which lacks %.2f mm",
-			name, x.Name(), x.Lo.Line, gearName(b, x.Lo.Margin), x.Hi.Line, gearName(b, x.Hi.Margin), o.Lacking)
-	case o.Empty:
-		return fmt.Sprintf("%s: none; %s (from %.2f mm) and %s (to %.2f mm) exclude each other by %.2f mm",
-			name, w.Bars[o.Lo].Name(), o.From, w.Bars[o.Hi].Name(), o.To, o.Lacking)
+	case x.Empty:
+		row[5] = fmt.Sprintf("none: lacks %.2f mm", x.Lo.Line-x.Hi.Line)
+	case w.Front < x.Lo.Line:
+		row[5] = fmt.Sprintf("%.2f mm inboard", x.Lo.Line-w.Front)
+	case w.Front > x.Hi.Line:
+		row[5] = fmt.Sprintf("%.2f mm outboard", w.Front-x.Hi.Line)
 	}
-	where := "today's line lies inside"
-	if out := math.Max(o.From-w.Front, w.Front-o.To); out > 0 {
-		side := "inboard"
-		if w.Front > o.To {
-			side = "outboard"
-		}
-		where = fmt.Sprintf("today's line lies %.2f mm too far %s", out, side)
-	}
-	return fmt.Sprintf("%s: %.2f to %.2f mm, bound by %s and %s; %s", name, o.From, o.To, w.Bars[o.Lo].Name(), w.Bars[o.Hi].Name(), where)
+	return row
+}
+
+// knownWords say how well the front line is known.
+func knownWords(doubt *decide.WindowUncertainty) string {
+	return fmt.Sprintf("Today's line is known to ±%.2f mm (95 %%).", 1.96*doubt.Today.U)
 }

@@ -30,11 +30,13 @@ const choices = {
 
 let go, chosen = null, bike = null; // go: what main gives
 
+const cassette = (cogs) => `${cogs.length}-speed, ${cogs[0]}-${cogs.at(-1)}`;
+
 // wireBike makes the controls once. to: edit(edits, stroke), measure(draft), begin(draft), sheet(name).
 export function wireBike(to) {
   go = to;
   $('cluster').addEventListener('change', async (e) => {
-    const cogs = bike.cassettes[e.target.value];
+    const cogs = bike.cassettes.find((c) => cassette(c) === e.target.value);
     e.target.value = '';
     if (cogs) await go.edit([{ path: 'speeds', value: String(cogs.length) }, { path: 'rear.cogs', value: cogs.join(', ') }]);
   });
@@ -85,7 +87,7 @@ function write(of, list) {
 export function drawBike(b, inputs, pending) {
   bike = b;
   if ($('cluster').options.length !== b.cassettes.length + 1) {
-    $('cluster').replaceChildren(new Option('choose…', ''), ...b.cassettes.map((c, i) => new Option(`${c[0]}-${c.at(-1)}, ${c.length}-speed`, i)));
+    $('cluster').replaceChildren(new Option('choose…', ''), ...b.cassettes.map((c) => new Option(cassette(c))));
   }
   keys('rings', b.rings);
   keys('cogs', b.cogs);
