@@ -4,11 +4,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync/atomic"
 
 	"chainpath/sim"
-	"chainpath/sim/await"
 	"chainpath/sim/ensemble"
 )
 
@@ -188,23 +185,13 @@ func (c *Case) candidates(sets [][]float64) ([]guess, error) {
 		return nil, err
 	}
 	out := make([]guess, len(sets))
-	var next atomic.Int64
-	var wg await.Group
-	for range runtime.GOMAXPROCS(0) {
-		d, err := c.Draws()
-		if err != nil {
-			return nil, err
+	return out, c.eachOf(len(out), func(d *Drawn) func(k int) {
+		o := new(sim.Odds)
+		return func(k int) {
+			out[k].start = start{sets[k], uint64(k)}
+			out[k].foretell(d, o, nominal)
 		}
-		wg.Go(func() {
-			var o sim.Odds
-			for k := int(next.Add(1)) - 1; k < len(out) && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
-				out[k].start = start{sets[k], uint64(k)}
-				out[k].foretell(d, &o, nominal)
-			}
-		})
-	}
-	wg.Wait()
-	return out, c.Stopped()
+	})
 }
 
 // foretell computes the chances of every gear by the candidate.

@@ -5,11 +5,9 @@ import (
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"sync/atomic"
 
 	"chainpath/sim"
-	"chainpath/sim/await"
 	"chainpath/sim/ensemble"
 	"chainpath/sim/score"
 )
@@ -174,23 +172,13 @@ func newPooling(name string, c *Case) (*pooling, error) {
 // foretell fills what every candidate says of the bike.
 func (b *pooling) foretell(sets [][]float64, done *atomic.Int64) error {
 	b.log, b.chance = make([]float64, len(sets)), make([][]float32, len(sets))
-	var next atomic.Int64
-	var wg await.Group
-	for range runtime.GOMAXPROCS(0) {
-		d, err := b.c.Draws()
-		if err != nil {
-			return err
+	return b.c.eachOf(len(sets), func(d *Drawn) func(k int) {
+		o := new(sim.Odds)
+		return func(k int) {
+			b.one(d, o, sets[k], k)
+			done.Add(1)
 		}
-		wg.Go(func() {
-			var o sim.Odds
-			for k := int(next.Add(1)) - 1; k < len(sets) && b.c.Stopped() == nil; k = int(next.Add(1)) - 1 {
-				b.one(d, &o, sets[k], k)
-				done.Add(1)
-			}
-		})
-	}
-	wg.Wait()
-	return b.c.Stopped()
+	})
 }
 
 // one fills what candidate k says. Its likelihood is the mean over the readings.
