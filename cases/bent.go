@@ -28,13 +28,9 @@ type BendAt struct {
 // sim.Gear.Arrivals, none of a gear that the chain does not go round. Errors are as of
 // Chances.
 func (c *Case) BendsAt(load *sim.Load) ([][]BendAt, error) {
-	b, err := c.Bike()
+	b, links, err := c.chained()
 	if err != nil {
 		return nil, err
-	}
-	links, err := b.ChooseLinks()
-	if err != nil {
-		return nil, c.Explain(err)
 	}
 	all, err := c.bentBySet(load)
 	if err != nil {

@@ -56,15 +56,21 @@ func ofSet(chances []sim.Chances, set []float64, mounts []bool, share []float64,
 	return decide.Expect(told, share, w, carried(bumpsIn(set)))
 }
 
-// mounts reports of every gear whether the case's chain goes round it. Errors are *Error.
-func (c *Case) mounts() ([]bool, error) {
+// chained returns the case's bike with the links of its chain. Errors are *Error.
+func (c *Case) chained() (*sim.Bike, int, error) {
 	b, err := c.Bike()
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	links, err := b.ChooseLinks()
+	return b, links, c.Explain(err)
+}
+
+// mounts reports of every gear whether the case's chain goes round it. Errors are *Error.
+func (c *Case) mounts() ([]bool, error) {
+	b, links, err := c.chained()
 	if err != nil {
-		return nil, c.Explain(err)
+		return nil, err
 	}
 	out := make([]bool, len(b.Rings)*len(b.Cogs))
 	for g := range out {
