@@ -251,12 +251,12 @@ func TestEveryUnreadableFileHasAPlace(t *testing.T) {
 	for text, want := range map[string]string{
 		"title: \"a\ufffe\"\n":           "bike.yaml:1:10: character U+FFFE, want text",
 		"title: a\nmore: \uffff\n":       "bike.yaml:2:7: character U+FFFF, want text",
-		"a: - - - -\n":                   "bike.yaml:1:1: not YAML: block sequence entries are not allowed in this context",
-		"title: x\nfront: {line: *no}\n": "bike.yaml: not YAML: unknown anchor 'no' referenced",
+		"a: - - - -\n":                   "bike.yaml:1:1: not valid YAML: block sequence entries are not allowed in this context",
+		"title: x\nfront: {line: *no}\n": "bike.yaml: not valid YAML: unknown anchor 'no' referenced",
 	} {
 		_, err := Parse("bike.yaml", []byte(text))
 		assert.EqualError(t, err, want)
 	}
 	_, err := Parse("bike.yaml", []byte("\xff\xfea\x00:\x00\x00\xd8x\x00")) // UTF-16, half a character
-	assert.EqualError(t, err, "bike.yaml: not YAML: expected low surrogate area")
+	assert.EqualError(t, err, "bike.yaml: not valid YAML: expected low surrogate area")
 }

@@ -424,7 +424,7 @@ func testLinksAndMistakes(t *testing.T, door string) {
 	for _, bad := range []string{string(broken), hash[:len(hash)-20], "#case=%%%", "#case=!!", "#nonsense", "#case=" + strings.Repeat("A", 999), "#case="} {
 		b.load(bad)
 		assert.NotEmpty(t, b.html("message"), bad)
-		assert.Contains(t, b.html("title"), "front line", "%s: the page is not blank", bad)
+		assert.Contains(t, b.html("title"), "front chainline", "%s: the page is not blank", bad)
 	}
 	title := b.html("title")
 	for text, want := range map[string]string{

@@ -162,8 +162,8 @@ func newBench(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "bench",
 		Short: "Bench tests of chain and teeth: the readings, the arithmetic, the lines to paste",
-		Long: `bench works out what nobody publishes from readings of your own chain and teeth, with
-their uncertainty, as lines for the case. See also slack and line.`,
+		Long: `bench works out numbers of your own chain and teeth from readings, with their uncertainty, as lines
+for the bike file.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
@@ -288,9 +288,9 @@ var benchWidths = []struct {
 	{"over-plates", "over the outer plates, beside the rivets", 3, 14},
 	{"over-rivets", "over the rivet ends", 3, 14},
 	{"height", "height of the plates", 5, 12},
-	{"ring-tip", "thickness of a ring's tips, narrow teeth", 0.2, 4},
-	{"ring-wide-tip", "thickness of a ring's tips, wide teeth", 0.2, 6},
-	{"ring-root", "thickness of a ring's teeth at the root, narrow teeth", 0.8, 4},
+	{"ring-tip", "thickness of a chainring's tips, narrow teeth", 0.2, 4},
+	{"ring-wide-tip", "thickness of a chainring's tips, wide teeth", 0.2, 6},
+	{"ring-root", "thickness of a chainring's teeth at the root, narrow teeth", 0.8, 4},
 	{"cog-tip", "thickness of a cog's tips", 0.2, 4},
 	{"cog-root", "thickness of a cog's teeth at the root", 0.8, 4},
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -101,7 +102,7 @@ func roomLines(p *printer, unknown []string, width int) {
 		list = append(list, roomWords[r])
 	}
 	if len(list) > 0 {
-		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+listWith(list, "and")+".", width))
+		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+say.And(list)+".", width))
 	}
 }
 
