@@ -107,7 +107,7 @@ func decode(file string, data []byte, into any) (*decoder, error) {
 // kinds are the files that there are, by the field that says so.
 var kinds = map[string]string{
 	"chainpath":       "a case",
-	"chainpath_parts": "a catalogue of changes, as chainpath parts CASE CATALOGUE takes",
+	"chainpath_parts": "a change list, as chainpath fix CASE CATALOGUE takes",
 	"chainpath_sweep": "a plan of a sweep, as chainpath sweep CASE --plan FILE takes",
 	"chainpath_shop":  "a shop's memory, as chainpath learn CASE --from FILE takes",
 }

@@ -50,7 +50,7 @@ var doors = map[string]struct {
 func TestEveryDoorTellsWhatCannotBe(t *testing.T) {
 	for name, d := range doors {
 		for want, spoil := range map[string]func(c *Case){
-			"bike.yaml: front.rings: no chainrings, want 1 to 3":               func(c *Case) { c.Front.Rings = nil },
+			"bike.yaml: front.rings: no chainrings, want 1 to 3":          func(c *Case) { c.Front.Rings = nil },
 			"bike.yaml: rear.cogs: no cogs, want at least 1":              func(c *Case) { c.Rear.Cogs = nil },
 			"bike.yaml: frame.travel: given without axle_path, want both": func(c *Case) { c.Frame.Travel = Q(9) },
 			"bike.yaml: tyre: neither size nor bead_seat and section":     func(c *Case) { c.Tyre = &Tyre{} },

@@ -379,7 +379,7 @@ func (d *Draft) Write() ([]byte, error) {
 	p := func(format string, a ...any) { fmt.Fprintf(&b, format, a...) }
 	p("# Measure what is marked, take each reading three times: [48.5, 48.6, 48.5].\n")
 	p("# A tolerance may follow a reading: 48.6 ± 0.3 (caliper), (depth gauge), (tape).\n")
-	p("# What is left out is usual: chainpath defaults.\n")
+	p("# What is left out is usual: chainpath case defaults.\n")
 	p("chainpath: 1\n")
 	if d.Title != "" {
 		p("title: %s\n", strconv.Quote(d.Title))

@@ -78,9 +78,9 @@ func TestAtMostTwentyMistakesAreTold(t *testing.T) {
 // A file of another kind is named as what it is.
 func TestOtherKindsOfFilesAreNamed(t *testing.T) {
 	_, err := Load("trail-parts", nil)
-	require.EqualError(t, err, "trail-parts.yaml:2:1: chainpath_parts: this is a catalogue of changes, as chainpath parts CASE CATALOGUE takes, want a case")
+	require.EqualError(t, err, "trail-parts.yaml:2:1: chainpath_parts: this is a change list, as chainpath fix CASE CATALOGUE takes, want a case")
 	_, err = LoadCatalogue("trail")
-	require.EqualError(t, err, "trail.yaml:2:1: chainpath: this is a case, want a catalogue of changes")
+	require.EqualError(t, err, "trail.yaml:2:1: chainpath: this is a case, want a change list")
 	_, err = ParseSweep("plan.yaml", []byte("chainpath: 1\n"))
 	require.EqualError(t, err, "plan.yaml:1:1: chainpath: this is a case, want a plan of a sweep")
 }

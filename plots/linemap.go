@@ -69,7 +69,7 @@ var (
 
 func mapLegend(a *decide.Along) []entry {
 	e := []entry{
-		{"unlikely", &mapShades[0], nil}, {"could go either way", &mapShades[1], nil}, {"likely", &mapShades[2], nil},
+		{"unlikely", &mapShades[0], nil}, {"could go either way", &mapShades[1], nil}, {"probable", &mapShades[2], nil},
 		{"today", &windowToday, nil}, {"rear chainline", &topRear, nil},
 	}
 	if a.Best >= 0 && a.Best != a.Today {

@@ -35,7 +35,7 @@ type Chain struct {
 	Margin   float64 // links kept in hand on largest ring and cog when choosing
 }
 
-// Frame is what of the frame the path needs.
+// Frame holds the frame dimensions that the chain path depends on.
 type Frame struct {
 	Stay     float64  // chainstay length, centre to centre, mm
 	Drop     float64  // bottom-bracket drop below the axle line, mm

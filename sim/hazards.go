@@ -26,7 +26,7 @@ const (
 	NumConcerns = int(MeetsWheel) + 1
 )
 
-// Harm is what a concern does to the rider or the bicycle.
+// Harm classes a fault by its worst consequence.
 type Harm int
 
 // The kinds of harm.
@@ -38,7 +38,7 @@ const (
 	Unfit                // it cannot be ridden so
 )
 
-// Hazard is what there is to know of a concern beside its chance.
+// Hazard describes one fault: code, words, letter, unit, and weight in the fault score.
 type Hazard struct {
 	Code   string    // in machine output
 	Words  string    // as a mechanic would say it, in a list
@@ -281,6 +281,6 @@ type Chances [NumConcerns]float64
 // Is reports whether there is such a thing as the concern on this gear.
 func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }
 
-// Sizes are how far each concern of one gear is past the edge, in the unit of its Hazard:
-// above 0 it happens by that set. Where Chances has no such thing they mean nothing.
+// Sizes holds how far each fault of one gear is over its limit, in Hazard.Unit. Positive: it
+// happens. Undefined where Chances.Is is false.
 type Sizes [NumConcerns]float64

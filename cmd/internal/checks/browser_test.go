@@ -429,7 +429,7 @@ func testLinksAndMistakes(t *testing.T, door string) {
 	title := b.html("title")
 	for text, want := range map[string]string{
 		"chainpath: 7":             "case:1:12: chainpath: 7 is out of range, want 1",
-		": [":                      "not YAML",
+		": [":                      "not valid YAML",
 		"":                         "empty file",
 		"chainpath: 1\ntitel: x\n": "did you mean \"title\"?",
 	} {

@@ -41,7 +41,7 @@ good start for your own. All are invented, for one teaching workshop.`,
 			if err := t.Write(s.out); err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(s.out, "\nParts catalogues: %s\nAll are invented. Print one with: chainpath cases NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
+			_, err := fmt.Fprintf(s.out, "\nChange lists: %s\nAll are invented. Print one with: chainpath case list NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
 			return err
 		},
 	}

@@ -40,7 +40,7 @@ func runCheck(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		line := show.Wrap(fmt.Sprintf("%s: good: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
+		line := show.Wrap(fmt.Sprintf("%s: no mistakes found: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
 		if _, err := fmt.Fprintf(s.out, "%s\n%s", line, warnings); err != nil {
 			return err
 		}

@@ -71,7 +71,7 @@ func (w *worksheet) print(s streams, format, care string) error {
 		if w.U != nil { // as the case file takes ±: surely within
 			within = fmt.Sprintf(" ± %.2g mm, surely within (u %.2g mm)", *w.U*math.Sqrt(3), *w.U)
 		}
-		_, err := fmt.Fprintf(to, "\n%s line %.2f mm%s\n\n%s\n", w.Line, w.Value, within, show.Prose(care))
+		_, err := fmt.Fprintf(to, "\n%s chainline %.2f mm%s\n\n%s\n", w.Line, w.Value, within, show.Prose(care))
 		return err
 	}
 	return output{w, []string{"line", "what", "how", "value_mm", "u_mm"}, rows, table}.print(s, format, nil)

@@ -214,21 +214,21 @@ func (a *answers) put(q question) error {
 	}
 }
 
-const frontDrawing = `  from above, the frame's middle plane is |
+const frontDrawing = `  from above, the frame centreline is |
 
        down tube  [=====|=====]             # ring
                   |<-- tube -->|<-- gap --->#
-                        |<--- front line -->#
+                        |<- chainline --->#
 
 `
 
-const rearDrawing = `  from behind, the frame's middle plane is |
+const rearDrawing = `  from behind, the frame centreline is |
 
     left dropout ]      |      ######## [ right dropout, the chain's side
                         |      cassette
                  |<------- dropouts ---->|
                         |      |<stack>|<->| gap
-                        |<- rear line ->|  to the cassette's middle
+                        |<- rear chainline ->|  to the cassette's middle
 
 `
 

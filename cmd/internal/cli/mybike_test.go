@@ -33,7 +33,7 @@ func TestInterviewAsksAgain(t *testing.T) {
 	assert.Equal(t, 11, len(c.Rear.Cogs))
 	for _, want := range []string{
 		`"thirty", want numbers of teeth`, "14 speeds, want 1 to 13", "it could be 1.051 or 1051", `"wavy", want narrow-wide`,
-		"front chainline -->", "rear chainline ->", "<---- stay ---->",
+		"<- chainline --->", "<- rear chainline ->", "<---- stay ---->",
 	} {
 		assert.Contains(t, asked.String(), want)
 	}

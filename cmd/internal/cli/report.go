@@ -41,7 +41,7 @@ and version give the same bytes.`,
 	}
 	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html or .pdf")
 	c.Flags().StringVar(&o.paper, "paper", "A4", "of a PDF: A4 or Letter")
-	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
+	c.Flags().StringVar(&o.parts, "parts", "", "change list for the first bike")
 	_ = c.RegisterFlagCompletionFunc("parts", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return cases.ShippedCatalogues(), cobra.ShellCompDirectiveDefault
 	})

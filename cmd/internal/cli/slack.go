@@ -131,7 +131,7 @@ chain:
   slack: %s
 
 The case's stiffness is that of joints under tension, which no sag shows:
-chainpath bench stiffness.
+chainpath measure stiffness.
 %s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, withinField("chain.slack", slack.Value, slack.U), note)
 		return err
 	}

@@ -50,6 +50,9 @@ func (s *Seen) Sentence(b *Bike) string {
 	return SeenWords(b, []Seen{*s})
 }
 
+// mostChecks is how many things to look at a sentence names.
+const mostChecks = 3
+
 // SeenWords says what the rider told us: what the chainline explains together, the rest one
 // by one with what to check.
 func SeenWords(b *Bike, list []Seen) string {
@@ -69,13 +72,13 @@ func SeenWords(b *Bike, list []Seen) string {
 	case 1:
 		out = append(out, "You told us: "+explained[0]+". The chainline explains it.")
 	case 2:
-		out = append(out, "You told us: "+And(explained)+". The chainline explains both.")
+		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains both.")
 	default:
-		out = append(out, "You told us: "+And(explained)+". The chainline explains them all.")
+		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
 	}
 	for i := range list {
 		if s := &list[i]; !s.Explained {
-			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check "+Or(s.Check)+".")
+			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
 		}
 	}
 	return strings.Join(out, " ")
@@ -104,16 +107,30 @@ func Standing(less, more int, derailleur bool) string {
 	return fmt.Sprintf("Of %d %s, %d have a lower fault score.", n, kind, less)
 }
 
-// Lines says where the chainring is beside the cassette, mm outboard of the frame centreline.
-func Lines(front, rear float64) string {
-	where := "in line with the cassette"
-	switch d := front - rear; {
-	case d > 0.05:
-		where = fmt.Sprintf("%.1f mm outboard of the cassette", d)
-	case d < -0.05:
-		where = fmt.Sprintf("%.1f mm inboard of the cassette", -d)
+// Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
+// frame centreline.
+func Lines(front, rear float64, cogs int) string {
+	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, cogs), front, rear)
+}
+
+// Offset says the same in one line.
+func Offset(front, rear float64, cogs int) string {
+	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, cogs), front, rear)
+}
+
+func offset(d float64, cogs int) string {
+	of := "cassette"
+	if cogs == 1 {
+		of = "cog"
 	}
-	return fmt.Sprintf("the chainring is %s (front chainline %.1f, rear %.1f mm)", where, front, rear)
+	where := "in line with the " + of
+	switch {
+	case d > 0.05:
+		where = fmt.Sprintf("%.1f mm outboard of the %s", d, of)
+	case d < -0.05:
+		where = fmt.Sprintf("%.1f mm inboard of the %s", -d, of)
+	}
+	return "the chainring is " + where
 }
 
 // rooms name what a room is beside, by its code.
@@ -130,6 +147,9 @@ func NotMeasured(unknown []string) string {
 	}
 	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
 }
+
+// WhatIsChance sends to what a chance is.
+const WhatIsChance = "What a chance is: help model."
 
 // Model is said under every result.
 const Model = "Chances are model results and count bikes, not pedal strokes: help model."

@@ -27,8 +27,9 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 		if a.Usual != nil {
 			words += " " + a.Usual.Words
 		}
-		s.above = append(s.above, words)
-		s.above = append(s.above, whyWords(doc, a, v.Name))
+		why, next := whyWords(doc, a, v.Name)
+		s.above = append(s.above, words, why)
+		s.below = append(s.below, next)
 	}
 	if c := say.Brake(b.Drive); c != "" {
 		s.below = append(s.below, "Caution: "+c)
@@ -37,9 +38,10 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	}
 	if !v.All {
 		for _, x := range doc.Warnings {
-			s.below = append(s.below, x.Words)
+			s.below = append(s.below, x.text())
 		}
 	}
+	s.below = append(s.below, roomShort(doc, b, r)...)
 	s.notes = append(s.notes, say.Model)
 	if x := assumedWords(doc); x != "" && !v.All {
 		s.notes = append(s.notes, x)
@@ -47,7 +49,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	if x := say.NotMeasured(doc.Rooms); x != "" {
 		s.notes = append(s.notes, x)
 	}
-	s.notes = append(s.notes, lengthWords(b, r), dashWords(doc))
+	s.notes = append(s.notes, lengthWords(b, r), dashWords)
 	if v.Name != "" && !v.All {
 		s.notes = append(s.notes, "Reasons, clearances, losses: --all.")
 	}
@@ -57,26 +59,48 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	return gearDetails(w, doc, b, r, v)
 }
 
+// roomShort says where there is less room than the bike file wishes, the least of each kind.
+func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
+	touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == "chainstay" || h.Room == "tyre" })
+	for _, k := range clearances(b) {
+		if g := leastOf(r, k.of); g != nil && k.wished > 0 && !touches {
+			if gap := k.of(g).MM; gap < 0 && gap+k.wished >= 0 {
+				list = append(list, fmt.Sprintf("Less room than wished, %s in %d/%d: %.1f mm clear, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
+			}
+		}
+	}
+	return list
+}
+
 // whyWords say where the lines are, and what to type next.
-func whyWords(doc *Gears, a *Answer, name string) string {
-	why := say.Lines(doc.Lines.Front, doc.Lines.Rear)
+func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
+	why = say.Offset(doc.Lines.Front, doc.Lines.Rear, doc.cogs()) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
 	if bent {
-		why = "Why: " + why + "."
+		why = "Why: " + why
 	} else {
-		why = say.Capital(why) + "."
+		why = say.Capital(why)
 	}
-	if name == "" {
-		return why
-	}
-	next := "gears " + name + " --all"
 	switch {
+	case name == "":
+		return why, say.WhatIsChance
 	case bent:
 		next = "chainline " + name
 	case len(a.Complaints) > 0:
 		next = "diagnose " + name
+	default:
+		next = "gears " + name + " --all"
 	}
-	return why + " Next: chainpath " + next
+	return why, "Next: chainpath " + next + ". " + say.WhatIsChance
+}
+
+// cogs returns how many cogs the gears have.
+func (d *Gears) cogs() int {
+	teeth := map[int]bool{}
+	for i := range d.Gears {
+		teeth[d.Gears[i].CogTeeth] = true
+	}
+	return len(teeth)
 }
 
 // any reports whether a fault of a kind is told of in any gear.
@@ -109,7 +133,7 @@ func lengthWords(b *sim.Bike, r *sim.Result) string {
 }
 
 // dashWords explain the dash of a table that has one.
-func dashWords(doc *Gears) string { return `"-": no fault has a chance of 10 % or more.` }
+const dashWords = `"-": no fault has a chance of 10 % or more.`
 
 // assumedWords name what the answer rests on that the bike file does not say.
 func assumedWords(doc *Gears) string {
@@ -127,11 +151,9 @@ func assumedWords(doc *Gears) string {
 // wrong riding and back-pedalling.
 func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 	t := &Table{
-		Head: [][]string{{"", "chain angle, °", "", "chainring", "chance of a fault", ""}, {"gear", "top", "bottom", "is", "riding", "back-pedalling"}},
-		Left: map[int]bool{0: true, 3: true, 4: true, 5: true},
+		Head: [][]string{{"", "top run", "bottom", "chainring", "chance of a fault", "chance"}, {"gear", "°", "°", "is", "riding, or both ways", "back-pedalling"}},
+		Left: map[int]bool{0: true, 3: true, 4: true, 5: true}, Flow: 5,
 	}
-	t.Head[0] = []string{"", "top run", "bottom", "chainring", "riding", "back-pedalling"}
-	t.Head[1] = []string{"gear", "°", "°", "is", "", ""}
 	colours := [][2]string{}
 	for i := range r.Gears {
 		g := &r.Gears[i]
@@ -162,7 +184,7 @@ func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 const mostInCell = 2
 
 // faultCell names a gear's faults in a direction with their chances, the likeliest first; a
-// dash for none. bad: the chain may drop or does not fit.
+// dash for none. What happens both ways is told with riding. bad: the chain may drop or does not fit.
 func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad bool) {
 	type named struct {
 		chance float64
@@ -171,7 +193,7 @@ func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad boo
 	var list []named
 	for _, k := range concernsOf[d] {
 		p := g.Chance.at(k)
-		if p == nil || say.LevelOf(*p) == say.Quiet {
+		if p == nil || say.LevelOf(*p) == say.Quiet || d == sim.Backwards && sim.Hazards[k].Ways[sim.Riding] {
 			continue
 		}
 		list = append(list, named{*p, sim.Hazards[k].Short + " " + say.Percent(*p)})
@@ -379,8 +401,15 @@ func bends(g *sim.Gear) (top, bottom string) {
 	return fmt.Sprintf("%.2f", sim.Degrees(g.Top.Bend)), fmt.Sprintf("%.2f", sim.Degrees(g.Bottom.Bend))
 }
 
-// clearanceLines prints the least of each kind of clearance and its gear.
-func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
+// clearance is a kind of clearance and the room that is wished for beside it, mm.
+type clearance struct {
+	name   string
+	wished float64
+	of     func(g *sim.Gear) sim.Gap
+}
+
+// clearances are the kinds of clearance of a bike.
+func clearances(b *sim.Bike) []clearance {
 	mud, flex := 0.0, 0.0
 	if b.Tyre != nil {
 		mud = b.Tyre.Mud
@@ -388,33 +417,40 @@ func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
 	if b.Stay != nil {
 		flex = b.Stay.Flex
 	}
-	for _, k := range []struct {
-		name   string
-		wished float64
-		of     func(g *sim.Gear) sim.Gap
-	}{
-		{"to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
-		{"to the next chainring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
-		{"of the chain to the tyre, less the room kept for mud", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
-		{"of the chainring to the chainstay, less the room kept for flex", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
-		{"of the chain to the chainstay, less the room kept for flex", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
+	return []clearance{
+		{"of the chain to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
+		{"of the chain to the next chainring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
+		{"of the chain to the tyre", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
+		{"of the chainring to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
+		{"of the chain to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
 		{"of cog or chain to the dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
 		{"of cog or chain to spokes or rotor", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
-	} {
-		var worst *sim.Gear
-		for i := range r.Gears {
-			g := &r.Gears[i]
-			if x := k.of(g); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst).MM) {
-				worst = g
-			}
+	}
+}
+
+// leastOf returns the gear with the least clearance of a kind; nil where there is none.
+func leastOf(r *sim.Result, of func(g *sim.Gear) sim.Gap) (worst *sim.Gear) {
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		if x := of(g); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < of(worst).MM) {
+			worst = g
 		}
-		if worst != nil {
-			gap, short := k.of(worst).MM, ""
-			if clear := gap + k.wished; k.wished > 0 && gap < 0 && clear >= 0 {
-				short = fmt.Sprintf(" (less room than wished: %.1f mm clear, %g wanted)", clear, k.wished)
-			}
-			p.printf("%s\n", Wrap(fmt.Sprintf("Least clearance %s: %.2f mm in %d/%d%s.", k.name, gap, worst.RingTeeth, worst.CogTeeth, short), Columns))
+	}
+	return worst
+}
+
+// clearanceLines prints the least of each kind of clearance and its gear.
+func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
+	for _, k := range clearances(b) {
+		worst := leastOf(r, k.of)
+		if worst == nil {
+			continue
 		}
+		gap, kept := k.of(worst).MM, ""
+		if k.wished > 0 {
+			kept = fmt.Sprintf(" (%.2f mm less the %g mm that are to be kept)", gap+k.wished, k.wished)
+		}
+		p.printf("%s\n", Wrap(fmt.Sprintf("Least clearance %s: %.2f mm in %d/%d%s.", k.name, gap, worst.RingTeeth, worst.CogTeeth, kept), Columns))
 	}
 }
 

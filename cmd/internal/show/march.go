@@ -285,6 +285,9 @@ func MarchTable(w io.Writer, d *March, all bool) error {
 	if d.Trials != nil {
 		s.below = append(s.below, d.trialWords())
 	}
+	if brake := strings.TrimSpace(strings.TrimPrefix(d.Note, say.Caveat)); brake != "" {
+		s.below = append(s.below, "Caution: "+brake)
+	}
 	s.below = append(s.below, "A simulation shows how a chain drops, not how often.")
 	s.notes = []string{fmt.Sprintf("Trial %d of seed %d, version %d of the bike. Top run at %.1f° under %.1f N, bottom run under %.1f N.", d.Run.Trial, d.Seed, d.Run.Set, d.TopBend, d.Pull.Top, d.Pull.Bottom), say.Model}
 	if !all {

@@ -67,6 +67,9 @@ func digits3(x float64) float64 {
 	return math.Round(x/unit) * unit
 }
 
+// mostChecks is how many things to look at the default answer names.
+const mostChecks = 4
+
 // mostSuspects is how many causes of a symptom the default answer names.
 const mostSuspects = 1
 
@@ -97,7 +100,11 @@ func (f *FindingDoc) suspectLines(p *printer, all bool) {
 		}
 		p.item(text)
 	}
-	p.item(fmt.Sprintf("Not modelled (%s): check %s.", say.Percent(f.Outside), say.And(f.Check)))
+	checks := f.Check
+	if !all {
+		checks = checks[:min(mostChecks, len(checks))]
+	}
+	p.item(fmt.Sprintf("Not modelled (%s): check for %s.", say.Percent(f.Outside), say.Or(checks)))
 }
 
 // item prints a paragraph indented under a symptom.
@@ -124,7 +131,7 @@ func (t *TryDoc) tryWords() string {
 	case t.Before-t.After < leastChange:
 		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.words)
 	}
-	return fmt.Sprintf("Moving the chainring does not cure it: %s%s the chance is still %s (now %s).", move, wall, say.Percent(t.After), say.Percent(t.Before))
+	return fmt.Sprintf("Moving the chainring does not cure %s: %s%s the chance is still %s (now %s).", t.words, move, wall, say.Percent(t.After), say.Percent(t.Before))
 }
 
 func commaIf(text string) string {

@@ -118,7 +118,7 @@ func (d *Window) Rows() (rows [][]string) {
 // WindowTable prints a window for people: where the chainring should sit, why, and what other
 // places would do; all adds every place, the weights and the room beside tyre and chainstay.
 func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool) error {
-	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear))
+	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
 	if doubt != nil {
 		today += " " + knownWords(doubt)
 	}
@@ -179,5 +179,5 @@ func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
 
 // knownWords say how well the front line is known.
 func knownWords(doubt *decide.WindowUncertainty) string {
-	return fmt.Sprintf("It is known to ±%.1f mm.", 1.96*doubt.Today.U)
+	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", 1.96*doubt.Today.U)
 }
