@@ -41,7 +41,8 @@ func (c *Case) checkWhole() error {
 	}
 	_, e1 := c.Shares(b)
 	_, e2 := c.SymptomList(b)
-	all := []error{e1, e2}
+	_, e3 := c.countedRange()
+	all := []error{e1, e2, e3}
 	for i := range c.Observations {
 		_, err := c.observation(i)
 		all = append(all, err)
@@ -314,12 +315,9 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 	if err := c.drive(b); err != nil {
 		return err
 	}
-	if len(r.Gates) > 0 {
-		if len(r.Gates) != len(r.Cogs) {
-			return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
-		}
-		b.Gates = sim.Gates{Each: r.Gates, Depth: r.Depth.Or(d.of("rear.gate_depth"))}
-	} else if r.Depth.Given {
+	if len(r.Gates) > 0 && len(r.Gates) != len(r.Cogs) {
+		return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
+	} else if len(r.Gates) == 0 && r.Depth.Given {
 		return c.fail("rear.gate_depth", "given without gates")
 	}
 	if len(b.Cogs) > 1 { // a cog alone has no shift gates
@@ -377,7 +375,8 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	if h := t.Hanger; h != nil {
 		b.Tensioner.Hanger = sim.Hanger{Lean: sim.Radians(h.Lean.Or(d.of("tensioner.hanger.lean"))), Toe: sim.Radians(h.Toe.Or(d.of("tensioner.hanger.toe")))}
 	}
-	return nil
+	b.Tensioner.Stops, err = c.stops(d)
+	return err
 }
 
 func (c *Case) idler(b *sim.Bike, d defaults) error {

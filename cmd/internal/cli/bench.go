@@ -167,7 +167,7 @@ their uncertainty, as lines for the case. See also slack and line.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newBenchStiffness(s), newBenchTwist(s), newBenchWidths(s), newBenchHanger(s))
+	c.AddCommand(newBenchStiffness(s), newBenchTwist(s), newBenchWidths(s), newBenchHanger(s), newBenchAdjuster(s))
 	return c
 }
 

@@ -12,6 +12,7 @@ import (
 type shiftsOptions struct {
 	format, rows string
 	load         loadFlags
+	seen         seenFlags
 	fig          figureOptions
 }
 
@@ -19,16 +20,21 @@ func newShifts(s streams) *cobra.Command {
 	var o shiftsOptions
 	c := &cobra.Command{
 		Use:   "shifts CASE",
-		Short: "Index window of the derailleur, and how every shift goes",
-		Long: `shifts works out, riding, where the guide pulley may stand in every gear without the
-chain touching a neighbour or trying to leave its cog, how far past the target cog it
-must go in every shift before the first link is caught or the chain lets go, and at how
-many places of a turn the teeth of the two cogs let a link cross. What is left of one
-setting of the cable for all of it comes first. A bent hanger (tensioner.hanger), the
-pulley's float (tensioner.float) and shift gates (rear.gates) come in where the case has them.
+		Short: "Where to set the cable, and how well each shift works",
+		Long: `shifts says first what to do: turn the adjuster so many clicks, straighten the hanger,
+change a spacer, match pull and derailleur, clean the cable; each with its chance. Then it
+says how much room the cable's setting has, in mm at the pulley and in clicks of the
+adjuster, and how likely each shift is late.
+
+The shifter's stops have to lie between the planes of the cogs. What moves them is in the
+file: tensioner.index_error (how the cable is set), hanger, cable_per_shift and ratio,
+float, rear.cog_lines. What was seen on the bicycle narrows it, and names the likeliest
+fault: --seen '32/19>17: late 3 of 10', symptoms such as slow_to_larger, and the adjuster's
+range, which chainpath bench adjuster writes down.
 
 ` + cautions,
 		Example: `  chainpath shifts trail
+  chainpath shifts road --seen '50/19>17: late 3 of 10' --seen '*/11>12: fine'
   chainpath shifts road --format csv --rows windows`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
@@ -39,6 +45,7 @@ pulley's float (tensioner.float) and shift gates (rear.gates) come in where the 
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the settings into this folder")
 	o.fig.addImage(c)
 	o.load.add(c)
+	o.seen.flag(c, "32/19>17: late 3 of 10", shiftsIn)
 	return c
 }
 
@@ -59,6 +66,9 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err := o.load.apply(c); err != nil {
 		return err
 	}
+	if err := o.seen.add(c); err != nil {
+		return err
+	}
 	b, err := c.Bike()
 	if err != nil {
 		return err
@@ -67,11 +77,17 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
+	var windows []cases.IndexedGear // slower than all the rest, and asked for by programs alone
+	if o.format == "json" || o.rows == "windows" {
+		if windows, err = c.Windows(); err != nil {
+			return c.Explain(err)
+		}
+	}
 	r, err := b.Evaluate()
 	if err != nil {
 		return c.Explain(err)
 	}
-	d := show.FromShifting(got, c, b, r)
+	d := show.FromShifting(got, windows, c, b, r)
 	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d) }}
 	if o.rows == "windows" {
 		out.header, out.rows = show.IndexHeader, d.IndexRows

@@ -76,7 +76,7 @@ each.`,
 	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
 	f.BoolVar(&o.chances, "chances", false, "also the largest chance of a gear for each concern, and the trouble over the riding profile (some 50 ms of one core a design)")
-	f.BoolVar(&o.shifts, "shifts", false, "also the narrowest index window and the worst shift, by the default set (a row takes up to a fifth longer, more where cogs or pulleys are varied); with --chances how crisp and how reluctant shifts are")
+	f.BoolVar(&o.shifts, "shifts", false, "also the room for the cable's setting and the worst shift, by typical values; with --chances how likely shifts are late")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes; so it is where frame.travel is varied, unless =false")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")

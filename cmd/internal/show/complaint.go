@@ -30,6 +30,8 @@ var complaintOf = map[string]string{
 	"noise": "noise", "drop": "the chain comes off", "rubs_next_cog": "the chain rubs the next cog", "rubs_next_ring": "the chain rubs the next ring",
 	"tyre_mark": "the chain marks the tyre", "stay_mark": "marks on the chainstay", "dropout_mark": "marks on the dropout", "spoke_mark": "marks on spokes or rotor",
 	"loose_top": "the top run hangs loose", "skips": "the chain skips",
+	"slow_to_larger": "shifts to larger cogs are slow", "slow_to_smaller": "shifts to smaller cogs are slow", "skips_in_one": "the chain skips in one gear",
+	"skips_in_some": "the chain skips in some gears", "noisy_in_one": "one gear is noisy", "after_crash": "it began after a crash", "after_wheel": "it began with a new wheel or cassette",
 }
 
 // complaintsOf answers what a case complains of, in its order. Errors are *cases.Error.
@@ -53,6 +55,12 @@ func complaintsOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]Complain
 			}
 		}
 		x.Explained = x.Chance >= explains
+		if slices.Contains(decide.OfShifts, s.Complaint) {
+			x.Words = fmt.Sprintf("You told us: %s%s. That is a matter of indexing: see how it shifts.", complaintOf[said.What], x.Gears)
+			x.Gears = strings.TrimPrefix(x.Gears, " in ")
+			out = append(out, x)
+			continue
+		}
 		told := fmt.Sprintf("You told us: %s%s%s.", complaintOf[said.What], map[bool]string{true: " when pedalled backwards"}[s.Direction == sim.Backwards], x.Gears)
 		if x.Explained {
 			x.Words = fmt.Sprintf("%s The chain line explains it: %s has a chance of %s in %d/%d.", told, concernNamed(*x.Concern).Words(), percent(x.Chance), b.Rings[worst[0]].Teeth, b.Cogs[worst[1]].Teeth)

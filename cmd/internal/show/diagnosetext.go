@@ -17,7 +17,13 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 		for _, s := range f.Suspects {
 			rows = append(rows, append(append([]string{}, head...), s.Concern, fmt.Sprint(s.Ratio), fmt.Sprint(s.Share), strings.Join(s.Unexpected, ";"), strings.Join(s.Unseen, ";")))
 		}
+		if f.ofShifts {
+			continue
+		}
 		rows = append(rows, append(append([]string{}, head...), "not_in_the_model", "1", fmt.Sprint(f.Outside), "", ""))
+	}
+	for _, s := range d.Shifting {
+		rows = append(rows, []string{"shifting", "riding", s.At, s.Fault, "", fmt.Sprint(s.Share), "", ""})
 	}
 	return rows
 }
@@ -26,8 +32,14 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 func DiagnosisText(w io.Writer, d *Diagnosis) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
+	d.shiftLines(p)
 	for i := range d.Findings {
 		f := &d.Findings[i]
+		if f.ofShifts {
+			p.printf("\n%s\n", Wrap(fmt.Sprintf("%d. %s", i+1, capital(complaintOf[f.Symptom])), Columns))
+			p.item("check as well: " + strings.Join(f.Check, ", "))
+			continue
+		}
 		p.printf("\n%s\n", Wrap(fmt.Sprintf("%d. %s, %s, in %s", i+1, strings.ReplaceAll(f.Symptom, "_", " "), f.Direction, strings.Join(f.Gears, ", ")), Columns))
 		f.suspectLines(p)
 		for _, c := range f.Explained {
