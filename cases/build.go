@@ -311,6 +311,24 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
+	if len(r.Spacers) > 0 {
+		if len(r.Lines) > 0 {
+			return c.fail("rear.spacers", "given beside cog_lines, want one of them")
+		}
+		if len(r.Spacers) != len(r.Cogs)-1 {
+			return c.fail("rear.spacers", "%d given, want one for each gap of the cogs (%d)", len(r.Spacers), len(r.Cogs)-1)
+		}
+		sum := 0.0
+		for _, x := range r.Spacers {
+			sum += x.Value
+		}
+		at := sum / 2 // the cluster's middle stays on the rear line
+		lines[0] += at
+		for i, x := range r.Spacers {
+			at -= x.Value
+			lines[i+1] += at
+		}
+	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
 	if err := c.drive(b); err != nil {
 		return err
@@ -374,6 +392,12 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	}
 	if h := t.Hanger; h != nil {
 		b.Tensioner.Hanger = sim.Hanger{Lean: sim.Radians(h.Lean.Or(d.of("tensioner.hanger.lean"))), Toe: sim.Radians(h.Toe.Or(d.of("tensioner.hanger.toe")))}
+	}
+	if t.SetAt.Given && len(b.Cogs) > 0 {
+		b.Tensioner.IndexError += t.SetAt.Value - b.RearLine()
+		if off := b.Tensioner.IndexError; !(math.Abs(off) <= mostOff) {
+			return c.fail("tensioner.set_at", "%g mm puts the pulleys %.3g mm off their best with a rear line of %.5g mm, want at most %g mm", t.SetAt.Value, off, b.RearLine(), mostOff)
+		}
 	}
 	b.Tensioner.Stops, err = c.stops(d)
 	return err

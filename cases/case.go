@@ -136,6 +136,7 @@ type Rear struct {
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"-20..200" doc:"each cog's own line, instead of line and cog_pitch"`
+	Spacers  []Quantity    `yaml:"spacers" dim:"length" range:"-3..3" exact:"y" gaps:"y" doc:"by how much each gap between two cogs is wider than the pitch, smallest cogs first: a spacer too thick; left out, by nothing"`
 	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; all 0 are plain teeth; left out, seven cogs and more have some"`
 	Drive    string        `yaml:"drive" oneof:"freewheel|fixed|coaster" doc:"what the cog does when the pedals push back: turn freely, turn the wheel, or take hold of a brake in the hub; left out, freewheel"`
 	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain; kept, not used: the model draws it"`
@@ -186,6 +187,7 @@ type Tensioner struct {
 	Direction     Quantity   `yaml:"direction" dim:"angle" range:"-45..60" doc:"guide pulley seen from the axle, forward of straight down"`
 	Gaps          []Quantity `yaml:"gaps" dim:"length" range:"0..60" doc:"guide pulley tips to cog tips at the smallest and at the largest cog"`
 	IndexError    Quantity   `yaml:"index_error" dim:"length" set:"y" range:"-3..3" doc:"how far outboard of its best the cable is set, at the pulleys; left out, it is set at its best"`
+	SetAt         Quantity   `yaml:"set_at" dim:"length" range:"0..300" exact:"y" doc:"rear line of the wheel that the cable was set at, where it is another wheel; left out, this one"`
 	Stops         []Quantity `yaml:"stops" dim:"angle" range:"-120..110" doc:"cage angles forward of straight down, folded and stretched"`
 	PivotDistance Quantity   `yaml:"pivot_distance" dim:"length" range:"0..60" doc:"cage pivot from the guide pulley's centre"`
 	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`

@@ -64,7 +64,7 @@ func (c *Case) Shifting() (*Shifting, error) {
 	if err := c.shiftable(b); err != nil {
 		return nil, err
 	}
-	s := &Shifting{Found: c.Tensioner != nil && c.Tensioner.IndexError.Given, Off: b.Tensioner.IndexError, Click: b.Tensioner.Stops.Click, Sets: Sets, Rear: new(indexing.Rear)}
+	s := &Shifting{Found: c.Tensioner != nil && (c.Tensioner.IndexError.Given || c.Tensioner.SetAt.Given), Off: b.Tensioner.IndexError, Click: b.Tensioner.Stops.Click, Sets: Sets, Rear: new(indexing.Rear)}
 	if c.Tensioner != nil {
 		s.Counted = c.Tensioner.Counted
 	}

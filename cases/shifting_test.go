@@ -340,3 +340,59 @@ func BenchmarkShifting(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// Spacers widen single gaps and leave the cluster's middle where it is; another wheel than the
+// one that the cable was set at leaves the pulleys as far aside as its cogs stand.
+func TestSpacersAndAnotherWheel(t *testing.T) {
+	thick := strings.Replace(matched(10, "", nil), "line: 44", "line: 44, spacers: [0, 0, 0, 0, 0.4, 0, 0, 0, 0]", 1)
+	s, byLines := shifting(t, thick), shifting(t, matched(10, "", moved(10, map[int]float64{4: 0.4}, nil)))
+	assert.InDeltaSlice(t, byLines.Rear.Planes, s.Rear.Planes, 1e-9)
+	assert.Equal(t, byLines.Remedies[0].At, s.Remedies[0].At)
+	assert.InDelta(t, byLines.Late, s.Late, 1e-12)
+	b, err := mustParse(t, thick).Bike()
+	require.NoError(t, err)
+	assert.InDelta(t, 44, b.RearLine(), 1e-9)
+	assert.InDelta(t, 3.95+0.4, b.Cogs[4].Line-b.Cogs[5].Line, 1e-9)
+	assert.InDelta(t, 3.95, b.Cogs[5].Line-b.Cogs[6].Line, 1e-9)
+
+	other := shifting(t, matched(10, ", set_at: 43.1", nil))
+	read := shifting(t, matched(10, ", index_error: -0.9", nil))
+	assert.True(t, other.Found)
+	assert.InDelta(t, -0.9, other.Off, 1e-9)
+	assert.InDelta(t, read.Late, other.Late, 1e-9)
+	assert.InDelta(t, -3, other.Clicks, 1e-9)
+}
+
+// Changes of parts and designs of a sweep reach spacers that the case does not give.
+func TestChangesReachShifting(t *testing.T) {
+	c := mustParse(t, matched(10, ", cable_per_shift: 2.81, ratio: 1.5", nil))
+	cat, err := ParseCatalogue("p.yaml", []byte(`chainpath_parts: 1
+changes:
+  - {name: matching shifter, set: {tensioner.cable_per_shift: 2.633}}
+  - {name: other wheel, add: {rear.line: 1}}
+  - {name: thick spacer, add: {"rear.spacers[4]": 0.5}}
+  - {name: bent hanger, set: {tensioner.hanger.lean: -3}}
+  - {name: wide ring, add: {front.line: 3}}
+`))
+	require.NoError(t, err)
+	k, err := cat.For(c)
+	require.NoError(t, err)
+	late := func(picks ...int) float64 {
+		n, _, err := k.build(picks)
+		require.NoError(t, err)
+		s, err := n.Shifting()
+		require.NoError(t, err)
+		return s.Late
+	}
+	before := late()
+	assert.Greater(t, before, 0.5)
+	assert.Less(t, late(0), 0.05)
+	assert.Greater(t, late(0, 2), late(0)+0.2)
+	assert.Greater(t, late(0, 3), late(0)+0.02)
+	assert.Equal(t, late(0), late(0, 4), "the front line has no part in it")
+	assert.Equal(t, late(0), late(0, 1), "the cable is set anew")
+	c.Tensioner.SetAt = Q(44)
+	k, err = cat.For(c)
+	require.NoError(t, err)
+	assert.Greater(t, late(0, 1), late(0)+0.5, "the cable stays as it was set at the first wheel")
+}

@@ -17,6 +17,9 @@ const gatesFrom = 7
 // Steps that can be, in pitches of the cogs: less or more is a slip, or another part.
 const leastStep, mostStep = 0.7, 1.4
 
+// mostOff is how far off its best a cable is set at most, mm, as tensioner.index_error has it.
+const mostOff = 3.0
+
 // Ratios that can be, as tensioner.ratio has them.
 const leastRatio, mostRatio = 0.8, 3.0
 

@@ -215,7 +215,7 @@ func (d *Shifting) room(mm float64) string {
 func (d *Shifting) notes(c *cases.Case, s *cases.Shifting) []string {
 	var n []string
 	if d.Setting.Read {
-		n = append(n, fmt.Sprintf("The cable is set %s of its best, as the file has it (tensioner.index_error).", aside(s.Off)))
+		n = append(n, fmt.Sprintf("The cable is set %s of its best, as the file has it.", aside(s.Off)))
 	} else {
 		n = append(n, "The file does not say how the cable is set (tensioner.index_error): this is with the cable at its best.")
 	}
