@@ -68,6 +68,6 @@ func TestUsualChangesGoTheRightWay(t *testing.T) {
 		}
 	}
 	was := j.Before().Judged.Left
-	assert.Less(t, left["ring 1.5 mm inboard (spacers or another offset)"], was)
-	assert.Greater(t, left["ring 1.5 mm outboard (spacers or another offset)"], was)
+	assert.Less(t, left["chainring 1.5 mm inboard (spacers or another offset)"], was)
+	assert.Greater(t, left["chainring 1.5 mm outboard (spacers or another offset)"], was)
 }

@@ -32,7 +32,7 @@ Set it in the middle.
        out, inboard      set here      in, outboard
 
 Keep fingers off chain and cogs.`,
-		Example:           "  chainpath bench adjuster road --clicks 4 --first-inboard '28>25' --first-outboard '11>12'",
+		Example:           "  chainpath measure adjuster road --clicks 4 --first-inboard '28>25' --first-outboard '11>12'",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {

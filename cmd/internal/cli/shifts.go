@@ -21,18 +21,11 @@ func newShifts(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "shifts CASE",
 		Short: "Where to set the cable, and how well each shift works",
-		Long: `shifts says first what to do: turn the adjuster so many clicks, straighten the hanger,
-change a spacer, match pull and derailleur, clean the cable; each with its chance. Then it
-says how much room the cable's setting has, in mm at the pulley and in clicks of the
-adjuster, and how likely each shift is late.
-
-The shifter's stops have to lie between the planes of the cogs. What moves them is in the
-file: tensioner.index_error (how the cable is set), hanger, cable_per_shift and ratio,
-float, rear.cog_lines. What was seen on the bicycle narrows it, and names the likeliest
-fault: --seen '32/19>17: late 3 of 10', symptoms such as slow_to_larger, and the adjuster's
-range, which chainpath bench adjuster writes down.
-
-` + cautions,
+		Long: `shifts says first what to do: turn the adjuster so many clicks, straighten the hanger, change a
+spacer, match pull and derailleur, clean the cable; each with its chance. Then it says how much room
+the cable's setting has, in mm and clicks, and how likely each shift is late. What you saw narrows it:
+--seen '32/19>17: late 3 of 10', symptoms such as slow_to_larger, and the adjuster's range, which
+chainpath measure adjuster writes down.`,
 		Example: `  chainpath shifts trail
   chainpath shifts road --seen '50/19>17: late 3 of 10' --seen '*/11>12: fine'
   chainpath shifts road --format csv --rows windows`,

@@ -38,7 +38,7 @@ func TestDefaultsNameCommandsThatAreThere(t *testing.T) {
 	found := 0
 	for _, from := range []string{"defaults", "schema"} {
 		_, text, _ := seeing(from)
-		for _, m := range regexp.MustCompile(`chainpath\s+(bench|line)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
+		for _, m := range regexp.MustCompile(`chainpath\s+(measure)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
 			found++
 			_, help, _ := seeing(m[1] + " " + m[2] + " --help")
 			assert.Regexp(t, "chainpath "+m[1]+" "+m[2]+`( CASE)? \[flags\]`, help, from)
@@ -117,7 +117,7 @@ func TestEveryTrimHasItsRoom(t *testing.T) {
 	assert.Greater(t, free, 10)
 	assert.Contains(t, table, "cogs that run free of it")
 	_, why, _ := seeing("gears double-cage --why")
-	assert.Regexp(t, `34/11 rubs front cage or guide, riding: close; chance 0.\d+: by the nominal dimensions 2.34 mm off the inner plate and -0.03 mm off the outer one at best, at trim 2`, strings.Join(strings.Fields(why), " "))
+	assert.Regexp(t, `34/11, riding, rubs front derailleur cage or guide \d+ %, borderline: with typical values 2.34 mm off the inner plate and -0.03 mm off the outer one at best, at trim 2`, strings.Join(strings.Fields(why), " "))
 	_, none, _ := seeing("gears trail --format json")
 	assert.Contains(t, none, `"front_cage_trims": null`)
 }
@@ -264,7 +264,7 @@ func TestReportTellsOfShifts(t *testing.T) {
 	assert.NotContains(t, text, "(100 %)")
 	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
 	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the ring of 34 at trim 1 \(39.0 mm\); 12 to 28 on the ring of 34 at trim 2 \(41.2 mm\);`, gated)
-	assert.Equal(t, 1, strings.Count(gated, "where the guide pulley may stand for every cog"))
+	assert.Equal(t, 1, strings.Count(gated, "where the guide pulley can sit for each cog"))
 	assert.NotContains(t, text, "front cage, by the nominal")
 	assert.NotContains(t, reportText(t, "single"), "guide pulley")
 	bent := strings.Join(strings.Fields(reportText(t, changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2}"))), " ")

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -30,7 +31,7 @@ func (d *Diagnosis) shiftLines(p *printer) {
 	x := Shifting{Do: d.Do, Check: d.Check}
 	if len(d.Do) == 0 {
 		x.Do = nil
-		p.printf("\n%s\n\n", Wrap("Shifting: nothing stands out. Count the adjuster's range (chainpath bench adjuster), and try each shift ten times (--seen).", Columns))
+		p.printf("\n%s\n\n", Wrap("Shifting: nothing stands out. Count the adjuster's range (chainpath measure adjuster), and try each shift ten times (--seen).", Columns))
 	} else {
 		p.printf("\n%s\n\n", Wrap("Shifting, all of it together: "+strings.Join(x.doWords(), " "), Columns))
 	}
@@ -43,7 +44,7 @@ func (d *Diagnosis) shiftLines(p *printer) {
 		if s.Fault == "as_told" {
 			size = "-"
 		}
-		t.Rows = append(t.Rows, []string{s.Words, percent(s.Share), s.At, size})
+		t.Rows = append(t.Rows, []string{s.Words, say.Percent(s.Share), s.At, size})
 	}
 	p.write(t.Write)
 	p.printf("\n%s\n", Wrap("Bicycles with each of these faults, simulated, show what you told with these chances. How often each is the one is an assumption.", Columns))

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/indexing"
 )
@@ -135,17 +136,17 @@ func (d *Shifting) words() string {
 	s = append(s, d.doWords()...)
 	w := &d.Window
 	switch {
-	case w.Exists < 0.35:
+	case say.LevelOf(w.Exists) < say.Either:
 		s = append(s, "No setting of the cable makes every shift.")
-	case w.Exists < 0.65:
-		s = append(s, fmt.Sprintf("Whether one setting makes every shift could go either way (%s).", percent(w.Exists)))
+	case say.LevelOf(w.Exists) == say.Either:
+		s = append(s, fmt.Sprintf("Whether one setting makes every shift could go either way (%s).", say.Percent(w.Exists)))
 	default:
 		s = append(s, fmt.Sprintf("One setting makes every shift, with %s from end to end.", d.room(w.Width[1])))
 	}
 	s = append(s, fmt.Sprintf("Turned too far in, %s is late first; too far out, %s.", said(w.Outer), said(w.Inboard)))
 	worst := d.worst()
-	if x := d.Shifts[worst]; x.Late >= 0.1 {
-		s = append(s, fmt.Sprintf("Worst shift: %d to %d is late %s.", x.From, x.To, likely(x.Late)))
+	if x := d.Shifts[worst]; say.LevelOf(x.Late) > say.Quiet {
+		s = append(s, fmt.Sprintf("Worst shift: %d to %d is late on %s.", x.From, x.To, say.OfBikes(x.Late)))
 	} else {
 		s = append(s, "No shift is expected to be late.")
 	}
@@ -165,32 +166,18 @@ func (d *Shifting) doWords() (s []string) {
 			break
 		}
 		switch {
-		case x.From == "file" && x.Chance < 0.1:
-			s = append(s, fmt.Sprintf("%s. It is felt on few bikes (%s).", capital(x.Do), percent(x.Chance)))
 		case x.From == "file":
-			s = append(s, fmt.Sprintf("%s. Left alone it is felt %s.", capital(x.Do), likely(x.Chance)))
+			s = append(s, say.Capital(x.Do)+". "+say.Felt(x.Chance))
 		case i == 0:
-			s = append(s, fmt.Sprintf("Most likely (%s): %s.", percent(x.Chance), x.Do))
+			s = append(s, fmt.Sprintf("Most likely (%s): %s.", say.Percent(x.Chance), x.Do))
 		default:
-			s = append(s, fmt.Sprintf("Or (%s): %s.", percent(x.Chance), x.Do))
+			s = append(s, fmt.Sprintf("Or (%s): %s.", say.Percent(x.Chance), x.Do))
 		}
 	}
 	if d.Check != nil {
 		s = append(s, fmt.Sprintf("To tell them apart, %s.", *d.Check))
 	}
 	return s
-}
-
-// likely says a chance over bikes in words, with its frequency and number.
-func likely(p float64) string {
-	in := int(math.Round(10 * p))
-	switch {
-	case p < 0.1:
-		return fmt.Sprintf("on few bikes like this (%s)", percent(p))
-	case in >= 10:
-		return fmt.Sprintf("on nearly all bikes like this (%s)", percent(p))
-	}
-	return fmt.Sprintf("on %d in 10 bikes like this (%s)", in, percent(p))
 }
 
 // worst returns the place of the shift that is late most likely.
@@ -223,7 +210,7 @@ func (d *Shifting) notes(c *cases.Case, s *cases.Shifting) []string {
 	case s.Counted != nil:
 		n = append(n, fmt.Sprintf("The adjuster's counted range of %g clicks is in it.", s.Counted.Clicks.Value))
 	case s.Click > 0:
-		n = append(n, "How much room a sound bike has is known within a factor of three. Count the adjuster's range: chainpath bench adjuster.")
+		n = append(n, "How much room a sound bike has is known within a factor of three. Count the adjuster's range: chainpath measure adjuster.")
 	}
 	if t := c.Tensioner; t == nil || len(t.Cable) == 0 {
 		if s.Click > 0 {
@@ -275,9 +262,9 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 		for _, x := range d.Do {
 			after := "-"
 			if x.After != nil {
-				after = percent(*x.After)
+				after = say.Percent(*x.After)
 			}
-			t.Rows = append(t.Rows, []string{x.Do, percent(x.Chance), after})
+			t.Rows = append(t.Rows, []string{x.Do, say.Percent(x.Chance), after})
 		}
 		p.write(t.Write)
 		p.printf("\n")
@@ -293,8 +280,8 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 	t := &Table{Head: [][]string{{"shift", "late", "room, mm", "back", "late", "room, mm"}}, Left: map[int]bool{0: true, 3: true}}
 	late := func(x *ShiftDoc) []string {
 		p := "-"
-		if x.Late >= 0.1 {
-			p = percent(x.Late)
+		if say.LevelOf(x.Late) > say.Quiet {
+			p = say.Percent(x.Late)
 		}
 		return []string{fmt.Sprintf("%d to %d", x.From, x.To), p, span(x.Margin)}
 	}
