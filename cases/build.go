@@ -396,7 +396,7 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	if t.SetAt.Given && len(b.Cogs) > 0 {
 		b.Tensioner.IndexError += t.SetAt.Value - b.RearLine()
 		if off := b.Tensioner.IndexError; !(math.Abs(off) <= mostOff) {
-			return c.fail("tensioner.set_at", "%g mm puts the pulleys %.3g mm off their best with a rear line of %.5g mm, want at most %g mm", t.SetAt.Value, off, b.RearLine(), mostOff)
+			return c.fail("tensioner.set_at", "%g mm puts the pulleys %.3g mm off their best with a rear chainline of %.5g mm, want at most %g mm", t.SetAt.Value, off, b.RearLine(), mostOff)
 		}
 	}
 	b.Tensioner.Stops, err = c.stops(d)

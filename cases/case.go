@@ -187,7 +187,7 @@ type Tensioner struct {
 	Direction     Quantity   `yaml:"direction" dim:"angle" range:"-45..60" doc:"guide pulley seen from the axle, forward of straight down"`
 	Gaps          []Quantity `yaml:"gaps" dim:"length" range:"0..60" doc:"guide pulley tips to cog tips at the smallest and at the largest cog"`
 	IndexError    Quantity   `yaml:"index_error" dim:"length" set:"y" range:"-3..3" doc:"how far outboard of its best the cable is set, at the pulleys; left out, it is set at its best"`
-	SetAt         Quantity   `yaml:"set_at" dim:"length" range:"0..300" exact:"y" doc:"rear line of the wheel that the cable was set at, where it is another wheel; left out, this one"`
+	SetAt         Quantity   `yaml:"set_at" dim:"length" range:"0..300" exact:"y" doc:"rear chainline of the wheel that the cable was set at, where it is another wheel; left out, this one"`
 	Stops         []Quantity `yaml:"stops" dim:"angle" range:"-120..110" doc:"cage angles forward of straight down, folded and stretched"`
 	PivotDistance Quantity   `yaml:"pivot_distance" dim:"length" range:"0..60" doc:"cage pivot from the guide pulley's centre"`
 	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`

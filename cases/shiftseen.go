@@ -47,7 +47,7 @@ func (c *Case) ShiftsNamed(text string) (rings []int, steps []indexing.Shift, er
 				return nil, nil, fmt.Errorf("%q: no cog of %d, want one of %s", shorten(text), n, joined(c.Rear.Cogs))
 			}
 		}
-		return nil, nil, fmt.Errorf("%q is not one step of the cluster, want two cogs beside each other", shorten(text))
+		return nil, nil, fmt.Errorf("%q is not one step of the cassette, want two cogs beside each other", shorten(text))
 	}
 	return rings, steps, nil
 }

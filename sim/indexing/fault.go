@@ -42,7 +42,7 @@ var kinds = [NumFaults]kind{
 	BentCog:      {"bent_cog", "a bent cog", 0.05, 5, 1},
 	WrongPull:    {"pull", "pull and derailleur that do not match", 0.06, 0.3, 0.5},
 	PulleyPlay:   {"pulley_play", "a guide pulley that is worn or has too much float", 0.08, 1, 0.5},
-	WrongCluster: {"wrong_cluster", "a cluster for another number of speeds", 0.04, 0.3, 5},
+	WrongCluster: {"wrong_cluster", "a cassette for another number of speeds", 0.04, 0.3, 5},
 	ChainLine:    {"chain_line", "the top run's lean", 0.03, 1, 1},
 }
 

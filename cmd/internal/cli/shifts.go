@@ -11,6 +11,7 @@ import (
 
 type shiftsOptions struct {
 	format, rows string
+	all          bool
 	load         loadFlags
 	seen         seenFlags
 	fig          figureOptions
@@ -34,6 +35,7 @@ chainpath measure adjuster writes down.`,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	c.Flags().StringVar(&o.rows, "rows", "shifts", "CSV rows: shifts or windows")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the settings into this folder")
 	o.fig.addImage(c)
@@ -81,7 +83,7 @@ func (o *shiftsOptions) run(s streams, name string) error {
 		return c.Explain(err)
 	}
 	d := show.FromShifting(got, windows, c, b, r)
-	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d) }}
+	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d, o.all) }}
 	if o.rows == "windows" {
 		out.header, out.rows = show.IndexHeader, d.IndexRows
 	}

@@ -106,9 +106,9 @@ func doWords(b *sim.Bike, s *cases.Shifting, p indexing.Plant, guessed bool) str
 	case indexing.PulleyPlay:
 		return "replace the guide pulley: it is worn, or has too much float"
 	case indexing.WrongCluster:
-		return fmt.Sprintf("the cogs are %.2f mm apart, the shifter is made for %.2f: fit a cluster that matches", s.Rear.Pitch+p.Size, s.Rear.Pitch)
+		return fmt.Sprintf("the cogs are %.2f mm apart, the shifter is made for %.2f: fit a cassette that matches", s.Rear.Pitch+p.Size, s.Rear.Pitch)
 	case indexing.ChainLine:
-		return "the top run pulls the chain aside: read the front line"
+		return "the top run pulls the chain aside: measure the front chainline"
 	}
 	return "leave it as the file has it"
 }

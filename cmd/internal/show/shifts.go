@@ -1,9 +1,11 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"chainpath/cases"
@@ -253,10 +255,49 @@ func (d *Shifting) IndexRows() (rows [][]string) {
 	return rows
 }
 
-// ShiftsText prints the answer, the window and the shifts, which are alike on every ring.
-func ShiftsText(w io.Writer, d *Shifting) error {
+// mostLate is how many late shifts the default answer lists.
+const mostLate = 6
+
+// ShiftsText prints the answer, the room for the setting and the shifts that are late, the worst
+// first; all adds every shift, which are alike on every chainring, and where the front derailleur's
+// cage runs free.
+func ShiftsText(w io.Writer, d *Shifting, all bool) error {
+	span := func(s cases.Size) string {
+		return fmt.Sprintf("%.1f (%.1f to %.1f)", Zeroed(s[1]), Zeroed(s[0]), Zeroed(s[2]))
+	}
+	room := fmt.Sprintf("Room for the cable's setting: %s mm", span(d.Window.Width))
+	if d.Window.Clicks != nil {
+		room += fmt.Sprintf(", %s clicks", span(*d.Window.Clicks))
+	}
+	room += "; in brackets 90 of 100 bikes."
+	if all {
+		return d.everyShift(w, room, span)
+	}
+	var late []ShiftDoc
+	for _, x := range d.Shifts {
+		if x.RingTeeth == d.Shifts[0].RingTeeth && say.LevelOf(x.Late) > say.Quiet {
+			late = append(late, x)
+		}
+	}
+	slices.SortStableFunc(late, func(a, b ShiftDoc) int { return cmp.Compare(b.Late, a.Late) })
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{room}, notes: d.Notes}
+	if words := trimWords(d.Front); words != "" {
+		s.notes = append([]string{words}, s.notes...)
+	}
+	if len(late) > 1 {
+		s.table = &Table{Head: [][]string{{"shift", "late", "room left, mm"}}, Left: map[int]bool{0: true}}
+		for _, x := range late[:min(len(late), mostLate)] {
+			s.table.Rows = append(s.table.Rows, []string{fmt.Sprintf("%d to %d", x.From, x.To), say.Percent(x.Late), span(x.Margin)})
+		}
+	}
+	s.notes = append(s.notes, "Every shift: --all.")
+	return s.write(w)
+}
+
+// everyShift prints all there is.
+func (d *Shifting) everyShift(w io.Writer, room string, span func(cases.Size) string) error {
 	p := &printer{w: w}
-	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, Columns), d.Case)
+	p.printf("%s\n%s\n\n", d.Case, Wrap(d.Answer, Columns))
 	if len(d.Do) > 1 {
 		t := &Table{Head: [][]string{{"what to do", "chance", "late after"}}, Left: map[int]bool{0: true}, Flow: 1}
 		for _, x := range d.Do {
@@ -269,15 +310,8 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 		p.write(t.Write)
 		p.printf("\n")
 	}
-	span := func(s cases.Size) string {
-		return fmt.Sprintf("%.1f (%.1f to %.1f)", Zeroed(s[1]), Zeroed(s[0]), Zeroed(s[2]))
-	}
-	p.printf("Room for the cable's setting: %s mm", span(d.Window.Width))
-	if d.Window.Clicks != nil {
-		p.printf(", %s clicks", span(*d.Window.Clicks))
-	}
-	p.printf(".\nA shift is late on so many bikes, with the room that is left of its way:\n\n")
-	t := &Table{Head: [][]string{{"shift", "late", "room, mm", "back", "late", "room, mm"}}, Left: map[int]bool{0: true, 3: true}}
+	p.printf("%s\n\n", Wrap(room, Columns))
+	t := &Table{Head: [][]string{{"shift", "late", "room left, mm", "back", "late", "room left, mm"}}, Left: map[int]bool{0: true, 3: true}}
 	late := func(x *ShiftDoc) []string {
 		p := "-"
 		if say.LevelOf(x.Late) > say.Quiet {
@@ -289,7 +323,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 		t.Rows = append(t.Rows, append(late(&d.Shifts[i]), late(&d.Shifts[i+1])...))
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n\n", Wrap("\"-\": no fault expected, less than 10 %. In brackets: 90 of 100 bikes.", Columns))
+	p.printf("\n\"-\": no fault expected.\n\n")
 	trimText(p, d.Front)
 	for _, n := range d.Notes {
 		p.printf("%s\n", Wrap(n, Columns))
