@@ -16,6 +16,7 @@ type mutant struct {
 	from, to  int
 	with      string
 	source    []byte
+	node      ast.Node // what is changed
 }
 
 func (m *mutant) place() string { return fmt.Sprintf("%s:%05d:%04d", m.file, m.line, m.col) }
@@ -42,7 +43,7 @@ var swaps = map[token.Token]string{
 
 // mutantsOf lists the changes of a file: operators, numbers, signs, and conditions that
 // are always or never so. Texts, tags and constants of an iota list are left alone.
-func mutantsOf(file string) (out []mutant, err error) {
+func mutantsOf(file string) ([]mutant, error) {
 	source, err := os.ReadFile(file)
 	if err != nil {
 		return nil, err
@@ -52,13 +53,17 @@ func mutantsOf(file string) (out []mutant, err error) {
 	if err != nil {
 		return nil, err
 	}
-	add := func(from, to token.Pos, with string) {
+	return mutantsIn(fset, f, file, source), nil
+}
+
+func mutantsIn(fset *token.FileSet, f *ast.File, file string, source []byte) (out []mutant) {
+	add := func(node ast.Node, from, to token.Pos, with string) {
 		p := fset.Position(from)
-		out = append(out, mutant{file, p.Line, p.Column, p.Offset, fset.Position(to).Offset, with, source})
+		out = append(out, mutant{file, p.Line, p.Column, p.Offset, fset.Position(to).Offset, with, source, node})
 	}
-	operator := func(at token.Pos, op token.Token) {
+	operator := func(node ast.Node, at token.Pos, op token.Token) {
 		if with, ok := swaps[op]; ok {
-			add(at, at+token.Pos(len(op.String())), with)
+			add(node, at, at+token.Pos(len(op.String())), with)
 		}
 	}
 	text := map[ast.Expr]bool{} // joined texts, which have no minus
@@ -71,26 +76,26 @@ func mutantsOf(file string) (out []mutant, err error) {
 				text[n.X], text[n.Y] = true, true
 				break
 			}
-			operator(n.OpPos, n.Op)
+			operator(n, n.OpPos, n.Op)
 		case *ast.AssignStmt:
-			operator(n.TokPos, n.Tok)
+			operator(n, n.TokPos, n.Tok)
 		case *ast.IncDecStmt:
-			operator(n.TokPos, n.Tok)
+			operator(n, n.TokPos, n.Tok)
 		case *ast.UnaryExpr:
 			if n.Op == token.NOT || n.Op == token.SUB {
-				add(n.OpPos, n.OpPos+1, "")
+				add(n, n.OpPos, n.OpPos+1, "")
 			}
 		case *ast.IfStmt:
-			add(n.Cond.Pos(), n.Cond.End(), "true || "+condition(source, fset, n.Cond))
-			add(n.Cond.Pos(), n.Cond.End(), "false && "+condition(source, fset, n.Cond))
+			add(n, n.Cond.Pos(), n.Cond.End(), "true || "+condition(source, fset, n.Cond))
+			add(n, n.Cond.Pos(), n.Cond.End(), "false && "+condition(source, fset, n.Cond))
 		case *ast.BasicLit:
 			if with, ok := number(n); ok {
-				add(n.Pos(), n.End(), with)
+				add(n, n.Pos(), n.End(), with)
 			}
 		}
 		return true
 	})
-	return out, nil
+	return out
 }
 
 // condition returns a condition in brackets, so that what it uses stays used.
