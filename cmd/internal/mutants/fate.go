@@ -19,8 +19,8 @@ type trials struct {
 }
 
 // prepare weaves mutants of some packages into programs of their tests and of their
-// dependents', and runs those without any.
-func prepare(sources map[string]*source, mutants []mutant, work string) (*trials, error) {
+// dependents', if not own ones alone are wanted, and runs those without any.
+func prepare(sources map[string]*source, mutants []mutant, work string, own bool) (*trials, error) {
 	t := &trials{mutants: mutants, sources: sources, suites: map[string]*suite{}, near: map[string][]string{}, work: work}
 	for i := range mutants {
 		t.kind = append(t.kind, sources[filepath.Dir(mutants[i].file)].weave(&mutants[i], i+1))
@@ -44,12 +44,14 @@ func prepare(sources map[string]*source, mutants []mutant, work string) (*trials
 				return nil, err
 			}
 		}
-		near, err := dependents(dir)
-		if err != nil {
-			return nil, err
+		if !own {
+			near, err := dependents(dir)
+			if err != nil {
+				return nil, err
+			}
+			t.near[dir] = near
 		}
-		t.near[dir] = near
-		for _, d := range append([]string{dir}, near...) {
+		for _, d := range append([]string{dir}, t.near[dir]...) {
 			if t.suites[d] == nil {
 				t.suites[d] = &suite{dir: d, length: short}
 			}

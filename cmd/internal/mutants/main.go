@@ -30,8 +30,9 @@ func main() {
 	seed := flag.Uint64("seed", 1, "of the sample")
 	at := flag.Int("parallel", 1, "how many at once")
 	where := flag.String("at", "", "FILE:LINE,...: all mutants of these lines instead of a sample")
+	own := flag.Bool("own", false, "run tests of the packages themselves alone, and none of their dependents': a quick look")
 	flag.Parse()
-	if err := report(flag.Args(), *n, *seed, *at, *where); err != nil {
+	if err := report(flag.Args(), *n, *seed, *at, *where, *own); err != nil {
 		fmt.Fprintln(os.Stderr, "mutants:", err)
 		os.Exit(1)
 	}
@@ -39,7 +40,7 @@ func main() {
 
 // report samples mutants of the packages in some directories, a like share of every
 // changeable place or all of some lines, and prints what became of each and a tally.
-func report(dirs []string, n int, seed uint64, parallel int, where string) error {
+func report(dirs []string, n int, seed uint64, parallel int, where string, own bool) error {
 	var all []mutant
 	sources := map[string]*source{}
 	for _, dir := range dirs {
@@ -75,7 +76,7 @@ func report(dirs []string, n int, seed uint64, parallel int, where string) error
 		return err
 	}
 	defer os.RemoveAll(work)
-	t, err := prepare(sources, all, work)
+	t, err := prepare(sources, all, work, own)
 	if err != nil {
 		return err
 	}

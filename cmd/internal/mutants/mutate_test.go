@@ -68,7 +68,7 @@ func TestFates(t *testing.T) {
 	s, err := read(".")
 	require.NoError(t, err)
 	all := s.mutants()
-	trials, err := prepare(map[string]*source{".": s}, all, t.TempDir())
+	trials, err := prepare(map[string]*source{".": s}, all, t.TempDir(), false)
 	require.NoError(t, err)
 	want, found := map[string]string{
 		"* -> /": "killed", "x < 0.5 -> true || (x < 0.5)": "killed", "0.5 -> 0.55": "survives", "7 -> 8": "unreached",
