@@ -1,6 +1,9 @@
 package cli
 
 import (
+	"bytes"
+	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -55,4 +58,38 @@ func TestWeightsAreRefusedAlike(t *testing.T) {
 		}
 	}
 	assert.NoFileExists(t, out)
+}
+
+// full takes so many bytes and no more.
+type full struct{ room int }
+
+func (f *full) Write(b []byte) (int, error) {
+	if len(b) > f.room {
+		n := f.room
+		f.room = 0
+		return n, errors.New("no space left")
+	}
+	f.room -= len(b)
+	return len(b), nil
+}
+
+// What cannot be printed, or not to its end, is told, whatever it is.
+func TestWhatCannotBePrintedIsTold(t *testing.T) {
+	commands := []string{"gears single", "gears single --why", "gears single --format json", "gears single --format csv",
+		"window single-tensioner", "window single-tensioner --format csv", "budget single --draws 100", "budget single --draws 100 --format csv",
+		"compare single single-tensioner", "compare single single-tensioner --format json", "diagnose trail", "learn single --seen */17:quiet",
+		"shifts " + small, "shifts " + small + " --format csv", "march single --turns 0.1", "march single --turns 0.1 --format csv",
+		"line front --tube-width 48.6 --gap 29.9", "line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02",
+		"bench widths --inner 2.2", "bench twist --links 20 --turn 28", "bench hanger --bottom-top 6±1 --front-back -2±1", "cases", "cases trail",
+		"defaults", "defaults --unknowns", "check trail single", "schema", "version", "version --licences", "sweep single --vary front.line=40:42:1 -q"}
+	for _, args := range commands {
+		var whole bytes.Buffer
+		require.Equal(t, ExitDone, Main(fields(args), strings.NewReader(""), &whole, io.Discard), args)
+		for _, room := range []int{0, whole.Len() / 2, whole.Len() - 1} {
+			var errs bytes.Buffer
+			code := Main(fields(args), strings.NewReader(""), &full{room}, &errs)
+			assert.Equal(t, ExitFailed, code, "%s, with room for %d of %d bytes", args, room, whole.Len())
+			assert.Contains(t, errs.String(), "no space left", args)
+		}
+	}
 }
