@@ -107,3 +107,24 @@ func TestRangesOfQuantities(t *testing.T) {
 		assert.Contains(t, errs, "out of range, want 0.5 to 10", x)
 	}
 }
+
+// What a march is asked for and cannot have; the options' own rules, before any case is read.
+func TestMarchRefuses(t *testing.T) {
+	for args, want := range map[string]string{
+		"--turns 0.5 --places 180.1":        "--places 180.1 is out of range, want 0 to 180",
+		"--turns 0.5 --places -0.1":         "--places -0.1 is out of range, want 0 to 180",
+		"--turns 0.5 --places 180 --rows x": `--rows "x", want events, places or trials`,
+		"--rows places":                     "--rows places without --places",
+		"--rows trials":                     "--rows trials without --trials",
+		"--image gif":                       "--image",
+		"--format yaml":                     "--format",
+	} {
+		code, _, errs := run(append(fields("march nosuchcase"), fields(args)...)...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Contains(t, errs, want, args)
+	}
+	for _, args := range []string{"--turns 0.5 --places 0,180", "--rows places --places 1", "--rows trials --trials 1"} {
+		_, _, errs := run(append(fields("march nosuchcase"), fields(args)...)...)
+		assert.Contains(t, errs, "nosuchcase", args)
+	}
+}
