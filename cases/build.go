@@ -221,7 +221,7 @@ func (c *Case) wheels(t Tooth, of *teethOf, teeth []int, lines []float64, wideNa
 func (c *Case) front(b *sim.Bike, d defaults) error {
 	f := c.Front
 	if len(f.Rings) == 0 {
-		return c.fail("front.rings", "no rings, want 1 to 3")
+		return c.fail("front.rings", "no chainrings, want 1 to 3")
 	}
 	var lines []float64
 	if len(f.Lines) > 0 {
@@ -229,7 +229,7 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 			return c.fail("front.ring_lines", "given beside line, measured or ring_pitch, want it alone")
 		}
 		if len(f.Lines) != len(f.Rings) {
-			return c.fail("front.ring_lines", "%d given, want one for each of the rings (%d)", len(f.Lines), len(f.Rings))
+			return c.fail("front.ring_lines", "%d given, want one for each of the chainrings (%d)", len(f.Lines), len(f.Rings))
 		}
 		lines = values(f.Lines)
 	} else {
@@ -242,14 +242,14 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(), d)
 	if p := f.Pins; p != nil {
 		if len(f.Rings) < 2 {
-			return c.fail("front.pins", "with one ring, which has no larger one beside it")
+			return c.fail("front.pins", "with one chainring, which has no larger one beside it")
 		}
 		if b.RingPins, b.PinsAt = p.Proud.Value, p.Radius.Value; p.Side == "outer" {
 			b.RingPins, b.PinsAt = 0, 0
 		}
 		for _, w := range b.Rings[1:] {
 			if b.PinsAt > w.TipRadius(b.Chain.Pitch) {
-				return c.fail("front.pins.radius", "%g mm, beyond the tips of the ring of %d, want at most %.1f mm", p.Radius.Value, w.Teeth, w.TipRadius(b.Chain.Pitch))
+				return c.fail("front.pins.radius", "%g mm, beyond the tips of the %d-tooth chainring, want at most %.1f mm", p.Radius.Value, w.Teeth, w.TipRadius(b.Chain.Pitch))
 			}
 		}
 	}
@@ -278,7 +278,7 @@ func (c *Case) frontCage(b *sim.Bike, d defaults) error {
 		}
 	case f.Guide != nil:
 		if len(f.Rings) > 1 {
-			return c.fail("front.guide", "with %d rings, want one; a front derailleur's is front.cage", len(f.Rings))
+			return c.fail("front.guide", "with %d chainrings, want one; a front derailleur's is front.cage", len(f.Rings))
 		}
 		from := f.Guide.Start.Or(d.of("front.guide.start"))
 		b.FrontCage = &sim.FrontCage{Inside: f.Guide.Inside.Value, Places: []float64{f.Guide.Line.Or(b.Rings[0].Line)}, From: from, To: from + f.Guide.Length.Or(d.of("front.guide.length"))}
@@ -401,7 +401,7 @@ func (c *Case) tyre(b *sim.Bike, d defaults) error {
 	bead, section := t.Bead.Value, t.Section.Value
 	switch {
 	case t.Size != "" && (t.Bead.Given || t.Section.Given):
-		return c.fail("tyre.size", "given beside bead_seat or section, want one of the two")
+		return c.fail("tyre.size", "size is given beside bead_seat or section, keep one of the two")
 	case t.Size != "":
 		var err error
 		if section, bead, err = tyreSize(t.Size); err != nil {

@@ -13,19 +13,19 @@ import (
 // a text of several lines.
 type Case struct {
 	Format       int           `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
-	Title        string        `yaml:"title" doc:"short name of the bike, printed above tables and figures; left out, from rings and cogs"`
+	Title        string        `yaml:"title" doc:"short name of the bike, printed above tables and figures; left out, from chainrings and cogs"`
 	About        string        `yaml:"about" lines:"y" doc:"free text: whose drawing, who measured, what is asked"`
-	Speeds       int           `yaml:"speeds" range:"1..13" doc:"number of cogs the chain and cluster are made for; picks the defaults; left out, as many as cogs"`
+	Speeds       int           `yaml:"speeds" range:"1..13" doc:"number of cogs the chain and cassette are made for; picks the defaults; left out, as many as cogs"`
 	Frame        Frame         `yaml:"frame" doc:"the frame"`
-	Front        Front         `yaml:"front" need:"y" doc:"front line and rings"`
-	Rear         Rear          `yaml:"rear" need:"y" doc:"rear line and cogs"`
+	Front        Front         `yaml:"front" need:"y" doc:"front chainline and chainrings"`
+	Rear         Rear          `yaml:"rear" need:"y" doc:"rear chainline and cogs"`
 	Chain        Chain         `yaml:"chain" doc:"the chain"`
 	Tensioner    *Tensioner    `yaml:"tensioner" doc:"sprung cage with guide and tension pulley: rear derailleur or single-speed tensioner; left out, there is one with more than one gear"`
-	Idler        *Idler        `yaml:"idler" doc:"wheel on the frame that the top run passes over between cog and ring"`
+	Idler        *Idler        `yaml:"idler" doc:"wheel on the frame that the top run passes over between cog and chainring"`
 	Tyre         *Tyre         `yaml:"tyre" doc:"rear tyre"`
 	Spokes       *Spokes       `yaml:"spokes" doc:"drive-side spokes of the rear wheel, for cage, largest cog and chain"`
 	Rotor        *Rotor        `yaml:"brake_rotor" doc:"brake's disc on the drive side, inboard of the cogs"`
-	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the rings"`
+	Chainstay    *Stay         `yaml:"chainstay" doc:"drive-side chainstay near the chainrings"`
 	Load         Rider         `yaml:"load" doc:"what the rider does"`
 	Rubbing      Rubbing       `yaml:"friction" doc:"coefficients that losses are computed with"`
 	Spread       Tolerances    `yaml:"tolerances" doc:"how far single links and wheels surely stay within their dimensions, for march"`
@@ -34,7 +34,7 @@ type Case struct {
 	Observations []Observation `yaml:"observations" doc:"what this bicycle does and does not do, for learn"`
 	Learned      *Learned      `yaml:"learned" doc:"what chainpath learn wrote: sets of unknown numbers that fit what was seen"`
 	Shop         Shop          `yaml:"instruments" doc:"the shop's own tolerances of readings by instrument"`
-	Limits       ShopLimits    `yaml:"limits" doc:"bend limits from the shop's own practice, drawn beside the model's"`
+	Limits       ShopLimits    `yaml:"limits" doc:"the shop's own limits of the chain angle, drawn beside the model's"`
 
 	inferred  map[string]bool // fields that the file leaves out and that follow from the rest
 	ends      bool            // the cogs were given by smallest and largest alone
@@ -78,60 +78,60 @@ type Slot struct {
 
 // Front is the front line and the rings.
 type Front struct {
-	Line     Quantity       `yaml:"line" dim:"length" range:"0..300" doc:"front line: ring set's centre to the frame's middle plane"`
-	Measured *FrontMeasured `yaml:"measured" doc:"the readings the front line is worked out from, instead of line"`
-	Rings    []int          `yaml:"rings" need:"y" range:"9..120" teeth:"y" doc:"teeth of each ring, smallest and innermost first"`
-	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from ring centre to ring centre"`
-	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"10..200" doc:"each ring's own line, instead of line and ring_pitch"`
-	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn (narrow-wide); left out, one ring for 10 speeds and more is taken as wide and narrow"`
-	Tooth    Tooth          `yaml:"tooth" doc:"ring teeth"`
-	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest ring carries on its inner side"`
-	Pins     *Pins          `yaml:"pins" doc:"shift pins and ramps of the larger rings"`
+	Line     Quantity       `yaml:"line" dim:"length" range:"0..300" doc:"front chainline: chainring set's centre to the frame centreline"`
+	Measured *FrontMeasured `yaml:"measured" doc:"the readings the front chainline is worked out from, instead of line"`
+	Rings    []int          `yaml:"rings" need:"y" range:"9..120" teeth:"y" doc:"teeth of each chainring, smallest and innermost first"`
+	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from chainring centre to chainring centre"`
+	Lines    []Quantity     `yaml:"ring_lines" dim:"length" range:"10..200" doc:"each chainring's own line, instead of line and ring_pitch"`
+	Form     string         `yaml:"form" oneof:"plain|wide_narrow" doc:"teeth all alike, or wide and narrow in turn (narrow-wide); left out, one chainring for 10 speeds and more is taken as wide and narrow"`
+	Tooth    Tooth          `yaml:"tooth" doc:"chainring teeth"`
+	Bolts    *Bolts         `yaml:"bolts" doc:"what the smallest chainring carries on its inner side"`
+	Pins     *Pins          `yaml:"pins" doc:"shift pins and ramps of the larger chainrings"`
 	Cage     *FrontCage     `yaml:"cage" doc:"front derailleur's cage about the top run"`
-	Guide    *ChainGuide    `yaml:"guide" doc:"chain guide about the top run, of one ring"`
+	Guide    *ChainGuide    `yaml:"guide" doc:"chain guide about the top run, of one chainring"`
 }
 
 // FrontMeasured is how a front line was measured.
 type FrontMeasured struct {
 	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"5..300" doc:"width of a tube that reaches equally far to both sides of the frame's middle, often the down tube"`
-	Gap      Quantity   `yaml:"gap" dim:"length" range:"-100..200" doc:"tube's face to the ring's centre; readings is given instead for two or three rings"`
-	Readings []Quantity `yaml:"readings" dim:"length" range:"-100..200" doc:"tube's face to each ring, smallest first, all on the same face"`
-	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the rings the readings were taken on"`
+	Gap      Quantity   `yaml:"gap" dim:"length" range:"-100..200" doc:"tube's face to the chainring's centre; readings is given instead for two or three chainrings"`
+	Readings []Quantity `yaml:"readings" dim:"length" range:"-100..200" doc:"tube's face to each chainring, smallest first, all on the same face"`
+	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the chainrings the readings were taken on"`
 }
 
 // Bolts is what stands proud of a ring.
 type Bolts struct {
-	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"10..120" doc:"farthest bolt from the ring's centre"`
-	Depth  Quantity `yaml:"depth" dim:"length" need:"y" range:"0..30" doc:"how far it stands inboard of the ring's inner face"`
+	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"10..120" doc:"farthest bolt from the chainring's centre"`
+	Depth  Quantity `yaml:"depth" dim:"length" need:"y" range:"0..30" doc:"how far it stands inboard of the chainring's inner face"`
 }
 
 // Pins are shift pins and ramps.
 type Pins struct {
-	Proud  Quantity `yaml:"proud" dim:"length" need:"y" range:"0..4" doc:"how far they stand proud of the ring"`
-	Radius Quantity `yaml:"radius" dim:"length" range:"20..130" doc:"how far from the ring's centre they reach; left out, to its tips"`
-	Side   string   `yaml:"side" oneof:"inner|outer" doc:"side of the ring, inner is towards the smaller one; left out, inner"`
+	Proud  Quantity `yaml:"proud" dim:"length" need:"y" range:"0..4" doc:"how far they stand proud of the chainring"`
+	Radius Quantity `yaml:"radius" dim:"length" range:"20..130" doc:"how far from the chainring's centre they reach; left out, to its tips"`
+	Side   string   `yaml:"side" oneof:"inner|outer" doc:"side of the chainring, inner is towards the smaller one; left out, inner"`
 }
 
 // FrontCage is a front derailleur's cage.
 type FrontCage struct {
 	Inside Quantity   `yaml:"inner_width" dim:"length" need:"y" range:"6..30" doc:"between the plates, where the chain runs"`
-	Places []Quantity `yaml:"positions" dim:"length" need:"y" range:"10..200" doc:"cage's middle to the frame's middle plane at every place and trim, innermost first"`
-	Start  Quantity   `yaml:"start" dim:"length" range:"-60..150" doc:"where the plates begin, behind where the top run leaves the ring"`
+	Places []Quantity `yaml:"positions" dim:"length" need:"y" range:"10..200" doc:"cage's middle to the frame centreline at every place and trim, innermost first"`
+	Start  Quantity   `yaml:"start" dim:"length" range:"-60..150" doc:"where the plates begin, behind where the top run leaves the chainring"`
 	Length Quantity   `yaml:"length" dim:"length" range:"5..150" doc:"of the plates along the chain"`
 }
 
 // ChainGuide keeps the chain on one ring.
 type ChainGuide struct {
 	Inside Quantity `yaml:"width" dim:"length" need:"y" range:"6..30" doc:"between its sides"`
-	Line   Quantity `yaml:"line" dim:"length" range:"10..200" doc:"its middle to the frame's middle plane; left out, the ring's"`
-	Start  Quantity `yaml:"start" dim:"length" range:"-60..150" doc:"where it begins, behind where the top run leaves the ring"`
+	Line   Quantity `yaml:"line" dim:"length" range:"10..200" doc:"its middle to the frame centreline; left out, the chainring's"`
+	Start  Quantity `yaml:"start" dim:"length" range:"-60..150" doc:"where it begins, behind where the top run leaves the chainring"`
 	Length Quantity `yaml:"length" dim:"length" range:"5..150" doc:"along the chain"`
 }
 
 // Rear is the rear line and the cogs.
 type Rear struct {
-	Line     Quantity      `yaml:"line" dim:"length" range:"0..300" doc:"rear line: cluster's centre to the frame's middle plane"`
-	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear line is worked out from, instead of line"`
+	Line     Quantity      `yaml:"line" dim:"length" range:"0..300" doc:"rear chainline: cassette's centre to the frame centreline"`
+	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear chainline is worked out from, instead of line"`
 	Dropout  Quantity      `yaml:"dropout_gap" dim:"length" range:"-50..150" doc:"drive-side dropout face, or what of the frame stands proud of it there, to the smallest cog's outer face; with measured its gap tells"`
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
@@ -165,7 +165,7 @@ type Tooth struct {
 type Chain struct {
 	Links      int      `yaml:"links" range:"20..600" doc:"length in links; left out, the tool chooses it"`
 	HalfLink   bool     `yaml:"half_link" doc:"whether a half link makes the count odd"`
-	Margin     Quantity `yaml:"margin" dim:"number" range:"0..8" doc:"links kept in hand through the cage on largest ring and cog when the tool chooses"`
+	Margin     Quantity `yaml:"margin" dim:"number" range:"0..8" doc:"links kept in hand through the cage on largest chainring and cog when the tool chooses"`
 	InnerWidth Quantity `yaml:"inner_width" dim:"length" range:"1.5..6" doc:"width inside the inner plates"`
 	OuterWidth Quantity `yaml:"outer_width" dim:"length" range:"2.5..9" doc:"width inside the outer plates"`
 	Width      Quantity `yaml:"width" dim:"length" range:"3..14" doc:"width over the rivets"`
@@ -193,7 +193,7 @@ type Tensioner struct {
 	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
 	Width         Quantity   `yaml:"width" dim:"length" range:"6..30" doc:"cage over both plates, measured across"`
 	Float         Quantity   `yaml:"float" dim:"length" range:"0..3" doc:"how far the guide pulley slides along its axle either way"`
-	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath bench hanger works it out from readings at the rim"`
+	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath measure hanger works it out from readings at the rim"`
 	Cable         Quantity   `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" doc:"cable that the shifter pulls for one cog"`
 	Adjuster      Quantity   `yaml:"adjuster_pitch" dim:"length" range:"0.2..2" exact:"y" doc:"what one turn of the cable adjuster moves the cable"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
@@ -204,7 +204,7 @@ type Idler struct {
 	Teeth  int      `yaml:"teeth" range:"9..30" doc:"teeth of the idler"`
 	Behind Quantity `yaml:"behind" dim:"length" need:"y" range:"-150..400" doc:"its centre behind the bottom bracket's, level"`
 	Above  Quantity `yaml:"above" dim:"length" need:"y" range:"0..400" doc:"its centre above the bottom bracket's"`
-	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..200" doc:"middle of its teeth to the frame's middle plane"`
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..200" doc:"middle of its teeth to the frame centreline"`
 	Held   bool     `yaml:"held" doc:"whether plates or a guide keep the chain on it"`
 	Tooth  Tooth    `yaml:"tooth" doc:"idler teeth"`
 }
@@ -218,14 +218,14 @@ type Hanger struct {
 // Spokes is the drive side of the rear wheel's spokes.
 type Spokes struct {
 	Flange     Quantity `yaml:"flange_radius" dim:"length" need:"y" range:"12..80" doc:"drive-side flange: spoke holes to the axle's centre"`
-	FlangeLine Quantity `yaml:"flange_line" dim:"length" need:"y" range:"0..45" doc:"spokes' outer side at the flange to the frame's middle plane"`
+	FlangeLine Quantity `yaml:"flange_line" dim:"length" need:"y" range:"0..45" doc:"spokes' outer side at the flange to the frame centreline"`
 	Rim        Quantity `yaml:"rim_radius" dim:"length" range:"50..450" doc:"spokes' ends to the axle's centre; left out, half the tyre's bead seat diameter"`
-	RimLine    Quantity `yaml:"rim_line" dim:"length" range:"-20..30" doc:"spokes' outer side there to the frame's middle plane; left out, in it"`
+	RimLine    Quantity `yaml:"rim_line" dim:"length" range:"-20..30" doc:"spokes' outer side there to the frame centreline; left out, in it"`
 }
 
 // Rotor is a brake's disc.
 type Rotor struct {
-	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..60" doc:"its outboard face to the frame's middle plane, drive side positive"`
+	Line   Quantity `yaml:"line" dim:"length" need:"y" range:"-20..60" doc:"its outboard face to the frame centreline, drive side positive"`
 	Radius Quantity `yaml:"radius" dim:"length" need:"y" range:"50..160" doc:"of its edge"`
 }
 
@@ -235,14 +235,14 @@ type Tyre struct {
 	Bead    Quantity `yaml:"bead_seat" dim:"length" range:"100..900" doc:"bead seat diameter, instead of size"`
 	Section Quantity `yaml:"section" dim:"length" range:"10..200" doc:"section height, instead of size"`
 	Width   Quantity `yaml:"width" dim:"length" range:"10..200" doc:"measured width; left out, the section"`
-	Dish    Quantity `yaml:"dish" dim:"length" range:"-15..15" doc:"tyre's middle off the frame's middle plane, drive side positive"`
+	Dish    Quantity `yaml:"dish" dim:"length" range:"-15..15" doc:"tyre's middle off the frame centreline, drive side positive"`
 	Mud     Quantity `yaml:"mud" dim:"length" set:"y" range:"0..30" doc:"free room asked for between chain and tyre"`
 }
 
 // Stay is the chainstay near the rings.
 type Stay struct {
-	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-50..150" doc:"ring's inner face to the stay's outer face, largest ring"`
-	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the ring's tips"`
+	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-50..150" doc:"chainring's inner face to the stay's outer face, largest chainring"`
+	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the chainring's tips"`
 	Angle    Quantity `yaml:"angle" dim:"angle" range:"-5..20" doc:"how the stay spreads outboard going back"`
 	Flex     Quantity `yaml:"flex" dim:"length" set:"y" range:"0..10" doc:"room asked for under load"`
 	Diameter Quantity `yaml:"diameter" dim:"length" range:"5..50" doc:"tube's diameter; left out, the chain's gap to it is not looked at"`
@@ -273,19 +273,19 @@ type Tolerances struct {
 	Width  Quantity `yaml:"link_width" dim:"length" range:"0..0.5" exact:"y" doc:"inside width of a link, either way"`
 	Bevel  Quantity `yaml:"bevel" dim:"length" range:"0..0.5" exact:"y" doc:"width of a link's bevel, either way"`
 	Slack  Quantity `yaml:"slack" dim:"angle" range:"0..2" exact:"y" doc:"slack of a joint, either way"`
-	RunOut Quantity `yaml:"run_out" dim:"length" range:"0..2" exact:"y" doc:"how far ring, cogs and pulleys wobble sideways, either way"`
+	RunOut Quantity `yaml:"run_out" dim:"length" range:"0..2" exact:"y" doc:"how far chainring, cogs and pulleys wobble sideways, either way"`
 }
 
 // Riding is a riding profile.
 type Riding struct {
-	Ratio  Quantity `yaml:"ratio" dim:"number" range:"0.2..8" exact:"y" doc:"ratio the rider likes best, ring teeth to cog teeth"`
+	Ratio  Quantity `yaml:"ratio" dim:"number" range:"0.2..8" exact:"y" doc:"ratio the rider likes best, chainring teeth to cog teeth"`
 	Spread Quantity `yaml:"spread" dim:"number" range:"1.01..5" exact:"y" doc:"factor either way within which two thirds of the time is spent"`
 	Shares []Share  `yaml:"shares" doc:"share of time in each gear, instead of ratio and spread; gears left out have none"`
 }
 
 // Share is the share of time in one gear.
 type Share struct {
-	Ring  int      `yaml:"ring" need:"y" range:"9..120" doc:"ring teeth"`
+	Ring  int      `yaml:"ring" need:"y" range:"9..120" doc:"chainring teeth"`
 	Cog   int      `yaml:"cog" need:"y" range:"9..120" doc:"cog teeth"`
 	Share Quantity `yaml:"share" dim:"number" need:"y" range:"0..100" exact:"y" doc:"in any one unit, such as per cent"`
 }
@@ -295,7 +295,7 @@ type Symptom struct {
 	What      string `yaml:"what" need:"y" list:"symptoms" doc:"what it is"`
 	Direction string `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
 	Cogs      []int  `yaml:"cogs" range:"9..120" doc:"on these cogs; left out, on all"`
-	Rings     []int  `yaml:"rings" range:"9..120" doc:"on these rings; left out, on all"`
+	Rings     []int  `yaml:"rings" range:"9..120" doc:"on these chainrings; left out, on all"`
 }
 
 // Observation is something that was seen of some gears, good or bad.
@@ -303,7 +303,7 @@ type Observation struct {
 	Gears     string   `yaml:"gears" need:"y" doc:"ring/cog in teeth, * for any, commas between: 32/51 or */45,*/51; what was seen holds in each of them"`
 	Direction string   `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
 	What      string   `yaml:"what" need:"y" list:"observations" doc:"what it is; fine is that nothing of the rest happens"`
-	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off"`
+	Off       int      `yaml:"off" range:"0..999" doc:"in how many of the tries the chain dropped"`
 	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
 	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`
 	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, 0.9"`
@@ -340,6 +340,6 @@ func (s Shop) within(i Instrument) float64 {
 
 // ShopLimits are the shop's own.
 type ShopLimits struct {
-	Quiet Quantity `yaml:"quiet" dim:"angle" range:"0..15" exact:"y" doc:"bend up to which the shop expects quiet"`
-	Climb Quantity `yaml:"climb" dim:"angle" range:"0..15" exact:"y" doc:"bend from which on the shop expects drops"`
+	Quiet Quantity `yaml:"quiet" dim:"angle" range:"0..15" exact:"y" doc:"chain angle up to which the shop expects quiet"`
+	Climb Quantity `yaml:"climb" dim:"angle" range:"0..15" exact:"y" doc:"chain angle from which the shop expects drops"`
 }

@@ -23,7 +23,7 @@ type Catalogue struct {
 // Change is one candidate: what it does to the case's fields.
 type Change struct {
 	Name     string   `yaml:"name" need:"y" doc:"as it is to be printed"`
-	Group    string   `yaml:"group" doc:"of one group at most one change is made, such as ring or stay; left out, the change stands alone"`
+	Group    string   `yaml:"group" doc:"of one group at most one change is made, such as chainring or stay; left out, the change stands alone"`
 	Price    Quantity `yaml:"price" dim:"number" range:"0..1000000" exact:"y" doc:"in any one currency"`
 	Shelf    bool     `yaml:"on_shelf" doc:"already there: it costs nothing"`
 	Needs    []string `yaml:"needs" doc:"names of changes that must be made with it"`

@@ -61,7 +61,7 @@ func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, 
 	return c.mean(draws, len(shifts))
 }
 
-// oneOf is of how many sets one is taken for a quick look.
+// oneOf thins the sets for a quick look: every fourth is used.
 const oneOf = 4
 
 // QuickChancesAlong is ChancesAlong by a quarter of the sets, with chances of rubbing that

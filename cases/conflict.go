@@ -55,7 +55,7 @@ func (c *Case) setAside() {
 			}
 			u := usualFrontOf(len(c.Front.Rings), len(c.Front.Rings)*len(c.Rear.Cogs))
 			c.Front.Measured, c.Front.Line = nil, u.quantity()
-			c.conflict([]string{path}, u.plain(), "the front line of %s mm (%s) cannot be: a ring stands %g to %g mm from the middle of the frame. Measure it again%s", short(line), path, leastFront, mostLine, hint)
+			c.conflict([]string{path}, u.plain(), "the front chainline of %s mm (%s) cannot be: a chainring sits %g to %g mm from the frame centreline. Measure it again%s", short(line), path, leastFront, mostLine, hint)
 		}
 	}
 }
@@ -74,7 +74,7 @@ func (c *Case) setRearAside() {
 	if m == nil {
 		keep := c.Rear.Line
 		c.aside.rear, c.Rear.Line = &keep, u.quantity()
-		c.conflict([]string{"rear.line"}, u.plain(), "the rear line of %s mm (rear.line) cannot be: a cassette's middle stands %g to %g mm from the middle of the frame. Measure it again", short(line), leastRear, mostLine)
+		c.conflict([]string{"rear.line"}, u.plain(), "the rear chainline of %s mm (rear.line) cannot be: a cassette's middle is %g to %g mm from the frame centreline. Measure it again", short(line), leastRear, mostLine)
 		return
 	}
 	stack := m.Stack.Value - m.Protrusion.Value
@@ -90,7 +90,7 @@ func (c *Case) setRearAside() {
 		c.conflict(paths, u.plain(), "a stack of %s mm with a gap of %s mm (rear.measured) is wider than the %s mm between the dropouts. Measure the three again", short(stack), short(m.Gap.Value), short(m.Dropouts.Value))
 		return
 	}
-	c.conflict(paths, u.plain(), "dropouts %s, stack %s and gap %s mm (rear.measured) give a rear line of %s mm, which cannot be. Measure the three again", short(m.Dropouts.Value), short(stack), short(m.Gap.Value), short(line))
+	c.conflict(paths, u.plain(), "dropouts %s, stack %s and gap %s mm (rear.measured) give a rear chainline of %s mm, which cannot be. Measure the three again", short(m.Dropouts.Value), short(stack), short(m.Gap.Value), short(line))
 }
 
 // setLinksAside looks for a chain that cannot reach, or hangs, in most gears: then its count
@@ -132,7 +132,7 @@ func (c *Case) setLinksAside(b *sim.Bike) error {
 	}
 	of := fmt.Sprintf("%d of %d gears", max(short, loose), gears)
 	if gears == 1 {
-		of = "ring and cog"
+		of = "chainring and cog"
 	}
 	c.aside.links, c.Chain.Links = links, 0
 	paths := []string{"chain.links", "front.rings", "rear.cogs"}

@@ -107,7 +107,7 @@ func decode(file string, data []byte, into any) (*decoder, error) {
 // kinds are the files that there are, by the field that says so.
 var kinds = map[string]string{
 	"chainpath":       "a case",
-	"chainpath_parts": "a catalogue of changes, as chainpath parts CASE CATALOGUE takes",
+	"chainpath_parts": "a change list, as chainpath fix CASE CATALOGUE takes",
 	"chainpath_sweep": "a plan of a sweep, as chainpath sweep CASE --plan FILE takes",
 	"chainpath_shop":  "a shop's memory, as chainpath learn CASE --from FILE takes",
 }
@@ -140,14 +140,14 @@ var placeless = regexp.MustCompile(`anchor|alias|surrogate|UTF-16|control charac
 
 // syntaxError turns the YAML reader's error into one with a place.
 func syntaxError(file string, err error) error {
-	e := &Error{File: file, Problem: "not YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
+	e := &Error{File: file, Problem: "not valid YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
 	if !placeless.MatchString(e.Problem) {
 		e.Line, e.Col = 1, 1 // the reader leaves the first line out
 	}
 	if m := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0]); m != nil && m[1] != "" {
 		e.Line, _ = strconv.Atoi(m[1])
 		e.Col = 1
-		e.Problem = "not YAML: " + m[2]
+		e.Problem = "not valid YAML: " + m[2]
 	}
 	return e
 }

@@ -109,16 +109,16 @@ func Defaults(speeds int) []Default {
 		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds"},
 		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds"},
 		{"front.form", 0, "", Practice, formNote},
-		{"front.ring_pitch", s.rings, mm, Practice, "ring to ring, from memory"},
-		{"front.tooth.thickness", s.ring, mm, Practice, "ring teeth, from memory"},
+		{"front.ring_pitch", s.rings, mm, Practice, "chainring to chainring, from memory"},
+		{"front.tooth.thickness", s.ring, mm, Practice, "chainring teeth, from memory"},
 		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
 		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link"},
 		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers"},
 		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
 		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
-		{"front.cage.start", -10, mm, Assumption, "a little ahead of where the run leaves the ring"},
+		{"front.cage.start", -10, mm, Assumption, "a little ahead of where the run leaves the chainring"},
 		{"front.cage.length", 90, mm, Assumption, "measure the plates along the chain"},
-		{"front.guide.start", 0, mm, Assumption, "where the run leaves the ring"},
+		{"front.guide.start", 0, mm, Assumption, "where the run leaves the chainring"},
 		{"front.guide.length", 35, mm, Assumption, "measure it along the chain"},
 		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory"},
 		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards"},
@@ -128,7 +128,7 @@ func Defaults(speeds int) []Default {
 		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
 		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
 		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed"},
-		{"chain.margin", 1, "", Assumption, "links in hand through the cage on largest ring and cog; round those two alone a pair is"},
+		{"chain.margin", 1, "", Assumption, "links in hand through the cage on largest chainring and cog; round those two alone a pair is"},
 		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in"},
 		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play"},
 		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range"},
@@ -154,8 +154,8 @@ func Defaults(speeds int) []Default {
 		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder"},
 		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates"},
 		{"tensioner.float", 0.6, mm, Assumption, "push the guide pulley from side to side; chances of shifting take 0.2 to 1.0 mm"},
-		{"tensioner.hanger.lean", 0, deg, Assumption, "straight: chainpath bench hanger"},
-		{"tensioner.hanger.toe", 0, deg, Assumption, "straight: chainpath bench hanger"},
+		{"tensioner.hanger.lean", 0, deg, Assumption, "straight: chainpath measure hanger"},
+		{"tensioner.hanger.toe", 0, deg, Assumption, "straight: chainpath measure hanger"},
 		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth"},
 		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers"},
 		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
@@ -178,7 +178,7 @@ func Defaults(speeds int) []Default {
 		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured"},
 		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured"},
 		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it"},
-		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cluster to measure it"},
+		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cassette to measure it"},
 		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play"},
 		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled"},
 		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain"},
@@ -204,7 +204,7 @@ func Defaults(speeds int) []Default {
 }
 
 // formNote says what the form of the ring's teeth rests on.
-const formNote = "single rings with an even number of teeth for 10 speeds and more: usually wide and narrow in turn, from memory; all others plain"
+const formNote = "single chainrings with an even number of teeth for 10 speeds and more: usually wide and narrow in turn, from memory; all others plain"
 
 // formOf returns the usual form of the teeth of a single ring.
 func formOf(speeds int) string {

@@ -50,7 +50,7 @@ var doors = map[string]struct {
 func TestEveryDoorTellsWhatCannotBe(t *testing.T) {
 	for name, d := range doors {
 		for want, spoil := range map[string]func(c *Case){
-			"bike.yaml: front.rings: no rings, want 1 to 3":               func(c *Case) { c.Front.Rings = nil },
+			"bike.yaml: front.rings: no chainrings, want 1 to 3":          func(c *Case) { c.Front.Rings = nil },
 			"bike.yaml: rear.cogs: no cogs, want at least 1":              func(c *Case) { c.Rear.Cogs = nil },
 			"bike.yaml: frame.travel: given without axle_path, want both": func(c *Case) { c.Frame.Travel = Q(9) },
 			"bike.yaml: tyre: neither size nor bead_seat and section":     func(c *Case) { c.Tyre = &Tyre{} },
@@ -169,12 +169,12 @@ func TestSetSaysWhatIsWrong(t *testing.T) {
 		"front.rings":     {"8", "bike.yaml: front.rings[0]: 8 is out of range, want 9 to 120"},
 		"rear.cogs":       {"11, x", `bike.yaml: rear.cogs[1]: "x" is not a whole number, want 9 to 120`},
 		"front.lien":      {"1", `bike.yaml: front.lien: no case field "front.lien"`},
-		"chain.links":     {"111", "bike.yaml: chain.links: 111 links, want an even number"},
+		"chain.links":     {"111", "bike.yaml: chain.links: 111 links is odd, want an even number"},
 		"front.form":      {"round", `bike.yaml: front.form: "round", want one of plain, wide_narrow`},
 		"front.line":      {"301", "bike.yaml: front.line: 301 mm is out of range, want 0 mm to 300 mm"},
 		"tyre.width":      {"50", "bike.yaml: tyre: neither size nor bead_seat and section"},
 		"chainstay.angle": {"4", "bike.yaml: chainstay.gap: missing"},
-		"idler.held":      {"true", "bike.yaml: idler: its teeth meet those of the ring of 34"},
+		"idler.held":      {"true", "bike.yaml: idler: its teeth hit the 34-tooth chainring"},
 		"tensioner.stops": {"[5, 4]", "cage stops 5.0° and 4.0°, want the folded one first"},
 	} {
 		_, err := c.Set(path, x[0])

@@ -69,9 +69,9 @@ func (d *Draft) SetRings(answer string) (err error) {
 		return err
 	}
 	if len(d.rings) > 3 {
-		return fmt.Errorf("%d rings, want 1 to 3", len(d.rings))
+		return fmt.Errorf("%d chainrings, want 1 to 3", len(d.rings))
 	}
-	return inRange("a ring", d.rings, 9, 120)
+	return inRange("a chainring", d.rings, 9, 120)
 }
 
 // SetCogs takes every cog, 11 13 15, or the ends, 11-42, and their number where that is not
@@ -168,7 +168,7 @@ func usualRearOf(gears int) usual {
 
 // Cost says what it costs not to know a line: how far every bend may then be off.
 func (u usual) cost() string {
-	return fmt.Sprintf("taken as %g ± %g mm, which is usual: every bend may be off by %.1f°", u.value, u.within, sim.Degrees(u.within/usualStay))
+	return fmt.Sprintf("taken as %g ± %g mm, which is usual: every chain angle may be off by %.1f°", u.value, u.within, sim.Degrees(u.within/usualStay))
 }
 
 // parts reads an answer such as tube 48.6, gap 29.9 into named texts.
@@ -227,7 +227,7 @@ func (d *Draft) SetFront(answer string) (note string, err error) {
 	if Unknown(answer) {
 		u := d.usualFront()
 		d.front = fmt.Sprintf("  line: %s  # not measured\n", u)
-		return "the front line is " + u.cost(), nil
+		return "the front chainline is " + u.cost(), nil
 	}
 	if startsAsLength.MatchString(answer) {
 		text, err := quoted("front.line", strings.TrimSpace(answer))
@@ -240,7 +240,7 @@ func (d *Draft) SetFront(answer string) (note string, err error) {
 	}
 	tube, gap, rings := in["tube"], in["gap"], in["rings"]
 	if tube == "" || (gap == "") == (rings == "") {
-		return "", fmt.Errorf("%q, want tube with gap, or tube with a reading for each of the rings", shorten(answer))
+		return "", fmt.Errorf("%q, want tube with gap, or tube with a reading for each of the chainrings", shorten(answer))
 	}
 	var b strings.Builder
 	b.WriteString("  measured:\n")
@@ -283,7 +283,7 @@ func (d *Draft) SetRear(answer string) (note string, err error) {
 	if Unknown(answer) {
 		u := d.usualRear()
 		d.rear = fmt.Sprintf("  line: %s  # not measured\n", u)
-		return "the rear line is " + u.cost(), nil
+		return "the rear chainline is " + u.cost(), nil
 	}
 	if name := bareAxle(answer); name != "" {
 		answer = "axle " + name
@@ -341,7 +341,7 @@ func bareAxle(answer string) string {
 func (d *Draft) SetStay(answer string) (note string, err error) {
 	if Unknown(answer) {
 		d.stay = ""
-		return fmt.Sprintf("the chainstay is taken as %g ± %g mm, which is usual: bends may be off by %.0f %% of themselves", usualStay, stayWithin, 100*stayWithin/usualStay), nil
+		return fmt.Sprintf("the chainstay is taken as %g ± %g mm, which is usual: chain angles may be off by %.0f %% of themselves", usualStay, stayWithin, 100*stayWithin/usualStay), nil
 	}
 	d.stay, err = quoted("frame.stay", strings.TrimSpace(answer))
 	return "", err
@@ -363,7 +363,7 @@ func formOfTeeth(text string) string {
 func (d *Draft) SetForm(answer string) (note string, err error) {
 	if Unknown(answer) {
 		d.form = ""
-		return "chances of noise and of coming off then count both forms of the ring's teeth", nil
+		return "chances of noise and of coming off then count both forms of the chainring's teeth", nil
 	}
 	if d.form = formOfTeeth(answer); d.form == "" {
 		return "", fmt.Errorf("%q, want narrow-wide (one wide, one narrow in turn) or plain (all alike)", shorten(answer))
@@ -379,7 +379,7 @@ func (d *Draft) Write() ([]byte, error) {
 	p := func(format string, a ...any) { fmt.Fprintf(&b, format, a...) }
 	p("# Measure what is marked, take each reading three times: [48.5, 48.6, 48.5].\n")
 	p("# A tolerance may follow a reading: 48.6 ± 0.3 (caliper), (depth gauge), (tape).\n")
-	p("# What is left out is usual: chainpath defaults.\n")
+	p("# What is left out is usual: chainpath case defaults.\n")
 	p("chainpath: 1\n")
 	if d.Title != "" {
 		p("title: %s\n", strconv.Quote(d.Title))
@@ -407,7 +407,7 @@ func (d *Draft) Write() ([]byte, error) {
 	} else {
 		p("# tyre: {size: 57-622}  # as printed on it, to look at its room\n")
 	}
-	p("# chainstay: {gap: 5}  # largest ring's inner face to the stay, to look at its room\n")
+	p("# chainstay: {gap: 5}  # largest chainring's inner face to the stay, to look at its room\n")
 	text := []byte(b.String())
 	_, err := Parse("the answers", text)
 	return text, err

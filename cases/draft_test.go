@@ -56,15 +56,15 @@ func TestADraftOfNothingKnown(t *testing.T) {
 		front, rear float64
 		cost        string
 	}{
-		{"30", "11-42 11-speed", 50, 45.5, "taken as 50 ± 4 mm, which is usual: every bend may be off by 0.5°"},
-		{"42", "18", 43, 42, "taken as 43 ± 3 mm, which is usual: every bend may be off by 0.4°"},
-		{"34 50", "11 13 15", 45.5, 45.5, "taken as 45.5 ± 3 mm, which is usual: every bend may be off by 0.4°"},
-		{"26 36 48", "11 13 15", 48, 45.5, "taken as 48 ± 3 mm, which is usual: every bend may be off by 0.4°"},
+		{"30", "11-42 11-speed", 50, 45.5, "taken as 50 ± 4 mm, which is usual: every chain angle may be off by 0.5°"},
+		{"42", "18", 43, 42, "taken as 43 ± 3 mm, which is usual: every chain angle may be off by 0.4°"},
+		{"34 50", "11 13 15", 45.5, 45.5, "taken as 45.5 ± 3 mm, which is usual: every chain angle may be off by 0.4°"},
+		{"26 36 48", "11 13 15", 48, 45.5, "taken as 48 ± 3 mm, which is usual: every chain angle may be off by 0.4°"},
 	} {
 		d, notes := drafted(t, c.rings, c.cogs, "?", "no idea", "-")
-		assert.Equal(t, "the front line is "+c.cost, notes[0])
-		assert.Contains(t, notes[1], "the rear line is taken as")
-		assert.Equal(t, "the chainstay is taken as 430 ± 25 mm, which is usual: bends may be off by 6 % of themselves", notes[2])
+		assert.Equal(t, "the front chainline is "+c.cost, notes[0])
+		assert.Contains(t, notes[1], "the rear chainline is taken as")
+		assert.Equal(t, "the chainstay is taken as 430 ± 25 mm, which is usual: chain angles may be off by 6 % of themselves", notes[2])
 		text, err := d.Write()
 		require.NoError(t, err)
 		parsed, err := Parse("x", text)
@@ -147,8 +147,8 @@ func TestAnswersAreChecked(t *testing.T) {
 		set          func(string) error
 		answer, says string
 	}{
-		{rings, "9", ""}, {rings, "8", "a ring of 8 teeth is out of range, want 9 to 120"}, {rings, "120", ""}, {rings, "121", "a ring of 121 teeth"},
-		{rings, "22 32 42", ""}, {rings, "22 32 42 52", "4 rings, want 1 to 3"}, {rings, "x", `"x", want numbers of teeth`}, {rings, "34x50", ""}, {rings, "34-50", ""},
+		{rings, "9", ""}, {rings, "8", "a chainring of 8 teeth is out of range, want 9 to 120"}, {rings, "120", ""}, {rings, "121", "a chainring of 121 teeth"},
+		{rings, "22 32 42", ""}, {rings, "22 32 42 52", "4 chainrings, want 1 to 3"}, {rings, "x", `"x", want numbers of teeth`}, {rings, "34x50", ""}, {rings, "34-50", ""},
 		{cogs, "9", ""}, {cogs, "8 11", "a cog of 8 teeth is out of range, want 9 to 120"}, {cogs, "11 120", ""}, {cogs, "11 121", "a cog of 121 teeth"},
 		{cogs, "11-42", ""}, {cogs, "11-42 14", "14 speeds, want 1 to 13"}, {cogs, "10-51 13-speed", ""}, {cogs, "11–34 8 speeds", ""},
 		{cogs, "8-42 11", "out of range"}, {cogs, "11-121 11", "out of range"}, {cogs, "11-13 11", "11"}, {cogs, "one", "want numbers of teeth"},

@@ -34,6 +34,6 @@ func ExampleParse() {
 	_, err := cases.Parse("bike.yaml", []byte("chainpath: 1\ntitle: mine\nfront:\n  line: 400\n  rings: [32]\n"))
 	fmt.Println(err)
 	// Output:
-	// bike.yaml:1:1: rear: missing: rear line and cogs
+	// bike.yaml:1:1: rear: missing: rear chainline and cogs
 	// bike.yaml:4:9: front.line: 400 mm is out of range, want 0 mm to 300 mm
 }

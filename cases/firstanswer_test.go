@@ -226,10 +226,10 @@ func TestWhatCannotAllBeTrue(t *testing.T) {
 		"front: {measured: {tube_width: 20, gap: 4}, rings: [32]}\nrear: {line: 45, cogs: 11-42}\n":                                       {"front.measured", "14 mm", "50 ± 4 mm"},
 		"front: {line: 50, rings: [32]}\nrear: {line: 160, cogs: 11-42}\n":                                                                {"rear.line", "160 mm", "45.5 ± 3.5 mm"},
 		"front: {line: 50, rings: [32]}\nrear: {measured: {dropouts: 130, stack: 140, gap: 4}, cogs: 11-42}\n":                            {"rear.measured.stack", "wider than the 130 mm", "45.5 ± 3.5 mm"},
-		"front: {line: 50, rings: [32]}\nrear: {measured: {dropouts: 135, stack: 39, gap: 45}, cogs: 11-42}\n":                            {"rear.measured.gap", "rear line of 3 mm", "45.5 ± 3.5 mm"},
+		"front: {line: 50, rings: [32]}\nrear: {measured: {dropouts: 135, stack: 39, gap: 45}, cogs: 11-42}\n":                            {"rear.measured.gap", "rear chainline of 3 mm", "45.5 ± 3.5 mm"},
 		"frame: {stay: 430}\nfront: {line: 45, rings: [34, 50]}\nrear: {line: 45, cogs: 11-34}\nchain: {links: 90}\n":                     {"chain.links", "22 of 22 gears", "114 links"},
 		"frame: {stay: 430}\nfront: {line: 50, rings: [32]}\nrear: {line: 45, cogs: 11-42}\nchain: {links: 140}\ntensioner: {cage: 80}\n": {"chain.links", "too long for", "110 links"},
-		"frame: {stay: 430}\nfront: {line: 43, rings: [42]}\nrear: {line: 42, cogs: [16]}\nchain: {links: 80}\n":                          {"frame.stay", "does not reach round ring and cog", "98 links"},
+		"frame: {stay: 430}\nfront: {line: 43, rings: [42]}\nrear: {line: 42, cogs: [16]}\nchain: {links: 80}\n":                          {"frame.stay", "does not reach round chainring and cog", "98 links"},
 	} {
 		c, err := Parse("bike.yaml", []byte("chainpath: 1\n"+text))
 		require.NoError(t, err, text)

@@ -32,7 +32,7 @@ func (c *Case) ParseGear(text string) (g GearPattern, err error) {
 	g.Cog, _ = strconv.Atoi(m[2])
 	rings, cogs := c.Front.Rings, c.Rear.Cogs
 	if g.Ring != 0 && !slices.Contains(rings, g.Ring) {
-		return g, fmt.Errorf("%q names no gear of this bicycle, its rings are %s", text, numbers(rings))
+		return g, fmt.Errorf("%q names no gear of this bicycle, its chainrings are %s", text, numbers(rings))
 	}
 	if g.Cog != 0 && !slices.Contains(cogs, g.Cog) {
 		return g, fmt.Errorf("%q names no gear of this bicycle, its cogs are %s", text, numbers(cogs))

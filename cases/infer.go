@@ -174,7 +174,7 @@ func (c *Case) Assumptions() (out []Taken) {
 		out = append(out, Taken{path, value, basis, note, concerns})
 	}
 	if c.inferred["speeds"] {
-		add("speeds", fmt.Sprint(c.Speeds), Assumption, "as many as cogs; chain and cluster by it", sideways)
+		add("speeds", fmt.Sprint(c.Speeds), Assumption, "as many as cogs; chain and cassette by it", sideways)
 	}
 	if c.stayAssumed() {
 		add("frame.stay", fmt.Sprintf("%g ± %g mm", usualStay, stayWithin), Practice, "usual lengths, no published source; measure from axle to crank centre", append(slices.Clone(sideways), lengths...))
@@ -188,9 +188,9 @@ func (c *Case) Assumptions() (out []Taken) {
 	if c.formAssumed() {
 		value := "wide_narrow"
 		if !c.alternates() {
-			value = "plain: an odd ring cannot alternate"
+			value = "plain: an odd chainring cannot alternate"
 		}
-		add("front.form", value, Practice, "usual on one ring; chances count a fifth of plain ones; look at the teeth", append(slices.Clone(drops), "noise_riding"))
+		add("front.form", value, Practice, "usual on one chainring; chances count a fifth of plain ones; look at the teeth", append(slices.Clone(drops), "noise_riding"))
 	}
 	if c.inferred["rear.cogs"] {
 		add("rear.cogs", strings.Trim(fmt.Sprint(c.Rear.Cogs), "[]"), Assumption, cassetteNote(c.Rear.Cogs, c.usualCogs), append(slices.Clone(sideways), lengths...))

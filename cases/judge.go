@@ -9,7 +9,7 @@ import (
 )
 
 // ErrMeetsStay reports a change that brings the ring or the chain into the chainstay.
-var ErrMeetsStay = errors.New("cases: meets the chainstay")
+var ErrMeetsStay = errors.New("cases: touches the chainstay")
 
 // Expected is what is to be expected of a combination of changes, by chances over the
 // drawn sets.

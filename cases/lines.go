@@ -148,7 +148,7 @@ func (c *Case) FrontLine() (float64, error) {
 	case len(f.Lines) > 0 && !f.Line.Given && m == nil:
 		return lineOf("front.line", f.Lines), nil
 	case f.Line.Given && m != nil:
-		return 0, c.fail("front.measured", "given beside line, want one of the two")
+		return 0, c.fail("front.measured", "line and measured are both given, keep one")
 	case f.Line.Given:
 		return f.Line.Value, nil
 	case m == nil:
@@ -157,10 +157,10 @@ func (c *Case) FrontLine() (float64, error) {
 	readings := []float64{m.Gap.Value}
 	if len(m.Readings) > 0 {
 		if m.Gap.Given {
-			return 0, c.fail("front.measured.readings", "given beside gap, want one of the two")
+			return 0, c.fail("front.measured.readings", "gap and readings are both given, keep one")
 		}
 		if len(m.Readings) != len(f.Rings) {
-			return 0, c.fail("front.measured.readings", "%d given, want one for each of the rings (%d)", len(m.Readings), len(f.Rings))
+			return 0, c.fail("front.measured.readings", "%d given, want one for each of the chainrings (%d)", len(m.Readings), len(f.Rings))
 		}
 		readings = values(m.Readings)
 	} else if !m.Gap.Given {
@@ -178,7 +178,7 @@ func (c *Case) RearLine() (float64, error) {
 	case len(r.Lines) > 0 && !r.Line.Given && m == nil:
 		return lineOf("rear.line", r.Lines), nil
 	case r.Line.Given && m != nil:
-		return 0, c.fail("rear.measured", "given beside line, want one of the two")
+		return 0, c.fail("rear.measured", "line and measured are both given, keep one")
 	case r.Line.Given:
 		return r.Line.Value, nil
 	case m == nil:

@@ -62,7 +62,7 @@ func (c *Case) slackGiven() error {
 	case c.Tensioner != nil && l.Bumps.Given:
 		return c.fail("load.bumps", "given beside a tensioner, which takes up the chain")
 	case l.Sag.Given && l.SlackSide.Given:
-		return c.fail("load.sag", "given beside slack_side, want one of the two")
+		return c.fail("load.sag", "sag and slack_side are both given, keep one")
 	case !c.pushes() && l.BackTorque.Given:
 		return c.fail("load.back_torque", "given with a freewheel, which nothing is pushed back on, want rear.drive fixed or coaster")
 	case c.pushes() && c.says("load.freehub_drag"): // drawn sets have one in every case
@@ -91,7 +91,7 @@ func (c *Case) drive(b *sim.Bike) error {
 		return nil
 	}
 	if n := len(c.Front.Rings) * len(c.Rear.Cogs); n > 1 {
-		return c.fail("rear.drive", "%s with %d gears, want freewheel, or one ring and one cog", c.Rear.Drive, n)
+		return c.fail("rear.drive", "a %s cog needs one gear, not %d: write freewheel, or one chainring and one cog", c.Rear.Drive, n)
 	}
 	if c.Tensioner != nil {
 		return c.fail("rear.drive", "%s beside a tensioner, whose cage the push back would pull straight, want freewheel, or no tensioner", c.Rear.Drive)

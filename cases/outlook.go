@@ -93,16 +93,16 @@ type gauge struct {
 }
 
 var gauges = []gauge{
-	{"chain.slack", 0.1, "measure the chain's joint slack with two sags: chainpath slack", 15},
-	{"chain.stiffness", 15, "measure the joints' stiffness with a hung weight: chainpath bench stiffness", 15},
+	{"chain.slack", 0.1, "measure the chain's side play with two sags: chainpath measure sag", 15},
+	{"chain.stiffness", 15, "measure the joints' stiffness with a hung weight: chainpath measure stiffness", 15},
 	{"chain.width", 0.15, "measure the chain's width over the rivets with calipers", 1},
 	{"chain.inner_width", 0.02, "measure the inside width of an inner link with calipers", 2},
 	{"chain.plate_height", 0.05, "measure the plates' height with calipers", 1},
-	{"front.tooth.tip_thickness", 0.06, "measure the ring's tips with calipers: chainpath bench widths", 3},
-	{"rear.tooth.tip_thickness", 0.06, "measure the cogs' tips with calipers: chainpath bench widths", 3},
-	{"rear.tooth.thickness", 0.03, "measure the cogs' teeth at the root with calipers: chainpath bench widths", 3},
-	{"front.ring_pitch", 0.15, "measure from ring to ring with a depth gauge", 3},
-	{"shift pins", 0.15, "measure how far pins and ramps stand proud of the larger ring's inner side", 3},
+	{"front.tooth.tip_thickness", 0.06, "measure the chainring's tips with calipers: chainpath measure widths", 3},
+	{"rear.tooth.tip_thickness", 0.06, "measure the cogs' tips with calipers: chainpath measure widths", 3},
+	{"rear.tooth.thickness", 0.03, "measure the cogs' teeth at the root with calipers: chainpath measure widths", 3},
+	{"front.ring_pitch", 0.15, "measure from chainring to chainring with a depth gauge", 3},
+	{"shift pins", 0.15, "measure how far pins and ramps stand proud of the larger chainring's inner side", 3},
 }
 
 // lines are read as well as this with calipers and depth gauge, mm (assumption).
@@ -133,7 +133,7 @@ func (o *Outlook) Tests() (list []Test, err error) {
 			list = append(list, Test{g.text, g.minutes, o.measured(g.within, func(k int) float64 { return freeNumbers[i].At(o.starts[k].set[i]) })})
 		}
 	}
-	for i, text := range [...]string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"} {
+	for i, text := range [...]string{"measure the front chainline again: chainpath measure front", "measure the rear chainline again: chainpath measure rear"} {
 		list = append(list, Test{text, 5, o.measured(lineWithin, func(k int) float64 { return o.draws[k].lines[i] })})
 	}
 	return list, nil

@@ -99,8 +99,8 @@ func TestTestsOfAnOutlook(t *testing.T) {
 	}
 	all := texts(foretold(t, twoGears))
 	assert.Equal(t, []string{
-		"in 32/12 pedal back ten turns, wheel off the ground; count how often the chain comes off",
-		"in 32/24 pedal back ten turns, wheel off the ground; count how often the chain comes off",
+		"in 32/12, wheel off the ground, back-pedal ten turns and count how often the chain drops",
+		"in 32/24, wheel off the ground, back-pedal ten turns and count how often the chain drops",
 		"ride in 32/12 and listen", "ride in 32/24 and listen",
 		"turn the cranks in 32/12 and look whether the chain brushes the next larger cog",
 	}, all[:5])
@@ -108,11 +108,11 @@ func TestTestsOfAnOutlook(t *testing.T) {
 	for _, text := range all {
 		assert.NotContains(t, text, "width over the rivets")
 	}
-	assert.Equal(t, []string{"measure the front line again: chainpath line front", "measure the rear line again: chainpath line rear"}, all[len(all)-2:])
+	assert.Equal(t, []string{"measure the front chainline again: chainpath measure front", "measure the rear chainline again: chainpath measure rear"}, all[len(all)-2:])
 
 	seen := texts(foretold(t, twoGears+"observations:\n  - {gears: 32/24, direction: backwards, what: off, off: 1, of: 10}\n  - {gears: 32/12, what: fine}\n"))
 	assert.Len(t, seen, len(all)-3)
-	assert.Equal(t, "in 32/12 pedal back ten turns, wheel off the ground; count how often the chain comes off", seen[0])
+	assert.Equal(t, "in 32/12, wheel off the ground, back-pedal ten turns and count how often the chain drops", seen[0])
 	assert.Equal(t, "ride in 32/24 and listen", seen[1])
 	assert.False(t, strings.Contains(seen[2], "brushes"), "fine is that it does not")
 	given := texts(foretold(t, strings.Replace(twoGears, "chain: {width: 6.6}", "chain: {slack: 0.7}", 1)))

@@ -78,9 +78,9 @@ func TestAtMostTwentyMistakesAreTold(t *testing.T) {
 // A file of another kind is named as what it is.
 func TestOtherKindsOfFilesAreNamed(t *testing.T) {
 	_, err := Load("trail-parts", nil)
-	require.EqualError(t, err, "trail-parts.yaml:2:1: chainpath_parts: this is a catalogue of changes, as chainpath parts CASE CATALOGUE takes, want a case")
+	require.EqualError(t, err, "trail-parts.yaml:2:1: chainpath_parts: this is a change list, as chainpath fix CASE CATALOGUE takes, want a case")
 	_, err = LoadCatalogue("trail")
-	require.EqualError(t, err, "trail.yaml:2:1: chainpath: this is a case, want a catalogue of changes")
+	require.EqualError(t, err, "trail.yaml:2:1: chainpath: this is a case, want a change list")
 	_, err = ParseSweep("plan.yaml", []byte("chainpath: 1\n"))
 	require.EqualError(t, err, "plan.yaml:1:1: chainpath: this is a case, want a plan of a sweep")
 }
@@ -251,12 +251,12 @@ func TestEveryUnreadableFileHasAPlace(t *testing.T) {
 	for text, want := range map[string]string{
 		"title: \"a\ufffe\"\n":           "bike.yaml:1:10: character U+FFFE, want text",
 		"title: a\nmore: \uffff\n":       "bike.yaml:2:7: character U+FFFF, want text",
-		"a: - - - -\n":                   "bike.yaml:1:1: not YAML: block sequence entries are not allowed in this context",
-		"title: x\nfront: {line: *no}\n": "bike.yaml: not YAML: unknown anchor 'no' referenced",
+		"a: - - - -\n":                   "bike.yaml:1:1: not valid YAML: block sequence entries are not allowed in this context",
+		"title: x\nfront: {line: *no}\n": "bike.yaml: not valid YAML: unknown anchor 'no' referenced",
 	} {
 		_, err := Parse("bike.yaml", []byte(text))
 		assert.EqualError(t, err, want)
 	}
 	_, err := Parse("bike.yaml", []byte("\xff\xfea\x00:\x00\x00\xd8x\x00")) // UTF-16, half a character
-	assert.EqualError(t, err, "bike.yaml: not YAML: expected low surrogate area")
+	assert.EqualError(t, err, "bike.yaml: not valid YAML: expected low surrogate area")
 }

@@ -101,14 +101,14 @@ func TestFrontCageAndGuide(t *testing.T) {
 		", cage: {inner_width: 12, positions: [42, 42]}":                "front.cage.positions: 42 after 42 mm, want each further outboard",
 		", cage: {inner_width: 12, positions: [42, 46, 45]}":            "45 after 46 mm",
 		", cage: {inner_width: 12, positions: [42]}, guide: {width: 9}": "front.guide: beside a front cage, want one of them",
-		", pins: {proud: 0.5, radius: 60}":                              "front.pins: with one ring, which has no larger one beside it",
+		", pins: {proud: 0.5, radius: 60}":                              "front.pins: with one chainring, which has no larger one beside it",
 	} {
 		_, err := Parse("bike.yaml", []byte(put(front, "", "")))
 		assert.ErrorContains(t, err, want)
 	}
 	two := strings.Replace(put(", guide: {width: 9}", "", ""), "rings: [34]", "rings: [34, 50]", 1)
 	_, err := Parse("bike.yaml", []byte(two))
-	assert.ErrorContains(t, err, "front.guide: with 2 rings, want one; a front derailleur's is front.cage")
+	assert.ErrorContains(t, err, "front.guide: with 2 chainrings, want one; a front derailleur's is front.cage")
 
 	pins := func(side string, radius float64) (*sim.Bike, error) {
 		c, err := Parse("bike.yaml", []byte(strings.Replace(put(fmt.Sprintf(", pins: {proud: 0.5, radius: %g%s}", radius, side), "", ""), "rings: [34]", "rings: [34, 50]", 1)))
@@ -127,7 +127,7 @@ func TestFrontCageAndGuide(t *testing.T) {
 	_, err = pins("", tips-0.01)
 	require.NoError(t, err)
 	_, err = pins("", tips+0.01)
-	assert.ErrorContains(t, err, "beyond the tips of the ring of 50, want at most 103.4 mm")
+	assert.ErrorContains(t, err, "beyond the tips of the 50-tooth chainring, want at most 103.4 mm")
 }
 
 // What is missing or given twice of a wheel, its spokes and the lines of wheels is refused with its
@@ -135,16 +135,16 @@ func TestFrontCageAndGuide(t *testing.T) {
 func TestPartsThatDoNotGoTogether(t *testing.T) {
 	for _, c := range []struct{ front, rear, more, want string }{
 		{"", "", "spokes: {flange_radius: 22, flange_line: 25, rim_line: 3}", "spokes.rim_radius: missing, and no tyre tells the rim's size, want one of the two"},
-		{"", "", "tyre: {size: 50-584, section: 50}", "tyre.size: given beside bead_seat or section, want one of the two"},
-		{"", "", "tyre: {size: 50-584, bead_seat: 584}", "tyre.size: given beside bead_seat or section"},
+		{"", "", "tyre: {size: 50-584, section: 50}", "tyre.size: size is given beside bead_seat or section, keep one of the two"},
+		{"", "", "tyre: {size: 50-584, bead_seat: 584}", "tyre.size: size is given beside bead_seat or section"},
 		{"", "", "tyre: {section: 50}", "tyre: neither size nor bead_seat and section, want one of the two"},
 		{"", "", "tyre: {bead_seat: 584}", "tyre: neither size nor bead_seat and section"},
 		{"", ", gates: [1, 2]", "", "rear.gates: 2 given, want one for each of the cogs (4)"},
 		{"", ", gate_depth: 0.4", "", "rear.gate_depth: given without gates"},
 		{", ring_lines: [45]", "", "", "front.ring_lines: given beside line, measured or ring_pitch, want it alone"},
 		{"", ", cog_lines: [50, 46, 42, 38]", "", "rear.cog_lines: given beside line, measured or cog_pitch, want it alone"},
-		{", measured: {tube_width: 40, gap: 25}", "", "", "front.measured: given beside line, want one of the two"},
-		{"", ", measured: {dropouts: 140, stack: 40, gap: 3}", "", "rear.measured: given beside line, want one of the two"},
+		{", measured: {tube_width: 40, gap: 25}", "", "", "front.measured: line and measured are both given, keep one"},
+		{"", ", measured: {dropouts: 140, stack: 40, gap: 3}", "", "rear.measured: line and measured are both given, keep one"},
 		{"", "", "tensioner: {gaps: [9]}", "tensioner.gaps: 1 given, want two"},
 		{"", "", "tensioner: {stops: [9, 8, 7]}", "tensioner.stops: 3 given, want two"},
 		{"", "", "load: {torque: 40, power: 200, cadence: 80}", "load: more than one of torque, power and tension, want one"},
@@ -153,8 +153,8 @@ func TestPartsThatDoNotGoTogether(t *testing.T) {
 		{"", "", "load: {bumps: 0.1}", "load.bumps: given beside a tensioner"},
 		{"", "", "load: {back_torque: 10}", "load.back_torque: given with a freewheel"},
 		{"", "", "riding: {ratio: 2}", "riding: neither shares nor ratio with spread, want one of the two"},
-		{"", "", "riding: {ratio: 2, spread: 1.4, shares: [{ring: 34, cog: 11, share: 1}]}", "riding.shares: given beside ratio or spread"},
-		{"", "", "riding: {shares: [{ring: 34, cog: 12, share: 1}]}", "riding.shares[0]: 34/12 is no gear of this bike"},
+		{"", "", "riding: {ratio: 2, spread: 1.4, shares: [{ring: 34, cog: 11, share: 1}]}", "riding.shares: shares are given beside ratio or spread"},
+		{"", "", "riding: {shares: [{ring: 34, cog: 12, share: 1}]}", "riding.shares[0]: this bike has no gear 34/12"},
 		{"", "", "riding: {shares: [{ring: 34, cog: 11, share: 0}]}", "riding.shares: they sum to 0, want more"},
 		{"", "", "symptoms: [{what: noise, cogs: [11, 12]}]", "symptoms[0].cogs[1]: no cog of 12 teeth, want of [11 15 21 30]"},
 		{"", "", "symptoms: [{what: noise, rings: [30]}]", "symptoms[0].rings[0]: no ring of 30 teeth, want of [34]"},
@@ -163,13 +163,13 @@ func TestPartsThatDoNotGoTogether(t *testing.T) {
 		assert.ErrorContains(t, err, c.want)
 	}
 	for _, c := range []struct{ old, with, want string }{
-		{"line: 45, rings: [34]", "ring_lines: [45, 50], rings: [34]", "front.ring_lines: 2 given, want one for each of the rings (1)"},
+		{"line: 45, rings: [34]", "ring_lines: [45, 50], rings: [34]", "front.ring_lines: 2 given, want one for each of the chainrings (1)"},
 		{"line: 44, cogs: [11, 15, 21, 30]", "cog_lines: [45], cogs: [11, 15, 21, 30]", "rear.cog_lines: 1 given, want one for each of the cogs (4)"},
 		{"line: 45, rings", "rings", "front: neither line nor measured, want one of the two"},
 		{"line: 44, cogs", "cogs", "rear: neither line nor measured, want one of the two"},
 		{"line: 45, rings", "measured: {tube_width: 40}, rings", "front.measured: neither gap nor readings, want one of the two"},
-		{"line: 45, rings", "measured: {tube_width: 40, gap: 20, readings: [20]}, rings", "front.measured.readings: given beside gap, want one of the two"},
-		{"line: 45, rings", "measured: {tube_width: 40, readings: [20, 25]}, rings", "front.measured.readings: 2 given, want one for each of the rings (1)"},
+		{"line: 45, rings", "measured: {tube_width: 40, gap: 20, readings: [20]}, rings", "front.measured.readings: gap and readings are both given, keep one"},
+		{"line: 45, rings", "measured: {tube_width: 40, readings: [20, 25]}, rings", "front.measured.readings: 2 given, want one for each of the chainrings (1)"},
 	} {
 		_, err := Parse("bike.yaml", []byte(strings.Replace(put("", "", ""), c.old, c.with, 1)))
 		assert.ErrorContains(t, err, c.want)

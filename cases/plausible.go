@@ -164,7 +164,7 @@ func (w *warner) hub() {
 		} else if len(w.c.Rear.Lines) > 0 {
 			path = "rear.cog_lines"
 		}
-		w.warn(path, "rear line %.1f mm: no usual hub with this cassette has it, they give %.0f to %.0f mm", line, lo, hi)
+		w.warn(path, "rear chainline %.1f mm: no usual hub with this cassette has it, they give %.0f to %.0f mm", line, lo, hi)
 	}
 	m := w.c.Rear.Measured
 	if m == nil || m.Dropouts.Axle != 0 || m.Dropouts.Instrument != "" || m.Dropouts.Spread != 0 || len(m.Dropouts.Readings) > 0 {
@@ -180,7 +180,7 @@ func (w *warner) hub() {
 // stay looks whether rings stand in the chainstay.
 func (w *warner) stay() {
 	if s := w.c.Chainstay; s != nil && s.Gap.Value <= 0 {
-		w.warn("chainstay.gap", "%g mm: the largest ring meets the chainstay; from the ring's inner face outwards to the stay is positive", s.Gap.Value)
+		w.warn("chainstay.gap", "%g mm: the largest chainring would touch the chainstay; from the chainring's inner face outwards to the stay is positive", s.Gap.Value)
 	}
 }
 
@@ -200,7 +200,7 @@ func (w *warner) wheel() {
 		if w.c.Tyre.Size != "" {
 			path = "tyre.size"
 		}
-		w.warn(path, "a wheel of %.0f mm leaves %.0f mm before it on a stay of %.0f mm: it meets the frame", t.OutsideDiameter(), room, w.b.Frame.Stay)
+		w.warn(path, "a wheel of %.0f mm leaves %.0f mm before it on a stay of %.0f mm: it would touch the frame", t.OutsideDiameter(), room, w.b.Frame.Stay)
 	}
 }
 
@@ -224,7 +224,7 @@ func (w *warner) links() error {
 		if d < 0 {
 			d, words = -d, "shorter"
 		}
-		w.warn("chain.links", "%d links: %d %s than the %d that largest ring and cog ask for on this stay", given, d, words, chosen)
+		w.warn("chain.links", "%d links: %d %s than the %d that largest chainring and cog ask for on this stay", given, d, words, chosen)
 	}
 	return nil
 }

@@ -49,11 +49,11 @@ func TestSlipsAreNamedAndNotRefused(t *testing.T) {
 		"too thin":        {map[string]string{"%STACK": "35"}, "rear.measured.stack", 5, "35.0 mm, and 11 cogs take up about 39.4 mm: another number of speeds, or read from another face?"},
 		"cog left out":    {map[string]string{"%COGS": "[11, 13, 15, 17, 19, 22, 25, 28, 32, 37]", "%STACK": "35.6"}, "rear.cogs", 5, "10 cogs and 11 speeds: a cog left out?"},
 		"a cog too many":  {map[string]string{"%COGS": "[10, 11, 13, 15, 17, 19, 22, 25, 28, 32, 37, 42]", "%STACK": "43.2"}, "rear.cogs", 5, "12 cogs and 11 speeds: the chain is then taken as wider than this cassette's"},
-		"no hub":          {map[string]string{"%DROP": "176"}, "rear.measured", 5, "rear line 65.0 mm: no usual hub with this cassette has it, they give 27 to 59 mm"},
+		"no hub":          {map[string]string{"%DROP": "176"}, "rear.measured", 5, "rear chainline 65.0 mm: no usual hub with this cassette has it, they give 27 to 59 mm"},
 		"name or reading": {map[string]string{"%DROP": "148"}, "rear.measured.dropouts", 5, "148 mm is also the name of an axle spacing, whose dropouts may be 141 to 148 mm apart: if it was not measured, write 148 (axle spacing)"},
-		"ring in stay":    {map[string]string{"%RINGGAP": "-2"}, "chainstay.gap", 7, "-2 mm: the largest ring meets the chainstay; from the ring's inner face outwards to the stay is positive"},
-		"wheel":           {map[string]string{"%STAY": "385", "%LINKS": "104"}, "tyre.size", 6, "a wheel of 736 mm leaves 12 mm before it on a stay of 385 mm: it meets the frame"},
-		"links":           {map[string]string{"%LINKS": "98"}, "chain.links", 8, "98 links: 10 shorter than the 108 that largest ring and cog ask for on this stay"},
+		"ring in stay":    {map[string]string{"%RINGGAP": "-2"}, "chainstay.gap", 7, "-2 mm: the largest chainring would touch the chainstay; from the chainring's inner face outwards to the stay is positive"},
+		"wheel":           {map[string]string{"%STAY": "385", "%LINKS": "104"}, "tyre.size", 6, "a wheel of 736 mm leaves 12 mm before it on a stay of 385 mm: it would touch the frame"},
+		"links":           {map[string]string{"%LINKS": "98"}, "chain.links", 8, "98 links: 10 shorter than the 108 that largest chainring and cog ask for on this stay"},
 		"inches of ±":     {map[string]string{"%STAY": "17 in ± 0.1 (tape)"}, "frame.stay", 3, "± is in inches, as the value is: ± 2.54 mm"},
 	} {
 		c, err := Parse("x.yaml", []byte(filled(x.with)))

@@ -333,7 +333,7 @@ func (d *dimension) convert(text, unit string) (float64, error) {
 			unit = "in" // nobody writes fractions of a millimetre
 		}
 		if d.units[unit] != inch {
-			return 0, fmt.Errorf("a fraction goes with inches, want %s in", text)
+			return 0, fmt.Errorf("a fraction goes with inches, write %s in", text)
 		}
 		read = d.fraction
 	}

@@ -73,7 +73,7 @@ func TestParseQuantityRefuses(t *testing.T) {
 		"53 kg":              `"53 kg": unit kg is not a length, want a number in mm, cm, ", in, m`,
 		"1,053":              `"1,053" is not a length: it could be 1.053 or 1053, write one of them`,
 		"1,053.5":            `"1,053.5" is not a length: write a decimal point, not a comma`,
-		"16 3/4 mm":          `"16 3/4 mm": a fraction goes with inches, want 16 3/4 in`,
+		"16 3/4 mm":          `"16 3/4 mm": a fraction goes with inches, write 16 3/4 in`,
 		"16 3/5 in":          `"16 3/5 in": 16 3/5 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
 		"3/0 in":             `"3/0 in": 3/0 is no fraction of a ruler, want halves to 64ths such as 16 3/4`,
 		"~48 (caliper)":      `"~48 (caliper)": ~ is a guess, (caliper) a reading, want one of the two`,

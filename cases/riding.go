@@ -32,14 +32,14 @@ func (c *Case) Shares(b *sim.Bike) ([]float64, error) {
 		return w, nil
 	}
 	if r.Ratio.Given || r.Spread.Given {
-		return nil, c.fail("riding.shares", "given beside ratio or spread, want one of the two")
+		return nil, c.fail("riding.shares", "shares are given beside ratio or spread, keep one of the two")
 	}
 	w := make([]float64, len(ratios))
 	for i, s := range r.Shares {
 		ring := slices.IndexFunc(b.Rings, func(x sim.Wheel) bool { return x.Teeth == s.Ring })
 		cog := slices.IndexFunc(b.Cogs, func(x sim.Wheel) bool { return x.Teeth == s.Cog })
 		if ring < 0 || cog < 0 {
-			return nil, c.fail(fmt.Sprintf("riding.shares[%d]", i), "%d/%d is no gear of this bike", s.Ring, s.Cog)
+			return nil, c.fail(fmt.Sprintf("riding.shares[%d]", i), "this bike has no gear %d/%d", s.Ring, s.Cog)
 		}
 		w[ring*len(b.Cogs)+cog] += s.Share.Value
 	}

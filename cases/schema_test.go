@@ -40,12 +40,12 @@ func TestSchemaSaysWhatTheFormatSays(t *testing.T) {
 
 	ratio := at(t, s, "properties", "riding", "properties", "ratio")
 	assert.Len(t, ratio["anyOf"], 2, "what is exact has no readings")
-	assert.Equal(t, "ratio the rider likes best, ring teeth to cog teeth, 0.2 to 8", ratio["description"])
+	assert.Equal(t, "ratio the rider likes best, chainring teeth to cog teeth, 0.2 to 8", ratio["description"])
 
 	rings := at(t, s, "properties", "front", "properties", "rings")
 	assert.Equal(t, "array", rings["type"])
 	assert.Equal(t, map[string]any{"type": "integer", "minimum": 9.0, "maximum": 120.0}, rings["items"])
-	assert.Equal(t, "teeth of each ring, smallest and innermost first", rings["description"])
+	assert.Equal(t, "teeth of each chainring, smallest and innermost first", rings["description"])
 	lines := at(t, s, "properties", "front", "properties", "ring_lines", "items")
 	assert.Len(t, lines["anyOf"], 2, "no readings inside a list")
 	assert.NotContains(t, lines, "description")
@@ -70,7 +70,7 @@ func TestSchemaSaysWhatTheFormatSays(t *testing.T) {
 	assert.Equal(t, "boolean", at(t, s, "properties", "chain", "properties", "half_link")["type"])
 	idler := at(t, s, "properties", "idler")
 	assert.Equal(t, "object", idler["type"], "what may be left out is the group itself")
-	assert.Equal(t, "wheel on the frame that the top run passes over between cog and ring", idler["description"])
+	assert.Equal(t, "wheel on the frame that the top run passes over between cog and chainring", idler["description"])
 	assert.NotContains(t, at(t, s, "properties", "riding"), "required")
 	assert.Equal(t, []string{"ring", "cog", "share"}, at(t, s, "properties", "riding", "properties", "shares", "items")["required"])
 }

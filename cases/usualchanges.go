@@ -50,13 +50,13 @@ func (c *Case) usual() (list []string) {
 		if by < -2 || by > 2 {
 			how = "another offset or spindle"
 		}
-		add(fmt.Sprintf("ring %g mm %s (%s)", math.Abs(by), way, how), fmt.Sprintf("add: {front.line: %g}", by))
+		add(fmt.Sprintf("chainring %g mm %s (%s)", math.Abs(by), way, how), fmt.Sprintf("add: {front.line: %g}", by))
 	}
 	add("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}")
 	add("chainstay 10 mm longer", "add: {frame.stay: 10}")
 	if len(c.Front.Rings) == 1 {
 		for _, by := range []int{-2, 2} {
-			add(fmt.Sprintf("ring of %d teeth", c.Front.Rings[0]+by), fmt.Sprintf("set: {front.rings: [%d]}", c.Front.Rings[0]+by))
+			add(fmt.Sprintf("%d-tooth chainring", c.Front.Rings[0]+by), fmt.Sprintf("set: {front.rings: [%d]}", c.Front.Rings[0]+by))
 		}
 	}
 	if c.Chain.Slack.Or(newSlack) > newSlack {

@@ -68,8 +68,8 @@ func TestUsualChangesGoTheRightWay(t *testing.T) {
 		}
 	}
 	was := j.Before().Judged.Left
-	assert.Less(t, left["ring 1.5 mm inboard (spacers or another offset)"], was)
-	assert.Greater(t, left["ring 1.5 mm outboard (spacers or another offset)"], was)
+	assert.Less(t, left["chainring 1.5 mm inboard (spacers or another offset)"], was)
+	assert.Greater(t, left["chainring 1.5 mm outboard (spacers or another offset)"], was)
 }
 
 // All that is usually tried, as a mechanic reads it: to 2 mm by spacers, farther by another

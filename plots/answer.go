@@ -54,15 +54,15 @@ type AnswerMark struct {
 
 // Draw draws the figure.
 func (a *Answer) Draw() Figure {
-	f := Figure{Name: "answer", Title: a.Title, About: "Across: millimetres from the frame's middle plane, seen from behind, outboard to the right; cogs and rings stand at their places. Up: bend of the top run in degrees, a panel for each direction. Shaded: bends at which trouble is unlikely, cannot be told, is likely.", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
+	f := Figure{Name: "answer", Title: a.Title, About: "Across: millimetres from the frame centreline, seen from behind, outboard to the right, with cogs and chainrings at their places. Up: chain angle of the top run in degrees, a panel for each direction. Shaded: bends at which trouble is unlikely, cannot be told, is likely.", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
 	if len(a.Cogs) == 1 {
 		f.Width, f.Height = 19*vg.Centimeter, 13.5*vg.Centimeter
 	}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text = "mm from the frame's middle plane, seen from behind, outboard to the right"
-		p.Y.Label.Text = "bend of the top run, °"
+		p.X.Label.Text = "mm from the frame centreline, seen from behind, outboard to the right"
+		p.Y.Label.Text = "chain angle of the top run (°)"
 		p.X.Min, p.X.Max = a.span()
 		l := a.layout()
 		p.Y.Min, p.Y.Max = -l.strip, l.base(0)+l.top+l.gap/2
@@ -156,9 +156,9 @@ func (a *Answer) header(c draw.Canvas) draw.Canvas {
 		y -= vg.Points(size * 1.4)
 	}
 	e := []entry{
-		{"nothing is said", nil, &openMark}, {"unlikely, or cannot tell: with its chance", nil, &doubtMark}, {"likely", nil, &sureMark},
-		{"bends at which it is unlikely", &mapShades[0], nil}, {"cannot tell", &mapShades[1], nil}, {"likely", &mapShades[2], nil},
-		{"ring today", &answerFoot, nil},
+		{"no fault expected", nil, &openMark}, {"unlikely, or could go either way: with its chance", nil, &doubtMark}, {"probable", nil, &sureMark},
+		{"chain angles at which it is unlikely", &mapShades[0], nil}, {"could go either way", &mapShades[1], nil}, {"probable", &mapShades[2], nil},
+		{"chainring today", &answerFoot, nil},
 	}
 	if a.Quiet > 0 {
 		e = append(e, entry{"shop's quiet limit", &shopQuiet, nil})
@@ -290,7 +290,7 @@ func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base f
 	c.DrawGlyph(draw.GlyphStyle{Color: chanceShades[0], Radius: vg.Points(6), Shape: disc{}}, at)
 	c.DrawGlyph([]draw.GlyphStyle{openMark, doubtMark, doubtMark, sureMark}[k], at)
 	if k > 0 && m.Chance < 0.995 {
-		text := fmt.Sprintf("%.2f", m.Chance)
+		text := percent(m.Chance)
 		st := style(7.5, ink)
 		w, h := st.Width(text)+vg.Points(3), vg.Points(5)
 		x := at.X - vg.Points(7) - w
@@ -302,7 +302,12 @@ func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base f
 	}
 }
 
-// answerStrip draws the cluster from behind, the rings, and where there is no room.
+// percent prints a chance as people read it, never as 0 or 100 %.
+func percent(chance float64) string {
+	return fmt.Sprintf("%.0f %%", math.Max(1, math.Min(99, 100*chance)))
+}
+
+// answerStrip draws the cassette from behind, the rings, and where there is no room.
 type answerStrip struct {
 	*Answer
 	l answerLayout
@@ -352,7 +357,7 @@ func (a answerStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		x, y, d := tx(r.Line), ty(floor), vg.Points(6)
 		c.StrokeLine2(answerFoot, x, y, x, ty(0))
 		c.FillPolygon(ochre, []vg.Point{{X: x - d, Y: y}, {X: x, Y: y + d}, {X: x + d, Y: y}, {X: x, Y: y - d}})
-		text := fmt.Sprintf("ring of %d, %.1f mm", r.Teeth, r.Line)
+		text := fmt.Sprintf("chainring %d, %.1f mm", r.Teeth, r.Line)
 		side, by := draw.XLeft, vg.Points(8)
 		if st := style(8, ink); x+by+st.Width(text) > c.Max.X {
 			side, by = draw.XRight, -by

@@ -35,7 +35,7 @@ func TestChartFigures(t *testing.T) {
 			assert.True(t, bytes.Equal(a, b), f.Name)
 			if format == "svg" {
 				assert.NoError(t, wellFormed(a))
-				assert.Contains(t, string(a), "front line, mm")
+				assert.Contains(t, string(a), "front chainline, mm")
 				assert.NotContains(t, string(a), "front_line_mm")
 				assert.Contains(t, string(a), "rows.csv")
 			}
@@ -45,7 +45,7 @@ func TestChartFigures(t *testing.T) {
 
 // Columns are named in words with their units.
 func TestColumnWords(t *testing.T) {
-	for name, want := range map[string]string{"front_line_mm": "front line, mm", "top_bend_deg": "top bend, °", "links": "links", "load_torque_nm": "load torque, N·m", "ring_teeth": "ring, teeth"} {
+	for name, want := range map[string]string{"front_line_mm": "front chainline, mm", "top_bend_deg": "top bend, °", "links": "links", "load_torque_nm": "load torque, N·m", "ring_teeth": "ring, teeth"} {
 		assert.Equal(t, want, Column{Name: name}.Words())
 	}
 	assert.Equal(t, "top bend", Column{Name: "top_bend_deg"}.plain())

@@ -41,7 +41,7 @@ var MaxSetUps = len(setUpMarks) + 1
 // the gear. The first, which was before, stands behind the others as a ghost, and below is by
 // how much the others' bends differ from its, in the gears that both have.
 func Compare(title string, sets []SetUp) Figure {
-	f := Figure{Name: "compare", Title: title, About: "Bend in degrees of top and bottom span over the gear's ratio; the first set-up as a ghost, below how the others differ from it", Width: 25 * vg.Centimeter, Height: vg.Length(17+0.5*float64(len(sets))) * vg.Centimeter}
+	f := Figure{Name: "compare", Title: title, About: "Chain angle in degrees of top and bottom run over the gear's ratio. The first set-up is a ghost; below, how the others differ from it", Width: 25 * vg.Centimeter, Height: vg.Length(17+0.5*float64(len(sets))) * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		k := comparison{sets: sets}
 		var entries []entry
@@ -49,11 +49,11 @@ func Compare(title string, sets []SetUp) Figure {
 			l, g := k.style(i)
 			entries = append(entries, entry{s.Name, &l, g})
 		}
-		body := header(c, title, "bend of the chain, level 1 (geometry); below, by how much it differs from "+sets[0].Name, entries)
+		body := header(c, title, "chain angle; below, how much it differs from "+sets[0].Name, entries)
 		plots := [][]*plot.Plot{
 			{
-				k.panel("top span (ring when riding, cog backwards)", topBend),
-				k.panel("bottom span (pulley when riding, ring backwards)", bottomBend),
+				k.panel("top run (onto the chainring when riding, onto the cog when back-pedalling)", topBend),
+				k.panel("bottom run (onto the pulley when riding, onto the chainring when back-pedalling)", bottomBend),
 			},
 			{k.difference(topBend), k.difference(bottomBend)},
 		}
@@ -122,7 +122,7 @@ func (k comparison) add(p *plot.Plot, i int, of func(g *sim.Gear) (float64, bool
 // panel draws a bend of all set-ups.
 func (k comparison) panel(name string, of func(g *sim.Gear) float64) *plot.Plot {
 	p := k.axes()
-	p.Title.Text, p.Y.Label.Text = name, "bend, °"
+	p.Title.Text, p.Y.Label.Text = name, "chain angle (°)"
 	most := 1.0
 	for i := range k.sets {
 		k.add(p, i, func(g *sim.Gear) (float64, bool) {
@@ -137,7 +137,7 @@ func (k comparison) panel(name string, of func(g *sim.Gear) float64) *plot.Plot 
 // difference draws by how much the bends differ from the first set-up's.
 func (k comparison) difference(of func(g *sim.Gear) float64) *plot.Plot {
 	p := k.axes()
-	p.X.Label.Text, p.Y.Label.Text = "ratio, ring teeth to cog teeth", "difference, °"
+	p.X.Label.Text, p.Y.Label.Text = "ratio, chainring teeth to cog teeth", "difference, °"
 	first := map[[2]int]float64{}
 	for i := range k.sets[0].Result.Gears {
 		if g := &k.sets[0].Result.Gears[i]; g.Fit.Mounts() {

@@ -34,11 +34,11 @@ func chanceStep(p float64) (k int) {
 // and tyre take stand in it.
 func LineMap(title string, b *sim.Bike, m *decide.LineMap) Figure {
 	gears := len(b.Rings) * len(b.Cogs)
-	f := Figure{Name: "map", Title: title, About: "Gears down, places of the ring across, outboard to the right: what is worst in each and how likely, as shade and letter; hatched is where the ring has no room", Width: 26 * vg.Centimeter, Height: vg.Length(gears)*0.55*vg.Centimeter + 6.4*vg.Centimeter}
+	f := Figure{Name: "map", Title: title, About: "Gears down, chainring positions across, outboard to the right: the worst fault of each and its chance, as shade and letter. Hatched: the chainring has no room", Width: 26 * vg.Centimeter, Height: vg.Length(gears)*0.55*vg.Centimeter + 6.4*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text = "front line, mm from the frame's middle plane, outboard to the right"
+		p.X.Label.Text = "front chainline, mm from the frame centreline, outboard to the right"
 		a := m.Along
 		var x []float64
 		for _, q := range a.Places {
@@ -69,11 +69,11 @@ var (
 
 func mapLegend(a *decide.Along) []entry {
 	e := []entry{
-		{"unlikely", &mapShades[0], nil}, {"cannot tell", &mapShades[1], nil}, {"likely", &mapShades[2], nil},
-		{"today", &windowToday, nil}, {"rear line", &topRear, nil},
+		{"unlikely", &mapShades[0], nil}, {"could go either way", &mapShades[1], nil}, {"probable", &mapShades[2], nil},
+		{"today", &windowToday, nil}, {"rear chainline", &topRear, nil},
 	}
 	if a.Best >= 0 && a.Best != a.Today {
-		e = append(e, entry{"least trouble", &mapBest, nil})
+		e = append(e, entry{"lowest fault score", &mapBest, nil})
 	}
 	if !math.IsInf(a.From, 0) || !math.IsInf(a.To, 0) {
 		e = append(e, entry{"no room", &wallLine, nil})
@@ -98,9 +98,9 @@ func mapWords(m *decide.LineMap) string {
 		}
 	}
 	if len(words) == 0 {
-		return "no gear has a concern anywhere along the line"
+		return "no fault expected in any gear at any position"
 	}
-	return "what is worst in each gear: " + strings.Join(words, ", ")
+	return "worst fault in each gear: " + strings.Join(words, ", ")
 }
 
 // lineCells draws the cells of a map.

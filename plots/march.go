@@ -38,9 +38,9 @@ func (m March) Name(what string) string {
 func (m March) second(what string) string {
 	way := "riding"
 	if m.Direction == sim.Backwards {
-		way = "pedalled backwards"
+		way = "back-pedalling"
 	}
-	return fmt.Sprintf("ring of %d, cog of %d, %s; %s", m.Gear.RingTeeth, m.Gear.CogTeeth, way, what)
+	return fmt.Sprintf("%d/%d, %s; %s", m.Gear.RingTeeth, m.Gear.CogTeeth, way, what)
 }
 
 // shades go from dark (inboard) over mid to light (outboard), each lighter than
@@ -78,7 +78,7 @@ func (m March) MapFigure() Figure {
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text = "along the chain in the direction of travel, mm from the middle of the ring's seat"
+		p.X.Label.Text = "along the chain in the direction of travel, mm from the middle of the chainring's seat"
 		p.Y.Label.Text = "crank angle, °"
 		p.X.Min, p.X.Max = 0, m.Length
 		p.X.Tick.Marker, p.Y.Tick.Marker = every{100}, rounded{}
@@ -200,7 +200,7 @@ func (m March) AboveFigure() Figure {
 		p := plot.New()
 		dress(p)
 		p.X.Label.Text = fmt.Sprintf("along the chain in the direction of travel, mm from where it meets the %s", w.Part.Name())
-		p.Y.Label.Text = "outboard of the wheel's middle plane, mm"
+		p.Y.Label.Text = "outboard of the wheel's centre, mm"
 		p.X.Min, p.X.Max = -aboveBefore*pitch, aboveAfter*pitch
 		p.X.Tick.Marker = every{10}
 		span := m.Chain.OuterWidth/2 + plateThick + 0.6
@@ -268,11 +268,11 @@ func (m March) DropsFigure(t *march.Trials) Figure {
 	if m.Asked > t.Runs {
 		partial = fmt.Sprintf("; partial: stopped after %d of %d trials", t.Runs, m.Asked)
 	}
-	f := Figure{Name: m.Name("drops"), Title: m.Title, About: m.second("how many of the marched chains have come off, over the turns of the cranks" + partial), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
+	f := Figure{Name: m.Name("drops"), Title: m.Title, About: m.second("how many of the simulated chains have dropped, over the turns of the cranks" + partial), Width: 22 * vg.Centimeter, Height: 13 * vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text, p.Y.Label.Text = "crank angle, turns", "chains that came off"
+		p.X.Label.Text, p.Y.Label.Text = "crank angle, turns", "chains that dropped"
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, t.Turns, 0, float64(t.Of())
 		p.X.Tick.Marker, p.Y.Tick.Marker = rounded{}, rounded{}
 		const n = 240
@@ -283,8 +283,8 @@ func (m March) DropsFigure(t *march.Trials) Figure {
 		}
 		curve := line(ink, 1.8, nil)
 		p.Add(shape{at, curve, nil})
-		what := fmt.Sprintf("%d of %d marched chains came off within %g turns: to compare set-ups by, no probability%s", t.By(2*math.Pi*t.Turns), t.Of(), t.Turns, partial)
-		p.Draw(header(c, m.Title, m.second(what), []entry{{"chains that came off", &curve, nil}}))
+		what := fmt.Sprintf("%d of %d simulated chains dropped within %g turns: to compare set-ups, no probability%s", t.By(2*math.Pi*t.Turns), t.Of(), t.Turns, partial)
+		p.Draw(header(c, m.Title, m.second(what), []entry{{"chains that dropped", &curve, nil}}))
 	}
 	return f
 }

@@ -64,7 +64,7 @@ func (m March) Moving() []byte {
 	fmt.Fprintf(&out, "<line x1=\"0\" x2=\"%.0f\" y1=\"%.1f\" y2=\"%.1f\" stroke=\"#555\" stroke-dasharray=\"8 3 2 3\"/>\n", width, py(w.Line), py(w.Line))
 	fmt.Fprintf(&out, "<line x1=\"%.1f\" x2=\"%.1f\" y1=\"%.0f\" y2=\"%.0f\" stroke=\"#909090\" stroke-dasharray=\"2 4\"/>\n", px(w.From), px(w.From), top, height-34)
 	out.Write(body.Bytes())
-	fmt.Fprintf(&out, "<text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">%s</text>\n", px(w.From)+6, height-28, "chain meets the "+w.Part.Name())
+	fmt.Fprintf(&out, "<text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">%s</text>\n", px(w.From)+6, height-28, "chain runs onto the "+w.Part.Name())
 	mark := 10 * alongScale
 	fmt.Fprintf(&out, "<path d=\"M14 %.0fh%.1f\" stroke=\"#101010\" stroke-width=\"2\"/><text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">10 mm along</text>\n", height-14, mark, 22+mark, height-10)
 	fmt.Fprintf(&out, "<path d=\"M%.1f %.0fv-%d\" stroke=\"#101010\" stroke-width=\"2\"/><text x=\"%.1f\" y=\"%.0f\" font-size=\"12\" fill=\"#101010\">1 mm sideways</text>\n</svg>\n", 150+mark, height-10, sideScale, 158+mark, height-10)

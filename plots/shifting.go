@@ -27,7 +27,7 @@ type CogSetting struct {
 
 // Shifting draws the setting: a row for each cog, the smallest at the bottom.
 func Shifting(title string, s *CableSetting) Figure {
-	f := Figure{Name: "shifts", Title: title, About: "A row for each cog: where the guide pulley may stand for the gear to run and to be shifted into, mm outboard of the cog to the right. " + s.Answer, Width: 24 * vg.Centimeter, Height: vg.Length(len(s.Cogs))*0.75*vg.Centimeter + 5.6*vg.Centimeter}
+	f := Figure{Name: "shifts", Title: title, About: "A row for each cog: where the guide pulley can sit for the gear to run and to be shifted into, mm outboard of the cog to the right. " + s.Answer, Width: 24 * vg.Centimeter, Height: vg.Length(len(s.Cogs))*0.75*vg.Centimeter + 5.6*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)

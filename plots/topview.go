@@ -28,15 +28,15 @@ func TopView(in Input) Figure {
 		panels[i], tyre = in.topPanel(i, view)
 		tyred = tyred || tyre
 	}
-	entries := []entry{{"chain", &topChain, nil}, {"front line", &topFront, nil}, {"rear line", &topRear, nil}}
+	entries := []entry{{"chain", &topChain, nil}, {"front chainline", &topFront, nil}, {"rear chainline", &topRear, nil}}
 	if tyred {
 		entries = append(entries, entry{"tyre at the chain's height", &topTyre, nil})
 	}
-	f := Figure{Name: "top", Title: in.Title, About: "The top run of every gear from above, outboard up, forward to the right, with cogs, rings and the tyre at the chain's height", Width: 27 * vg.Centimeter}
+	f := Figure{Name: "top", Title: in.Title, About: "The top run of every gear from above, outboard up, forward to the right, with cogs, chainrings and the tyre at the chain's height", Width: 27 * vg.Centimeter}
 	panel := f.Width*vg.Length(sideways*(view.y1-view.y0)/(view.x1-view.x0))*0.93 + 2*vg.Centimeter
 	f.Height = vg.Length(len(panels))*panel + 2.1*vg.Centimeter
 	f.draw = func(c draw.Canvas) {
-		second := fmt.Sprintf("from above, top run of every gear, across %.0f times larger than along; front line %.1f mm, rear line %.1f mm", sideways, r.Front, r.Rear)
+		second := fmt.Sprintf("from above, top run of every gear, across %.0f times larger than along; front chainline %.1f mm, rear chainline %.1f mm", sideways, r.Front, r.Rear)
 		tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadY: vg.Points(8)}
 		body := header(c, in.Title, second, entries)
 		for i, p := range panels {
@@ -103,7 +103,7 @@ func (in Input) topPanel(ring int, view box) (p *plot.Plot, tyred bool) {
 	p.X.Label.Text = "forward of the bottom bracket, mm"
 	p.Y.Label.Text = "outboard, mm"
 	if len(b.Rings) > 1 {
-		p.Title.Text = fmt.Sprintf("on the ring of %d", b.Rings[ring].Teeth)
+		p.Title.Text = fmt.Sprintf("on the %d-tooth chainring", b.Rings[ring].Teeth)
 	}
 	p.X.Tick.Marker, p.Y.Tick.Marker = every{50}, every{5}
 	axle, _ := b.Frame.Axle()

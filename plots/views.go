@@ -157,9 +157,9 @@ func SideView(in Input, gear int) Figure {
 	add("tip circle", tips)
 	p.Add(arrows(l)...)
 	view = box{view.x0 - 12, view.x1 + 12, view.y0 - 12, view.y1 + 12}
-	f := Figure{Name: fmt.Sprintf("side-%dx%d", g.RingTeeth, g.CogTeeth), Title: in.Title, About: fmt.Sprintf("The chain's path on ring %d and cog %d from the drive side, forward to the right, up is up, one scale", g.RingTeeth, g.CogTeeth), Width: 24 * vg.Centimeter}
+	f := Figure{Name: fmt.Sprintf("side-%dx%d", g.RingTeeth, g.CogTeeth), Title: in.Title, About: fmt.Sprintf("The chain's path on chainring %d and cog %d from the drive side, forward to the right, up is up, one scale", g.RingTeeth, g.CogTeeth), Width: 24 * vg.Centimeter}
 	f.Height = f.Width*vg.Length((view.y1-view.y0)/(view.x1-view.x0))*0.93 + 4.1*vg.Centimeter
-	second := fmt.Sprintf("from the drive side, ring of %d, cog of %d, %d links, same scale both ways", g.RingTeeth, g.CogTeeth, in.Result.Links)
+	second := fmt.Sprintf("from the drive side, chainring %d, cog %d, %d links, same scale both ways", g.RingTeeth, g.CogTeeth, in.Result.Links)
 	if in.Result.Tensioned {
 		way := "forward"
 		if g.CageAngle < 0 {

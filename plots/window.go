@@ -18,11 +18,11 @@ import (
 // when not nil, adds how far the window's edges and today's line may lie off. At
 // each end of a bar stands the gear that sets it.
 func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty) Figure {
-	f := Figure{Name: "window", Title: title, About: "A bar for each constraint: front lines that it allows, outboard to the right. " + windowWords(w), Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
+	f := Figure{Name: "window", Title: title, About: "A bar for each limit: front chainlines that clear it, outboard to the right. " + windowWords(w), Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text = "front line, mm from the frame's middle plane, outboard to the right"
+		p.X.Label.Text = "front chainline, mm from the frame centreline, outboard to the right"
 		lo, hi := windowRange(w)
 		p.X.Min, p.X.Max = lo, hi
 		n := len(w.Bars)
@@ -59,9 +59,9 @@ var (
 )
 
 func windowLegend(safe, doubt bool) []entry {
-	e := []entry{{"allowed by one constraint", &windowBar, nil}, {"today's front line", &windowToday, nil}, {"rear line", &topRear, nil}}
+	e := []entry{{"clears one limit", &windowBar, nil}, {"today's front chainline", &windowToday, nil}, {"rear chainline", &topRear, nil}}
 	if safe {
-		e = append(e, entry{"safe window", &windowBand, nil})
+		e = append(e, entry{"clears all, with typical values", &windowBand, nil})
 	}
 	if doubt {
 		e = append(e, entry{"95 % of its doubt", &windowDoubt, nil})
@@ -71,9 +71,9 @@ func windowLegend(safe, doubt bool) []entry {
 
 func windowWords(w *decide.Window) string {
 	if w.Safe.Empty {
-		return "no front line satisfies every constraint but quiet; arrows that do not meet: two gears exclude each other"
+		return "no front chainline clears every limit but quiet; arrows that do not meet: two gears exclude each other"
 	}
-	return fmt.Sprintf("safe from %.1f to %.1f mm; today %.1f mm; rear line %.1f mm", w.Safe.From, w.Safe.To, w.Front, w.Rear)
+	return fmt.Sprintf("with typical values clear of every limit but quiet from %.1f to %.1f mm; today %.1f mm; rear chainline %.1f mm", w.Safe.From, w.Safe.To, w.Front, w.Rear)
 }
 
 // windowRange returns the part of the axis in which anything ends or stands.
@@ -153,7 +153,7 @@ func (b bar) gear(c draw.Canvas, e decide.Edge, at vg.Point, align draw.XAlignme
 // further outboard than another bears.
 func (b bar) plotEmpty(c draw.Canvas, tx func(float64) vg.Length, y vg.Length) {
 	if b.Never != nil {
-		write(c, 8, draw.XCenter, draw.YCenter, vg.Point{X: tx((b.from + b.to) / 2), Y: y}, "no front line does")
+		write(c, 8, draw.XCenter, draw.YCenter, vg.Point{X: tx((b.from + b.to) / 2), Y: y}, "no front chainline does")
 		return
 	}
 	l, h := line(dark, 1, nil), vg.Points(3)

@@ -35,7 +35,7 @@ type Chain struct {
 	Margin   float64 // links kept in hand on largest ring and cog when choosing
 }
 
-// Frame is what of the frame the path needs.
+// Frame holds the frame dimensions that the chain path depends on.
 type Frame struct {
 	Stay     float64  // chainstay length, centre to centre, mm
 	Drop     float64  // bottom-bracket drop below the axle line, mm
@@ -166,7 +166,7 @@ func (b *Bike) Validate() error {
 		return &BikeError{part, fmt.Sprintf(format, a...)}
 	}
 	if len(b.Rings) < 1 || len(b.Rings) > 3 {
-		return fail("rings", "%d rings, want 1 to 3", len(b.Rings))
+		return fail("rings", "%d chainrings, want 1 to 3", len(b.Rings))
 	}
 	if len(b.Cogs) < 1 {
 		return fail("cogs", "no cogs")
@@ -175,17 +175,17 @@ func (b *Bike) Validate() error {
 		return fail("frame.stay", "stay %g mm, want more than the drop %g mm", b.Frame.Stay, b.Frame.Drop)
 	}
 	if b.Tensioner == nil && (len(b.Rings) > 1 || len(b.Cogs) > 1) {
-		return fail("tensioner", "missing: more than one gear (rings %d, cogs %d) needs one", len(b.Rings), len(b.Cogs))
+		return fail("tensioner", "missing: more than one gear (chainrings %d, cogs %d) needs one", len(b.Rings), len(b.Cogs))
 	}
 	if b.Drive != Freewheel && b.Tensioner != nil {
-		return fail("rear.drive", "%s beside a tensioner, whose cage the push back would pull straight, want one ring, one cog and no tensioner", b.Drive)
+		return fail("rear.drive", "%s beside a tensioner, whose cage the push back would pull straight, want one chainring, one cog and no tensioner", b.Drive)
 	}
 	for i, r := range b.Rings {
-		if err := b.checkWheel("rings", "ring", r.Sprocket); err != nil {
+		if err := b.checkWheel("rings", "chainring", r.Sprocket); err != nil {
 			return err
 		}
 		if i > 0 && !(r.Teeth > b.Rings[i-1].Teeth && r.Line > b.Rings[i-1].Line) {
-			return fail("rings", "rings of %d and %d teeth, want smallest first, each further outboard", b.Rings[i-1].Teeth, r.Teeth)
+			return fail("rings", "chainrings of %d and %d teeth, want the smallest first, each further outboard", b.Rings[i-1].Teeth, r.Teeth)
 		}
 	}
 	for i, c := range b.Cogs {
@@ -193,12 +193,12 @@ func (b *Bike) Validate() error {
 			return err
 		}
 		if i > 0 && !(c.Teeth > b.Cogs[i-1].Teeth && c.Line < b.Cogs[i-1].Line) {
-			return fail("cogs", "cogs of %d and %d teeth, want smallest first, each further inboard", b.Cogs[i-1].Teeth, c.Teeth)
+			return fail("cogs", "cogs of %d and %d teeth, want the smallest first, each further inboard", b.Cogs[i-1].Teeth, c.Teeth)
 		}
 	}
 	ring, cog := b.Rings[len(b.Rings)-1], b.Cogs[len(b.Cogs)-1]
 	if least := ring.TipRadius(b.Chain.Pitch) + cog.TipRadius(b.Chain.Pitch); b.Frame.Stay-b.Slot.Forward <= least {
-		return fail("frame.stay", "ring of %d and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
+		return fail("frame.stay", "%d-tooth chainring and cog of %d teeth meet on a stay of %g mm, want more than %.1f mm", ring.Teeth, cog.Teeth, b.Frame.Stay-b.Slot.Forward, least)
 	}
 	if err := b.checkIdler(); err != nil {
 		return err
@@ -208,7 +208,7 @@ func (b *Bike) Validate() error {
 		case len(f.Places) == 0:
 			return fail("front.cage", "no place, want at least one")
 		case !(f.From < f.To):
-			return fail("front.cage", "from %g to %g mm behind the ring, want some length", f.From, f.To)
+			return fail("front.cage", "from %g to %g mm behind the chainring, want some length", f.From, f.To)
 		}
 		for i := 1; i < len(f.Places); i++ {
 			if !(f.Places[i] > f.Places[i-1]) {
@@ -235,9 +235,9 @@ func (b *Bike) Validate() error {
 	}
 	if n := b.Chain.Links; n != 0 && (n%2 == 1) != b.Chain.HalfLink {
 		if b.Chain.HalfLink {
-			return fail("chain.links", "%d links with a half link, want an odd number", n)
+			return fail("chain.links", "%d links is even, want an odd number with a half link", n)
 		}
-		return fail("chain.links", "%d links, want an even number (or a half link)", n)
+		return fail("chain.links", "%d links is odd, want an even number, or half_link: true", n)
 	}
 	if !(b.Chain.OuterWidth > b.Chain.InnerWidth) {
 		return fail("chain.outer_width", "width inside outer plates %g mm, want more than inside inner plates %g mm", b.Chain.OuterWidth, b.Chain.InnerWidth)
@@ -262,7 +262,7 @@ func (b *Bike) checkWheel(part, name string, s Sprocket) error {
 		return fail("tip height %g mm, want more than 0", s.TipHeight)
 	}
 	if s.WideNarrow() && s.Teeth%2 == 1 {
-		return fail("wide and narrow teeth alternate, want an even number")
+		return fail("narrow-wide teeth need an even number")
 	}
 	w := s.Entry(b.Chain.Pitch)
 	for l := engage.Inner; l <= engage.Outer; l++ {

@@ -21,16 +21,16 @@ func TestValidateAtTheBoundItself(t *testing.T) {
 	}{
 		{"stay 45 mm, want more than the drop 45 mm", func(b *Bike) { b.Frame.Stay = 45 }},
 		{"stay 45 mm, want more than the drop -45 mm", func(b *Bike) { b.Frame.Stay, b.Frame.Drop = 45, -45 }},
-		{"ring of 32 and cog of 51 teeth meet on a stay of", func(b *Bike) {
+		{"32-tooth chainring and cog of 51 teeth meet on a stay of", func(b *Bike) {
 			b.Frame.Drop = 0
 			b.Frame.Stay = sprocket(32).TipRadius(Pitch) + sprocket(51).TipRadius(Pitch)
 		}},
-		{"rings of 31 and 31 teeth, want smallest first", func(b *Bike) { b.Rings = []Wheel{{sprocket(31), 45}, {sprocket(31), 52}} }},
-		{"rings of 31 and 32 teeth, want smallest first", func(b *Bike) { b.Rings = []Wheel{{sprocket(31), 45}, {sprocket(32), 45}} }},
+		{"rings of 31 and 31 teeth, want the smallest first", func(b *Bike) { b.Rings = []Wheel{{sprocket(31), 45}, {sprocket(31), 52}} }},
+		{"rings of 31 and 32 teeth, want the smallest first", func(b *Bike) { b.Rings = []Wheel{{sprocket(31), 45}, {sprocket(32), 45}} }},
 		{"cogs of 12 and 12 teeth", func(b *Bike) { b.Cogs[2].Teeth = 12 }},
 		{"cogs of 12 and 14 teeth", func(b *Bike) { b.Cogs[2].Line = b.Cogs[1].Line }},
 		{"cogs of 42 and 51 teeth", func(b *Bike) { b.Cogs[11].Line = b.Cogs[10].Line }},
-		{"from 3 to 3 mm behind the ring, want some length", func(b *Bike) { b.FrontCage = &FrontCage{From: 3, To: 3, Places: []float64{50}} }},
+		{"from 3 to 3 mm behind the chainring, want some length", func(b *Bike) { b.FrontCage = &FrontCage{From: 3, To: 3, Places: []float64{50}} }},
 		{"no place, want at least one", func(b *Bike) { b.FrontCage = &FrontCage{From: 1, To: 3} }},
 		{"places 50 and 50 mm, want each further outboard", func(b *Bike) { b.FrontCage = &FrontCage{From: 1, To: 3, Places: []float64{48, 50, 50}} }},
 		{"cage stops 10.0° and 10.0°", func(b *Bike) { b.Tensioner.Folded, b.Tensioner.Stretched = Radians(10), Radians(10) }},
@@ -55,10 +55,10 @@ func TestValidateAtTheBoundItself(t *testing.T) {
 			b.Rings[0].Wide = engage.Tooth{Tip: 1, Full: 4, Relief: 0.3}
 		}},
 		{"rings 1, cogs 12", func(b *Bike) { b.Tensioner = nil }},
-		{"4 rings, want 1 to 3", func(b *Bike) { b.Rings = make([]Wheel, 4) }},
+		{"4 chainrings, want 1 to 3", func(b *Bike) { b.Rings = make([]Wheel, 4) }},
 		{"", func(b *Bike) { b.Chain.Links = 116 }},
 		{"", func(b *Bike) { b.Chain.Links, b.Chain.HalfLink = 117, true }},
-		{"116 links with a half link, want an odd number", func(b *Bike) { b.Chain.Links, b.Chain.HalfLink = 116, true }},
+		{"116 links is even, want an odd number with a half link", func(b *Bike) { b.Chain.Links, b.Chain.HalfLink = 116, true }},
 		{"fixed beside a tensioner", func(b *Bike) { b.Drive = Fixed }},
 		{"coaster beside a tensioner", func(b *Bike) { b.Drive = Coaster }},
 	} {

@@ -164,10 +164,16 @@ func (o *Odds) atIdler(c *Chances, k Concern, f *Free, span Span, pull float64) 
 // much they do.
 func meets(gap, soft float64) (chance, overlap float64) { return logistic(-gap / soft), -gap }
 
-// noise returns the chance that a run onto the ring is called noisy when riding, and how
-// far its bend is past the one from which it is, degrees. No mechanism is known that tells
-// better than the bend, or the bend times the pull; where it sets in is known from reports
-// alone.
+// noise returns the chance that a rider calls a run onto the chainring noisy, and how far its
+// angle is over the one from which it is called so, degrees.
+//
+//	P = 1/(1 + e^-((β - β0)/s))            half of the versions of a bike
+//	P = 1/(1 + e^-((T·sin β - F0)/s_F))    the other half
+//
+// β chain angle of the run, rad; β0, s where noise begins and how softly, rad, of plain and of
+// narrow-wide teeth, and of a bike without a tensioner; T tension of the run, N; F0, s_F the same
+// of the sideways force, N. Source: reports alone, common practice; no mechanism is known that
+// tells better, and no published law.
 func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float64) {
 	form := 0
 	if b.Rings[ring].WideNarrow() {
@@ -183,9 +189,17 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft), Degrees(bend - f.NoiseBend[form])
 }
 
-// leaves returns the chance that the chain comes off a wheel that it arrives on: an
-// inner link lands past its guided band, and the outer one behind it past its own. past is
-// how far the less of them does, mm.
+// leaves returns the chance that the chain drops off a wheel that it arrives on, and how far
+// past both holds links land, mm.
+//
+//	past = min(y_i - g_i, y_o - g_o)    P = 1/(1 + e^-(past/s))
+//
+// y_i, y_o where an inner link lands at first overlap and the outer one behind it, sideways off
+// the tooth, mm, by the response of package engage to chain angle, tension and length of the run;
+// g_i, g_o up to where a tooth still guides each back, less what shift ramps and cut teeth take
+// off that hold (Wheel.Beyond), mm; s by how much single links differ, mm. The chain drops only
+// when both are past. Source: our own mechanics on assumptions; its numbers are weighted by known
+// bikes.
 func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Duty, allowance float64) (chance, past float64) {
 	c := b.Chain.Chain
 	c.Seat = f.Seat

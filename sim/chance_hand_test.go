@@ -116,7 +116,7 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 	assert.InDelta(t, 0.5, p, 1e-12)
 	p, _ = o.dropAtCog(&one, &g, 0, span(0.05, 1), 12)
 	r, _ := o.dropAtCog(&one, f, 0, span(0.05, 1), 12)
-	assert.Equal(t, r, p, "a cog alone has no cluster's gates")
+	assert.Equal(t, r, p, "a cog alone has no cassette's gates")
 	p, _ = o.dropAtCog(b, &g, last, span(0.05, 1), 0)
 	q, _ := o.dropAtCog(b, f, last, span(0.05, 1), 0)
 	assert.Equal(t, q, p, "a slack run goes by its links")

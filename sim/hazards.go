@@ -26,7 +26,7 @@ const (
 	NumConcerns = int(MeetsWheel) + 1
 )
 
-// Harm is what a concern does to the rider or the bicycle.
+// Harm classes a fault by its worst consequence.
 type Harm int
 
 // The kinds of harm.
@@ -38,10 +38,13 @@ const (
 	Unfit                // it cannot be ridden so
 )
 
-// Hazard is what there is to know of a concern beside its chance.
+// Hazard describes one fault: code, words, letter, unit, and weight in the fault score.
 type Hazard struct {
 	Code   string    // in machine output
-	Words  string    // as a mechanic would say it
+	Words  string    // as a mechanic would say it, in a list
+	Short  string    // the same in a table's cell, beside a chance
+	Will   string    // that it will probably happen, %s the gears
+	Either string    // what could go either way, %s the gears
 	Cause  string    // what is behind it
 	Cure   string    // as what moving the ring is to cure; "" where no front line does
 	Head   [2]string // of a column
@@ -76,29 +79,41 @@ type Trial struct {
 // Hazards are the concerns, by Concern.
 var Hazards = [NumConcerns]Hazard{
 	NoiseRiding: {
-		Code: "noise_riding", Words: "noise", Cause: "the bend of the run onto the ring under the drive", Cure: "the noise",
+		Code: "noise_riding", Words: "noise", Short: "noise",
+		Will:   "%s will probably be noisy",
+		Either: "noise on %s",
+		Cause:  "the chain runs onto the chainring at too large an angle", Cure: "the noise",
 		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
 		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 11,
 		ByBend: true, Seen: "noise", Unseen: "quiet", Sign: "≈", Trial: Trial{"ride in %d/%d and listen", 0, 1},
 		Symptoms: []string{"noise"}, Fail: []string{"clatter"}, Cures: []string{"noise"},
 	},
 	DropRiding: {
-		Code: "drop_riding", Words: "comes off", Cause: "the bend of the run onto the ring: links land past its teeth", Cure: "coming off when riding",
-		Head: [2]string{"off", "riding"}, Letter: "D", Unit: "mm",
+		Code: "drop_riding", Words: "chain drop when riding", Short: "drop",
+		Will:   "the chain will probably drop off the chainring when you ride on %s",
+		Either: "a chain drop when you ride on %s",
+		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",
+		Head: [2]string{"drop", "riding"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 10, Order: 1,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},
 	},
 	DropBackwards: {
-		Code: "drop_backwards", Words: "comes off backwards", Cause: "the bend of the runs onto cog and ring: links land past the teeth", Cure: "coming off backwards",
-		Head: [2]string{"off", "back"}, Letter: "D", Unit: "mm",
+		Code: "drop_backwards", Words: "chain drop when back-pedalling", Short: "drop",
+		Will:   "the chain will probably drop off %s when you back-pedal",
+		Either: "a chain drop off %s when you back-pedal",
+		Cause:  "the chain runs onto cog and chainring at too large an angle: links land past the teeth", Cure: "the chain drop when back-pedalling",
+		Head: [2]string{"drop", "back"}, Letter: "D", Unit: "mm",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 8,
 		ByBend: true, Seen: "off", Sign: "✕",
-		Trial:    Trial{"in %d/%d pedal back ten turns, wheel off the ground; count how often the chain comes off", 10, 2},
+		Trial:    Trial{"in %d/%d, wheel off the ground, back-pedal ten turns and count how often the chain drops", 10, 2},
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops", "backwards"},
 	},
 	RubsNextCog: {
-		Code: "rubs_next_cog", Words: "rubs next cog", Cause: "the chain meets the next cog", Cure: "rubbing the next cog",
+		Code: "rubs_next_cog", Words: "rubs next cog", Short: "next cog",
+		Will:   "the chain will probably rub the next cog on %s",
+		Either: "rubbing the next cog on %s",
+		Cause:  "the chain touches the next cog", Cure: "rubbing the next cog",
 		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 10,
 		Meets: true, Seen: "rubs_next_cog", Sign: "◂",
@@ -106,15 +121,21 @@ var Hazards = [NumConcerns]Hazard{
 		Symptoms: []string{"rubs_next_cog", "noise"}, Cures: []string{"rubs"},
 	},
 	RubsNextRing: {
-		Code: "rubs_next_ring", Words: "rubs next ring", Cause: "the chain meets the next ring or its pins", Cure: "rubbing the next ring",
+		Code: "rubs_next_ring", Words: "rubs next chainring", Short: "next ring",
+		Will:   "the chain will probably rub the next chainring on %s",
+		Either: "rubbing the next chainring on %s",
+		Cause:  "the chain touches the next chainring or its pins", Cure: "rubbing the next chainring",
 		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 9,
 		Meets: true, Seen: "rubs_next_ring", Sign: "▸",
-		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger ring", 0, 1},
+		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger chainring", 0, 1},
 		Symptoms: []string{"rubs_next_ring", "noise"}, Cures: []string{"rubs"},
 	},
 	RubsTyreAt: {
-		Code: "rubs_tyre", Words: "rubs tyre", Cause: "the chain meets the tyre", Cure: "rubbing the tyre",
+		Code: "rubs_tyre", Words: "rubs tyre", Short: "tyre",
+		Will:   "the chain will probably rub the tyre on %s",
+		Either: "rubbing the tyre on %s",
+		Cause:  "the chain touches the tyre", Cure: "rubbing the tyre",
 		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
 		Meets: true, Room: "tyre", Seen: "rubs_tyre", Sign: "◍",
@@ -122,51 +143,75 @@ var Hazards = [NumConcerns]Hazard{
 		Symptoms: []string{"tyre_mark"}, Cures: []string{"rubs"},
 	},
 	TopSlackBackwards: {
-		Code: "top_slack_backwards", Words: "top run hangs slack", Cause: "the freehub's drag takes the pull off the top run",
-		Head: [2]string{"top", "slack"}, Letter: "s", Unit: "n",
+		Code: "top_slack_backwards", Words: "top run goes slack", Short: "slack",
+		Will:   "the top run will probably go slack on %s when you back-pedal",
+		Either: "a slack top run on %s when you back-pedal",
+		Cause:  "the freehub's drag takes the tension off the top run",
+		Head:   [2]string{"top", "slack"}, Letter: "s", Unit: "n",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 12,
 		Symptoms: []string{"loose_top", "noise", "drop"}, Cures: []string{"slack"},
 	},
 	DoesNotClose: {
-		Code: "cannot_close", Words: "does not fit", Cause: "the chain does not fit the gear",
-		Head: [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
+		Code: "cannot_close", Words: "chain does not fit", Short: "not fit",
+		Will:   "the chain will probably not fit on %s",
+		Either: "whether the chain fits on %s",
+		Cause:  "the chain does not fit the gear",
+		Head:   [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 13,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	PulleyMeets: {
-		Code: "pulley_meets", Words: "pulley meets ring or cog", Cause: "the cage swings the tension pulley into ring or cog",
-		Head: [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
+		Code: "pulley_meets", Words: "pulley touches chainring or cog", Short: "pulley",
+		Will:   "the tension pulley will probably touch chainring or cog on %s",
+		Either: "the tension pulley touching chainring or cog on %s",
+		Cause:  "the cage swings the tension pulley into chainring or cog",
+		Head:   [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 5,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	CageMeets: {
-		Code: "cage_meets", Words: "cage meets tyre or spokes", Cause: "the cage reaches inboard to tyre or spokes",
-		Head: [2]string{"cage", ""}, Letter: "c", Unit: "mm",
+		Code: "cage_meets", Words: "cage touches tyre or spokes", Short: "cage",
+		Will:   "the derailleur cage will probably touch tyre or spokes on %s",
+		Either: "the derailleur cage touching tyre or spokes on %s",
+		Cause:  "the cage reaches inboard to tyre or spokes",
+		Head:   [2]string{"cage", ""}, Letter: "c", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	RubsFrontCage: {
-		Code: "rubs_front_cage", Words: "rubs front cage or guide", Cause: "the top run meets the front cage or the chain guide, at the trim that suits it best", Cure: "rubbing the front cage",
+		Code: "rubs_front_cage", Words: "rubs front derailleur cage or guide", Short: "front cage",
+		Will:   "the chain will probably rub the front derailleur cage or guide on %s",
+		Either: "rubbing the front derailleur cage or guide on %s",
+		Cause:  "the top run touches the front derailleur cage or the chain guide, even at its best trim", Cure: "rubbing the front derailleur cage",
 		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 14,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	ChainTooLong: {
-		Code: "chain_too_long", Words: "chain too long", Cause: "the cage is fully folded, or the axle fully back, before it has taken up the chain",
-		Head: [2]string{"too", "long"}, Letter: "l", Unit: "mm",
+		Code: "chain_too_long", Words: "chain too long", Short: "too long",
+		Will:   "the chain will probably be too long on %s",
+		Either: "a chain too long on %s",
+		Cause:  "the cage is fully folded, or the axle fully back, before it has taken up the chain",
+		Head:   [2]string{"too", "long"}, Letter: "l", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 15,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	MeetsStay: {
-		Code: "meets_stay", Words: "chain or ring touches the chainstay", Cause: "chain, ring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
+		Code: "meets_stay", Words: "touches chainstay", Short: "stay",
+		Will:   "the chain or chainring will probably touch the chainstay on %s",
+		Either: "touching the chainstay on %s",
+		Cause:  "chain, chainring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
 		Head: [2]string{"stay", ""}, Letter: "h", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
 		Meets: true, Room: "chainstay", Seen: "meets_stay", Sign: "▼",
-		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether ring or chain touches the chainstay", 0, 1},
+		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether chainring or chain touches the chainstay", 0, 1},
 		Symptoms: []string{"stay_mark", "noise"}, Cures: []string{"rubs"},
 	},
 	MeetsDropout: {
-		Code: "meets_dropout", Words: "smallest cog or chain touches the dropout", Cause: "the smallest cog, or the chain on it, reaches the dropout or what of the frame stands outboard of it",
+		Code: "meets_dropout", Words: "touches dropout", Short: "dropout",
+		Will:   "the smallest cog or its chain will probably touch the dropout on %s",
+		Either: "touching the dropout on %s",
+		Cause:  "the smallest cog, or the chain on it, reaches the dropout or what of the frame is outboard of it", Cure: "touching the dropout",
 		Head: [2]string{"drop-", "out"}, Letter: "o", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
 		Meets: true, Room: "dropout", Seen: "meets_dropout", Sign: "◨",
@@ -174,7 +219,10 @@ var Hazards = [NumConcerns]Hazard{
 		Symptoms: []string{"dropout_mark", "noise"}, Cures: []string{"rubs"},
 	},
 	MeetsWheel: {
-		Code: "meets_wheel", Words: "largest cog or chain touches spokes or rotor", Cause: "the largest cog, or the chain on it, reaches the spokes or the brake's rotor",
+		Code: "meets_wheel", Words: "touches spokes or rotor", Short: "wheel",
+		Will:   "the largest cog or its chain will probably touch spokes or rotor on %s",
+		Either: "touching spokes or rotor on %s",
+		Cause:  "the largest cog, or the chain on it, reaches the spokes or the brake's rotor", Cure: "touching spokes or rotor",
 		Head: [2]string{"wheel", ""}, Letter: "w", Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
 		Meets: true, Room: "wheel", Seen: "meets_wheel", Sign: "✳",
@@ -233,6 +281,6 @@ type Chances [NumConcerns]float64
 // Is reports whether there is such a thing as the concern on this gear.
 func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }
 
-// Sizes are how far each concern of one gear is past the edge, in the unit of its Hazard:
-// above 0 it happens by that set. Where Chances has no such thing they mean nothing.
+// Sizes holds how far each fault of one gear is over its limit, in Hazard.Unit. Positive: it
+// happens. Undefined where Chances.Is is false.
 type Sizes [NumConcerns]float64

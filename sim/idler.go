@@ -97,9 +97,9 @@ func (b *Bike) checkIdler() error {
 		name string
 		of   Wheel
 		away float64
-	}{{"ring", b.Rings[len(b.Rings)-1], math.Hypot(d.X, d.Z)}, {"cog", b.Cogs[len(b.Cogs)-1], math.Hypot(d.X-x, d.Z-z)}} {
+	}{{"chainring", b.Rings[len(b.Rings)-1], math.Hypot(d.X, d.Z)}, {"cog", b.Cogs[len(b.Cogs)-1], math.Hypot(d.X-x, d.Z-z)}} {
 		if least := tip + w.of.TipRadius(b.Chain.Pitch); w.away <= least {
-			return &BikeError{"idler", fmt.Sprintf("its teeth meet those of the %s of %d, %.1f mm from axle to axle, want more than %.1f mm", w.name, w.of.Teeth, w.away, least)}
+			return &BikeError{"idler", fmt.Sprintf("its teeth hit the %d-tooth %s, whose centre is %.1f mm away, want more than %.1f mm", w.of.Teeth, w.name, w.away, least)}
 		}
 	}
 	return nil

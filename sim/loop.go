@@ -159,7 +159,7 @@ func (l *Loop) cageAngle() float64 {
 	return math.Atan2(t.X-g.X, g.Y-t.Y)
 }
 
-// Fit says how a gear's loop took the chain.
+// Fit reports whether the chain closes round a gear and, if not, by how much it is short or long.
 type Fit struct {
 	Closes bool
 	Short  int     // links missing, even unless a half link is declared, when too short

@@ -26,8 +26,8 @@ func (c Code) String() string {
 
 // Words returns the verdict as a mechanic would say it.
 func (c Code) Words() string {
-	return [...]string{"quiet", "noisy", "may come off", "top span slack", "rubs next cog",
-		"rubs next ring", "rubs tyre", "hits stay", "chain too long", "cannot close"}[c]
+	return [...]string{"no fault expected", "noisy", "may drop", "top run slack", "rubs next cog",
+		"rubs next chainring", "rubs tyre", "too close to the chainstay", "chain too long", "chain does not fit"}[c]
 }
 
 // Verdict is one thing a gear does in one direction, with the reason in words.
@@ -73,22 +73,22 @@ func (g *Gear) judge() {
 		}
 		g.judgeArrivals(d, say)
 		if from := g.noiseFrom; d == Riding && from > 0 && g.OnRing().Bend > from {
-			say(IsNoisy, "top run bent %.2f° onto the ring, past the %.2f° from which reports call it noisy", Degrees(g.OnRing().Bend), Degrees(from))
+			say(IsNoisy, "top run at %.2f° onto the chainring, over the %.2f° from which reports call it noisy", Degrees(g.OnRing().Bend), Degrees(from))
 		}
 		if d == Backwards && g.taut <= 0 && g.tensioned {
-			say(TopSlack, "freehub drag leaves %.1f N in the top span, which hangs loose on its way to the cog", g.taut)
+			say(TopSlack, "the freehub's drag leaves %.1f N in the top run, which goes slack on its way to the cog", g.taut)
 		}
 		c := g.Clearances
 		if n := c.NextCog[d]; n.Valid && n.MM < 0 {
 			say(RubsCog, "chain and next larger cog overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
 		}
 		if n := c.NextRing[d]; n.Valid && n.MM < 0 {
-			say(RubsRing, "chain and next larger ring overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
+			say(RubsRing, "chain and next larger chainring overlap by %.2f mm, %.0f mm along the chain", -n.MM, n.At)
 		}
 		if c.Tyre.Valid && c.Tyre.MM < 0 {
 			say(RubsTyre, "chain %.1f mm into the room kept between it and the tyre, %.0f mm behind the bottom bracket", -c.Tyre.MM, c.Tyre.At)
 		}
-		g.judgeStay(c.RingStay, say, "ring", "")
+		g.judgeStay(c.RingStay, say, "chainring", "")
 		g.judgeStay(c.ChainStay, say, "chain", fmt.Sprintf(", %.0f mm behind the bottom bracket", c.ChainStay.At))
 		if len(g.Verdicts) == before {
 			most := g.Arrivals[d][0]
@@ -97,7 +97,7 @@ func (g *Gear) judge() {
 					most = a
 				}
 			}
-			say(IsQuiet, "no bend is past its climb limit: at most %.2f° (%s, limit %.2f°)",
+			say(IsQuiet, "no chain angle is over its limit: at most %.2f° (%s, limit %.2f°)",
 				Degrees(most.Bend), most.At.Name(), Degrees(most.Limits.Climb))
 		}
 	}
@@ -125,7 +125,7 @@ func (g *Gear) judgeArrivals(d Direction, say func(Code, string, ...any)) {
 		}
 	}
 	if worst != nil {
-		say(IsClimbing, "%.2f° at the %s, past its climb limit %.2f°: links land on the tooth tips, inner ones %.2f mm off centre",
+		say(IsClimbing, "%.2f° at the %s, over its limit of %.2f°: links land on the tooth tips, inner ones %.2f mm off centre",
 			Degrees(worst.Bend), worst.At.Name(), Degrees(worst.Limits.Climb), worst.Offset)
 	}
 }

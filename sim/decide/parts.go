@@ -88,8 +88,8 @@ type Judged struct {
 // Sum is what is to be small.
 func (j *Judged) Sum() float64 { return j.Left + j.Harm }
 
-// Judge says what is to be expected of a combination; each is for one goroutine. An
-// error: it cannot be.
+// Judge evaluates one combination of changes, or returns an error if it cannot be built. One
+// goroutine each.
 type Judge func(picks []int) (Judged, error)
 
 // ErrStopped reports a search that was stopped early; what it found by then is

@@ -15,8 +15,7 @@ var ErrWeights = errors.New("decide: bad weights")
 // that surely has it counts. Each >= 0.
 type Weights [sim.NumConcerns]float64
 
-// Usual are weights of our own, those of sim.Hazards: what can throw a rider first, what
-// makes a noise last.
+// Usual are the default weights (our assumption): faults that can throw the rider count most.
 var Usual = func() (w Weights) {
 	for k := range w {
 		w[k] = sim.Hazards[k].Weight
@@ -43,8 +42,8 @@ type Carried struct {
 	Most  float64
 }
 
-// Expect sums the chances of every gear over shares of time, one a gear; nil: all alike.
-// A concern that there is no such thing of counts 0. Errors wrap ErrWeights.
+// Expect returns the fault score. share[i] is the time in gear i; nil weights all gears
+// equally. Faults that cannot occur count 0. Errors wrap ErrWeights.
 func Expect(chances []sim.Chances, share []float64, w *Weights, c *Carried) (Trouble, error) {
 	var t Trouble
 	if len(chances) == 0 || share != nil && len(share) != len(chances) {

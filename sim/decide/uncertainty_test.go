@@ -47,7 +47,7 @@ func TestDoubt(t *testing.T) {
 			assert.GreaterOrEqual(t, g.P[3], d.Gears[i-1].P[3]-1e-9)
 		}
 	}
-	assert.Equal(t, "front", d.Shares[0].Input.Name, "the front line is the reading to take better")
+	assert.Equal(t, "front", d.Shares[0].Input.Name, "the front chainline is the reading to take better")
 	sum := 0.0
 	for _, s := range d.Shares {
 		sum += s.OnBends

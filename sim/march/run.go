@@ -37,10 +37,10 @@ func New(b *sim.Bike, g *sim.Gear, links int, dir sim.Direction, s Set) (*Drive,
 	}
 	m.ring = [2]string{"inboard, onto the bottom bracket", "outboard, onto the crank"}
 	if g.Ring > 0 {
-		m.ring[0] = fmt.Sprintf("the %d-tooth ring", b.Rings[g.Ring-1].Teeth)
+		m.ring[0] = fmt.Sprintf("the %d-tooth chainring", b.Rings[g.Ring-1].Teeth)
 	}
 	if g.Ring+1 < len(b.Rings) {
-		m.ring[1] = fmt.Sprintf("the %d-tooth ring", b.Rings[g.Ring+1].Teeth)
+		m.ring[1] = fmt.Sprintf("the %d-tooth chainring", b.Rings[g.Ring+1].Teeth)
 	}
 	return m, nil
 }

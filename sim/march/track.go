@@ -79,7 +79,7 @@ func newTrack(b *sim.Bike, g *sim.Gear, dir sim.Direction, links int) (*track, e
 		return nil, fmt.Errorf("%w: ring %d, cog %d: %s", ErrMarch, g.RingTeeth, g.CogTeeth, g.Fit.Reason())
 	}
 	if links%2 == 1 && b.Rings[g.Ring].WideNarrow() {
-		return nil, fmt.Errorf("%w: a chain of %d links puts inner links on the ring's wide teeth", ErrMarch, links)
+		return nil, fmt.Errorf("%w: a chain of %d links puts inner links on the chainring's wide teeth", ErrMarch, links)
 	}
 	l := g.Loop
 	t := &track{direction: dir, links: links, pitch: l.Pitch(), perTurn: float64(g.RingTeeth), chain: b.Chain.Chain}

@@ -53,7 +53,7 @@ func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
 	shift := b.Rings[largest].Line - b.FrontLine()
 	whose := ""
 	if largest > 0 {
-		whose = fmt.Sprintf("for the ring of %d: ", b.Rings[largest].Teeth)
+		whose = fmt.Sprintf("for the %d-tooth chainring: ", b.Rings[largest].Teeth)
 	}
 	f.SetWalls(hard.From+shift, whose+wallWords(hard.FromBy), hard.To+shift, whose+wallWords(hard.ToBy))
 	return nil
@@ -62,7 +62,7 @@ func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
 func wallWords(by string) string {
 	switch by {
 	case "stay":
-		return "the ring would meet the chainstay"
+		return "the chainring would touch the chainstay"
 	case "tyre":
 		return "the chain would meet the tyre"
 	}

@@ -24,10 +24,10 @@ func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.N
 		return nil, err
 	}
 	walls := w.Along(nil, weights)
-	names, shifts := []string{fmt.Sprintf("ring as it is, at %.1f mm", w.Front)}, []float64{0}
+	names, shifts := []string{fmt.Sprintf("chainring as it is, at %.1f mm", w.Front)}, []float64{0}
 	for _, x := range cases.LinesAlong(w) {
 		if x >= walls.From && x <= walls.To && x != w.Front {
-			names, shifts = append(names, fmt.Sprintf("ring at %.1f mm", x)), append(shifts, x-w.Front)
+			names, shifts = append(names, fmt.Sprintf("chainring at %.1f mm", x)), append(shifts, x-w.Front)
 		}
 	}
 	look, err := c.Outlook(nil, shifts)

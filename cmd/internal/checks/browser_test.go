@@ -415,12 +415,12 @@ func testLinksAndMistakes(t *testing.T, door string) {
 	for _, bad := range []string{string(broken), hash[:len(hash)-20], "#case=%%%", "#case=!!", "#nonsense", "#case=" + strings.Repeat("A", 999), "#case="} {
 		b.load(bad)
 		assert.NotEmpty(t, b.html("message"), bad)
-		assert.Contains(t, b.html("title"), "front line", "%s: the page is not blank", bad)
+		assert.Contains(t, b.html("title"), "front chainline", "%s: the page is not blank", bad)
 	}
 	title := b.html("title")
 	for text, want := range map[string]string{
 		"chainpath: 7":             "case:1:12: chainpath: 7 is out of range, want 1",
-		": [":                      "not YAML",
+		": [":                      "not valid YAML",
 		"":                         "empty file",
 		"chainpath: 1\ntitel: x\n": "did you mean \"title\"?",
 	} {

@@ -87,7 +87,7 @@ func TestNewBike(t *testing.T) {
 		b.whole()
 		assert.Equal(t, []int{30}, value[[]int](b, `[...new Set(chainpathPage.document.gears.map((g) => g.ring_teeth))]`))
 		assert.Equal(t, 11, value[int](b, `chainpathPage.document.gears.length`))
-		assert.Contains(t, b.html("notes"), "the front line is")
+		assert.Contains(t, b.html("notes"), "the front chainline is")
 		assert.NotEmpty(t, b.html("answer"))
 		b.shot("new-" + door)
 	})

@@ -162,8 +162,8 @@ func newBench(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "bench",
 		Short: "Bench tests of chain and teeth: the readings, the arithmetic, the lines to paste",
-		Long: `bench works out what nobody publishes from readings of your own chain and teeth, with
-their uncertainty, as lines for the case. See also slack and line.`,
+		Long: `bench works out numbers of your own chain and teeth from readings, with their uncertainty, as lines
+for the bike file.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
@@ -194,7 +194,7 @@ A joint turns when the weight's moment passes that of its pin on the bush (tensi
 half the length they bear on); beyond its slack it is a spring. Let the weight come to
 rest from both sides and take the mean. 10 kg and 15° are good numbers. A weight that
 falls hurts feet: keep it just above the bench.`,
-		Example: "  chainpath bench stiffness --speeds 12 --links 40 --tilt '15 ± 0.5' --mass '10 ± 0.05' --aside '19.4 ± 0.5' --slack '0.7 ± 0.1'",
+		Example: "  chainpath measure stiffness --speeds 12 --links 40 --tilt '15 ± 0.5' --mass '10 ± 0.05' --aside '19.4 ± 0.5' --slack '0.7 ± 0.1'",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -230,7 +230,7 @@ falls hurts feet: keep it just above the bench.`,
 	c.Flags().StringVar(&tilt, "tilt", "", "of the clamped link from plumb, degrees, with ±")
 	c.Flags().StringVar(&mass, "mass", "", "of the weight, kg, with ±")
 	c.Flags().StringVar(&aside, "aside", "", "plumb line of the weight to the clamp's first joint, mm or with unit, with ±")
-	c.Flags().StringVar(&slack, "slack", "", "of a joint either way, degrees, with ±: chainpath slack, or bench twist")
+	c.Flags().StringVar(&slack, "slack", "", "of a joint either way, degrees, with ±: chainpath measure sag or twist")
 	formatFlag(c, &format)
 	return c
 }
@@ -250,8 +250,8 @@ it resists, one way and the other, and read the angle between.
 
 A pin tilts in its bush alike about both axes across it, so that each joint twists as far
 as it turns sideways (assumption; no published source). Where plates or rivets stop the
-sideways turn sooner the slack is less: two sags (chainpath slack) say it better.`,
-		Example: "  chainpath bench twist --links 20 --turn '28 ± 2'",
+sideways turn sooner the slack is less: two sags (chainpath measure sag) say it better.`,
+		Example: "  chainpath measure twist --links 20 --turn '28 ± 2'",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -288,9 +288,9 @@ var benchWidths = []struct {
 	{"over-plates", "over the outer plates, beside the rivets", 3, 14},
 	{"over-rivets", "over the rivet ends", 3, 14},
 	{"height", "height of the plates", 5, 12},
-	{"ring-tip", "thickness of a ring's tips, narrow teeth", 0.2, 4},
-	{"ring-wide-tip", "thickness of a ring's tips, wide teeth", 0.2, 6},
-	{"ring-root", "thickness of a ring's teeth at the root, narrow teeth", 0.8, 4},
+	{"ring-tip", "thickness of a chainring's tips, narrow teeth", 0.2, 4},
+	{"ring-wide-tip", "thickness of a chainring's tips, wide teeth", 0.2, 6},
+	{"ring-root", "thickness of a chainring's teeth at the root, narrow teeth", 0.8, 4},
 	{"cog-tip", "thickness of a cog's tips", 0.2, 4},
 	{"cog-root", "thickness of a cog's teeth at the root", 0.8, 4},
 }
@@ -332,9 +332,9 @@ that you have.
         / \    --ring-tip, --cog-tip: just below the rounding of the tip
        |   |   --ring-root, --cog-root: where the tooth is full
 
-Clean first. Take each reading at three places and give the mean; teeth of a cluster
-with shift gates: take uncut ones.`,
-		Example: "  chainpath bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets '5.62 ± 0.05' --cog-tip 0.9 --cog-root 1.6",
+Clean first. Take each reading at three places and give the mean; teeth of a cassette
+with shift ramps: take uncut ones.`,
+		Example: "  chainpath measure widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets '5.62 ± 0.05' --cog-tip 0.9 --cog-root 1.6",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {

@@ -56,7 +56,7 @@ func TestBenchRefuses(t *testing.T) {
 		"next nosuch":                                               "nosuch",
 		"next trail --effort -1":                                    "--effort -1 is out of range",
 		"next trail --top 0":                                        "--top 0 is out of range",
-		"next trail --weight drop=1":                                "no concern",
+		"next trail --weight drop=1":                                "no fault",
 		"next trail nosuch.yaml":                                    "nosuch.yaml",
 	} {
 		code, out, errs := run(strings.Fields(args)...)

@@ -23,7 +23,7 @@ spot of the rim is measured, and each reading is taken from the arm inward to th
 
 Within 4 mm at the rim counts as straight (common practice, no published source). A hanger
 that is bent back may break: the maker's word and a mechanic decide.`,
-		Example: "  chainpath bench hanger --rim 622 --bottom-top '6 ± 1' --front-back '-2 ± 1'",
+		Example: "  chainpath measure hanger --rim 622 --bottom-top '6 ± 1' --front-back '-2 ± 1'",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {

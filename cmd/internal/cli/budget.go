@@ -15,6 +15,7 @@ import (
 
 type budgetOptions struct {
 	format string
+	all    bool
 	draws  int
 	seed   uint64
 	load   loadFlags
@@ -23,19 +24,19 @@ type budgetOptions struct {
 func newBudget(s streams) *cobra.Command {
 	var o budgetOptions
 	c := &cobra.Command{
-		Use:   "budget CASE",
-		Short: "How sure the results are, and which reading to take better",
-		Long: `budget propagates the tolerances of a case through the model, to first order and
-by Monte Carlo: 95 % intervals of the bends, the probability of each verdict, and
-the inputs ranked by what they add. Tolerances are what stands behind ±, the shop's
-own for a named instrument (caliper, depth_gauge, tape, drawing, catalogue), and the
-scatter of repeated readings. A few assumptions of the defaults count as well.`,
-		Example:           "  chainpath budget trail\n  chainpath budget bike.yaml --draws 20000 --seed 3 --format json",
+		Use:     "accuracy CASE",
+		Aliases: []string{"budget"},
+		Short:   "How sure the results are, and what to measure again",
+		Long: `accuracy carries the tolerances of your readings through the model: how sure every chain angle
+is, which verdict is the most doubtful, and which reading to take better.`,
+		Example: `  chainpath accuracy trail
+  chainpath accuracy bike.yaml --draws 20000 --seed 3`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	c.Flags().IntVar(&o.draws, "draws", 1000, "Monte Carlo draws, 100 to 1000000")
 	c.Flags().Uint64Var(&o.seed, "seed", 1, "seed of the draws; the same seed gives the same result on any machine's cores")
 	o.load.add(c)
@@ -70,7 +71,7 @@ func (o *budgetOptions) run(s streams, name string) error {
 	}
 	doc := show.FromDoubt(c, b, d)
 	doc.Partial = partial
-	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc) }}
+	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc, o.all) }}
 	if err := out.print(s, o.format, nil); err != nil || !partial {
 		return err
 	}

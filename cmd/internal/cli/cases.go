@@ -12,11 +12,13 @@ import (
 
 func newCases(s streams) *cobra.Command {
 	return &cobra.Command{
-		Use:   "cases [NAME]",
-		Short: "List the shipped cases, or print one",
-		Long: `cases lists the cases that come with the tool; with a name it prints that case's
-YAML, a good start for your own; parts catalogues likewise. All are invented, of one teaching workshop.`,
-		Example:           "  chainpath cases\n  chainpath cases trail > bike.yaml",
+		Use:     "list [NAME]",
+		Aliases: []string{"cases"},
+		Short:   "List the shipped bikes, or print one as a start for your own",
+		Long: `list shows the bikes and change lists that come with chainpath. With a name it prints that file, a
+good start for your own. All are invented, for one teaching workshop.`,
+		Example: `  chainpath case list
+  chainpath case list trail > bike.yaml`,
 		Args:              cobra.MaximumNArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -39,7 +41,7 @@ YAML, a good start for your own; parts catalogues likewise. All are invented, of
 			if err := t.Write(s.out); err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(s.out, "\nParts catalogues: %s\nAll are invented. Print one with: chainpath cases NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
+			_, err := fmt.Fprintf(s.out, "\nChange lists: %s\nAll are invented. Print one with: chainpath case list NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
 			return err
 		},
 	}

@@ -28,17 +28,12 @@ func newChart(s streams) *cobra.Command {
 	var o chartOptions
 	c := &cobra.Command{
 		Use:   "chart ROWS",
-		Short: "Figures and effects from a sweep's rows",
-		Long: `chart draws what a sweep wrote, from its columns: a result over one variable, or over
-two with the contours of levels and the feasible region outlined, or two results
-against each other with the designs that no other beats. --effects tells how much of
-a result's variance goes with each variable, and with pairs of them beyond that: the
-first-order sensitivity index, from means of groups.`,
-		Example: `  chainpath chart rows.csv --x front_line_mm --z climb_margin_backwards_deg --level 0
-  chainpath chart rows.csv --x front_line_mm --y frame_stay_mm --z top_bend_deg --feasible 'stay_mm>=0' --feasible 'tyre_mm>=0'
-  chainpath chart travel.csv --x frame_travel_mm --z ring_cog_loop_mm,cage_most_deg,top_bend_deg
-  chainpath chart rows.csv --front top_bend_deg:less,stay_mm:more
-  chainpath chart rows.csv --x front_line_mm --y chain_slack_deg --effects climb_margin_backwards_deg`,
+		Short: "Draw what a sweep wrote, and what each number does",
+		Long: `chart draws rows of a sweep by their columns: a result over one number, a map over two, or two
+results against each other with the designs that no other beats. --effects tells how much of a
+result's variance goes with each number (first-order sensitivity index, from means of groups).`,
+		Example: `  chainpath sweep chart rows.csv --x front_line_mm --y frame_stay_mm --z top_bend_deg --feasible 'stay_mm>=0'
+  chainpath sweep chart rows.csv --front top_bend_deg:less,stay_mm:more`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}

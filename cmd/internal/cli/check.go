@@ -13,11 +13,11 @@ import (
 func newCheck(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:   "check CASE...",
-		Short: "Check case files without printing results",
-		Long: `check reads every case it is given and computes it, and prints one line for each
-good one, with what in it is possible and not likely meant. Mistakes are told all at once, up to 20 of a file, sorted by line; with
-any the exit code is 2.`,
-		Example:           "  chainpath check bike.yaml\n  chainpath check trail road",
+		Short: "Check bike files without printing results",
+		Long: `check reads and computes every bike file and prints a line for each. It tells up to 20 mistakes of
+a file at once, sorted by line; with any the exit code is 2.`,
+		Example: `  chainpath case check bike.yaml
+  chainpath case check trail road`,
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return runCheck(s, args) },
@@ -40,7 +40,7 @@ func runCheck(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		line := show.Wrap(fmt.Sprintf("%s: good: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
+		line := show.Wrap(fmt.Sprintf("%s: no mistakes found: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
 		if _, err := fmt.Fprintf(s.out, "%s\n%s", line, warnings); err != nil {
 			return err
 		}

@@ -11,16 +11,16 @@ import (
 
 func newCompare(s streams) *cobra.Command {
 	var format string
+	var all bool
 	var given map[string]string
 	var fig figureOptions
 	c := &cobra.Command{
 		Use:   "compare CASE CASE...",
 		Short: "Two or more set-ups side by side",
-		Long: `compare prints set-ups side by side: before and after, old hub and new hub. Gears
-stand beside each other from the smallest cog on. It says which has the least trouble to be
-expected, by chances over the drawn sets, the riding profile and --weight, and which
-gears change.`,
-		Example:           "  chainpath compare trail trail-short\n  chainpath compare before.yaml after.yaml --figures figures",
+		Long: `compare shows set-ups side by side, such as before and after, and says which has the lower fault
+score and which gears change.`,
+		Example: `  chainpath compare trail trail-short
+  chainpath compare before.yaml after.yaml --figures figures`,
 		Args:              cobra.MinimumNArgs(2),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -53,11 +53,12 @@ gears change.`,
 			if err != nil {
 				return err
 			}
-			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, &doc, sets) }}
+			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, &doc, sets, all) }}
 			return out.print(s, format, func() error { return fig.also(s, plots.Compare("Set-ups side by side", drawn(sets))) })
 		},
 	}
 	formatFlag(c, &format)
+	allFlag(c, &all)
 	c.Flags().StringVar(&fig.dir, "figures", "", "also draw the comparison into this folder")
 	fig.addImage(c)
 	weightFlag(c, &given)

@@ -18,17 +18,13 @@ func newDefaults(s streams) *cobra.Command {
 	var unknowns bool
 	c := &cobra.Command{
 		Use:   "defaults",
-		Short: "What holds for fields that a case does not give, and on what it rests",
-		Long: `defaults prints every default of the case format for a number of speeds, with
-what it rests on: a standard, common practice of the trade without a published
-source, or an assumption of this tool. "within" is how far off the ones that matter
-most may surely be; budget counts that as an uncertainty.
-
---unknowns prints instead the numbers that nobody publishes and that chances draw: the
-range that each was drawn from, what the default limits take, and what the bicycles of
-the field panel leave of it (5, 50 and 95 % of the shipped sets).`,
-		Example: "  chainpath defaults\n  chainpath defaults --speeds 9 --format json\n  chainpath defaults --unknowns",
-		Args:    cobra.NoArgs,
+		Short: "The values used where a bike file is silent, and what they rest on",
+		Long: `defaults prints every value that is used where a bike file is silent, and what it rests on: a
+standard, common practice without a published source, or an assumption. "Within" is how far off it
+may be; accuracy counts that. --unknowns prints the numbers that differ between versions of a bike.`,
+		Example: `  chainpath case defaults
+  chainpath case defaults --speeds 9 --format json`,
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
 				return err

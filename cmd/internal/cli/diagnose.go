@@ -12,18 +12,16 @@ import (
 
 func newDiagnose(s streams) *cobra.Command {
 	var format string
+	var all bool
 	var load loadFlags
 	c := &cobra.Command{
 		Use:   "diagnose CASE",
-		Short: "What can be behind the symptoms of a case",
-		Long: `diagnose holds the case's symptoms against the model: which cause tells best where
-each was seen and where not, by chances over the drawn sets; where none does, which
-input moved within its uncertainty would explain it; what else to check, what to
-measure next, and what moving the ring between chainstay and tyre would do. A symptom
-that names gears says that it was not seen in the others. It is never certain.
-
-` + cautions,
-		Example:           "  chainpath diagnose trail",
+		Short: "Likely causes of a noise, a dropped chain or a rub",
+		Long: `diagnose looks for the cause of the symptoms in the bike file: which fault of the model fits the
+gears, what to check that is not modelled, and whether moving the chainring would help. A symptom
+that names gears says that the others do not have it.`,
+		Example: `  chainpath diagnose trail
+  chainpath diagnose bike.yaml --all`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -43,11 +41,12 @@ that names gears says that it was not seen in the others. It is never certain.
 			if err != nil {
 				return err
 			}
-			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc) }}
+			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc, all) }}
 			return out.print(s, format, nil)
 		},
 	}
 	formatFlag(c, &format)
+	allFlag(c, &all)
 	load.add(c)
 	return c
 }

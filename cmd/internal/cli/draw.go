@@ -133,7 +133,8 @@ func newDraw(s streams) *cobra.Command {
 	var load loadFlags
 	c := &cobra.Command{
 		Use:   "draw CASE",
-		Short: "Figures of a case: the answer in one, top view, side view",
+		Short: "The figures of gears --figures, without its table",
+		Long:  `draw writes the figures of a bike: the answer in one, top view, side view.`,
 		Example: `  chainpath draw trail
   chainpath draw road --out figures --image png,pdf --side 34/11,50/28`,
 		Args:              cobra.ExactArgs(1),

@@ -17,11 +17,11 @@ import (
 )
 
 // shorter makes what an example shows quick enough for a test.
-var shorter = strings.NewReplacer("--draws 20000", "--draws 200", "--trials 200", "--trials 2", "sobol:4096", "sobol:16", "46:56:0.25", "46:56:5", "420:450:1", "420:450:15", "0:140:5", "0:140:70", "window road", "window single")
+var shorter = strings.NewReplacer("--draws 20000", "--draws 200", "--trials 200", "--trials 2", "sobol:4096", "sobol:16", "46:56:0.25", "46:56:5", "420:450:1", "420:450:15", "0:140:5", "0:140:70", "chainline road", "chainline single")
 
 // smaller are lighter bicycles for examples that take seconds; CI runs those as they stand.
 var smaller = strings.NewReplacer("draw road --out figures --image png,pdf --side 34/11,50/28", "draw after.yaml --out figures --image png,pdf --side 34/13,48/28",
-	"draw trail", "draw single", "gears trail --why --figures", "gears single --why --figures", "budget trail", "budget single", "report trail -o trail.html --parts", "report after.yaml -o trail.html --parts", "parts bike.yaml", "parts after.yaml", "parts trail", "parts after.yaml", "next trail trail-parts", "next after.yaml trail-parts")
+	"draw trail", "draw single", "gears bike.yaml --all --figures", "gears after.yaml --all --figures", "accuracy trail", "accuracy single", "report trail -o trail.html --parts", "report after.yaml -o trail.html --parts", "fix bike.yaml", "fix after.yaml", "fix trail", "fix after.yaml", "next trail trail-parts", "next after.yaml trail-parts")
 
 // elsewhere are examples that cannot run in a test, and why.
 var elsewhere = map[string]string{
@@ -33,7 +33,7 @@ var elsewhere = map[string]string{
 
 // weighty begin examples that take a second or more and whose commands golden files and scripts
 // run too: CI runs them.
-var weighty = []string{"chainpath report ", "chainpath draw road ", "chainpath diagnose ", "chainpath parts ", "chainpath window trail", "chainpath next ", "chainpath learn --shop ", "chainpath learn bike.yaml --from shop.yaml"}
+var weighty = []string{"chainpath report ", "chainpath draw road ", "chainpath diagnose ", "chainpath fix ", "chainpath chainline trail", "chainpath next ", "chainpath learn --shop ", "chainpath learn bike.yaml --from shop.yaml"}
 
 var word = regexp.MustCompile(`'[^']*'|"[^"]*"|[^\s'"]+`)
 
@@ -75,7 +75,7 @@ func TestEveryExampleRuns(t *testing.T) {
 		return b
 	}
 	for file, data := range map[string][]byte{
-		"bike.yaml": text("trail"), "before.yaml": text("single"), "after.yaml": of("small.yaml"), "catalogue.yaml": text("trail-parts"),
+		"bike.yaml": text("trail"), "before.yaml": text("single"), "after.yaml": of("small.yaml"), "changes.yaml": text("trail-parts"),
 		"bikes/lane.yaml": of("shop/lane.yaml"), "bikes/mill.yaml": of("shop/mill.yaml"),
 		"plan.yaml": []byte("chainpath_sweep: 1\nvary:\n  - {path: front.line, from: 46, to: 50, step: 0.5}\n"),
 	} {

@@ -14,13 +14,12 @@ func newExport(s streams) *cobra.Command {
 	var gears []string
 	c := &cobra.Command{
 		Use:   "export CASE",
-		Short: "True-scale geometry for CAD and other programs",
-		Long: `export writes the geometry of a case in mm, x forward, y to the drive side, z up, from
-the bottom bracket's centre on the frame's middle plane: front line, rear line, pitch
-and tip circles, the chain's path and envelope in each gear, tyre and chainstay, each
-in a layer of its own. dxf has lines and circles, svg two views, gltf solids (in
-metres, as its standard wants), csv points.`,
-		Example:           "  chainpath export trail --as dxf\n  chainpath export trail --as gltf --gear 32/51 -o trail.gltf",
+		Short: "True-scale geometry for CAD",
+		Long: `export writes the geometry of a bike in mm: chainlines, sprockets, the chain's path in each gear,
+tyre and chainstay. x is forward, y to the drive side, z up, from the middle of the bottom bracket
+on the frame centreline. help cad says what each format holds.`,
+		Example: `  chainpath export trail --as dxf -o trail.dxf
+  chainpath export trail --as gltf --gear 32/51 -o trail.gltf`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -21,9 +21,9 @@ type failOn struct {
 // failGroups are the names that stand for several concerns, which the table of hazards puts
 // into them.
 var failGroups = []struct{ name, what string }{
-	{"climb", "may lose the chain"},
-	{"clatter", "may be noisy or lose the chain"},
-	{"danger", "may lose the chain, or meet tyre or spokes, when ridden"},
+	{"climb", "may drop the chain"},
+	{"clatter", "may be noisy or drop the chain"},
+	{"danger", "may drop the chain, or touch tyre or spokes, when ridden"},
 }
 
 func failNames() (names []string) {

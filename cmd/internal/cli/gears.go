@@ -10,7 +10,7 @@ import (
 
 type gearsOptions struct {
 	format, failOn string
-	why, wide      bool
+	all            bool
 	load           loadFlags
 	figures        figureOptions
 }
@@ -19,26 +19,23 @@ func newGears(s streams) *cobra.Command {
 	var o gearsOptions
 	c := &cobra.Command{
 		Use:   "gears CASE",
-		Short: "Bend, chances, clearances and verdict of every gear",
-		Long: `gears computes every gear of a case: how far the chain is bent riding and
-pedalling backwards, how likely it is noisy, comes off or rubs, the clearances and the
-verdicts. CASE is a file, the name of a shipped case, or - for
-standard input.
-
-` + cautions,
+		Short: "What the chain does in every gear, and the chance of each fault",
+		Long: `gears answers for every gear: how far the chain is bent sideways, and how likely it is to be
+noisy, to drop, to rub or to go slack, riding and back-pedalling. CASE is a bike file, the name
+of a shipped bike (chainpath case list), or - for standard input.`,
 		Example: `  chainpath gears trail
-  chainpath gears trail --why --figures figures
-  chainpath gears bike.yaml --power 250 --cadence 90 --format json
-  chainpath gears bike.yaml --fail-on climb
-  chainpath gears bike.yaml --fail-on danger:0.1`,
+  chainpath gears bike.yaml --all --figures figures`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	formatFlag(c, &o.format)
-	c.Flags().BoolVar(&o.why, "why", false, "print the reason of every verdict")
-	c.Flags().BoolVar(&o.wide, "wide", false, "print every column, however wide")
-	c.Flags().StringVar(&o.failOn, "fail-on", "", "exit with 3 when a gear has it with a chance of 0.35 or more, or of :CHANCE: climb (comes off), clatter (that or noise), danger (comes off riding, or pushed back on a fixed or coaster cog, or meets the tyre), or a name of chance")
+	allFlag(c, &o.all)
+	for _, was := range []string{"why", "wide"} {
+		c.Flags().BoolVar(&o.all, was, false, "")
+		_ = c.Flags().MarkHidden(was)
+	}
+	c.Flags().StringVar(&o.failOn, "fail-on", "", "exit with 3 when a gear has a fault with a chance of 0.35, or :CHANCE: climb (drops), clatter (drops or noise), danger, or a fault's code")
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions(failNames(), cobra.ShellCompDirectiveNoFileComp))
 	c.Flags().StringVar(&o.figures.dir, "figures", "", "also draw the figures into this folder")
 	o.figures.addFlags(c)
@@ -72,13 +69,13 @@ func (o *gearsOptions) run(s streams, name string) error {
 	if err := doc.AddChances(c, b, r); err != nil {
 		return err
 	}
-	if o.format != "table" || o.wide {
+	if o.format != "table" || o.all {
 		if err := doc.AddBends(c, b); err != nil {
 			return err
 		}
 	}
 	out := output{doc, show.CSVHeader, doc.Rows, func(w io.Writer) error {
-		return show.GearTable(w, &doc, b, r, show.GearView{Why: o.why, Wide: o.wide, Colour: s.colour()})
+		return show.GearTable(w, &doc, b, r, show.GearView{All: o.all, Name: typed(name), Colour: s.colour()})
 	}}
 	err = out.print(s, o.format, func() error {
 		if o.figures.dir == "" {

@@ -7,12 +7,11 @@ var groups = []struct {
 	id, title string
 	commands  []string
 }{
-	{"measure", "Measure: readings into numbers of a case", []string{"mybike", "line", "slack", "bench", "defaults"}},
-	{"understand", "Understand: what the chain does, and why", []string{"gears", "shifts", "diagnose", "learn", "march", "budget"}},
-	{"decide", "Decide: what to change, or to try first", []string{"window", "parts", "compare", "next"}},
-	{"design", "Design: many bicycles at once, and CAD", []string{"sweep", "chart", "export"}},
-	{"teach", "Teach and hand over", []string{"page", "report", "draw"}},
-	{"files", "Files and the tool itself", []string{"cases", "check", "schema", "version", "man", "completion", "help"}},
+	{"measure", "Your bike", []string{"mybike", "measure", "case"}},
+	{"understand", "What the chain does, and why", []string{"gears", "diagnose", "shifts", "simulate", "learn", "accuracy"}},
+	{"decide", "What to change", []string{"next", "chainline", "fix", "compare"}},
+	{"teach", "Teach, hand over, design", []string{"page", "report", "sweep", "export"}},
+	{"files", "The tool itself", []string{"version", "completion", "help"}},
 }
 
 // grouped puts every command into its group; one that none names is a mistake of ours.

@@ -39,8 +39,8 @@ func TestEveryColumnOfHazardsIsRead(t *testing.T) {
 		return string(engine.Answer(context.Background(), q))
 	}
 	readers := map[string]func() string{
-		"gears": printed("gears double-cage"), "json": printed("gears " + small + " --format json"), "diagnosis": printed("diagnose trail"),
-		"window": printed("window trail"), "compare": printed("compare trail trail-short"), "next": printed("next " + small + " --format json"),
+		"gears": printed("gears double-cage"), "either": printed("gears road --format json"), "json": printed("gears " + small + " --format json"), "diagnosis": printed("diagnose trail --all"),
+		"window": printed("window trail"), "compare": printed("compare trail trail-short --all"), "next": printed("next " + small + " --format json"),
 		"observations": observations, "page": page, "danger": failing("danger"), "climb": failing("climb"),
 		"complaints": func() string { return fmt.Sprint(complaintNames()) },
 		"usual": func() string {
@@ -52,9 +52,9 @@ func TestEveryColumnOfHazardsIsRead(t *testing.T) {
 		},
 	}
 	read := map[string]string{ // by column one of those that read it
-		"Code": "json", "Words": "gears", "Cause": "diagnosis", "Cure": "diagnosis", "Head": "window", "Letter": "compare",
+		"Code": "json", "Words": "compare", "Short": "gears", "Will": "either", "Either": "either", "Cause": "diagnosis", "Cure": "diagnosis", "Head": "window", "Letter": "compare",
 		"Unit": "json", "Ways": "diagnosis", "Harm": "danger", "Weight": "usual", "Order": "observations", "ByBend": "page",
-		"Meets": "gears", "Room": "page", "Seen": "observations", "Unseen": "observations", "Sign": "page", "Trial": "next",
+		"Meets": "either", "Room": "page", "Seen": "observations", "Unseen": "observations", "Sign": "page", "Trial": "next",
 		"Symptoms": "diagnosis", "Fail": "climb", "Cures": "complaints",
 	}
 	columns := reflect.TypeFor[sim.Hazard]()

@@ -27,8 +27,11 @@ Examples:
 {{if .Groups}}More{{else}}Available Commands:{{end}}{{range $list}}{{if and (eq .GroupID "") .IsAvailableCommand}}
 {{entry .Name .Short .NamePadding}}{{end}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
 
-Flags:
-{{flags .LocalFlags}}{{end}}{{if .HasHelpSubCommands}}
+Options:
+{{flags .LocalFlags}}{{with loads .LocalFlags}}
+
+Load, instead of the bike file's:
+{{.}}{{end}}{{end}}{{if .HasHelpSubCommands}}
 
 Topics:{{range .Commands}}{{if .IsAdditionalHelpTopicCommand}}
 {{entry .CommandPath .Short .CommandPathPadding}}{{end}}{{end}}{{end}}{{if .HasAvailableSubCommands}}
@@ -40,7 +43,8 @@ func init() {
 	cobra.AddTemplateFunc("prose", show.Prose)
 	cobra.AddTemplateFunc("entry", entry)
 	cobra.AddTemplateFunc("example", show.Command)
-	cobra.AddTemplateFunc("flags", flagLines)
+	cobra.AddTemplateFunc("flags", func(f *pflag.FlagSet) string { return flagLines(f, false) })
+	cobra.AddTemplateFunc("loads", func(f *pflag.FlagSet) string { return flagLines(f, true) })
 }
 
 // entry is a name with what it is, wrapped beside it.
@@ -48,12 +52,16 @@ func entry(name, short string, padding int) string {
 	return show.SideBySide("  "+name+strings.Repeat(" ", max(0, padding-len(name)))+" ", short)
 }
 
-// flagLines lists flags: the name, then what it is, wrapped beside or below it.
-func flagLines(f *pflag.FlagSet) string {
+// ofLoad marks the options of the load, which help lists together.
+const ofLoad = "load"
+
+// flagLines lists options, those of the load or the others: the name, then what it is, wrapped
+// beside or below it.
+func flagLines(f *pflag.FlagSet, load bool) string {
 	const at = 24
 	var out []string
 	f.VisitAll(func(f *pflag.Flag) {
-		if f.Hidden {
+		if _, is := f.Annotations[ofLoad]; f.Hidden || is != load {
 			return
 		}
 		kind, usage := pflag.UnquoteUsage(f)

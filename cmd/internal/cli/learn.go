@@ -15,31 +15,20 @@ type learnOptions struct {
 	seen              []string
 	write, shop, from string
 	format            string
+	all               bool
 }
 
 func newLearn(s streams) *cobra.Command {
 	var o learnOptions
 	c := &cobra.Command{
 		Use:   "learn CASE...",
-		Short: "What this bicycle does tells the numbers that nobody publishes",
-		Long: `learn holds what a bicycle does, the good gears too, against the drawn sets of unknown
-numbers (see defaults --unknowns) and keeps those that agree: what comes out is this
-bicycle's own chances. Observations stand in the case (observations:, symptoms:) or are
-given here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], where GEARS
-is 32/51, */51 or several with commas, and WHAT is one of
-` + strings.Join(cases.Observations(), ", ") + `.
-With --write the case gets a learned: block, and gears, window, report, march and sweep
-go by it.
-
-With --shop FILE many cases with observations are learned from together: what is common
-to the bikes of a kind, which is the chain's speeds, is written to FILE, and every bike is
-foretold by the others to score it. With --from FILE one bike starts from that, also when
-nothing was seen of it yet.
-
-` + cautions,
+		Short: "Fit the result to what your bike really does",
+		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
+(observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
+GEARS is 32/51, */51 or several with commas. help casefile lists every WHAT. With --write the bike
+file keeps what was learned, and every command uses it. With --shop many bikes are learned from
+together, and with --from one bike starts from that.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
-  chainpath learn bike.yaml --seen '*/44,*/51: noise loud' --write bike.yaml
-  chainpath learn --shop shop.yaml bikes/*.yaml
   chainpath learn bike.yaml --from shop.yaml --write bike.yaml`,
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
@@ -59,6 +48,7 @@ nothing was seen of it yet.
 	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	return c
 }
 
@@ -103,7 +93,7 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc) }}
+	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all) }}
 	return out.print(s, o.format, func() error {
 		if o.write == "" {
 			return nil

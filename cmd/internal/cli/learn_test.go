@@ -38,7 +38,7 @@ func TestLearnedCaseIsGoneBy(t *testing.T) {
 	}
 	last := len(doc.Gears) - 1
 	assert.Less(t, *doc.Gears[last].After["drop_backwards"], *doc.Gears[last].Before["drop_backwards"])
-	assert.Contains(t, gears.Answer.Words, "By what was seen")
+	assert.Contains(t, gears.Answer.Words, "Fitted to your bike")
 
 	again := filepath.Join(t.TempDir(), "again.yaml")
 	code, _, errs = run("learn", file, "--write", again)

@@ -71,7 +71,7 @@ func (w *worksheet) print(s streams, format, care string) error {
 		if w.U != nil { // as the case file takes ±: surely within
 			within = fmt.Sprintf(" ± %.2g mm, surely within (u %.2g mm)", *w.U*math.Sqrt(3), *w.U)
 		}
-		_, err := fmt.Fprintf(to, "\n%s line %.2f mm%s\n\n%s\n", w.Line, w.Value, within, show.Prose(care))
+		_, err := fmt.Fprintf(to, "\n%s chainline %.2f mm%s\n\n%s\n", w.Line, w.Value, within, show.Prose(care))
 		return err
 	}
 	return output{w, []string{"line", "what", "how", "value_mm", "u_mm"}, rows, table}.print(s, format, nil)
@@ -80,10 +80,9 @@ func (w *worksheet) print(s streams, format, care string) error {
 func newLine(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "line",
-		Short: "Bench worksheet: front or rear line from measurements, step by step",
-		Long: `line works out the front line (ring's centre to the frame's middle plane) or the
-rear line (cluster's centre to it) from what calipers and depth gauge read. A ± or an
-instrument behind a reading, as in a case, is carried on to the line.`,
+		Short: "Front or rear chainline from measurements, step by step",
+		Long: `line works out the front chainline (chainring to frame centreline) or the rear chainline (middle of
+the cassette to frame centreline) from calipers and depth gauge. A ± behind a reading is carried on.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
@@ -140,9 +139,11 @@ func newLineFront(s streams) *cobra.Command {
 	var readings []string
 	c := &cobra.Command{
 		Use:   "front",
-		Short: "Front line from tube width and distance to the ring",
-		Example: `  chainpath line front --tube-width 48.6 --gap 29.9
-  chainpath line front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8`,
+		Short: "Front chainline from a tube and its gap to the chainring",
+		Long: `front works out the front chainline: from the frame centreline to the chainring, or to the middle
+of several.`,
+		Example: `  chainpath measure front --tube-width 48.6 --gap 29.9
+  chainpath measure front --tube-width 34 --reading 23.65 --reading 31.15 --face outer --thickness 1.8`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -170,7 +171,7 @@ func newLineFront(s streams) *cobra.Command {
 			case f != sim.Centre && thickness == "":
 				return usagef("--thickness is missing: of the teeth, for readings on a face, 0 to 6 mm")
 			case len(r) > 3:
-				return usagef("%d readings, want one for each ring, at most 3", len(r))
+				return usagef("%d readings, want one for each chainring, at most 3", len(r))
 			}
 			sheet := frontSheet(w, r, f, t)
 			err := sheet.doubt(l.in, func(x []float64) float64 {
@@ -187,10 +188,10 @@ func newLineFront(s streams) *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&tube, "tube-width", "", "width of the tube, mm or with unit")
-	c.Flags().StringVar(&gap, "gap", "", "tube's face to the ring's centre")
-	c.Flags().StringArrayVar(&readings, "reading", nil, "tube's face to a ring, once for each ring, smallest first")
+	c.Flags().StringVar(&gap, "gap", "", "tube's face to the chainring's centre")
+	c.Flags().StringArrayVar(&readings, "reading", nil, "tube's face to a chainring, once for each chainring, smallest first")
 	c.Flags().StringVar(&face, "face", "centre", "face the readings were taken on: centre, outer or inner")
-	c.Flags().StringVar(&thickness, "thickness", "", "thickness of the ring's teeth, for readings on a face")
+	c.Flags().StringVar(&thickness, "thickness", "", "thickness of the chainring's teeth, for readings on a face")
 	formatFlag(c, &format)
 	return c
 }
@@ -202,12 +203,12 @@ func frontSheet(tube float64, readings []float64, face sim.Face, thickness float
 	switch len(readings) {
 	case 2:
 		reading = (readings[0] + readings[1]) / 2
-		w.step("middle of the two rings", reading, "(%g + %g) / 2", readings[0], readings[1])
+		w.step("middle of the two chainrings", reading, "(%g + %g) / 2", readings[0], readings[1])
 	case 3:
 		reading = readings[1]
-		w.step("the middle ring", reading, "second of %s", strings.Trim(fmt.Sprint(readings), "[]"))
+		w.step("the middle chainring", reading, "second of %s", strings.Trim(fmt.Sprint(readings), "[]"))
 	default:
-		w.step("tube's face to the ring", reading, "as read")
+		w.step("tube's face to the chainring", reading, "as read")
 	}
 	switch face {
 	case sim.OuterFace:
@@ -231,8 +232,9 @@ func newLineRear(s streams) *cobra.Command {
 	var dropouts, stack, protrusion, gap, format string
 	c := &cobra.Command{
 		Use:     "rear",
-		Short:   "Rear line from dropouts, stack and gap",
-		Example: "  chainpath line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9",
+		Short:   "Rear chainline from dropouts, cassette and gap",
+		Long:    `rear works out the rear chainline: from the frame centreline to the middle of the cassette.`,
+		Example: `  chainpath measure rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9`,
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -252,7 +254,7 @@ func newLineRear(s streams) *cobra.Command {
 				w.step("stack of the cogs alone", st-p, "%g - %g", st, p)
 			}
 			w.step("half the stack", (st-p)/2, "%g / 2", st-p)
-			w.step("from the dropout to the cluster's centre", g+(st-p)/2, "%g + %g", g, (st-p)/2)
+			w.step("from the dropout to the cassette's centre", g+(st-p)/2, "%g + %g", g, (st-p)/2)
 			w.step("together", sim.RearFromFaces(d, st, p, g), "%g - %g", d/2, g+(st-p)/2)
 			err := w.doubt(l.in, func(x []float64) float64 {
 				proud := 0.0

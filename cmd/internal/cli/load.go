@@ -11,10 +11,18 @@ import (
 type loadFlags struct{ tension, torque, power, cadence string }
 
 func (l *loadFlags) add(c *cobra.Command) {
-	c.Flags().StringVar(&l.torque, "torque", "", "at the cranks, N·m, instead of the case's load")
-	c.Flags().StringVar(&l.tension, "tension", "", "of the top span, N, instead of the case's load")
-	c.Flags().StringVar(&l.power, "power", "", "W, with --cadence, instead of the case's load")
-	c.Flags().StringVar(&l.cadence, "cadence", "", "1/min, with --power, or for the losses alone")
+	for _, f := range []struct {
+		to         *string
+		name, what string
+	}{
+		{&l.torque, "torque", "at the cranks, N·m"},
+		{&l.tension, "tension", "of the top run, N"},
+		{&l.power, "power", "W, with --cadence"},
+		{&l.cadence, "cadence", "1/min, with --power, or for the losses alone"},
+	} {
+		c.Flags().StringVar(f.to, f.name, "", f.what)
+		_ = c.Flags().SetAnnotation(f.name, ofLoad, nil)
+	}
 }
 
 // apply puts the flags given in the place of the case's load.

@@ -146,18 +146,18 @@ func exitCode(w io.Writer, err error) int {
 	return ExitFailed
 }
 
-const cautions = `A chain that drops under load can throw the rider; keep fingers away from a
-chain that moves; a frame or part that was cut or spaced may fail. What this
-tool says does not replace the maker's instructions, local rules or a qualified
-mechanic.`
+// cautions are said where somebody may be hurt.
+const cautions = `A chain that drops under load can throw you. Keep your fingers away from a
+moving chain. A frame or part that has been cut, spaced or filed may fail. chainpath does
+not replace the maker's instructions, local rules or a qualified mechanic.`
 
 func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "chainpath",
 		Short: "What a bicycle's chain will do, before a part is bought",
-		Long: `chainpath models a bicycle's chain path in space and says for every gear how far
-the chain is bent sideways, riding and pedalling backwards, and whether it will
-be quiet, clatter, wear, rub its neighbours or drop.
+		Long: `chainpath works out a bicycle's chain path in three dimensions and tells you, for every gear,
+how far the chain is bent sideways and how likely it is to be noisy, drop, rub or go slack, riding
+and back-pedalling.
 
 ` + cautions,
 		SilenceUsage:  true,
@@ -174,9 +174,11 @@ be quiet, clatter, wear, rub its neighbours or drop.
 	show.Columns = s.columns()
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newMybike(s), newGears(s), newDraw(s), newWindow(s), newBudget(s), newParts(s), newCompare(s), newDiagnose(s), newLearn(s), newShifts(s), newNext(s), newReport(s), newPage(s), newExport(s), newCheck(s), newCases(s), newDefaults(s), newLine(s), newSlack(s), newBench(s), newMarch(s), newSweep(s), newChart(s), newSchema(s), newVersion(s), newManual(s), newWords())
+	root.AddCommand(newMybike(s), newMeasure(s), newGears(s), newDiagnose(s), newLearn(s), newNext(s), newParts(s), newWindow(s), newCompare(s), newShifts(s), newMarch(s), newBudget(s), newReport(s), newPage(s), newSweep(s), newExport(s), newCase(s), newVersion(s), newWords(), newSafety())
+	root.AddCommand(earlierCommands(s)...)
 	root.AddCommand(newTopics()...)
 	grouped(root)
+	root.CompletionOptions.HiddenDefaultCmd = true
 	wrapArgs(root)
 	return root
 }

@@ -26,6 +26,7 @@ type marchOptions struct {
 	events       int
 	places       []float64
 	format, rows string
+	all          bool
 	load         loadFlags
 	fig          figureOptions
 }
@@ -33,42 +34,34 @@ type marchOptions struct {
 func newMarch(s streams) *cobra.Command {
 	var o marchOptions
 	c := &cobra.Command{
-		Use:   "march CASE",
-		Short: "Run the chain link by link through one gear",
-		Long: `march runs the real chain, every inner and outer link with tolerances of its own,
-over ring, cog and pulleys in steps of a part of a pitch, riding or backwards. It
-tells each link that a tooth tip reaches as clear, guided over its bevel or
-climbing, what becomes of those that climb, and whether and where the chain drops.
-The chance that is printed is that of the gears command, over all sets of free
-numbers; a march shows how, not how often.
-
-Trial k takes set k modulo 200 of the shipped free numbers, in their order; the seed
-draws the case's readings and lines, and the links. --trials counts how many of many
-such chains come off, to compare set-ups by. The same seed gives the same result on
-every machine of a kind and any number of cores.
-
-` + cautions,
-		Example: `  chainpath march trail --cog 51 --backwards
-  chainpath march trail --cog 51 --backwards --turns 2 --trials 200 --figures figures
-  chainpath march trail --cog 44 --turns 1 --format csv --rows events`,
+		Use:     "simulate CASE",
+		Aliases: []string{"march"},
+		Short:   "Run the chain link by link through one gear",
+		Long: `simulate runs the chain through one gear, every link with its own tolerances, and shows which
+links ride up on a tooth and where the chain drops. --trials counts how many of many such chains
+drop. This shows how a chain drops, not how often; gears gives the chance. The same seed gives the
+same result on any number of cores.`,
+		Example: `  chainpath simulate trail --cog 51 --backwards
+  chainpath simulate trail --cog 51 --backwards --turns 2 --trials 200 --figures figures`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	f := c.Flags()
-	f.IntVar(&o.ring, "ring", 0, "ring teeth; left out with one ring")
+	f.IntVar(&o.ring, "ring", 0, "chainring teeth; left out with one chainring")
 	f.IntVar(&o.cog, "cog", 0, "cog teeth; left out with one cog")
 	completeIn(c, "ring", ringsIn)
 	completeIn(c, "cog", cogsIn)
 	f.BoolVar(&o.backwards, "backwards", false, "pedal backwards")
 	f.Float64Var(&o.turns, "turns", 10, "turns of the cranks, 0.01 to 100000")
-	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, to count those that come off")
+	f.IntVar(&o.trials, "trials", 0, "how many chains to run besides, to count those that drop")
 	f.Uint64Var(&o.seed, "seed", 1, "of the readings and tolerances drawn")
 	f.Uint64Var(&o.trial, "trial", 0, "which of the seed's chains the log is of")
 	f.IntVar(&o.events, "events", 200, "how many events to keep of the log")
 	f.Float64SliceVar(&o.places, "places", nil, "crank angles in degrees at which every link's place is told")
 	f.StringVar(&o.rows, "rows", "events", "what the rows of CSV are: events, places or trials")
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	f.StringVar(&o.fig.dir, "figures", "", "also draw the figures into this folder")
 	o.fig.addImage(c)
 	o.load.add(c)
@@ -221,7 +214,7 @@ func (o *marchOptions) run(s streams, name string) error {
 		if partial != nil {
 			fmt.Fprintf(w, "partial: %v\n\n", partial)
 		}
-		return show.MarchTable(w, &doc)
+		return show.MarchTable(w, &doc, o.all)
 	}}
 	err = p.print(s, o.format, func() error {
 		if o.fig.dir == "" {

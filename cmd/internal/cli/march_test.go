@@ -16,6 +16,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/march"
@@ -101,13 +102,7 @@ func TestMarchSaysWhatGearsSays(t *testing.T) {
 		doc := marchOf(t, "", "trail", "--cog", cog, "--backwards", "--turns", "0.1", "--trials", "3")
 		g := gears.Gears[i]
 		assert.Equal(t, *g.Chance["drop_backwards"], *doc.Chance, "cog %s", cog)
-		said := ""
-		for _, v := range g.Verdicts {
-			if v.Code == "drop_backwards" {
-				said = strings.TrimPrefix(v.Words, "comes off backwards: ")
-			}
-		}
-		assert.Equal(t, said, doc.Words, "cog %s", cog)
+		assert.Equal(t, say.LevelOf(*g.Chance["drop_backwards"]).Word(), doc.Words, "cog %s", cog)
 	}
 	for _, args := range []string{"--format json", "--format csv --rows trials", ""} {
 		_, out, _ := run(strings.Fields("march trail --cog 51 --backwards --turns 0.5 --trials 4 " + args)...)

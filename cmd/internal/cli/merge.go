@@ -20,13 +20,11 @@ func newMerge(s streams) *cobra.Command {
 	var partial bool
 	c := &cobra.Command{
 		Use:   "merge FILE...",
-		Short: "Put the rows of shards together, in the order of their designs",
-		Long: `merge reads the files of a sweep's shards and writes their rows in the order of
-their designs: the bytes that one run without shards would have written. It refuses
-files of different sweeps, shards that are given twice, changed or not whole, and,
-unless --partial says that holes are wanted, missing and unfinished ones. With
---partial it lists the holes, and the exit code is 4 where there are any.`,
-		Example: "  chainpath sweep merge part-*.csv -o rows.csv",
+		Short: "Put the rows of shards together",
+		Long: `merge writes the rows of a sweep's shards in the order of their designs: the bytes of one run
+without shards. It refuses files of different sweeps and shards that are given twice, changed,
+missing or unfinished; with --partial it lists what is missing instead, and the exit code is 4.`,
+		Example: `  chainpath sweep merge part-*.csv -o rows.csv`,
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			m := &merger{names: args, partial: partial}

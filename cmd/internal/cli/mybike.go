@@ -32,24 +32,12 @@ func newMybike(s streams) *cobra.Command {
 	var o mybikeOptions
 	c := &cobra.Command{
 		Use:   "mybike",
-		Short: "A first answer for your own bike, from at most six questions",
-		Long: `mybike asks for rings, cogs, front line, rear line, chainstay and the form of the
-ring's teeth, one after the other and with a drawing of where each is measured,
-writes a case with what was said (bike.yaml, or -o FILE), and prints its gears. An
-empty line is "don't know": what is usual is taken, and it says what that costs.
-What flags give is not asked for. Answers can come from a pipe, one a line; the
-end of it is "don't know" for the rest. -o - prints the case alone.
-
-Answers: rings 32T, or 34,50; cogs 11-42, or every one, 11 13 15 ... 42, or
-11-42 11-speed; front line 51.5 ± 0.5, or tube 48.6, gap 29.9, or tube 34,
-rings 23.5 31, face outer; rear line 46, or dropouts 141.2, stack 40.3, gap 4.1,
-or the axle alone, 148 or 12x148; stay 432, or 17 in; teeth narrow-wide or plain.
-A decimal comma will do. A length without ± is doubted by how it was typed.
-
-` + cautions,
+		Short: "Answer six questions and see what your chain will do",
+		Long: `mybike asks at most six questions, each with a drawing of where to measure, saves the answers as a
+bike file (bike.yaml, or -o FILE), and prints every gear. An empty line is "don't know": chainpath
+then takes the usual value and says how much certainty that costs. Options answer beforehand.`,
 		Example: `  chainpath mybike
-  chainpath mybike --rings 30 --cogs 11-42 --front 51,5 --rear 12x148 --teeth narrow-wide -o mine.yaml
-  chainpath mybike --rings 42 --cogs 18 --front ~43 --rear 41.5 -o - | chainpath gears -`,
+  chainpath mybike --rings 30 --cogs 11-42 --front 51,5 --rear 12x148 --teeth narrow-wide -o mine.yaml`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return o.run(c, s) },
 	}
@@ -57,10 +45,10 @@ A decimal comma will do. A length without ± is doubted by how it was typed.
 	f.StringVar(&o.rings, "rings", "", "chainrings in teeth, such as 32 or 34,50")
 	f.StringVar(&o.cogs, "cogs", "", "cogs of the cassette: every one, or smallest and largest as 11-42")
 	f.IntVar(&o.speeds, "speeds", 0, "number of speeds; left out, as many as cogs, of 11-42 the usual number")
-	f.StringVar(&o.front, "front", "", `front line (front chain line), mm, or "tube 48.6, gap 29.9"`)
-	f.StringVar(&o.rear, "rear", "", `rear line (rear chain line), mm, or "dropouts 141.2, stack 40.3, gap 4.1", or the axle as 148 or 12x148`)
+	f.StringVar(&o.front, "front", "", `front chainline (front chain line), mm, or "tube 48.6, gap 29.9"`)
+	f.StringVar(&o.rear, "rear", "", `rear chainline (rear chain line), mm, or "dropouts 141.2, stack 40.3, gap 4.1", or the axle as 148 or 12x148`)
 	f.StringVar(&o.stay, "stay", "", "chainstay, axle to crank centre")
-	f.StringVar(&o.teeth, "teeth", "", "a single ring's teeth: narrow-wide (alternating) or plain")
+	f.StringVar(&o.teeth, "teeth", "", "a single chainring's teeth: narrow-wide (alternating) or plain")
 	f.StringVar(&o.tyre, "tyre", "", "size of the rear tyre, such as 57-622, 29x2.25 or 700x40; not asked for")
 	f.StringVar(&o.title, "title", "", "name of the bike; not asked for")
 	f.StringVarP(&o.out, "out", "o", "", "case file to write; left out, bike.yaml, which must not be there yet; -: standard output, the case alone")
@@ -139,10 +127,10 @@ func (o *mybikeOptions) questions(d *cases.Draft) []question {
 	return []question{
 		{"rings", o.rings, "Chainrings, teeth", "32, or 34,50", "", plain(d.SetRings), nil, true},
 		{"cogs", o.cogs, "Cogs of the cassette, teeth", "11-42, or 11 13 15 ...", "", plain(d.SetCogs), nil, true},
-		{"front", o.front, "Front line (chain line at the rings), mm", "51.5, or tube 48.6, gap 29.9; for more rings: tube 34, rings 23.5 31, face outer", frontDrawing, d.SetFront, nil, false},
+		{"front", o.front, "Front chainline (chain line at the chainrings), mm", "51.5, or tube 48.6, gap 29.9; for more rings: tube 34, rings 23.5 31, face outer", frontDrawing, d.SetFront, nil, false},
 		{"rear", o.rear, "Rear line (chain line at the cassette), mm", "46, or dropouts 141.2, stack 40.3, gap 4.1; or the axle's name alone: 148, or 12x148", rearDrawing, d.SetRear, nil, false},
 		{"stay", o.stay, "Chainstay, axle to crank centre, mm", "432, or 17 in", stayDrawing, d.SetStay, nil, false},
-		{"teeth", o.teeth, "The ring's teeth", "narrow-wide (one wide, one narrow in turn) or plain (all alike)", "", d.SetForm, d.AsksForm, false},
+		{"teeth", o.teeth, "The chainring's teeth", "narrow-wide (one wide, one narrow in turn) or plain (all alike)", "", d.SetForm, d.AsksForm, false},
 	}
 }
 
@@ -226,21 +214,21 @@ func (a *answers) put(q question) error {
 	}
 }
 
-const frontDrawing = `  from above, the frame's middle plane is |
+const frontDrawing = `  from above, the frame centreline is |
 
        down tube  [=====|=====]             # ring
                   |<-- tube -->|<-- gap --->#
-                        |<--- front line -->#
+                        |<- chainline --->#
 
 `
 
-const rearDrawing = `  from behind, the frame's middle plane is |
+const rearDrawing = `  from behind, the frame centreline is |
 
     left dropout ]      |      ######## [ right dropout, the chain's side
                         |      cassette
                  |<------- dropouts ---->|
                         |      |<stack>|<->| gap
-                        |<- rear line ->|  to the cassette's middle
+                        |<- rear chainline ->|  to the cassette's middle
 
 `
 

@@ -33,11 +33,11 @@ func TestInterviewAsksAgain(t *testing.T) {
 	assert.Equal(t, 11, len(c.Rear.Cogs))
 	for _, want := range []string{
 		`"thirty", want numbers of teeth`, "14 speeds, want 1 to 13", "it could be 1.051 or 1051", `"wavy", want narrow-wide`,
-		"front line -->", "rear line ->", "<---- stay ---->",
+		"<- chainline --->", "<- rear chainline ->", "<---- stay ---->",
 	} {
 		assert.Contains(t, asked.String(), want)
 	}
-	assert.Contains(t, strings.ReplaceAll(asked.String(), "\n", " "), "every bend may be off by 0.5°")
+	assert.Contains(t, strings.ReplaceAll(asked.String(), "\n", " "), "every chain angle may be off by 0.5°")
 	for _, line := range strings.Split(asked.String(), "\n") {
 		assert.LessOrEqual(t, len([]rune(strings.TrimPrefix(line, "> "))), 80, line)
 	}

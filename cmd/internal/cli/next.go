@@ -23,15 +23,10 @@ func newNext(s streams) *cobra.Command {
 	var o nextOptions
 	c := &cobra.Command{
 		Use:   "next CASE [CATALOGUE]",
-		Short: "What to try or measure next, before the ring is moved or a part is bought",
-		Long: `next ranks what can be tried in a minute or measured with a hand tool by what it is
-worth before the choice at hand: where the ring is to stand, or with a catalogue which
-change to make. A test is worth the trouble that choosing after it avoids, on average over
-the drawn sets; most tests turn nothing, and then nothing more is worth finding out. What
-was seen already (observations:) is not asked for again; it counts once it is learned
-(chainpath learn --write).
-
-` + cautions,
+		Short: "What to check before you move or buy anything",
+		Long: `next ranks what you can check in minutes by how much it would improve your choice: where the
+chainring should sit or, with a change list, which change to make. Often nothing is left to check.
+It does not ask again for what you saw already; chainpath learn --write takes that in.`,
 		Example: `  chainpath next trail
   chainpath next trail trail-parts --weight drop_backwards=5`,
 		Args:              cobra.RangeArgs(1, 2),
@@ -40,7 +35,7 @@ was seen already (observations:) is not asked for again; it counts once it is le
 	}
 	formatFlag(c, &o.format)
 	c.Flags().IntVar(&o.top, "top", 6, "how many tests to show, 1 to 100; JSON and CSV have all")
-	c.Flags().Float64Var(&o.effort, "effort", ask.Effort, "what trouble a change must avoid to be worth its work and price, 0 to 10")
+	c.Flags().Float64Var(&o.effort, "effort", ask.Effort, "how far a change must lower the fault score to be worth its work and price, 0 to 10")
 	weightFlag(c, &o.weights)
 	o.load.add(c)
 	return c

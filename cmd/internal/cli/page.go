@@ -19,17 +19,13 @@ func newPage(s streams) *cobra.Command {
 	var quiet bool
 	c := &cobra.Command{
 		Use:   "page",
-		Short: "The interactive page, in the browser",
-		Long: `page serves the interactive page on this machine alone (127.0.0.1), answers it, and
-opens it in the browser. Nothing that is typed leaves the machine. Ctrl-C ends it.
-
---export writes the page as a static site, which any web server can offer and whose
-engine computes in the browser. That engine is compiled for it with the Go that is on
-this machine, of the source in --source DIR; without it of the module chainpath in the
-working directory, or else of the folder that this program was built in. It is kept in
-the user's cache until Go or the source change.`,
-		Example: "  chainpath page\n  chainpath page --export site",
-		Args:    cobra.NoArgs,
+		Short: "The interactive page, in your browser",
+		Long: `page serves the interactive page on this machine alone (127.0.0.1) and opens it in the browser.
+Nothing that you type leaves the machine. Ctrl-C ends it. --export writes the page as a static
+site, which computes in the browser; this needs Go and chainpath's source, see help site.`,
+		Example: `  chainpath page
+  chainpath page --export site`,
+		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if export != "" {
 				return exportPage(s, export, source)

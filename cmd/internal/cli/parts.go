@@ -20,6 +20,7 @@ import (
 
 type partsOptions struct {
 	format    string
+	all       bool
 	complaint []string
 	top, most int
 	load      loadFlags
@@ -43,22 +44,19 @@ func complaintNames() []string {
 func newParts(s streams) *cobra.Command {
 	var o partsOptions
 	c := &cobra.Command{
-		Use:   "parts CASE CATALOGUE",
-		Short: "Which change cures it, and what does it break",
-		Long: `parts combines the candidate changes of a catalogue and ranks them by the trouble
-that is to be expected: what is left of the complaint, and what else gets worse. Every
-combination is looked at with one drawn set, the best forty with all of them. Of those
-that cost no less and are no better than another only the other is shown; "as it is" is
-among them, and may be the answer. Ctrl-C prints what was found so far, marked partial.
-
-` + cautions,
-		Example: `  chainpath parts trail trail-parts
-  chainpath parts bike.yaml catalogue.yaml --complaint backwards,rubs --figures figures`,
+		Use:     "fix CASE CATALOGUE",
+		Aliases: []string{"parts"},
+		Short:   "Which changes cure it, what they cost, what gets worse",
+		Long: `fix combines the changes of a change list and ranks them by what is left of the faults. "As it
+is" is among them and may be the answer. Ctrl-C prints what was found so far, marked partial.`,
+		Example: `  chainpath fix trail trail-parts
+  chainpath fix bike.yaml changes.yaml --complaint backwards,rubs`,
 		Args:              cobra.ExactArgs(2),
 		ValidArgsFunction: completeCaseThenCatalogue,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
 	}
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))
 	c.Flags().IntVar(&o.top, "top", 3, fmt.Sprintf("how many of the best to show gear by gear, 1 to %d", plots.MaxSetUps-1))
 	c.Flags().IntVar(&o.most, "most", mostCombinations, "refuse more combinations than this, at most 5000000, which is memory for them all")
@@ -158,7 +156,7 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err
 	}
-	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets) }}
+	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets, o.all) }}
 	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets))) })
 }
 

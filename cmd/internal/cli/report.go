@@ -29,21 +29,19 @@ func newReport(s streams) *cobra.Command {
 	var o reportOptions
 	c := &cobra.Command{
 		Use:   "report CASE [CASE...]",
-		Short: "One self-contained page for the customer or the class",
-		Long: `report writes one HTML or PDF file that loads nothing from elsewhere. The first side is what
-a shop hands over: complaint, answer, the figure, with --parts the three best changes, what
-was measured in plain words, and the caution. The second has every gear, where the ring may
-stand, with two cases or more the set-ups side by side, and how far to trust it. It prints
-on A4 and Letter from any browser; PDF is set on the --paper. The footer names version and
-case, so that the page can be made again.`,
-		Example:           "  chainpath report trail -o trail.html --parts trail-parts\n  chainpath report before.yaml after.yaml -o change.html",
+		Short: "One sheet for a customer or a class, HTML or PDF",
+		Long: `report writes one HTML or PDF file that loads nothing from elsewhere: the answer, the figure,
+what was measured and the caution on the first side; every gear on the second. The same bike file
+and version give the same bytes.`,
+		Example: `  chainpath report trail -o trail.html --parts trail-parts
+  chainpath report before.yaml after.yaml -o change.pdf`,
 		Args:              cobra.RangeArgs(1, plots.MaxSetUps),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
 	c.Flags().StringVarP(&o.to, "out", "o", "report.html", "file to write, .html or .pdf")
 	c.Flags().StringVar(&o.paper, "paper", "A4", "of a PDF: A4 or Letter")
-	c.Flags().StringVar(&o.parts, "parts", "", "catalogue of changes for the first case")
+	c.Flags().StringVar(&o.parts, "parts", "", "change list for the first bike")
 	_ = c.RegisterFlagCompletionFunc("parts", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return cases.ShippedCatalogues(), cobra.ShellCompDirectiveDefault
 	})
@@ -108,7 +106,7 @@ func (o *reportOptions) make(s streams, names []string) error {
 	}
 	r.Title = strings.Join(titles, " and ")
 	if len(sets) > 1 {
-		f, err := reportFigure(plots.Compare("Side by side", drawn(sets)), "bends of the set-ups against the ratio", ext == ".pdf")
+		f, err := reportFigure(plots.Compare("Side by side", drawn(sets)), "chain angles of the set-ups against the ratio", ext == ".pdf")
 		if err != nil {
 			return err
 		}
@@ -173,7 +171,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		}
 		doc := show.FromShifting(shifting, c, b, res)
 		bike.Shifts = show.ShiftWords(doc)
-		figures = append(figures, described{shiftsFigure(doc), "where the guide pulley may stand for every cog to run and to be shifted to"})
+		figures = append(figures, described{shiftsFigure(doc), "where the guide pulley can sit for each cog"})
 	}
 	answer, err := answerFigure(c, b, res, &bike.Gears)
 	if err != nil {
@@ -182,11 +180,11 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if class {
 		answer = asked(answer)
 	}
-	if bike.First, err = reportFigure(answer.Draw(), "cogs, ring and the bend of the top run on one axis, with how likely trouble is", paper); err != nil {
+	if bike.First, err = reportFigure(answer.Draw(), "cogs, chainring and the chain angle of the top run on one axis, with the chance of a fault", paper); err != nil {
 		return bike, err
 	}
 	figures = append(figures,
-		described{plots.LineMap(c.Title, b, along.Map(chances)), "every gear against the place of the ring: what is worst there, and how likely"},
+		described{plots.LineMap(c.Title, b, along.Map(chances)), "worst fault in each gear as the chainring moves"},
 		described{plots.TopView(plots.Input{Title: c.Title, Bike: b, Result: res}), "every gear's chain from above"})
 	for _, f := range figures {
 		fig, err := reportFigure(f.figure, f.alt, paper)
@@ -260,7 +258,7 @@ func complaintWords(c *cases.Case) string {
 			w += " on the cogs of " + joined(s.Cogs)
 		}
 		if len(s.Rings) > 0 {
-			w += " on the rings of " + joined(s.Rings)
+			w += " on the chainrings of " + joined(s.Rings)
 		}
 		list = append(list, w)
 	}

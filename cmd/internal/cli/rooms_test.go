@@ -21,15 +21,15 @@ func TestRoomsAreToldInWords(t *testing.T) {
 		return path
 	}
 	less := write("chainstay: {gap: 3.8, flex: 6}\n")
-	code, out, errs := run("gears", less, "--why")
+	code, out, errs := run("gears", less, "--all")
 	require.Zero(t, code, errs)
 	out = strings.Join(strings.Fields(out), " ")
-	assert.Contains(t, out, "less room than wished beside the chainstay")
-	assert.Contains(t, out, "ring 3.8 mm clear of the chainstay, 6 wanted")
-	assert.Contains(t, out, "least clearance ring to chainstay, flex allowed for: -2.20 mm in 40/11; less room than wished: 3.8 mm clear, 6 wanted")
+	assert.Contains(t, out, "Less room than wished, of the chainring to the chainstay in 40/11: 3.8 mm clear, 6 wanted")
+	assert.Contains(t, out, "chainring 3.8 mm clear of the chainstay, 6 wanted")
+	assert.Contains(t, out, "Least clearance of the chainring to the chainstay: -2.20 mm in 40/11 (3.80 mm less the 6 mm that are to be kept)")
 	assert.NotContains(t, out, "hits stay")
 	assert.NotContains(t, out, "Worst")
-	assert.Contains(t, out, "Unknown, because nobody measured it: the room beside the spokes and the tyre.")
+	assert.Contains(t, out, "Not worked out: clearance to the spokes and tyre, which the bike file does not give.")
 	code, _, errs = run("gears", less, "--fail-on", "meets_stay")
 	assert.Zero(t, code, errs)
 
@@ -37,8 +37,8 @@ func TestRoomsAreToldInWords(t *testing.T) {
 	code, out, errs = run("gears", touches)
 	require.Zero(t, code, errs)
 	out = strings.Join(strings.Fields(out), " ")
-	assert.Contains(t, out, "chain or ring touches the chainstay: likely")
-	assert.NotContains(t, out, "less room than wished beside the chainstay")
+	assert.Contains(t, out, "The chain or chainring will probably touch the chainstay in every gear")
+	assert.NotContains(t, out, "Less room than wished")
 	code, _, _ = run("gears", touches, "--fail-on", "meets_stay")
 	assert.NotZero(t, code)
 

@@ -10,11 +10,10 @@ import (
 func newSchema(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:   "schema",
-		Short: "JSON Schema of case files, for editors",
-		Long: `schema prints the JSON Schema of the case format, made from the types that case
-files are read into: an editor that knows JSON Schema then offers fields, shows what
-they mean, and marks mistakes while you type.`,
-		Example: "  chainpath schema > case.schema.json",
+		Short: "JSON Schema of bike files, for editors",
+		Long: `schema prints the JSON Schema of bike files. An editor that knows JSON Schema then offers fields
+and marks mistakes while you type.`,
+		Example: `  chainpath case schema > case.schema.json`,
 		Args:    cobra.NoArgs,
 		RunE:    func(*cobra.Command, []string) error { return show.JSON(s.out, cases.Schema()) },
 	}

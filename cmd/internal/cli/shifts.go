@@ -19,15 +19,10 @@ func newShifts(s streams) *cobra.Command {
 	var o shiftsOptions
 	c := &cobra.Command{
 		Use:   "shifts CASE",
-		Short: "Index window of the derailleur, and how every shift goes",
-		Long: `shifts works out, riding, where the guide pulley may stand in every gear without the
-chain touching a neighbour or trying to leave its cog, how far past the target cog it
-must go in every shift before the first link is caught or the chain lets go, and at how
-many places of a turn the teeth of the two cogs let a link cross. What is left of one
-setting of the cable for all of it comes first. A bent hanger (tensioner.hanger), the
-pulley's float (tensioner.float) and shift gates (rear.gates) come in where the case has them.
-
-` + cautions,
+		Short: "Where to set the cable, and how well each shift works",
+		Long: `shifts works out where the guide pulley can sit for every cog and every shift, what one cable
+setting allows, and which shift is the hardest. A bent hanger, the pulley's float and shift ramps
+count where the bike file has them.`,
 		Example: `  chainpath shifts trail
   chainpath shifts road --format csv --rows windows`,
 		Args:              cobra.ExactArgs(1),

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 )
@@ -17,9 +18,9 @@ func shiftsFigure(d *show.Shifting) plots.Figure {
 // them leave.
 func settingFigure(d *show.Shifting) *plots.CableSetting {
 	f := &plots.CableSetting{Now: d.Now, Common: [2]float64{d.Setting.From[1], d.Setting.To[1]}}
-	f.Answer = fmt.Sprintf("one setting for every shift: %+.1f to %+.1f mm; chance that there is one %s", show.Zeroed(f.Common[0]), show.Zeroed(f.Common[1]), show.ChanceText(d.Setting.Exists))
+	f.Answer = fmt.Sprintf("one setting for every shift: %+.1f to %+.1f mm; chance that there is one %s", show.Zeroed(f.Common[0]), show.Zeroed(f.Common[1]), say.Percent(d.Setting.Exists))
 	if f.Common[0] > f.Common[1] {
-		f.Answer = fmt.Sprintf("one setting for every shift: none in the middle of what is possible; chance that there is one %s", show.ChanceText(d.Setting.Exists))
+		f.Answer = fmt.Sprintf("one setting for every shift: none in the middle of what is possible; chance that there is one %s", say.Percent(d.Setting.Exists))
 	}
 	at := map[int]int{}
 	for _, w := range d.Windows {

@@ -31,20 +31,15 @@ const massWithin = 0.02
 func newSlack(s streams) *cobra.Command {
 	var o slackOptions
 	c := &cobra.Command{
-		Use:   "slack",
-		Short: "Joint slack of your own chain, from two sags",
-		Long: `slack works out how far a chain's joints turn sideways freely, and how stiff they
-are beyond that without tension, from a bench test: clamp the chain so that a number of links stick
-out level, on their side, and measure how far the free end hangs below the clamp;
-then once more with another number of links. The result goes into a case.
-
-How to measure: clamp the plates of one link flat, nothing else touching. Lift the
-free end a little and let it down gently, from both sides, and take the mean: that
-takes friction out. A ± behind a sag is its tolerance, surely within, or as the
-instrument in brackets has it; a sag without either counts as read with a tape, a mass
-as weighed within 0.02 g a link. Clean the chain first. A long length says more about
-stiffness, a short one about slack.`,
-		Example: "  chainpath slack --links 12 --sag '15 ± 1' --links 30 --sag '160 ± 3' --mass 2.3",
+		Use:     "sag",
+		Aliases: []string{"slack"},
+		Short:   "Side play and stiffness of the joints, from two sags of the chain",
+		Long: `sag works out how far a chain's joints turn sideways freely, and how stiff they are beyond that.
+Clean the chain. Clamp the plates of one link flat so that a number of links stick out level, on
+their side. Lift the free end a little and let it down, from both sides, and measure how far it hangs
+below the clamp (the mean). Do it again with another number of links: a long length tells stiffness,
+a short one side play.`,
+		Example: `  chainpath measure sag --links 12 --sag '15 ± 1' --links 30 --sag '160 ± 3' --mass 2.3`,
 		Args:    cobra.NoArgs,
 		RunE:    func(*cobra.Command, []string) error { return o.run(s) },
 	}
@@ -136,7 +131,7 @@ chain:
   slack: %s
 
 The case's stiffness is that of joints under tension, which no sag shows:
-chainpath bench stiffness.
+chainpath measure stiffness.
 %s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, withinField("chain.slack", slack.Value, slack.U), note)
 		return err
 	}

@@ -139,7 +139,7 @@ func TestLineKeepsTolerances(t *testing.T) {
 	// Typed alone: calipers to a tenth, and half a millimetre across the air.
 	code, out, errs = run("line", "front", "--tube-width", "48.6", "--gap", "29.9")
 	require.Equal(t, ExitDone, code, errs)
-	assert.Contains(t, out, "front line 54.20 mm ± 0.5 mm, surely within (u 0.29 mm)")
+	assert.Contains(t, out, "front chainline 54.20 mm ± 0.5 mm, surely within (u 0.29 mm)")
 }
 
 // Where a tolerance is not counted it is not taken.

@@ -36,25 +36,13 @@ func newSweep(s streams) *cobra.Command {
 	var o sweepOptions
 	c := &cobra.Command{
 		Use:   "sweep CASE",
-		Short: "Thousands to millions of designs, one row each",
-		Long: `sweep computes a design for every combination of the values of case fields, or for
-samples of them, and writes a row of each: the worst bend, margins to the limits,
-clearances, chain length, cage range. Any number in a case can be varied by its
-path. Rows stream to the output as they are done; what is kept in memory does not
-grow with their number.
-
-Ctrl-C ends with a readable file; --resume goes on with it, and the end is the same,
-byte for byte, as without the break. What the rows are of stands beside them, in
-FILE.run.json. --shard I/N computes every N-th block of 256
-designs; sweep merge puts the shards together. --shard auto takes I and N from the
-job array of a cluster scheduler (see cmd/cluster).
-
-Limits are taken from tables that hold exact solutions, within 0.02°; --exact solves
-each.`,
+		Short: "Thousands of designs: compute, plot, combine",
+		Long: `sweep computes a design for every combination of values of bike-file fields, or for samples of
+them, and writes a row of each. Any number of a bike file can be varied by its path. Ctrl-C leaves
+a readable file; --resume goes on with it to the same bytes. --shard I/N computes a part, and sweep
+merge puts the parts together. sweep chart draws rows. help rows says what is in them.`,
 		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 --vary frame.stay=420:450:1 -o rows.csv
-  chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv
-  chainpath sweep trail --plan plan.yaml --shard 0/8 -o part-0.csv
-  chainpath sweep full-suspension --vary frame.travel=0:140:5 -o travel.csv`,
+  chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(c *cobra.Command, args []string) error {
@@ -73,17 +61,17 @@ each.`,
 	f.StringVar(&o.format, "format", "csv", "csv, or jsonl: a JSON object a line")
 	f.BoolVar(&o.resume, "resume", false, "go on with the file of --out")
 	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
-	f.BoolVar(&o.window, "window", false, "also the safe window of the front line (much slower)")
+	f.BoolVar(&o.window, "window", false, "also the front chainlines that clear every limit (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
-	f.BoolVar(&o.chances, "chances", false, "also the largest chance of a gear for each concern, and the trouble over the riding profile (some 50 ms of one core a design)")
-	f.BoolVar(&o.shifts, "shifts", false, "also the narrowest index window and the worst shift, by the default set (a row takes up to a fifth longer, more where cogs or pulleys are varied); with --chances how crisp and how reluctant shifts are")
-	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the chain that the case itself takes; so it is where frame.travel is varied, unless =false")
+	f.BoolVar(&o.chances, "chances", false, "also each fault's largest chance, and the fault score (10 ms a design)")
+	f.BoolVar(&o.shifts, "shifts", false, "also the narrowest index window and the worst shift")
+	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the bike file's own chain, as where frame.travel varies")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"csv", "jsonl"}, cobra.ShellCompDirectiveNoFileComp))
 	o.load.add(c)
-	c.AddCommand(newMerge(s))
+	c.AddCommand(newMerge(s), newChart(s))
 	return c
 }
 

@@ -12,8 +12,8 @@ import (
 
 // argumentMeanings says what each argument of a command's usage line is.
 var argumentMeanings = map[string]string{
-	"CASE":      "a case file, the name of a shipped case (chainpath cases), or - for standard input",
-	"CATALOGUE": "a file of candidate changes, or the name of a shipped one such as trail-parts",
+	"CASE":      "a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+	"CATALOGUE": "a change list, or the name of a shipped one such as trail-parts",
 	"ROWS":      "a file of rows that chainpath sweep wrote",
 	"FILE":      "a file of a sweep's shard",
 	"DIR":       "a folder",

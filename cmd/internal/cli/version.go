@@ -23,10 +23,12 @@ func versionText() string {
 func newVersion(s streams) *cobra.Command {
 	var all bool
 	c := &cobra.Command{
-		Use:     "version",
-		Short:   "Version of the tool, and the licences of all that is in it",
-		Example: "  chainpath version\n  chainpath version --licences",
-		Args:    cobra.NoArgs,
+		Use:   "version",
+		Short: "Version and licences",
+		Long:  `version prints the version, and with --licences the licences of all that is linked in.`,
+		Example: `  chainpath version
+  chainpath version --licences`,
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if all {
 				_, err := fmt.Fprint(s.out, licences.Tool)
@@ -43,8 +45,9 @@ func newVersion(s streams) *cobra.Command {
 func newManual(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:     "man DIR",
-		Short:   "Write manual pages into a folder, commands (1) and reference (7)",
-		Example: "  chainpath man /usr/local/share/man/man1",
+		Short:   "Write manual pages into a folder",
+		Long:    `man writes manual pages into a folder: commands (1) and reference (7).`,
+		Example: `  chainpath man /usr/local/share/man/man1`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			c.Root().DisableAutoGenTag = true

@@ -20,6 +20,7 @@ type windowOptions struct {
 	load    loadFlags
 	fig     figureOptions
 	along   bool
+	all     bool
 	cells   bool
 	weights map[string]string
 }
@@ -27,25 +28,23 @@ type windowOptions struct {
 func newWindow(s streams) *cobra.Command {
 	var o windowOptions
 	c := &cobra.Command{
-		Use:   "window CASE",
-		Short: "Where the ring may stand, and what each millimetre gives and costs",
-		Long: `window moves the ring along the front line, between the hard walls (chainstay and
-tyre), and says what trouble is to be expected at each millimetre: by concern the
-share of time in gears that have it, by chances over the drawn sets and the riding
-profile (all gears alike without one), and the sum by --weight.
-
-Below stands the room beside tyre and chainstay. Figures, JSON and CSV also have
-what one default set allows for each constraint.`,
-		Example:           "  chainpath window trail\n  chainpath window trail --weight drop_backwards=5,noise_riding=0\n  chainpath window road --figures figures --image png",
+		Use:     "chainline CASE",
+		Aliases: []string{"window"},
+		Short:   "Where the chainring should sit, and why",
+		Long: `chainline moves the chainring in and out, up to the chainstay and the tyre, and shows what each
+position would do to the faults. The rear chainline stays where it is.`,
+		Example: `  chainpath chainline trail
+  chainpath chainline trail --weight drop_backwards=5,noise_riding=0`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	formatFlag(c, &o.format)
-	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the window into this folder")
+	allFlag(c, &o.all)
+	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the figures into this folder")
 	o.fig.addImage(c)
-	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front lines with their trouble, not constraints")
-	c.Flags().BoolVar(&o.cells, "map", false, "CSV rows are gears at front lines with what is worst there")
+	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front chainlines with their fault score, not limits")
+	c.Flags().BoolVar(&o.cells, "map", false, "CSV rows are gears at front chainlines with their worst fault")
 	c.MarkFlagsMutuallyExclusive("along", "map")
 	weightFlag(c, &o.weights)
 	o.load.add(c)
@@ -80,7 +79,7 @@ func (o *windowOptions) run(s streams, name string) error {
 	doc := show.FromWindow(c, b, w, doubt, along)
 	cells := along.Map(chances)
 	doc.AddMap(b, cells)
-	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt, along) }}
+	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt, along, o.all) }}
 	if o.along {
 		out.header, out.rows = show.AlongHeader, doc.Along.Rows
 	}
@@ -110,7 +109,7 @@ func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.Wi
 }
 
 func weightFlag(c *cobra.Command, to *map[string]string) {
-	c.Flags().StringToStringVar(to, "weight", nil, "how bad concerns are, CONCERN=N,...: 0 or more (default as shown)")
+	c.Flags().StringToStringVar(to, "weight", nil, "how bad faults are, FAULT=N,...: 0 or more (default: help model)")
 }
 
 // weightsOf reads weights over the usual ones.
@@ -119,7 +118,7 @@ func weightsOf(given map[string]string) (*decide.Weights, error) {
 	for name, text := range given {
 		k := slices.Index(concernNames(), name)
 		if k < 0 {
-			return nil, usagef("--weight: no concern %q, want one of %s", name, strings.Join(concernNames(), ", "))
+			return nil, usagef("--weight: no fault %q, want one of %s", name, strings.Join(concernNames(), ", "))
 		}
 		x, err := strconv.ParseFloat(text, 64)
 		if err != nil || !(x >= 0 && x <= 1000) {

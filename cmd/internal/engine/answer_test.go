@@ -81,11 +81,11 @@ func TestAnswerStops(t *testing.T) {
 func TestErrors(t *testing.T) {
 	assert.Contains(t, putTo(t, request{Op: "nonsense"}).Error, "no op")
 	assert.Contains(t, putTo(t, request{Op: "compute", YAML: "chainpath: 7"}).Error, "case:1:12: chainpath")
-	assert.Contains(t, putTo(t, request{Op: "compute", YAML: ": ["}).Error, "not YAML")
+	assert.Contains(t, putTo(t, request{Op: "compute", YAML: ": ["}).Error, "not valid YAML")
 	text := putTo(t, request{Op: "text", Name: "trail"}).YAML
 	assert.Contains(t, putTo(t, request{Op: "compute", YAML: text, Edits: []edit{{"frame.stay", "9000"}}}).Error, "want 200 mm to 2000 mm")
 	bare := putTo(t, request{Op: "text", Name: "single"}).YAML // has no chainstay
-	assert.Equal(t, "case: chainstay.gap: missing: ring's inner face to the stay's outer face, largest ring, want -50 mm to 150 mm",
+	assert.Equal(t, "case: chainstay.gap: missing: chainring's inner face to the stay's outer face, largest chainring, want -50 mm to 150 mm",
 		putTo(t, request{Op: "compute", YAML: bare, Edits: []edit{{"chainstay.angle", "3"}}}).Error)
 	assert.Contains(t, putTo(t, request{Op: "text", Name: "x"}).Error, "no such shipped case")
 	var a answer

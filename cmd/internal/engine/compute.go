@@ -144,7 +144,7 @@ func inputs(c *cases.Case, b *sim.Bike) (list []input, err error) {
 		}
 		lo, hi, unit, about, err := cases.Bounds(p)
 		if p == "front.rings[0]" {
-			lo, hi, unit, about, err = 9, 80, "teeth", "teeth of the smallest ring", nil
+			lo, hi, unit, about, err = 9, 80, "teeth", "teeth of the smallest chainring", nil
 		}
 		if err != nil {
 			return nil, err

@@ -65,20 +65,43 @@ func (d *Along) Rows() (rows [][]string) {
 	return rows
 }
 
-// alongTable prints the answer by chances.
-func alongTable(p *printer, a *decide.Along) {
-	p.printf("%s\n%s\n\n", Wrap(alongWords(a), Columns), Wrap(wallWords(a), Columns))
-	list := make([]decide.Trouble, len(a.Places))
+// mostPlaces is how many front chainlines the default answer shows.
+const mostPlaces = 9
+
+// alongTable has a row a front chainline; all: every one.
+func alongTable(a *decide.Along, all bool) *Table {
+	var list []decide.Trouble
+	var places []int
 	for i := range a.Places {
-		list[i] = a.Places[i].Trouble
+		if all || shown(a, i) {
+			places, list = append(places, i), append(list, a.Places[i].Trouble)
+		}
 	}
-	t := troubleTable([3]string{"front", "line", "mm"}, "place", list)
-	for i, x := range a.Places {
-		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", x.Line)}, append(t.Rows[i], mark(a, i))...)
+	t := troubleTable([3]string{"front", "chainline", "mm"}, "place", list)
+	for i, k := range places {
+		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", a.Places[k].Line)}, append(t.Rows[i], mark(a, k))...)
 	}
-	p.printf("%s\n\n", troubleNote(&a.Weights))
-	p.write(t.Write)
-	p.printf("\n")
+	return t
+}
+
+// shown reports whether the default answer has a place: today's, the best, the ends of where it
+// is as good, those beside a wall, and a few around today's.
+func shown(a *decide.Along, i int) bool {
+	switch {
+	case i == a.Today || i == a.Best:
+		return true
+	case a.Best >= 0 && (i == a.Flat[0] || i == a.Flat[1]):
+		return true
+	}
+	x := a.Places[i].Line
+	if x < a.From-1 || x > a.To+1 {
+		return false
+	}
+	if i > 0 && a.Places[i-1].Line < a.From && x >= a.From || i+1 < len(a.Places) && a.Places[i+1].Line > a.To && x <= a.To {
+		return true
+	}
+	away := i - a.Today
+	return away%2 == 0 && away >= -mostPlaces/2 && away <= mostPlaces/2
 }
 
 func mark(a *decide.Along, i int) string {
@@ -105,48 +128,50 @@ func wallName(kind string) string {
 	return kind
 }
 
+// alongWords say where the chainring should sit.
 func alongWords(a *decide.Along) string {
 	if a.Best < 0 {
-		return fmt.Sprintf("No place for the ring: the %s is met below %.1f mm, the %s above %.1f mm.", wallName(a.FromBy), a.From, wallName(a.ToBy), a.To)
+		return fmt.Sprintf("The chainring has no place: it would touch the %s below %.1f mm and the %s above %.1f mm.", wallName(a.FromBy), a.From, wallName(a.ToBy), a.To)
 	}
 	best, today := &a.Places[a.Best], &a.Places[a.Today]
-	where := fmt.Sprintf("%.1f mm", best.Line)
-	if lo, hi := a.Places[a.Flat[0]].Line, a.Places[a.Flat[1]].Line; lo < hi {
-		where = fmt.Sprintf("%.1f to %.1f mm", lo, hi)
-	}
+	lo, hi := a.Places[a.Flat[0]].Line, a.Places[a.Flat[1]].Line
 	if a.Today >= a.Flat[0] && a.Today <= a.Flat[1] {
-		return fmt.Sprintf("Leave the ring where it is: from %s nothing is better than today's line by more than the chances can tell (trouble %.2f).", where, today.Sum)
+		return fmt.Sprintf("Leave the chainring where it is. No other position helps by more than the model can resolve (fault score %.2f).", today.Sum)
 	}
-	side := "inboard"
+	side, near, far := "inboard", today.Line-hi, today.Line-lo
 	if best.Line > today.Line {
-		side = "outboard"
+		side, near, far = "outboard", lo-today.Line, hi-today.Line
 	}
-	away := math.Abs(best.Line - today.Line)
 	if best.Sum >= today.Sum { // today's place is beyond a wall
 		wall, at := wallName(a.FromBy), a.From
 		if today.Line > a.To {
 			wall, at = wallName(a.ToBy), a.To
 		}
-		return fmt.Sprintf("Where the ring stands today it comes too near to the %s, which it clears from %.1f mm %s. There trouble rises from %.2f to %.2f: look at the %s first.",
+		return fmt.Sprintf("The chainring is too close to the %s. It clears it from %.1f mm %s, but there the fault score rises from %.2f to %.2f. Look at the %s first.",
 			wall, at, side, today.Sum, best.Sum, wall)
 	}
-	return fmt.Sprintf("Best for the ring: %s. Trouble falls from %.2f today to %.2f, %.1f mm %s: %.3f for each mm.",
-		where, today.Sum, best.Sum, away, side, (today.Sum-best.Sum)/away)
+	move, place := fmt.Sprintf("%.1f to %.1f mm %s", near, far, side), fmt.Sprintf("%.1f to %.1f mm", lo, hi)
+	if lo == hi {
+		move, place = fmt.Sprintf("%.1f mm %s", far, side), fmt.Sprintf("%.1f mm", lo)
+	}
+	return fmt.Sprintf("Move the chainring %s, to %s. The fault score falls from %.2f to %.2f.", move, place, today.Sum, best.Sum)
 }
 
+// wallWords say where the chainring would touch something.
 func wallWords(a *decide.Along) string {
 	low, high := !math.IsInf(a.From, 0), !math.IsInf(a.To, 0)
 	switch {
 	case low && high:
-		return fmt.Sprintf("Hard walls: below %.1f mm it meets the %s, above %.1f mm the %s.", a.From, wallName(a.FromBy), a.To, wallName(a.ToBy))
+		return fmt.Sprintf("Below %.1f mm it would touch the %s, above %.1f mm the %s.", a.From, wallName(a.FromBy), a.To, wallName(a.ToBy))
 	case low:
-		return fmt.Sprintf("Hard wall: below %.1f mm it meets the %s.", a.From, wallName(a.FromBy))
+		return fmt.Sprintf("Below %.1f mm it would touch the %s.", a.From, wallName(a.FromBy))
 	case high:
-		return fmt.Sprintf("Hard wall: above %.1f mm it meets the %s.", a.To, wallName(a.ToBy))
+		return fmt.Sprintf("Above %.1f mm it would touch the %s.", a.To, wallName(a.ToBy))
 	}
-	return "No hard wall is known: give chainstay and tyre."
+	return "No limit is known: give chainstay and tyre in the bike file."
 }
 
+// WeightWords lists weights by the faults' codes.
 func WeightWords(w *decide.Weights) (s string) {
 	for k, x := range w {
 		if s != "" {

@@ -1,10 +1,11 @@
 package show
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -33,47 +34,79 @@ type UsualRank struct {
 	Words string `json:"words"`
 }
 
-// answerOf says what is likely and what cannot be told, and how usual that is. Trouble is
-// by the usual weights with all gears alike, as that of the known bicycles is.
+// answerOf says what is likely and what could go either way, and where the bike stands.
+// Trouble is by the usual weights with all gears alike, as that of the known bicycles is.
 //
-// What cannot be true of the case stands first, then what the rider complains of, and only
-// then what else there is.
+// What cannot be true of the case stands first, then what the rider told, and only then
+// what else there is, without what the rider told of already.
 func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error) {
 	t, err := troubleIn(c, b, chances, &decide.Usual)
 	if err != nil {
 		return nil, err
 	}
 	a := &Answer{Trouble: share(t.Sum), Conflicts: conflictsOf(c)}
-	if a.Complaints, err = complaintsOf(c, b, chances); err != nil {
+	seen, err := seenOf(c, b, chances)
+	if err != nil {
 		return nil, err
 	}
+	names := namesOf(b)
+	a.Complaints = complaintsOf(c, names, seen)
 	var said []string
 	for _, x := range a.Conflicts {
-		said = append(said, capital(x.Words)+"; computed with "+x.Taken+".")
+		said = append(said, say.Conflict(x.Words, x.Taken))
 	}
-	for _, x := range a.Complaints {
-		said = append(said, x.Words)
+	if len(seen) > 0 {
+		said = append(said, say.SeenWords(names, seen))
 	}
-	likely, unclear := tell(b, chances, atLikely, 2), tell(b, chances, atUnclear, atLikely)
-	switch {
-	case likely == "" && unclear == "":
-		if len(a.Complaints) == 0 {
-			said = append(said, "Nothing is likely to go wrong in any gear.")
-		}
-	case likely == "" && len(a.Complaints) == 0:
-		said = append(said, "Nothing is likely; cannot tell: "+unclear+".")
-	case likely == "":
-		said = append(said, "Cannot tell: "+unclear+".")
-	case unclear == "":
-		said = append(said, "Likely: "+likely+".")
-	default:
-		said = append(said, "Likely: "+likely+". Cannot tell: "+unclear+".")
-	}
-	a.Words = strings.Join(said, " ")
+	a.Words = strings.Join(append(said, faultWords(names, chances, seen)...), " ")
 	if less, more := cases.Rank(a.Trouble, b.Tensioner != nil); less+more > 0 {
-		a.Usual = &UsualRank{less + more, less, more, usualWords(less, more, b.Tensioner != nil)}
+		a.Usual = &UsualRank{less + more, less, more, say.Standing(less, more, b.Tensioner != nil)}
 	}
 	return a, nil
+}
+
+// namesOf returns what names a bike's gears.
+func namesOf(b *sim.Bike) *say.Bike {
+	n := &say.Bike{}
+	for i := range b.Rings {
+		n.Rings = append(n.Rings, b.Rings[i].Teeth)
+	}
+	for i := range b.Cogs {
+		n.Cogs = append(n.Cogs, b.Cogs[i].Teeth)
+	}
+	return n
+}
+
+// faultWords are the sentences for what is likely and what could go either way, without what
+// explains something that was seen, which is told already.
+func faultWords(names *say.Bike, chances []sim.Chances, seen []say.Seen) (out []string) {
+	told := func(k sim.Concern, g say.Gear) bool {
+		return slices.ContainsFunc(seen, func(s say.Seen) bool {
+			return s.Explained && s.By == k && slices.Contains(s.Gears, g)
+		})
+	}
+	first := !slices.ContainsFunc(seen, func(s say.Seen) bool { return s.Explained })
+	for _, f := range say.Faults(names, chances, say.Probable, told) {
+		out = append(out, f.Will(names, first))
+		first = false
+	}
+	for _, f := range say.Faults(names, chances, say.Either, told) {
+		out = append(out, f.Either(names, first))
+		first = false
+	}
+	if out == nil && len(seen) == 0 {
+		out = append(out, say.Nothing)
+	}
+	return out
+}
+
+// Headline is the answer's first sentence.
+func (a *Answer) Headline() string {
+	head, _, cut := strings.Cut(a.Words, ". ")
+	if cut {
+		head += "."
+	}
+	return head
 }
 
 // conflictsOf returns what of a case cannot all be true.
@@ -83,38 +116,4 @@ func conflictsOf(c *cases.Case) []Conflict {
 		out = append(out, Conflict{x.Paths, x.Words, x.Taken})
 	}
 	return out
-}
-
-// usualWords says plainly where a bicycle stands among the known good ones.
-func usualWords(less, more int, tensioned bool) string {
-	kind := "known good bicycles with a derailleur"
-	if !tensioned {
-		kind = "known good bicycles without a tensioner"
-	}
-	switch n := less + more; {
-	case less == n:
-		return fmt.Sprintf("More trouble than any of %d %s.", n, kind)
-	case less > 0:
-		return fmt.Sprintf("More trouble than %d of %d %s.", less, n, kind)
-	default:
-		return fmt.Sprintf("No more trouble than any of %d %s.", n, kind)
-	}
-}
-
-// tell lists the concerns with a chance from lo to below hi, each with its gears.
-func tell(b *sim.Bike, chances []sim.Chances, lo, hi float64) string {
-	var out []string
-	for _, k := range sim.ToldOrder() {
-		var gears []string
-		for i := range chances {
-			if p := chances[i][k]; p >= lo && p < hi {
-				ring, cog := i/len(b.Cogs), i%len(b.Cogs)
-				gears = append(gears, fmt.Sprintf("%d/%d", b.Rings[ring].Teeth, b.Cogs[cog].Teeth))
-			}
-		}
-		if len(gears) > 0 {
-			out = append(out, k.Words()+" in "+strings.Join(gears, ", "))
-		}
-	}
-	return strings.Join(out, "; ")
 }

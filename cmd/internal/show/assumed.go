@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -47,14 +48,18 @@ func warningsOf(c *cases.Case) ([]Warning, error) {
 // WarningText returns warnings for people, each from a line of its own on.
 func WarningText(all []Warning, width int) string {
 	var b strings.Builder
-	for _, w := range all {
-		text := w.Path + ": " + w.Words
-		if w.Line > 0 {
-			text = fmt.Sprintf("line %d: %s", w.Line, text)
-		}
-		b.WriteString(Indent("warning: "+text, "  ", width) + "\n")
+	for i := range all {
+		b.WriteString(Indent(all[i].text(), "  ", width) + "\n")
 	}
 	return b.String()
+}
+
+func (w *Warning) text() string {
+	text := w.Path + ": " + w.Words
+	if w.Line > 0 {
+		text = fmt.Sprintf("line %d: %s", w.Line, text)
+	}
+	return "warning: " + text
 }
 
 // warningLines prints a case's warnings.
@@ -101,7 +106,7 @@ func roomLines(p *printer, unknown []string, width int) {
 		list = append(list, roomWords[r])
 	}
 	if len(list) > 0 {
-		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+listWith(list, "and")+".", width))
+		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+say.And(list)+".", width))
 	}
 }
 

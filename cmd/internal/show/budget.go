@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -64,7 +65,7 @@ func riskName(r decide.Risk) string { return r.Kind.String() + "_" + r.Direction
 
 // FromDoubt returns the document of a doubt.
 func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Uncertainty) Budget {
-	o := Budget{Case: c.Title, Draws: d.Draws, Redrawn: d.Redrawn, Seed: d.Seed, Note: Caveat}
+	o := Budget{Case: c.Title, Draws: d.Draws, Redrawn: d.Redrawn, Seed: d.Seed, Note: say.Caveat}
 	bend := func(x decide.BendUncertainty) BudgetBend {
 		return BudgetBend{deg(x.Value), deg(x.U), deg(x.First[0]), deg(x.First[1]), deg(x.Monte[0]), deg(x.Monte[1])}
 	}
@@ -117,21 +118,39 @@ func (d *Budget) Rows() (rows [][]string) {
 	return rows
 }
 
-// BudgetTable prints a doubt for people: per gear the bends with their 95 %
-// intervals and the chance of each verdict, then the ranked inputs.
-func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
-	p := &printer{w: out}
+// mostReadings is how many readings the default answer names.
+const mostReadings = 8
+
+// BudgetTable prints how sure the results are: the answer, and which reading to take better;
+// all adds each gear's chain angles with their 95 % ranges and every reading.
+func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool) error {
+	most := mostReadings
+	if all {
+		most = len(d.Inputs)
+	}
+	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "doubt of", "of the"}, {"", "", "", "", "angles, %", "verdict, %"}}, Left: map[int]bool{0: true, 3: true}}
+	for _, i := range d.Inputs[:min(most, len(d.Inputs))] {
+		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
+	}
 	partial := ""
 	if d.Partial {
 		partial = " (partial: stopped before the others)"
 	}
-	p.printf("%s\n%s\n\n%d draws%s, seed %d; intervals hold 95 %%\n", d.Case, Wrap(d.answer(), Columns), d.Draws, partial, d.Seed)
+	draws := fmt.Sprintf("%d draws%s, seed %d.", d.Draws, partial, d.Seed)
 	if d.Redrawn > 0 {
-		p.printf("Tolerances are cut off where such a bicycle cannot be: %d draws made again.\n", d.Redrawn)
+		draws += fmt.Sprintf(" %d draws were made again, because such a bike cannot be.", d.Redrawn)
 	}
-	p.printf("\n")
+	s := screen{above: []string{d.Case, d.answer()}, table: in, notes: []string{draws + " u: standard uncertainty.", say.Model}}
+	if !all {
+		s.notes = append(s.notes, "Each gear and every reading: --all.")
+	}
+	if err := s.write(out); err != nil || !all {
+		return err
+	}
+	p := &printer{w: out}
+	p.printf("\nRanges hold 95 %%.\n\n")
 	bends := &Table{Head: [][]string{{"gear", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo"}, {"", "°", "°", "°", "°", "°"}}, Left: map[int]bool{0: true}}
-	odds := &Table{Head: [][]string{{"gear", "not quiet", "", "may climb", "", "rubs", "", "slack"}, {"", "riding", "back", "riding", "back", "cog", "tyre", "back"}}, Left: map[int]bool{0: true}}
+	odds := &Table{Head: [][]string{{"gear", "touches", "", "drops", "", "rubs", "", "slack"}, {"", "riding", "back", "riding", "back", "cog", "tyre", "back"}}, Left: map[int]bool{0: true}}
 	pc := func(x float64) string { // draws alone never make sure
 		switch {
 		case x < 0.005:
@@ -152,15 +171,8 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget) error {
 			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"])})
 	}
 	p.write(bends.Write)
-	p.printf("\n%s\n", Wrap("How probable it is, %, by the readings alone, that a limit of the default set is passed; not quiet: a tip touches; may climb: the chain may come off:", Columns))
+	p.printf("\n%s\n", Wrap("Share of the draws, %, in which a limit of the typical values is passed. Touches: a tooth tip touches a plate. Drops: links land on the tips.", Columns))
 	p.write(odds.Write)
-	p.printf("\nWhich reading to take better\n%s\n\n", Wrap("u: standard uncertainty; bends: its share of all bends' doubt; doubt: its share of the most doubtful verdict's.", Columns))
-	in := &Table{Head: [][]string{{"input", "value", "u", "distribution", "bends", "doubt"}, {"", "", "", "", "share %", "share %"}}, Left: map[int]bool{0: true, 3: true}}
-	for _, i := range d.Inputs {
-		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
-	}
-	p.write(in.Write)
-	p.printf("\n%s\n%s\n", Wrap("Probabilities are those of the readings and assumptions listed, not of the model itself.", Columns), Wrap(Caveat, Columns))
 	return p.err
 }
 
@@ -172,7 +184,7 @@ func (d *Budget) answer() string {
 			wide = max(wide, (b.MonteTo-b.MonteFrom)/2)
 		}
 	}
-	s := fmt.Sprintf("The readings leave every bend sure to ±%.2f° or better.", wide)
+	s := fmt.Sprintf("Your readings fix every chain angle to ±%.2f° or better.", wide)
 	var by *BudgetInput
 	for i := range d.Inputs {
 		if by == nil || d.Inputs[i].OnDoubt > by.OnDoubt {
@@ -180,8 +192,18 @@ func (d *Budget) answer() string {
 		}
 	}
 	if d.Most != nil && by != nil {
-		s += fmt.Sprintf(" Most doubtful: the limit of %s in %s, passed in %.0f %% of the draws; most of that comes from %s (%.0f %%).",
-			strings.ReplaceAll(d.Most.Verdict, "_", " "), d.Most.Gear, 100*d.Most.Probability, by.Path, 100*by.OnDoubt)
+		s += fmt.Sprintf(" The most doubtful verdict is %s in %s: it is over its limit in %s of the draws. Most of that doubt comes from %s (%.0f %%).",
+			riskWords(d.Most.Verdict), d.Most.Gear, say.Percent(d.Most.Probability), by.Path, 100*by.OnDoubt)
 	}
 	return s
+}
+
+// riskWords name a risk for people.
+func riskWords(name string) string {
+	for from, to := range map[string]string{"climb_riding": "a chain drop when riding", "climb_backwards": "a chain drop when back-pedalling", "quiet_riding": "a touching tooth when riding", "quiet_backwards": "a touching tooth when back-pedalling", "top_slack_backwards": "a slack top run when back-pedalling"} {
+		if name == from {
+			return to
+		}
+	}
+	return strings.ReplaceAll(name, "_", " ")
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -54,40 +55,9 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 	}
 	d.Answer, err = answerOf(c, b, chances)
 	if err == nil && c.Learned != nil {
-		d.Answer.Words = "By what was seen of this bicycle: " + lower(d.Answer.Words)
+		d.Answer.Words = say.Learned(d.Answer.Words)
 	}
 	return err
-}
-
-// Chances from which on a concern is spoken of, and the words for it.
-const (
-	atUnlikely = 0.10
-	atUnclear  = 0.35
-	atLikely   = 0.65
-)
-
-// Sureness returns the words for a chance: nothing below 0.1.
-func Sureness(p float64) string {
-	switch {
-	case p >= atLikely:
-		return "likely"
-	case p >= atUnclear:
-		return "cannot tell"
-	case p >= atUnlikely:
-		return "unlikely"
-	}
-	return ""
-}
-
-// ChanceText returns a chance with two digits, and never as 0 or 1.
-func ChanceText(p float64) string {
-	switch {
-	case p < 0.005:
-		return "<0.01"
-	case p > 0.995:
-		return ">0.99"
-	}
-	return fmt.Sprintf("%.2f", p)
 }
 
 // concernsOf are the concerns of each direction, in the order in which they are told.
@@ -109,47 +79,45 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 	for d := sim.Riding; d <= sim.Backwards; d++ {
 		before := len(out)
 		for _, k := range concernsOf[d] {
-			if sure := Sureness(c[k]); sure != "" {
-				reason := "chance " + ChanceText(c[k]) + because(g, d, k)
-				if sizes != nil {
-					if (k == sim.DropRiding || k == sim.DropBackwards) && g.Hangs(d) {
-						reason += "; by the links alone"
-					}
-					reason += ", " + byHow(k, sizes[k])
-					sure = closely(k, sure, sizes[k])
-				}
-				out = append(out, Verdict{d.String(), k.String(), k.Words() + ": " + sure, reason, nil})
+			if say.LevelOf(c[k]) == say.Quiet {
+				continue
 			}
+			words, reason := k.Words()+" "+say.Percent(c[k]), because(g, d, k)
+			if sizes != nil {
+				if (k == sim.DropRiding || k == sim.DropBackwards) && g.Hangs(d) {
+					reason = also(reason, "by the links alone")
+				}
+				s := sizes[k]
+				reason = also(reason, say.Size(s[0], s[1], s[2], say.Unit(sim.Hazards[k].Unit)))
+				if borderline(k, c[k], s) {
+					words += ", borderline"
+				}
+			}
+			out = append(out, Verdict{d.String(), k.String(), words, reason, nil})
 		}
 		for _, v := range g.Verdicts {
-			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && Sureness(c[sim.DoesNotClose]) == "") {
+			if v.Direction == d && (v.Code == sim.HitsStay || v.Code == sim.CannotClose && say.LevelOf(c[sim.DoesNotClose]) == say.Quiet) {
 				out = append(out, Verdict{d.String(), v.Code.String(), v.Words(), v.Reason, nil})
 			}
 		}
 		if len(out) == before {
-			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), sim.IsQuiet.Words(), fmt.Sprintf("no concern has a chance of %.1f or more", atUnlikely), nil})
+			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), "no fault expected", "no fault has a chance of 10 % or more", nil})
 		}
 	}
 	return out
 }
 
-// byHow tells a size with its spread over the drawn sets.
-func byHow(k sim.Concern, s cases.Size) string {
-	unit := map[string]string{"deg": "°", "mm": " mm", "n": " N"}[sim.Hazards[k].Unit]
-	where := "past the edge"
-	if s[1] < 0 {
-		where = "short of the edge"
+// also puts a further reason behind one, which may be none.
+func also(reason, more string) string {
+	if reason == "" {
+		return more
 	}
-	return fmt.Sprintf("%.2g%s %s (%+.2g to %+.2g)", math.Abs(s[1]), unit, where, s[0], s[2])
+	return reason + "; " + more
 }
 
-// closely says "close" of parts whose overlap lies within its own doubt, and that are not
-// likely to meet.
-func closely(k sim.Concern, sure string, s cases.Size) string {
-	if sim.Hazards[k].Meets && sure != "likely" && s[0] < 0 && s[2] > 0 {
-		return "close"
-	}
-	return sure
+// borderline reports whether parts may touch or not within the doubt of their overlap.
+func borderline(k sim.Concern, chance float64, s cases.Size) bool {
+	return sim.Hazards[k].Meets && say.LevelOf(chance) < say.Probable && s[0] < 0 && s[2] > 0
 }
 
 // Grave reports whether a verdict's code says that the chain may come off or does not fit.
@@ -173,36 +141,36 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	top, bottom, onto := sim.Degrees(g.Top.Bend), sim.Degrees(g.Bottom.Bend), sim.Degrees(g.OnRing().Bend)
 	switch k {
 	case sim.NoiseRiding:
-		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", onto, g.Tensions.Top[d])
+		return fmt.Sprintf("top run at %.1f° onto the chainring under %.0f N", onto, g.Tensions.Top[d])
 	case sim.DropRiding:
 		if g.Loop.Idled {
-			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the ring under %.0f N", top, onto, g.Tensions.Top[d])
+			return fmt.Sprintf("top run at %.1f° onto the idler and at %.1f° onto the chainring under %.0f N", top, onto, g.Tensions.Top[d])
 		}
-		return fmt.Sprintf(": top run bent %.2f° onto the ring under %.0f N", top, g.Tensions.Top[d]) + loose(g, d)
+		return fmt.Sprintf("top run at %.1f° onto the chainring under %.0f N", top, g.Tensions.Top[d]) + loose(g, d)
 	case sim.DropBackwards:
 		if g.Loop.Idled && g.Drive == sim.Freewheel {
-			return fmt.Sprintf(": top run bent %.2f° onto the idler and %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", onto, top, g.Tensions.Top[d], bottom)
+			return fmt.Sprintf("top run at %.1f° onto the idler and at %.1f° onto the cog under %.0f N, bottom run at %.1f° onto the chainring", onto, top, g.Tensions.Top[d], bottom)
 		}
 		if g.Drive != sim.Freewheel {
-			wheels := "the ring"
+			wheels := "the chainring"
 			if g.Drive == sim.Fixed {
-				wheels = "ring or cog"
+				wheels = "chainring or cog"
 			}
-			return fmt.Sprintf(": bottom run bent %.2f° onto %s under %.0f N, top run %.2f° and slack with %.1f N; the brake goes with the chain", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d]) + loose(g, d)
+			return fmt.Sprintf("bottom run at %.1f° onto %s under %.0f N, top run at %.1f° and slack with %.1f N; a dropped chain brakes nothing", bottom, wheels, g.Tensions.Bottom[d], top, g.Tensions.Top[d]) + loose(g, d)
 		}
-		return fmt.Sprintf(": top run bent %.2f° onto the cog under %.0f N, bottom run %.2f° onto the ring", top, g.Tensions.Top[d], bottom) + loose(g, d)
+		return fmt.Sprintf("top run at %.1f° onto the cog under %.0f N, bottom run at %.1f° onto the chainring", top, g.Tensions.Top[d], bottom) + loose(g, d)
 	case sim.RubsFrontCage:
 		if r := &g.Front; r.Valid {
-			return fmt.Sprintf(": by the nominal dimensions %.2f mm off the inner plate and %.2f mm off the outer one at best, at trim %d", math.Round(r.Gap[0]*100)/100+0, math.Round(r.Gap[1]*100)/100+0, r.Trim+1)
+			return fmt.Sprintf("with typical values %.2f mm off the inner plate and %.2f mm off the outer one at best, at trim %d", math.Round(r.Gap[0]*100)/100+0, math.Round(r.Gap[1]*100)/100+0, r.Trim+1)
 		}
 	case sim.TopSlackBackwards:
-		return fmt.Sprintf(": freehub drag leaves %.1f N in the top run", g.Tensions.Top[d])
+		return fmt.Sprintf("the freehub's drag leaves %.1f N in the top run", g.Tensions.Top[d])
 	}
 	if room := g.Rooms.Of(k); room.Valid {
-		return fmt.Sprintf(": %.1f mm clear at rest by the nominal dimensions", room.MM)
+		return fmt.Sprintf("%.1f mm clear at rest with typical values", room.MM)
 	}
 	if k == sim.DoesNotClose && !g.Fit.Mounts() || k == sim.ChainTooLong && g.Fit.Slack > 0 {
-		return ": " + g.Fit.Reason()
+		return g.Fit.Reason()
 	}
 	return ""
 }
@@ -216,11 +184,11 @@ func loose(g *sim.Gear, d sim.Direction) string {
 	if d == sim.Backwards {
 		run, pull = "top", g.Tensions.Top[d]
 	}
-	return fmt.Sprintf("; the %s run counts as slack with %.1f N, where the chance goes by how far apart the lines are (common practice, no published source)", run, pull)
+	return fmt.Sprintf("; the %s run counts as slack with %.1f N: there the chance follows how far apart the chainlines are (common practice, no published source)", run, pull)
 }
 
 // MayBe is the chance from which on something may well happen.
-const MayBe = atUnclear
+const MayBe = 0.35
 
 // AtLeast reports whether there is such a thing as a concern and its chance is so high.
 func (c Chance) AtLeast(k sim.Concern, chance float64) bool {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/loss"
@@ -145,7 +146,7 @@ func (s *SetUp) changes(first *SetUp) []Changed {
 // FromSetUps returns the document of set-ups side by side; each has chances. Errors wrap
 // those of decide.Expect and of losses.
 func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
-	d := Comparison{Weights: weightsOf(weights), Note: Caveat, weights: weights}
+	d := Comparison{Weights: weightsOf(weights), Note: say.Caveat, weights: weights}
 	for i := range sets {
 		s := &sets[i]
 		t, err := decide.Expect(s.Chances, s.Share, weights, s.Carried)
@@ -172,7 +173,7 @@ func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
 	return d, nil
 }
 
-// comparedWords says which set-up has the least trouble, and whether that can be told.
+// comparedWords says which set-up has the lowest fault score, and whether that can be told.
 func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 	least := 0
 	for i := range trouble {
@@ -180,14 +181,13 @@ func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 			least = i
 		}
 	}
-	first := trouble[0].Sum
+	other := 0
 	if least == 0 && len(trouble) == 2 && trouble[0].Less(&trouble[1]) {
-		return fmt.Sprintf("Least trouble: %s, %.2f against %.2f of %s.", sets[0].Name, first, trouble[1].Sum, sets[1].Name)
+		other = 1
+	} else if !trouble[least].Less(&trouble[0]) {
+		return fmt.Sprintf("No other set-up helps by more than the model can resolve: fault score %.2f at best, %.2f for %s.", trouble[least].Sum, trouble[0].Sum, sets[0].Name)
 	}
-	if !trouble[least].Less(&trouble[0]) {
-		return fmt.Sprintf("None has less trouble than %s by more than the chances can tell (%.2f against %.2f).", sets[0].Name, trouble[least].Sum, first)
-	}
-	return fmt.Sprintf("Least trouble: %s, %.2f against %.2f of %s.", sets[least].Name, trouble[least].Sum, first, sets[0].Name)
+	return fmt.Sprintf("Best: %s, fault score %.2f against %.2f for %s.", sets[least].Name, trouble[least].Sum, trouble[other].Sum, sets[other].Name)
 }
 
 // ComparisonHeader names the columns of the compare command's CSV.

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -21,7 +22,7 @@ func letterNote() string {
 		seen[h.Letter] = len(out)
 		out = append(out, h.Letter+" "+h.Words)
 	}
-	return "riding/backwards: " + strings.Join(out, "; ") + "; ? cannot tell; - none of these"
+	return "riding/back-pedalling: " + strings.Join(out, "; ") + "; ? could go either way; - no fault expected"
 }
 
 // marks returns the letters of what may well happen in a gear, riding/backwards.
@@ -30,7 +31,7 @@ func marks(c *sim.Chances) string {
 	for d := range out {
 		for _, k := range concernsOf[d] {
 			switch {
-			case c[k] >= atLikely:
+			case say.LevelOf(c[k]) == say.Probable:
 				out[d] += sim.Hazards[k].Letter
 			case c[k] >= MayBe:
 				out[d] += sim.Hazards[k].Letter + "?"
@@ -43,30 +44,22 @@ func marks(c *sim.Chances) string {
 	return out[0] + "/" + out[1]
 }
 
-// CompareTable prints set-ups side by side: which has the least trouble, what that is made
-// of, which gears change, then a compact table, a row a gear, from the smallest cog on.
-func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
+// CompareTable prints set-ups side by side: which is best, what the fault score is made of,
+// and the gears that change most; all adds every change and every gear.
+func CompareTable(w io.Writer, d *Comparison, sets []SetUp, all bool) error {
+	s := screen{above: []string{d.Answer}, table: d.setUpTable(sets)}
+	if !all {
+		s.notes = append(s.notes, d.mostChanged()...)
+	}
+	s.notes = append(s.notes, say.ShareOfTime, say.Model)
+	if !all {
+		s.notes = append(s.notes, "Every gear and change: --all.")
+	}
+	if err := s.write(w); err != nil || !all {
+		return err
+	}
 	p := &printer{w: w}
-	p.printf("%s\n\n", Wrap(d.Answer, Columns))
-	list := &Table{Head: [][]string{
-		{"no.", "set-up", "front", "rear", "links", "top", "bottom"},
-		{"", "", "mm", "mm", "", "°", "°"},
-	}, Left: map[int]bool{1: true}, Flow: 2}
-	for i, s := range sets {
-		m := &d.SetUps[i].Summary
-		list.Rows = append(list.Rows, []string{
-			fmt.Sprint(i + 1), s.Name, fmt.Sprintf("%.1f", s.Result.Front), fmt.Sprintf("%.1f", s.Result.Rear), fmt.Sprint(s.Result.Links),
-			fmt.Sprintf("%.2f", m.WorstTopBend), fmt.Sprintf("%.2f", m.WorstBottomBend),
-		})
-	}
-	p.printf("top, bottom: the largest bend of any gear\n\n")
-	p.write(list.Write)
-	t := troubleTable([3]string{"set-up", "", ""}, "", d.trouble)
-	for i := range t.Rows {
-		t.Rows[i] = append([]string{fmt.Sprint(i + 1)}, t.Rows[i]...)
-	}
-	p.printf("\n%s\n\n", troubleNote(d.weights))
-	p.write(t.Write)
+	p.printf("\n%s\n", weightNote(d.weights))
 	for i := range d.SetUps {
 		d.SetUps[i].changeLines(p, i+1)
 	}
@@ -74,8 +67,40 @@ func CompareTable(w io.Writer, d *Comparison, sets []SetUp) error {
 	for from := 0; from < len(sets); from += abreast {
 		gearsAbreast(p, sets, from, min(from+abreast, len(sets)))
 	}
-	p.printf("\n%s\n", Wrap(Caveat, Columns))
 	return p.err
+}
+
+// setUpTable has a row a set-up: its lines, its largest angles, its faults and their score.
+func (d *Comparison) setUpTable(sets []SetUp) *Table {
+	t := troubleTable([3]string{"set-up", "", ""}, "", d.trouble)
+	for i := range t.Head {
+		t.Head[i] = append([][]string{{"set-up", "front", "rear", "top"}, {"", "mm", "mm", "°"}, {"", "", "", ""}}[i], t.Head[i][1:]...)
+	}
+	t.Left = map[int]bool{0: true}
+	t.Flow = 1
+	for i := range t.Rows {
+		r := sets[i].Result
+		head := []string{fmt.Sprintf("%d %s", i+1, sets[i].Name), fmt.Sprintf("%.1f", r.Front), fmt.Sprintf("%.1f", r.Rear), fmt.Sprintf("%.2f", d.SetUps[i].Summary.WorstTopBend)}
+		t.Rows[i] = append(head, t.Rows[i]...)
+	}
+	return t
+}
+
+// mostTold is how many changes of a set-up the default answer names.
+const mostTold = 3
+
+// mostChanged names what changes most in each set-up.
+func (d *Comparison) mostChanged() (out []string) {
+	for i := range d.SetUps {
+		var list []string
+		for _, c := range d.SetUps[i].Changes[:min(mostTold, len(d.SetUps[i].Changes))] {
+			list = append(list, fmt.Sprintf("%s %d/%d %s (was %s)", c.concern.Words(), c.RingTeeth, c.CogTeeth, say.Percent(c.Chance), say.Percent(c.First)))
+		}
+		if list != nil {
+			out = append(out, fmt.Sprintf("%d against 1: %s.", i+1, strings.Join(list, "; ")))
+		}
+	}
+	return out
 }
 
 // mostChanges is how many changes of a set-up the table shows.
@@ -89,7 +114,7 @@ func (s *ComparedSetUp) changeLines(p *printer, n int) {
 	p.printf("What %d changes against 1\n", n)
 	t := &Table{Head: [][]string{{"gear", "chance of", "in 1", fmt.Sprintf("in %d", n)}}, Left: map[int]bool{0: true, 1: true}}
 	for _, c := range s.Changes[:min(len(s.Changes), mostChanges)] {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), ChanceText(c.First), ChanceText(c.Chance)})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), c.concern.Words(), say.Percent(c.First), say.Percent(c.Chance)})
 	}
 	p.write(t.Write)
 	if more := len(s.Changes) - mostChanges; more > 0 {

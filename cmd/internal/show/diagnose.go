@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -31,6 +32,8 @@ type FindingDoc struct {
 	Check        []string     `json:"check_also"`
 	Measure      []string     `json:"measure_next"`
 	Try          []TryDoc     `json:"try"`
+
+	told string // the symptom in words
 }
 
 // CauseDoc is a modelled cause.
@@ -56,9 +59,9 @@ type MoveDoc struct {
 
 // causeWords name the kinds of margin as causes.
 var causeWords = map[sim.Kind]string{
-	sim.ToQuiet: "bend past a quiet limit", sim.ToClimb: "bend past a climb limit", sim.ToCog: "chain meets the next cog",
-	sim.ToRing: "chain meets the next ring", sim.ToTyre: "chain meets the tyre", sim.ToStay: "ring or chain meets the chainstay",
-	sim.ToSlack: "top span slack", sim.ToClose: "chain does not close",
+	sim.ToQuiet: "chain angle over the quiet limit", sim.ToClimb: "chain angle over the limit", sim.ToCog: "chain touches the next cog",
+	sim.ToRing: "chain touches the next chainring", sim.ToTyre: "chain touches the tyre", sim.ToStay: "chainring or chain touches the chainstay",
+	sim.ToSlack: "top run slack", sim.ToClose: "chain does not fit",
 }
 
 // otherChecks are what to look at beside the model, by symptom (common practice,
@@ -67,9 +70,9 @@ var otherChecks = map[string][]string{
 	"noise":          {"a bent hanger", "a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog", "a loose pulley"},
 	"drop":           {"worn teeth", "a stiff link", "the freehub's drag", "a bent hanger", "the cage's spring and clutch", "the derailleur's end stops"},
 	"rubs_next_cog":  {"the indexing", "a bent hanger", "the spacers between the cogs", "the cassette's lock ring"},
-	"rubs_next_ring": {"the ring's bolts", "a bent ring", "play in the bottom bracket"},
+	"rubs_next_ring": {"the chainring's bolts", "a bent chainring", "play in the bottom bracket"},
 	"tyre_mark":      {"a wheel out of true or off centre", "a tyre that is not seated", "flex of the frame"},
-	"stay_mark":      {"a bent ring", "play in the bottom bracket", "flex of the frame", "the chain's length"},
+	"stay_mark":      {"a bent chainring", "play in the bottom bracket", "flex of the frame", "the chain's length"},
 	"dropout_mark":   {"the spacers behind the cassette", "the axle's seat in the dropouts", "play in the hub"},
 	"spoke_mark":     {"a bent spoke", "the spacers behind the cassette", "the derailleur's inner limit screw"},
 	"loose_top":      {"the freehub's drag", "a stiff link", "the cage's pivot and spring"},
@@ -107,25 +110,26 @@ func margin(k sim.Kind, v float64) (float64, string) {
 
 // FromFindings returns the document of a diagnosis.
 func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
-	d := Diagnosis{Case: c.Title, Note: Caveat, Cautions: []string{
-		"A model cannot be certain: look before you change anything, and change one thing at a time.",
-		"Do not ride a bicycle that drops its chain under load.",
-		"Keep fingers away from a moving chain; follow the makers' instructions; ask a qualified mechanic.",
+	d := Diagnosis{Case: c.Title, Note: say.Caveat, Cautions: []string{
+		say.LookFirst, say.NoRide, say.Fingers,
 	}}
+	names := namesOf(b)
 	for i, f := range fs {
 		o := FindingDoc{
 			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: checksOf(b, c.Symptoms[i].What),
 			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
+		seen := say.Seen{What: o.Symptom, Direction: f.Symptom.Direction}
 		var gs [][2]int
 		for ring := range b.Rings {
 			for cog := range b.Cogs {
 				if g := [2]int{ring, cog}; f.Symptom.Gears[g] {
 					gs = append(gs, g)
+					seen.Gears = append(seen.Gears, say.Gear{Ring: ring, Cog: cog})
 				}
 			}
 		}
-		o.Gears = gearNames(b, gs)
+		o.Gears, o.told = gearNames(b, gs), seen.Words(names)
 		cause := func(c decide.Cause) CauseDoc {
 			v, unit := margin(c.Risk.Kind, c.Nearest.Value)
 			return CauseDoc{causeWords[c.Risk.Kind], c.Risk.Direction.String(), gearNames(b, c.Explains), gearNames(b, c.Missing), gearNames(b, c.Elsewhere), gearName(b, c.Nearest), v, unit}

@@ -3,7 +3,10 @@ package show
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+
+	"chainpath/cmd/internal/say"
 )
 
 // DiagnosisHeader names the columns of the diagnose command's CSV.
@@ -22,41 +25,54 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 	return rows
 }
 
-// DiagnosisText prints a diagnosis for people.
-func DiagnosisText(w io.Writer, d *Diagnosis) error {
+// DiagnosisText prints a diagnosis for people: the likeliest cause of each symptom, what the
+// model does not know, and whether moving the chainring helps; all adds every other cause.
+func DiagnosisText(w io.Writer, d *Diagnosis, all bool) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
 	for i := range d.Findings {
 		f := &d.Findings[i]
-		p.printf("\n%s\n", Wrap(fmt.Sprintf("%d. %s, %s, in %s", i+1, strings.ReplaceAll(f.Symptom, "_", " "), f.Direction, strings.Join(f.Gears, ", ")), Columns))
-		f.suspectLines(p)
+		p.printf("%s\n", Item(fmt.Sprintf("%d. %s", i+1, say.Capital(f.told))))
+		f.suspectLines(p, all)
 		for _, c := range f.Explained {
 			if len(f.Suspects) == 0 { // what no chance is given for
-				p.item(fmt.Sprintf("may come from: %s, in %s (%s: by %s)", c.Cause, strings.Join(c.Explains, ", "), c.Gear, amount(c.Margin, c.Unit)))
+				p.item(fmt.Sprintf("Possible: %s, in %s (%s: by %s).", c.Cause, strings.Join(c.Explains, ", "), c.Gear, amount(c.Margin, c.Unit)))
 			}
 		}
-		for _, m := range f.Moves {
-			p.item(fmt.Sprintf("would explain it: %s off by %+.3g (%.1f standard uncertainties): %s in %s", m.Path, m.By, m.Sigmas, m.Cause, m.Gear))
+		if all {
+			for _, m := range f.Moves {
+				p.item(fmt.Sprintf("%s off by %+.3g would explain it (%.1f standard uncertainties): %s in %s.", m.Path, m.By, m.Sigmas, m.Cause, m.Gear))
+			}
+			if len(f.Measure) > 0 {
+				p.item("Measure next: " + strings.Join(f.Measure, ", ") + ".")
+			}
 		}
-		p.item("check as well: " + strings.Join(f.Check, ", "))
-		if len(f.Measure) > 0 {
-			p.item("measure next: " + strings.Join(f.Measure, ", "))
-		}
-		for _, t := range f.Try {
-			p.item(t.tryWords())
+		for k := range f.Try {
+			if k == 0 || all {
+				p.item(f.Try[k].tryWords())
+			}
 		}
 	}
-	p.printf("\n%s\n", Wrap("% is belief among these causes and what is not in the model, all alike before; N to 1 is how much better a cause tells the gears from the others than a fault that knows nothing of the chain line (anywhere, or from some cog on).", Columns))
-	for _, c := range d.Cautions {
-		p.printf("%s\n", Wrap(c, Columns))
+	if all {
+		p.printf("\n%s\n", Wrap("% is the belief among these causes and what is not modelled, all alike before.", Columns))
+		for _, c := range d.Cautions {
+			p.printf("%s\n", Wrap(c, Columns))
+		}
+		p.printf("%s\n", Wrap(say.Caveat, Columns))
+		return p.err
 	}
-	p.printf("%s\n", Wrap(d.Note, Columns))
+	p.printf("\n%s\n", Wrap(say.LookFirst+" "+say.DropCaution(d.drops())+say.Model, Columns))
 	return p.err
+}
+
+// drops reports whether a symptom is a dropped chain.
+func (d *Diagnosis) drops() bool {
+	return slices.ContainsFunc(d.Findings, func(f FindingDoc) bool { return f.Symptom == "drop" })
 }
 
 func amount(v float64, unit string) string {
 	if v < 0 {
 		v = -v
 	}
-	return fmt.Sprintf("%.2f %s", v, map[string]string{"deg": "°", "mm": "mm", "n": "N"}[unit])
+	return fmt.Sprintf("%.2f%s", v, say.Unit(unit))
 }

@@ -63,7 +63,7 @@ type FigureMark struct {
 func NewFigure(c *cases.Case, b *sim.Bike, doc *Gears) *Figure {
 	f := &Figure{Words: c.Title, Quiet: c.Limits.Quiet.Value, Climb: c.Limits.Climb.Value}
 	if x := doc.Answer; x != nil {
-		f.Words, f.Second = x.Words, c.Title
+		f.Words, f.Second = x.Headline(), c.Title
 		if x.Usual != nil {
 			f.Second += ". " + x.Usual.Words
 		}
@@ -90,7 +90,7 @@ func (f *Figure) SetWalls(from float64, fromBy string, to float64, toBy string) 
 }
 
 // wayNames say what the figure looks at in each direction.
-var wayNames = [2]string{"riding: noise, and coming off", "pedalling backwards: coming off"}
+var wayNames = [2]string{"Riding: noise, chain drop", "Back-pedalling: chain drop"}
 
 // FigureWayOf returns a direction's part: the gears' chances as the document has them, and with
 // the rings moved by each of the shifts, mm.
@@ -170,7 +170,7 @@ func restWords(doc *Gears, d sim.Direction) string {
 			if p := g.Chance[v.Code]; v.Direction != d.String() || hazardOf(v.Code).ByBend || p == nil || *p < 0.35 {
 				continue
 			}
-			words, _, _ := strings.Cut(v.Words, ":")
+			words := hazardOf(v.Code).Words
 			if gears[words] == nil {
 				order = append(order, words)
 			}

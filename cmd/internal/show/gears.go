@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/loss"
@@ -34,13 +35,10 @@ type Model struct {
 
 // model is printed with every result.
 var model = Model{
-	Level1: "geometry: lines, lengths, bends, cage, clearances with a straight strand; exact, given the dimensions",
-	Level2: "engagement: chance is the mean over 200 sets of free numbers with the readings' tolerances; wear and noise indices, offsets, quiet and climb limits, next_cog_mm and next_ring_mm are what the default set gives; mechanics on stated assumptions",
-	Note:   Caveat,
+	Level1: "geometry: chainlines, lengths, chain angles, cage, clearances with a straight run; exact for the numbers given",
+	Level2: "engagement: chance is the mean over 200 versions of the bike, which differ in the numbers that nobody publishes and in the readings' tolerances; wear and noise indices, offsets, next_cog_mm and next_ring_mm are those of typical values; mechanics on stated assumptions",
+	Note:   say.Caveat,
 }
-
-// Caveat stands wherever a verdict is shown.
-const Caveat = "Chances and limits are model results on stated assumptions: no published criterion of derailment exists; bumps, dirt and wear are in them as one small share, not as mechanics."
 
 // Lines are the front and rear line.
 type Lines struct {
@@ -252,7 +250,7 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 		Load:   Load{optional(b.Load.Tension == 0, b.Load.Torque/1000), optional(b.Load.Tension > 0, b.Load.Tension), b.Drive.String(), optional(b.Drive != sim.Freewheel, b.Load.BackTorque/1000), nil},
 		Limits: ShopLimits{optional(c.Limits.Quiet.Given, c.Limits.Quiet.Value), optional(c.Limits.Climb.Given, c.Limits.Climb.Value)},
 	}
-	if c := brakeCaution(b.Drive); c != "" {
+	if c := say.Brake(b.Drive); c != "" {
 		d.Load.Caution = &c
 	}
 	d.Riding = ProfileOf(r, shares)

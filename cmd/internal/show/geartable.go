@@ -7,81 +7,246 @@ import (
 	"sort"
 	"strings"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
 // GearView is how much of a result is printed.
 type GearView struct {
-	Why    bool // every reason in words
-	Wide   bool // every column, however wide
-	Colour bool // beside the marks, on a terminal
+	All    bool   // tensions, losses, limits, clearances and every reason as well
+	Name   string // of the case as it was typed, for the next command; "" where that is none
+	Colour bool   // beside the words, on a terminal
 }
 
-// GearTable prints a result for people: the answer, the worst gears, a table for each
-// direction with the verdict second, the least clearances, and what it rests on.
+// GearTable prints a result for people: the answer, why, what to type next, and a row a gear;
+// with All everything else as well.
 func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) error {
-	p := &printer{w: w}
-	p.printf("%s\n", doc.Case)
+	s := screen{above: []string{doc.Case}, table: faultTable(doc, r, v)}
 	if a := doc.Answer; a != nil {
-		p.printf("%s\n", Wrap(a.Words, Columns))
+		words := a.Words
 		if a.Usual != nil {
-			p.printf("%s\n", Wrap(a.Usual.Words, Columns))
+			words += " " + a.Usual.Words
+		}
+		why, next := whyWords(doc, a, v.Name)
+		s.above = append(s.above, words, why)
+		s.below = append(s.below, next)
+	}
+	if c := say.Brake(b.Drive); c != "" {
+		s.below = append(s.below, "Caution: "+c)
+	} else if mayThrow(doc) {
+		s.below = append(s.below, say.Danger)
+	}
+	if !v.All {
+		for _, x := range doc.Warnings {
+			s.below = append(s.below, x.text())
 		}
 	}
-	if !v.Why {
-		worstGears(p, doc)
+	s.below = append(s.below, roomShort(doc, b, r)...)
+	s.notes = append(s.notes, say.Model)
+	if x := assumedWords(doc); x != "" && !v.All {
+		s.notes = append(s.notes, x)
 	}
-	p.printf("\nfront line %.1f mm, rear line %.1f mm: %s\n", r.Front, r.Rear, difference(r.Front-r.Rear))
+	if x := say.NotMeasured(doc.Rooms); x != "" {
+		s.notes = append(s.notes, x)
+	}
+	s.notes = append(s.notes, lengthWords(b, r), dashWords)
+	if v.Name != "" && !v.All {
+		s.notes = append(s.notes, "Reasons, clearances, losses: --all.")
+	}
+	if err := s.write(w); err != nil || !v.All {
+		return err
+	}
+	return gearDetails(w, doc, b, r, v)
+}
+
+// roomShort says where there is less room than the bike file wishes, the least of each kind.
+func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
+	touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == "chainstay" || h.Room == "tyre" })
+	for _, k := range clearances(b) {
+		if g := leastOf(r, k.of); g != nil && k.wished > 0 && !touches {
+			if gap := k.of(g).MM; gap < 0 && gap+k.wished >= 0 {
+				list = append(list, fmt.Sprintf("Less room than wished, %s in %d/%d: %.1f mm clear, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
+			}
+		}
+	}
+	return list
+}
+
+// whyWords say where the lines are, and what to type next.
+func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
+	why = say.Offset(doc.Lines.Front, doc.Lines.Rear, doc.cogs()) + "."
+	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
+	if bent {
+		why = "Why: " + why
+	} else {
+		why = say.Capital(why)
+	}
+	switch {
+	case name == "":
+		return why, say.WhatIsChance
+	case bent:
+		next = "chainline " + name
+	case len(a.Complaints) > 0:
+		next = "diagnose " + name
+	default:
+		next = "gears " + name + " --all"
+	}
+	return why, "Next: chainpath " + next + ". " + say.WhatIsChance
+}
+
+// cogs returns how many cogs the gears have.
+func (d *Gears) cogs() int {
+	teeth := map[int]bool{}
+	for i := range d.Gears {
+		teeth[d.Gears[i].CogTeeth] = true
+	}
+	return len(teeth)
+}
+
+// any reports whether a fault of a kind is told of in any gear.
+func (a *Answer) any(doc *Gears, is func(h *sim.Hazard) bool) bool {
+	for i := range doc.Gears {
+		for _, k := range sim.Concerns(is) {
+			if doc.Gears[i].Chance.AtLeast(k, MayBe) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mayThrow reports whether a fault that can throw the rider is told of.
+func mayThrow(doc *Gears) bool {
+	return doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Harm == sim.Danger })
+}
+
+// lengthWords say how long the chain is, and what was counted on.
+func lengthWords(b *sim.Bike, r *sim.Result) string {
 	chosen := "given"
 	if r.Chosen {
 		chosen = "chosen"
 	}
-	p.printf("chain %d links (%s); ", r.Links, chosen)
 	if b.Load.Tension > 0 {
-		p.printf("top span %.0f N\n", b.Load.Tension)
-	} else {
-		p.printf("crank torque %.0f N·m\n", b.Load.Torque/1000)
+		return fmt.Sprintf("Chain %d links (%s). Top run under %.0f N.", r.Links, chosen, b.Load.Tension)
 	}
+	return fmt.Sprintf("Chain %d links (%s). Crank torque %.0f N·m.", r.Links, chosen, b.Load.Torque/1000)
+}
+
+// dashWords explain the dash of a table that has one.
+const dashWords = `"-": no fault has a chance of 10 % or more.`
+
+// assumedWords name what the answer rests on that the bike file does not say.
+func assumedWords(doc *Gears) string {
+	var list []string
+	for _, a := range doc.Assumed {
+		list = append(list, a.Path+" "+a.Value)
+	}
+	if list == nil {
+		return ""
+	}
+	return "Assumed, so measure first: " + strings.Join(list, "; ") + "."
+}
+
+// faultTable has a row a gear: the angles of both runs, where the chainring is, and what goes
+// wrong riding and back-pedalling.
+func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
+	t := &Table{
+		Head: [][]string{{"", "top run", "bottom", "chainring", "chance of a fault", "chance"}, {"gear", "°", "°", "is", "riding, or both ways", "back-pedalling"}},
+		Left: map[int]bool{0: true, 3: true, 4: true, 5: true}, Flow: 5,
+	}
+	colours := [][2]string{}
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		top, bottom := bends(g)
+		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, ""}
+		if g.Fit.Mounts() && g.Top.Side() != "straight" {
+			row[3] = g.Top.Side()
+		}
+		var colour [2]string
+		for d := range colour {
+			words, level, bad := faultCell(&doc.Gears[i], sim.Direction(d))
+			row, colour[d] = append(row, words), colourOf(level, bad)
+		}
+		t.Rows, colours = append(t.Rows, row), append(colours, colour)
+	}
+	if v.Colour {
+		t.Colour = func(row, col int) string {
+			if col >= 4 {
+				return colours[row][col-4]
+			}
+			return ""
+		}
+	}
+	return t
+}
+
+// mostInCell is how many faults a cell of the table names.
+const mostInCell = 2
+
+// faultCell names a gear's faults in a direction with their chances, the likeliest first; a
+// dash for none. What happens both ways is told with riding. bad: the chain may drop or does not fit.
+func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad bool) {
+	type named struct {
+		chance float64
+		words  string
+	}
+	var list []named
+	for _, k := range concernsOf[d] {
+		p := g.Chance.at(k)
+		if p == nil || say.LevelOf(*p) == say.Quiet || d == sim.Backwards && sim.Hazards[k].Ways[sim.Riding] {
+			continue
+		}
+		list = append(list, named{*p, sim.Hazards[k].Short + " " + say.Percent(*p)})
+		level = max(level, say.LevelOf(*p))
+		bad = bad || Grave(k.String())
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].chance > list[j].chance })
+	var out []string
+	for _, x := range list[:min(mostInCell, len(list))] {
+		out = append(out, x.words)
+	}
+	switch {
+	case len(list) > mostInCell:
+		out = append(out, fmt.Sprintf("%d more", len(list)-mostInCell))
+	case out == nil && !g.Closes:
+		return g.CloseNote, say.Probable, true
+	case out == nil:
+		return "-", say.Quiet, false
+	}
+	return strings.Join(out, ", "), level, bad
+}
+
+// gearDetails prints what the default answer leaves out.
+func gearDetails(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) error {
+	p := &printer{w: w}
 	driveLines(p, b, r)
 	idlerLines(p, b, r)
-	p.printf("\n%s\n", Wrap(gearLegend(v.Wide), Columns))
+	p.printf("\n%s\n", Wrap(gearLegend, Columns))
 	for d := sim.Riding; d <= sim.Backwards; d++ {
-		p.printf("\n%s\n", map[sim.Direction]string{sim.Riding: "Riding", sim.Backwards: "Pedalling backwards"}[d])
-		t := directionTable(doc, r, d, v)
+		p.printf("\n%s\n", map[sim.Direction]string{sim.Riding: "Riding", sim.Backwards: "Back-pedalling"}[d])
+		t := directionTable(doc, r, d)
 		p.write(t.Write)
 	}
 	p.printf("\n")
 	clearanceLines(p, b, r)
 	if x := doc.Riding; x != nil {
-		p.printf("%s\n", Wrap(fmt.Sprintf("over the riding profile: mean bend top %.2f°, bottom %.2f°%s", x.Top, x.Bottom, timeWords(x.Shares)), Columns))
+		p.printf("%s\n", Wrap(fmt.Sprintf("Over the riding profile the mean chain angle is %.2f° in the top run and %.2f° in the bottom run%s.", x.Top, x.Bottom, timeWords(x.Shares)), Columns))
 	}
-	if v.Why {
-		reasons(p, doc)
-	}
+	reasons(p, doc)
 	warningLines(p, doc, Columns)
 	assumedLines(p, doc, Columns)
-	roomLines(p, doc.Rooms, Columns)
-	p.printf("\n%s\n%s\n", Wrap("Bends are level 1 (geometry); chances, limits and offsets level 2 (mechanics on assumptions: see defaults).", Columns), Wrap(Caveat, Columns))
+	p.printf("\n%s\n", Wrap("Angles, lengths and clearances are geometry: exact for the numbers given. "+say.Caveat, Columns))
 	return p.err
-}
-
-// brakeCaution is said wherever a cog is pushed back; empty for a freewheel.
-func brakeCaution(d sim.Drive) string {
-	if d == sim.Freewheel {
-		return ""
-	}
-	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake; follow the makers' instructions and local rules; see a qualified mechanic.", d)
 }
 
 // driveLines tell of a cog that is pushed back and of chain that hangs.
 func driveLines(p *printer, b *sim.Bike, r *sim.Result) {
 	if b.Drive != sim.Freewheel {
-		p.printf("%s\n", Wrap("Caution: "+brakeCaution(b.Drive), Columns))
-		p.printf("%s\n", Wrap(fmt.Sprintf("%s cog, pushed back with %.0f N·m at the cranks: %s", b.Drive, b.Load.BackTorque/1000,
-			map[sim.Drive]string{sim.Fixed: "rolling back, and slowing the wheel as it rolls forwards", sim.Coaster: "as its brake takes hold"}[b.Drive]), Columns))
+		p.printf("%s\n", Wrap(fmt.Sprintf("The %s cog is pushed back with %.0f N·m at the cranks%s.", b.Drive, b.Load.BackTorque/1000,
+			map[sim.Drive]string{sim.Fixed: ": rolling back, and slowing the wheel as it rolls forwards", sim.Coaster: " as its brake takes hold"}[b.Drive]), Columns))
 	}
 	if s := &r.Gears[0].Sags; s.Valid && r.Gears[0].Fit.Mounts() {
-		p.printf("%s\n", Wrap(fmt.Sprintf("slack run sags %.0f mm when riding (the bottom one), %.0f mm when pushed back (the top one), with %.1f mm of chain to spare, and pulls %.1f and %.1f N",
+		p.printf("%s\n", Wrap(fmt.Sprintf("The slack run sags %.0f mm when riding (the bottom run) and %.0f mm when pushed back (the top run). %.1f mm of chain is spare, and the slack run is under %.1f and %.1f N.",
 			s.Bottom, s.Top, s.Surplus, s.Pull[sim.Riding], s.Pull[sim.Backwards]), Columns))
 	}
 }
@@ -99,66 +264,24 @@ func idlerLines(p *printer, b *sim.Bike, r *sim.Result) {
 		case !g.Loop.Idled:
 			over = append(over, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth))
 		case lead[g.Ring] == "":
-			lead[g.Ring] = fmt.Sprintf("%.2f° onto the ring of %d", sim.Degrees(g.Lead.Bend), g.RingTeeth)
+			lead[g.Ring] = fmt.Sprintf("%.2f° onto the %d-tooth chainring", sim.Degrees(g.Lead.Bend), g.RingTeeth)
 		}
 	}
-	text := fmt.Sprintf("idler of %d teeth, line %.1f mm: top is the run from cog to idler", b.Idler.Teeth, b.Idler.Line)
-	sep := "; from there the chain bends "
+	text := fmt.Sprintf("The idler has %d teeth and is %.1f mm from the frame centreline. The top run is the one from cog to idler", b.Idler.Teeth, b.Idler.Line)
+	sep := ". From there the chain runs at "
 	for ring := range b.Rings {
 		if lead[ring] != "" {
 			text, sep = text+sep+lead[ring], ", "
 		}
 	}
 	if over != nil {
-		text += "; the chain passes over it without touching in " + strings.Join(over, ", ")
+		text += ". The chain passes over it without touching in " + strings.Join(over, ", ")
 	}
-	p.printf("%s\n", Wrap(text, Columns))
+	p.printf("%s\n", Wrap(text+".", Columns))
 }
 
-// gearLegend says what columns and marks mean, before the tables.
-func gearLegend(wide bool) string {
-	s := "! likely, ? cannot tell or close, ~ unlikely; top, bottom: bend of the run; leans: which way the top one goes, in or out, from cog to ring; pull: of the run onto the wheel that is worst"
-	if wide {
-		return s + "; worst at: the wheel nearest to its limit; noise at, off at: the bends at which noise, or coming off this wheel, is as likely as not; offset: where an inner link lands beside the tooth"
-	}
-	return s + "; --wide has the bends at which chances are even, and offsets, --why every reason"
-}
-
-// mostWorst is how many of the worst gears are told of before the tables.
-const mostWorst = 4
-
-// worstGears tells of the gears with the greatest chances, each with its reason.
-func worstGears(p *printer, doc *Gears) {
-	type worst struct {
-		chance float64
-		text   string
-	}
-	var list []worst
-	for i := range doc.Gears {
-		g := &doc.Gears[i]
-		seen := map[string]bool{} // what is so both ways is told once
-		for k := range g.Verdicts {
-			v := &g.Verdicts[k]
-			c := chanceOfVerdict(g, v.Code)
-			if c < atUnclear || seen[v.Code] || v.Code == sim.HitsStay.String() { // told as touching it
-				continue
-			}
-			seen[v.Code] = true
-			list = append(list, worst{c, reasonLine(g, v)})
-		}
-	}
-	if len(list) == 0 {
-		return
-	}
-	sort.SliceStable(list, func(i, j int) bool { return list[i].chance > list[j].chance })
-	p.printf("\nWorst\n")
-	for _, x := range list[:min(mostWorst, len(list))] {
-		p.printf("%s\n", Item(x.text))
-	}
-	if n := len(list) - mostWorst; n > 0 {
-		p.printf("%d more: --why\n", n)
-	}
-}
+// gearLegend says what the columns of the details mean.
+const gearLegend = "pull: chain tension of the run onto the wheel that is worst; noise at, drop at: the chain angles at which noise, or a drop off this wheel, is as likely as not; offset: where an inner link lands beside the tooth."
 
 // chanceOfVerdict returns the chance of what a verdict says; of too little room beside the
 // chainstay that of touching it; less than 0 for none.
@@ -191,16 +314,6 @@ func (p *printer) write(f func(io.Writer) error) {
 	}
 }
 
-func difference(d float64) string {
-	switch {
-	case d > 0.05:
-		return fmt.Sprintf("the front lies %.1f mm outboard", d)
-	case d < -0.05:
-		return fmt.Sprintf("the front lies %.1f mm inboard", -d)
-	}
-	return "the front lies in the rear line"
-}
-
 // timeWords say in how much of the time a rider is in gears that have a concern, by chances.
 func timeWords(shares map[string]float64) string {
 	var told []string
@@ -212,110 +325,46 @@ func timeWords(shares map[string]float64) string {
 	if told == nil {
 		return ""
 	}
-	return "; of the time in gears that have it, by chances: " + strings.Join(told, ", ")
+	return "; share of riding time with a fault: " + strings.Join(told, ", ")
 }
 
 // leastTold is the least share of time that is told of.
 const leastTold = 0.005
 
-// gearWords are a gear's verdicts in a direction, the likeliest first, with its mark; bad where the
-// chain may come off or does not fit.
-func gearWords(g *Gear, d sim.Direction) (mark, words string, bad bool) {
-	var verdicts []Verdict
-	for _, v := range g.Verdicts {
-		if v.Direction == d.String() {
-			verdicts = append(verdicts, v)
-		}
-	}
-	sort.SliceStable(verdicts, func(i, j int) bool {
-		return chanceOfVerdict(g, verdicts[i].Code) > chanceOfVerdict(g, verdicts[j].Code)
-	})
-	var list []string
-	most := -1.0
-	for _, v := range verdicts {
-		if v.Code == sim.HitsStay.String() && Sureness(chanceOfVerdict(g, v.Code)) != "" { // told as touching it
-			continue
-		}
-		list = append(list, v.Words)
-		bad = bad || Grave(v.Code)
-		most = max(most, chanceOfVerdict(g, v.Code))
-	}
-	return markOf(most), strings.Join(list, ", "), bad
-}
-
-// markOf is a chance as a mark that needs no colour.
-func markOf(chance float64) string {
-	switch Sureness(chance) {
-	case "likely":
-		return "!"
-	case "cannot tell":
-		return "?"
-	case "unlikely":
-		return "~"
-	}
-	return " "
-}
-
-// colourOf is the colour that goes with a mark, from the eight that every terminal has; bold
-// where the chain may come off or does not fit.
-func colourOf(mark string, bad bool) string {
-	of := map[string]string{"!": "31", "?": "33", "~": "36"}[mark]
-	if bad && of != "" {
-		of = "1;" + of
-	}
+// colourOf is the colour that goes with a level, from the eight that every terminal has; bold
+// where the chain may drop or does not fit.
+func colourOf(level say.Level, bad bool) string {
+	of := [...]string{say.Quiet: "", say.Unlikely: "36", say.Either: "33", say.Probable: "31"}[level]
 	if of == "" {
 		return ""
+	}
+	if bad {
+		of = "1;" + of
 	}
 	return "\x1b[" + of + "m"
 }
 
-func directionTable(doc *Gears, r *sim.Result, d sim.Direction, v GearView) *Table {
+// directionTable has what the default answer leaves out of a direction.
+func directionTable(doc *Gears, r *sim.Result, d sim.Direction) *Table {
 	t := &Table{
-		Head: [][]string{{"gear", "  verdict", "top", "leans", "bottom", "pull"}, {"", "", "°", "", "°", "N"}},
-		Left: map[int]bool{0: true, 1: true, 3: true}, Flow: 2, Marked: 2,
-	}
-	add := func(name, unit string, left bool) {
-		t.Left[len(t.Head[0])] = left
-		t.Head[0], t.Head[1] = append(t.Head[0], name), append(t.Head[1], unit)
+		Head: [][]string{{"gear", "pull", "ratio", "cage", "worst at", "angle", "noise", "drop", "offset"}, {"", "N", "", "°", "", "°", "at °", "at °", "mm"}},
+		Left: map[int]bool{0: true, 4: true},
 	}
 	if d == sim.Riding { // losses are those of riding
-		add("loss", "%", false)
-		add("wear", "index", false)
+		t.Head[0], t.Head[1] = append(t.Head[0], "loss", "wear"), append(t.Head[1], "%", "index")
 	}
-	if v.Wide {
-		t.Flow = 0
-		for _, x := range [][2]string{{"ratio", ""}, {"cage", "°"}, {"worst at", ""}, {"bend", "°"}, {"noise", "at °"}, {"off", "at °"}, {"offset", "mm"}} {
-			add(x[0], x[1], x[0] == "worst at")
-		}
-	}
-	colours := map[int]string{}
 	for i := range r.Gears {
 		g := &r.Gears[i]
-		mark, words, worse := gearWords(&doc.Gears[i], d)
-		colours[i] = colourOf(mark, worse)
-		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), mark + " " + words}
+		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), "-"}
 		fits := g.Fit.Mounts()
 		if fits {
-			top, bottom := bends(g)
-			row = append(row, top, map[string]string{"outboard": "out", "inboard": "in", "straight": ""}[g.Top.Side()], bottom, fmt.Sprintf("%.0f", g.Worst(d).Pull))
-		} else { // a chain that does not go round
-			row = append(row, "-", "", "-", "-")
+			row[1] = fmt.Sprintf("%.0f", g.Worst(d).Pull)
 		}
+		row = append(row, wideCells(&doc.Gears[i], g, d, r.Tensioned, fits)...)
 		if d == sim.Riding {
 			row = append(row, lossCells(doc.Gears[i].Loss)...)
 		}
-		if v.Wide {
-			row = append(row, wideCells(&doc.Gears[i], g, d, r.Tensioned, fits)...)
-		}
 		t.Rows = append(t.Rows, row)
-	}
-	if v.Colour {
-		t.Colour = func(row, col int) string {
-			if col == 1 {
-				return colours[row]
-			}
-			return ""
-		}
 	}
 	return t
 }
@@ -352,8 +401,15 @@ func bends(g *sim.Gear) (top, bottom string) {
 	return fmt.Sprintf("%.2f", sim.Degrees(g.Top.Bend)), fmt.Sprintf("%.2f", sim.Degrees(g.Bottom.Bend))
 }
 
-// clearanceLines prints the least of each kind of clearance and its gear.
-func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
+// clearance is a kind of clearance and the room that is wished for beside it, mm.
+type clearance struct {
+	name   string
+	wished float64
+	of     func(g *sim.Gear) sim.Gap
+}
+
+// clearances are the kinds of clearance of a bike.
+func clearances(b *sim.Bike) []clearance {
 	mud, flex := 0.0, 0.0
 	if b.Tyre != nil {
 		mud = b.Tyre.Mud
@@ -361,33 +417,40 @@ func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
 	if b.Stay != nil {
 		flex = b.Stay.Flex
 	}
-	for _, k := range []struct {
-		name   string
-		wished float64
-		of     func(g *sim.Gear) sim.Gap
-	}{
-		{"to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
-		{"to the next ring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
-		{"chain to tyre, mud allowed for", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
-		{"ring to chainstay, flex allowed for", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
-		{"chain to chainstay, flex allowed for", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
-		{"cog or chain to dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
-		{"cog or chain to spokes or rotor", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
-	} {
-		var worst *sim.Gear
-		for i := range r.Gears {
-			g := &r.Gears[i]
-			if x := k.of(g); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < k.of(worst).MM) {
-				worst = g
-			}
+	return []clearance{
+		{"of the chain to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
+		{"of the chain to the next chainring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
+		{"of the chain to the tyre", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
+		{"of the chainring to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
+		{"of the chain to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
+		{"of cog or chain to the dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
+		{"of cog or chain to spokes or rotor", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
+	}
+}
+
+// leastOf returns the gear with the least clearance of a kind; nil where there is none.
+func leastOf(r *sim.Result, of func(g *sim.Gear) sim.Gap) (worst *sim.Gear) {
+	for i := range r.Gears {
+		g := &r.Gears[i]
+		if x := of(g); x.Valid && g.Fit.Mounts() && (worst == nil || x.MM < of(worst).MM) {
+			worst = g
 		}
-		if worst != nil {
-			gap, short := k.of(worst).MM, ""
-			if clear := gap + k.wished; k.wished > 0 && gap < 0 && clear >= 0 {
-				short = fmt.Sprintf("; less room than wished: %.1f mm clear, %g wanted", clear, k.wished)
-			}
-			p.printf("%s\n", Wrap(fmt.Sprintf("least clearance %s: %.2f mm in %d/%d%s", k.name, gap, worst.RingTeeth, worst.CogTeeth, short), Columns))
+	}
+	return worst
+}
+
+// clearanceLines prints the least of each kind of clearance and its gear.
+func clearanceLines(p *printer, b *sim.Bike, r *sim.Result) {
+	for _, k := range clearances(b) {
+		worst := leastOf(r, k.of)
+		if worst == nil {
+			continue
 		}
+		gap, kept := k.of(worst).MM, ""
+		if k.wished > 0 {
+			kept = fmt.Sprintf(" (%.2f mm less the %g mm that are to be kept)", gap+k.wished, k.wished)
+		}
+		p.printf("%s\n", Wrap(fmt.Sprintf("Least clearance %s: %.2f mm in %d/%d%s.", k.name, gap, worst.RingTeeth, worst.CogTeeth, kept), Columns))
 	}
 }
 
@@ -417,7 +480,7 @@ func reasons(p *printer, doc *Gears) {
 	}
 	switch {
 	case told == 0:
-		p.printf("%s\n", Wrap("Every gear, riding and backwards: "+quiet+".", Columns))
+		p.printf("%s\n", Wrap("Every gear, riding and back-pedalling: "+quiet+".", Columns))
 	case told < all:
 		p.printf("%s\n", Wrap("Every other gear or direction: "+quiet+".", Columns))
 	}
@@ -425,12 +488,5 @@ func reasons(p *printer, doc *Gears) {
 
 // reasonLine is a verdict with its reason.
 func reasonLine(g *Gear, v *Verdict) string {
-	what, sure, _ := strings.Cut(v.Words, ": ")
-	if !strings.Contains(what, v.Direction) {
-		what += ", " + v.Direction
-	}
-	if sure != "" {
-		sure = ": " + sure
-	}
-	return fmt.Sprintf("%d/%d %s%s; %s", g.RingTeeth, g.CogTeeth, what, sure, v.Reason)
+	return fmt.Sprintf("%d/%d %s, %s: %s", g.RingTeeth, g.CogTeeth, map[bool]string{true: "riding", false: "back-pedalling"}[v.Direction == sim.Riding.String()], v.Words, v.Reason)
 }

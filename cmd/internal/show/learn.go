@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -93,74 +94,69 @@ func (d *Learning) Rows() (rows [][]string) {
 // changed is how far a chance has to move to be told of.
 const changed = 0.05
 
-// LearningText prints what was learned: the answer, what contradicts, the chances that
-// changed, the unknowns that moved, and those that nothing told of.
-func LearningText(w io.Writer, d *Learning) error {
-	p := &printer{w: w}
-	p.printf("%s\n%s\n", d.Case, Wrap(d.by()+lower(d.Answer.Words), Columns))
-	if u := d.Answer.Usual; u != nil {
-		p.printf("%s\n", Wrap(u.Words, Columns))
-	}
-	p.printf("\n")
-	if d.Shop != "" {
-		p.printf("%s\n\n", Wrap("Starts from a shop's memory: "+d.Shop+".", Columns))
-	}
+// LearningText prints what was learned: the answer, the chances that changed, what does not
+// fit; all adds every observation, the unknowns that moved, and those that nothing told of.
+func LearningText(w io.Writer, d *Learning, all bool) error {
+	words := say.Learned(d.Answer.Words)
 	if len(d.Seen) == 0 {
-		p.printf("Nothing was seen of this bike itself.\n")
+		words = "From the shop's other bikes: " + d.Answer.Words + " Nothing was seen of this bike itself."
 	}
-	t := &Table{Head: [][]string{{"observation", "chance", "by the", "note"}, {"", "before", "others", ""}}, Left: map[int]bool{0: true, 3: true}, Flow: 1}
-	for _, s := range d.Seen {
-		word := ""
-		if s.Contrary {
-			word = "contradicts the others"
+	if d.Answer.Usual != nil {
+		words += " " + d.Answer.Usual.Words
+	}
+	s := screen{above: []string{d.Case, words}, table: d.changedTable(all)}
+	if d.Shop != "" {
+		s.below = append(s.below, "This starts from a shop's memory: "+d.Shop+".")
+	}
+	for _, x := range d.Seen {
+		switch {
+		case x.Impossible:
+			s.below = append(s.below, fmt.Sprintf("Nothing in the model makes %q. Check hanger, cable, stiff links and worn teeth, and look again.", x.Text))
+		case x.Contrary:
+			s.below = append(s.below, fmt.Sprintf("Your %q does not fit the other entries (%s). Look again, or for a cause that is not modelled.", x.Text, say.Percent(x.Others)))
 		}
-		if s.Impossible {
-			word = "beyond the model"
-		}
-		t.Rows = append(t.Rows, []string{s.Text, fmt.Sprintf("%.2f", s.Before), fmt.Sprintf("%.2f", s.Others), word})
+	}
+	if s.table == nil {
+		s.below = append(s.below, fmt.Sprintf("No chance of any gear changed by %.0f %% or more.", 100*changed))
+	}
+	s.notes = []string{d.silentWords(), say.Model}
+	if err := s.write(w); err != nil || !all {
+		return err
+	}
+	p := &printer{w: w}
+	p.printf("\n")
+	t := &Table{Head: [][]string{{"observation", "chance", "by the"}, {"", "before", "others"}}, Left: map[int]bool{0: true}, Flow: 1}
+	for _, x := range d.Seen {
+		t.Rows = append(t.Rows, []string{x.Text, say.Percent(x.Before), say.Percent(x.Others)})
 	}
 	if len(d.Seen) > 0 {
 		p.write(t.Write)
+		p.printf("\n")
 	}
-	for _, s := range d.Seen {
-		switch {
-		case s.Impossible:
-			p.printf("\n%s\n", Wrap(fmt.Sprintf("Nothing in the model makes %q: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and at the observation itself.", s.Text), Columns))
-		case s.Contrary:
-			p.printf("\n%s\n", Wrap(fmt.Sprintf("%q contradicts all the others, which give it a chance of %.2f: look again, or for a cause that the model does not know.", s.Text, s.Others), Columns))
-		}
-	}
-	p.printf("\n")
-	learnedChances(p, d)
 	learnedUnknowns(p, d)
-	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), Columns), Wrap(Caveat, Columns))
+	p.printf("%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), Columns))
 	return p.err
-}
-
-func (d *Learning) by() string {
-	if len(d.Seen) == 0 {
-		return "By the shop's other bikes: "
-	}
-	return "By what was seen: "
 }
 
 func (d *Learning) around() string {
 	if d.Shop != "" {
-		return "shop's sets"
+		return "shop's versions"
 	}
-	return "shipped sets"
+	return "shipped versions"
 }
 
 func tempered(power float64) string {
 	if power >= 1 {
 		return ""
 	}
-	return fmt.Sprintf(", what was seen counted by the power of %.2f to keep it there", power)
+	return fmt.Sprintf("; what was seen counts with the power of %.2f to keep it there", power)
 }
 
-func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+// mostMoved is how many changed chances the default answer shows.
+const mostMoved = 8
 
-func learnedChances(p *printer, d *Learning) {
+// changedTable has the chances that changed, the most first; nil where none did.
+func (d *Learning) changedTable(all bool) *Table {
 	type move struct {
 		row []string
 		by  float64
@@ -173,20 +169,35 @@ func learnedChances(p *printer, d *Learning) {
 			if before == nil || after == nil || math.Abs(*after-*before) < changed {
 				continue
 			}
-			moves = append(moves, move{[]string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), c.Words(), fmt.Sprintf("%.2f", *before), fmt.Sprintf("%.2f", *after)}, math.Abs(*after - *before)})
+			moves = append(moves, move{[]string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), c.Words(), say.Percent(*before), say.Percent(*after)}, math.Abs(*after - *before)})
 		}
 	}
 	if len(moves) == 0 {
-		p.printf("No chance of any gear changed by %.2f and more.\n\n", changed)
-		return
+		return nil
 	}
 	sort.SliceStable(moves, func(i, j int) bool { return moves[i].by > moves[j].by })
+	if !all {
+		moves = moves[:min(len(moves), mostMoved)]
+	}
 	t := &Table{Head: [][]string{{"gear", "chance of", "before", "now"}}, Left: map[int]bool{0: true, 1: true}}
 	for _, m := range moves {
 		t.Rows = append(t.Rows, m.row)
 	}
-	p.write(t.Write)
-	p.printf("\n")
+	return t
+}
+
+// silentWords say how many unknowns nothing told of.
+func (d *Learning) silentWords() string {
+	n := 0
+	for _, u := range d.Unknowns {
+		if !u.Told {
+			n++
+		}
+	}
+	if n == 0 {
+		return "Every unknown changed (--all)."
+	}
+	return fmt.Sprintf("%d unknowns did not change (--all).", n)
 }
 
 func learnedUnknowns(p *printer, d *Learning) {
@@ -208,6 +219,6 @@ func learnedUnknowns(p *printer, d *Learning) {
 		p.printf("\n")
 	}
 	if len(silent) > 0 {
-		p.printf("%s\n\n", Wrap("What was seen does not tell: "+strings.Join(silent, "; ")+".", Columns))
+		p.printf("%s\n\n", Wrap("Did not change: "+strings.Join(silent, "; ")+".", Columns))
 	}
 }

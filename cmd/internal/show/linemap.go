@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -24,7 +25,7 @@ func (d *Window) AddMap(b *sim.Bike, m *decide.LineMap) {
 	for i, gears := range m.Cells {
 		for g, c := range gears {
 			x := MapCell{Line: round(m.Along.Places[i].Line), RingTeeth: b.Rings[g/len(b.Cogs)].Teeth, CogTeeth: b.Cogs[g%len(b.Cogs)].Teeth, Chance: share(c.Chance), Trouble: share(c.Trouble)}
-			if c.Chance >= atUnlikely {
+			if say.LevelOf(c.Chance) > say.Quiet {
 				x.Concern = c.Concern.String()
 			}
 			d.Map = append(d.Map, x)

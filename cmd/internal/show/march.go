@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/march"
 )
@@ -31,7 +32,7 @@ type March struct {
 	Note      string        `json:"note"`
 }
 
-const level3 = "march: every link with its own tolerances, quasi-static; shows how, not how often; drop_chance is level 2's"
+const level3 = "simulation: every link with its own tolerances, quasi-static; shows how, not how often; drop_chance is the chance that gears gives"
 
 // MarchPull is what pulls the chain.
 type MarchPull struct {
@@ -164,12 +165,12 @@ func Places(angle float64, p []march.Landing) MarchPlaces {
 // FromChances fills in what level 2 says of the gear in the march's direction.
 func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
 	k := [2]sim.Concern{sim.DropRiding, sim.DropBackwards}[way]
-	d.Chance, d.Words = chanceAt(c, k), Sureness(c[k])
+	d.Chance, d.Words = chanceAt(c, k), say.LevelOf(c[k]).Word()
 }
 
 // FromRun fills in a run's result, of the gear as it was drawn.
 func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Fate) {
-	d.Level3, d.Note = level3, strings.TrimSpace(Caveat+" "+brakeCaution(g.Drive))
+	d.Level3, d.Note = level3, strings.TrimSpace(say.Caveat+" "+say.Brake(g.Drive))
 	d.TopBend = round(sim.Degrees(g.Top.Bend))
 	d.Run.Set = trial % cases.Sets
 	p := r.Pull
@@ -262,28 +263,43 @@ func (d *March) TrialRows() (rows [][]string) {
 	return rows
 }
 
-// mostLines is how many events a table prints.
-const mostLines = 24
+// mostLines is how many events a table prints, and the default answer.
+const (
+	mostLines = 24
+	fewLines  = 6
+)
 
-// MarchTable prints a march for people.
-func MarchTable(w io.Writer, d *March) error {
-	p := &printer{w: w}
-	way := map[string]string{"riding": "riding", "backwards": "pedalled backwards"}[d.Direction]
-	p.printf("%s\nring %d, cog %d, %s, %s\n", d.Case, d.RingTeeth, d.CogTeeth, way, Plural(d.Turns, "turn"))
-	p.printf("chance that the chain comes off in this gear (level 2): %s\n", chanceWords(d.Chance, d.Words))
-	p.printf("\nTrial %d of seed %d, set %d of the free numbers, readings and links drawn:\n", d.Run.Trial, d.Seed, d.Run.Set)
-	p.printf("top span bent %.2f°; pull: top span %.1f N, bottom run %.1f N\n", d.TopBend, d.Pull.Top, d.Pull.Bottom)
-	if d.Pull.TopSlack {
-		p.printf("%s\n", Wrap(fmt.Sprintf("the freehub's drag exceeds the cage's pull: the top span hangs slack, %.1f mm of chain too many, sag %.0f mm", d.Pull.Surplus, d.Pull.Sag), Columns))
-	}
+// MarchTable prints a simulation for people: whether the chain drops and how, and of how many
+// chains it did; all adds what happened at every wheel and every event.
+func MarchTable(w io.Writer, d *March, all bool) error {
+	way := map[string]string{"riding": "when riding", "backwards": "when back-pedalling"}[d.Direction]
+	fate := fmt.Sprintf("This chain stays on for %.0f°.", d.Run.Turned)
 	if x := d.Run.Drop; x != nil {
-		p.printf("%s\n\n", Wrap(fmt.Sprintf("comes off after %.0f° (%.2f turns): link %d at the %s, %s; falls to %s",
-			x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls), Columns))
-	} else {
-		p.printf("stays on for %.0f°\n\n", d.Run.Turned)
+		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 	}
+	s := screen{above: []string{d.Case, fmt.Sprintf("%d/%d, %s. Chance of a drop in this gear: %s.", d.RingTeeth, d.CogTeeth, way, chanceWords(d.Chance)), fate}}
+	s.table = d.eventTable(all)
+	if d.Pull.TopSlack {
+		s.below = append(s.below, fmt.Sprintf("The freehub's drag is more than the cage pulls: the top run goes slack by %.1f mm of chain and sags %.0f mm.", d.Pull.Surplus, d.Pull.Sag))
+	}
+	if d.Trials != nil {
+		s.below = append(s.below, d.trialWords())
+	}
+	if brake := strings.TrimSpace(strings.TrimPrefix(d.Note, say.Caveat)); brake != "" {
+		s.below = append(s.below, "Caution: "+brake)
+	}
+	s.below = append(s.below, "A simulation shows how a chain drops, not how often.")
+	s.notes = []string{fmt.Sprintf("Trial %d of seed %d, version %d of the bike. Top run at %.1f° under %.1f N, bottom run under %.1f N.", d.Run.Trial, d.Seed, d.Run.Set, d.TopBend, d.Pull.Top, d.Pull.Bottom), say.Model}
+	if !all {
+		s.notes = append(s.notes, "Every wheel and event: --all.")
+	}
+	if err := s.write(w); err != nil || !all {
+		return err
+	}
+	p := &printer{w: w}
+	p.printf("\n")
 	t := &Table{
-		Head: [][]string{{"wheel", "arrivals", "guided", "climb", "fall back", "guided", "climb", "offset"}, {"", "", "", "", "", "a turn", "a turn", "to mm"}},
+		Head: [][]string{{"wheel", "arrivals", "guided", "ride up", "fall back", "guided", "ride up", "offset"}, {"", "", "", "", "", "a turn", "a turn", "to mm"}},
 		Left: map[int]bool{0: true},
 	}
 	for _, x := range d.Run.Wheels {
@@ -291,34 +307,36 @@ func MarchTable(w io.Writer, d *March) error {
 			fmt.Sprintf("%.1f", x.GuidedPerTurn), fmt.Sprintf("%.1f", x.ClimbsPerTurn), fmt.Sprintf("%.2f", x.Deepest)})
 	}
 	p.write(t.Write)
-	d.eventLines(p)
-	d.trialLines(p)
-	p.printf("\n%s\n%s\n", Wrap("Level 3 (march) shows what links do one by one, by level 2's rule and numbers: how, not how often. Pulleys' cage, larger wheels and a front cage hold the chain.", Columns), Wrap(d.Note, Columns))
+	p.printf("\n%s\n", Wrap("The pulleys' cage, larger wheels and a front derailleur cage hold the chain. "+d.Note, Columns))
 	return p.err
 }
 
-func (d *March) eventLines(p *printer) {
+// eventTable has a row an event; nil where nothing was touched. The default answer has the last ones.
+func (d *March) eventTable(all bool) *Table {
 	if len(d.Run.Events) == 0 {
-		p.printf("\nnothing is touched\n")
-		return
+		return nil
 	}
-	p.printf("\n")
 	t := &Table{
 		Head: [][]string{{"crank", "link", "kind", "wheel", "tooth", "offset", "what"}, {"°", "", "", "", "", "mm", ""}},
 		Left: map[int]bool{2: true, 3: true, 6: true}, Flow: 7,
 	}
 	events, skipped := d.Run.Events, d.Run.LeftOut
-	if len(events) > mostLines {
+	switch {
+	case all && len(events) > mostLines:
 		skipped += len(events) - mostLines
 		events = events[:mostLines]
+	case !all && len(events) > fewLines && d.Run.Dropped:
+		events = events[len(events)-fewLines:]
+	case !all && len(events) > fewLines:
+		events = events[:fewLines]
 	}
 	for _, e := range events {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.1f", e.Crank), strconv.Itoa(e.Link), e.Kind, strings.ReplaceAll(e.At, "_", " "), strconv.Itoa(e.Tooth), fmt.Sprintf("%+.2f", e.Offset), eventWords(e)})
 	}
-	p.write(t.Write)
-	if skipped > 0 {
-		p.printf("and %d more (--format csv prints %s)\n", skipped, "all that --events keeps")
+	if all && skipped > 0 {
+		t.Notes = map[int]string{len(t.Rows) - 1: fmt.Sprintf("and %d more: --format csv prints all that --events keeps", skipped)}
 	}
+	return t
 }
 
 func eventWords(e MarchEvent) string {
@@ -326,50 +344,39 @@ func eventWords(e MarchEvent) string {
 	case march.Guided.String():
 		return fmt.Sprintf("guided, %.0f %% over the bevel", 100**e.Bevel)
 	case march.Climbs.String():
-		return "climbs onto the tip"
+		return "rides up onto the tip"
 	case march.FallsBack.String():
 		return "falls back over its tooth"
 	}
 	return "drops to " + e.Falls
 }
 
-// chanceWords tells a chance with the words of the table of gears, never 0 or 1.
-func chanceWords(p *float64, words string) string {
+// chanceWords tells a chance, or that there is none.
+func chanceWords(p *float64) string {
 	if p == nil {
-		return "there is no such thing"
+		return "not worked out"
 	}
-	text := fmt.Sprintf("%.2f", *p)
-	switch {
-	case *p < 0.01:
-		text = "below 0.01"
-	case *p > 0.99:
-		text = "above 0.99"
-	}
-	if words == "" {
-		return text
-	}
-	return text + ", " + words
+	return say.OfBikes(*p)
 }
 
-func (d *March) trialLines(p *printer) {
+// trialWords say what many trials came to.
+func (d *March) trialWords() string {
 	t := d.Trials
-	if t == nil {
-		return
-	}
-	p.printf("\n%d chains of seed %d, each with a set of free numbers, readings and links drawn:\n", t.Runs-t.Cannot, d.Seed)
+	var within []string
 	for _, c := range t.Within {
-		p.printf("%5d came off within %s\n", c.Drops, Plural(c.Within, "turn"))
+		within = append(within, fmt.Sprintf("%d within %s", c.Drops, Plural(c.Within, "turn")))
+	}
+	text := fmt.Sprintf("Of %d chains, each on a version of the bike of its own, these dropped: %s.", t.Runs-t.Cannot, strings.Join(within, ", "))
+	if t.Sets.Marched < t.Runs-t.Cannot {
+		text = fmt.Sprintf("Of %d chains on %d versions of the bike these dropped: %s. %d versions lost every chain, %d some, %d none.", t.Runs-t.Cannot, t.Sets.Marched, strings.Join(within, ", "), t.Sets.All, t.Sets.Some, t.Sets.None)
 	}
 	if t.Median != nil {
-		p.printf("half of them came off within %.0f°\n", *t.Median)
+		text += fmt.Sprintf(" Half of them dropped within %.0f°.", *t.Median)
 	}
 	if t.Cannot > 0 {
-		p.printf("%d more draws cannot be and are left out\n", t.Cannot)
+		text += fmt.Sprintf(" %d draws cannot be and are left out.", t.Cannot)
 	}
-	if t.Sets.Marched < t.Runs-t.Cannot { // else every chain has a set of its own
-		p.printf("Of %d sets %d lost every chain, %d some, %d none.\n", t.Sets.Marched, t.Sets.All, t.Sets.Some, t.Sets.None)
-	}
-	p.printf("%s\n", Wrap("To compare set-ups by, no probability: in a march the worst of all links decides.", Columns))
+	return text + " Compare set-ups by this; it is no probability, because the worst of all links decides."
 }
 
 // Plural returns a number of things, one of them alone in the singular.

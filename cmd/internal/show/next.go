@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim/decide"
 )
 
@@ -80,16 +81,16 @@ func (d *Next) worthwhile(t *NextTest) bool {
 }
 
 func (d *Next) words() string {
-	choice := fmt.Sprintf("By what is known now the best is: %s, trouble %.2f, effort included (as it is %.2f).", d.Best, d.Trouble, d.Before)
+	choice := fmt.Sprintf("As things are known now, the best is %s: fault score %.2f with the work counted as %.2g, against %.2f left alone.", d.Best, d.Trouble, d.Effort, d.Before)
 	if d.Best == d.Options[0].Name {
-		choice = fmt.Sprintf("By what is known now it is best left as it is, trouble %.2f.", d.Before)
+		choice = fmt.Sprintf("As things are known now, leave it: fault score %.2f.", d.Before)
 	}
 	if d.Enough {
-		return fmt.Sprintf("Nothing more is worth finding out: no test would turn the choice often enough to pay. %s To know everything would avoid another %.2f.", choice, d.Perfect)
+		return "Nothing is left to check: no test is likely to change what you should do. " + choice
 	}
 	for i := range d.Tests {
 		if t := &d.Tests[i]; d.worthwhile(t) {
-			return fmt.Sprintf("First %s. It turns the choice with a chance of %.2f. %s", t.Text, t.Turns, choice)
+			return fmt.Sprintf("First %s. The chance that this changes what you should do is %s. %s", t.Text, say.Percent(t.Turns), choice)
 		}
 	}
 	return choice
@@ -108,19 +109,15 @@ func (d *Next) Rows() (rows [][]string) {
 
 // NextTable prints the answer and the tests that are worth most.
 func NextTable(w io.Writer, d *Next, top int) error {
-	p := &printer{w: w}
-	p.printf("%s\n\n%s\n\n", Wrap(d.Answer, Columns), d.Case)
-	t := &Table{Head: [][]string{{"avoids", "turns", "min", "what to try or measure, the most useful first"}}, Left: map[int]bool{3: true}, Flow: 4}
+	t := &Table{Head: [][]string{{"lowers", "changes", "minutes", "what to check, the most useful first"}, {"score", "the choice", "", ""}}, Left: map[int]bool{3: true}, Flow: 4}
 	for i := range d.Tests[:min(top, len(d.Tests))] {
 		if x := &d.Tests[i]; x.Avoided >= leastShown {
-			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), fmt.Sprintf("%.2f", x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
+			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), say.Percent(x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
 		}
 	}
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{"Not modelled: a bent hanger, for one. Look at it yourself. Do not test whether the chain drops when riding: it can throw you."}, notes: []string{say.Model}}
 	if len(t.Rows) > 0 {
-		p.printf("%s\n\n", Wrap("avoids: of trouble, on average over what the test may show, by choosing after it; turns: the chance that it turns the choice; min: minutes, our guess.", Columns))
-		p.write(t.Write)
-		p.printf("\n")
+		s.table = t
 	}
-	p.printf("%s\n%s\n", Wrap(fmt.Sprintf("A change counts as %.2g of trouble for the effort. Weighed by the drawn sets alone: what no set knows, such as a bent hanger, is not in it. Whether the chain comes off when riding is not asked: it can throw the rider.", d.Effort), Columns), Wrap(Caveat, Columns))
-	return p.err
+	return s.write(w)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -108,7 +109,7 @@ func (b PartsBest) Harms() string {
 		return "-"
 	}
 	w := b.Worse[0]
-	s := fmt.Sprintf("%s %d/%d %+.2f", w.concern.Words(), w.RingTeeth, w.CogTeeth, w.Chance-w.First)
+	s := fmt.Sprintf("%s %d/%d +%.0f %%", w.concern.Words(), w.RingTeeth, w.CogTeeth, 100*(w.Chance-w.First))
 	if more := len(b.Worse) - 1; more > 0 {
 		s += fmt.Sprintf(", %d more", more)
 	}
@@ -124,23 +125,37 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool
 	}
 	top := &d.Best[0]
 	if len(top.Changes) == 0 {
-		return fmt.Sprintf("Leave it: no change leaves less trouble than the bike as it is by more than the chances can tell (%.2f%s).", was, mostOf(&before.Trouble, w))
+		return fmt.Sprintf("Leave it: no change helps by more than the model can resolve (fault score %.2f%s).", was, mostOf(&before.Trouble, w))
 	}
 	price := func(b *PartsBest) string {
 		if priced {
-			return fmt.Sprintf(", price %.2f", b.Price)
+			return fmt.Sprintf(", for %.2f", b.Price)
 		}
 		return ""
 	}
-	s := fmt.Sprintf("Most trouble is avoided by %s%s: %.2f is left of %.2f; better in %s %% of the drawn sets.", top.Name(), price(top), top.Left+top.Harm, was, top.Sure())
-	cheap := top
+	score := func(b *PartsBest) float64 { return b.Left + b.Harm }
+	s := fmt.Sprintf("Best: %s%s. The fault score falls from %.2f to %.2f, on %s of 100 versions of the bike.", top.Name(), price(top), was, score(top), top.Sure())
+	if top.Harms() != "-" {
+		s += " Side effect: more " + top.Harms() + "."
+	}
+	cheap, free := top, top
 	for i := range d.Best {
-		if b := &d.Best[i]; len(b.Changes) > 0 && b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
+		b := &d.Best[i]
+		if len(b.Changes) == 0 {
+			continue
+		}
+		if b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
 			cheap = b
 		}
+		if b.Price == 0 && (free == top || score(b) < score(free)) {
+			free = b
+		}
 	}
-	if cheap != top {
-		s += fmt.Sprintf(" The cheapest that avoids half as much: %s%s, %.2f is left.", cheap.Name(), price(cheap), cheap.Left+cheap.Harm)
+	if cheap != top && (cheap != free || cheap.Price > 0) {
+		s += fmt.Sprintf(" Cheaper: %s%s (%.2f).", cheap.Name(), price(cheap), score(cheap))
+	}
+	if priced && free != top && free.Price == 0 {
+		s += fmt.Sprintf(" Free: %s (%.2f).", free.Name(), score(free))
 	}
 	return s
 }
@@ -171,38 +186,40 @@ func (d *Parts) Rows() (rows [][]string) {
 	return rows
 }
 
-// mostRanks is how many ranks the table shows.
-const mostRanks = 15
+// mostRanks is how many ranks the default answer shows, and with all of them.
+const (
+	mostRanks = 5
+	allRanks  = 15
+)
 
-// PartsTable prints the answer, the ranking, and the best set-ups beside the present one.
-func PartsTable(w io.Writer, d *Parts, sets []SetUp) error {
-	p := &printer{w: w}
-	p.printf("%s\n\n%s: %s\n", Wrap(d.Answer, Columns), d.Case, d.Catalogue)
-	s := fmt.Sprintf("%d of %d combinations looked at, %d of them closely", d.Evaluated, d.Combinations, d.Looked)
+// PartsTable prints the answer and the ranking; all adds the best set-ups beside the present one.
+func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool) error {
+	most := mostRanks
+	if all {
+		most = allRanks
+	}
+	t := &Table{Head: [][]string{{"fault", "price", "better", "changes", "side effect"}, {"score", "", "on %", "", ""}}, Left: map[int]bool{3: true, 4: true}, Flow: 4}
+	best := d.Best[:min(len(d.Best), most)]
+	for _, b := range best {
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.Left+b.Harm), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name(), b.Harms()})
+	}
+	s := screen{above: []string{d.Case + ": " + d.Catalogue, d.Answer}, table: t, below: []string{say.Parts}}
+	looked := fmt.Sprintf("%d of %d combinations looked at, %d of them closely.", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
-		s += fmt.Sprintf("; %d cannot be built, or meet the chainstay", d.Failed)
+		looked += fmt.Sprintf(" %d cannot be built or would touch the chainstay.", d.Failed)
 	}
 	if d.Partial {
-		s += "; PARTIAL: stopped early, better ones may be missing"
+		s.below = append(s.below, "PARTIAL: stopped early, better ones may be missing.")
 	}
-	p.printf("%s\n\n", Wrap(s, Columns))
-	p.printf("%s\n\n", Wrap("Trouble left is of the complaint, new harm what all else together grows by; better: in how many of a hundred drawn sets. What costs as much or more and is no better within a tenth is not shown.", Columns))
-	t := &Table{Head: [][]string{{"rank", "trouble", "new", "better", "changes", "price", "links", "what becomes likelier"}, {"", "left", "harm", "%", "", "", "", ""}}, Left: map[int]bool{7: true}, Flow: 8}
-	best := d.Best[:min(len(d.Best), mostRanks)]
-	for i, b := range best {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.2f", b.Left), fmt.Sprintf("%.2f", b.Harm), b.Sure(), fmt.Sprint(len(b.Changes)), fmt.Sprintf("%.2f", b.Price), fmt.Sprint(b.Links), b.Harms()})
+	s.notes = []string{looked, say.Model}
+	if !all {
+		s.notes = append(s.notes, "More combinations, gears side by side: --all.")
 	}
-	p.write(t.Write)
-	p.printf("\n")
-	for i, b := range best {
-		p.printf("%s\n", Wrap(fmt.Sprintf("%d  %s", i+1, b.Name()), Columns))
+	if err := s.write(w); err != nil || !all {
+		return err
 	}
-	if more := len(d.Best) - mostRanks; more > 0 {
-		p.printf("and %d more, all in --format csv\n", more)
+	if _, err := io.WriteString(w, "\n"); err != nil {
+		return err
 	}
-	p.printf("\n%s\n\n", Wrap("Check what fits together with the makers; try what can be undone first.", Columns))
-	if p.err != nil {
-		return p.err
-	}
-	return CompareTable(w, &d.Compared, sets)
+	return CompareTable(w, &d.Compared, sets, true)
 }

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/plots"
 	"chainpath/sim/decide"
 )
@@ -80,9 +81,9 @@ const mostOptions = 3
 func (r *Report) Options() (list []string) {
 	for i := range r.Best {
 		if b := &r.Best[i]; len(list) < mostOptions && len(b.Changes) > 0 {
-			s := fmt.Sprintf("%s: price %.2f, trouble falls to %.2f from %.2f; better in %s of 100 drawn sets", b.Name(), b.Price, b.Trouble.Trouble, b.Trouble.Trouble+b.Avoided, b.Sure())
+			s := fmt.Sprintf("%s, for %.2f. Fault score from %.2f to %.2f, on %s of 100 versions of the bike.", b.Name(), b.Price, b.Trouble.Trouble+b.Avoided, b.Trouble.Trouble, b.Sure())
 			if h := b.Harms(); h != "-" {
-				s += "; likelier: " + h
+				s += " Side effect: more " + h + "."
 			}
 			list = append(list, s)
 		}
@@ -93,8 +94,8 @@ func (r *Report) Options() (list []string) {
 // Questions are what the class version asks in the place of the answer.
 var Questions = []string{
 	"Which gear has the straightest chain, and why is it not the middle one?",
-	"Which gears will be noisy, and which will lose the chain when pedalled backwards? Mark them in the figure.",
-	"What would move if the ring stood 2 mm further inboard? What would stand in its way?",
+	"Which gears will be noisy, and which will drop the chain when you back-pedal? Mark them in the figure.",
+	"What would move if the chainring were 2 mm further inboard? What would be in its way?",
 }
 
 // ReportFigure is a figure inside the page.
@@ -110,7 +111,9 @@ func NewReportFigure(svg []byte, alt string) ReportFigure {
 }
 
 // Difference returns how the lines lie to each other in words.
-func (b ReportBike) Difference() string { return difference(b.Gears.Lines.Difference) }
+func (b ReportBike) Difference() string {
+	return say.Capital(say.Lines(b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Gears.cogs())) + "."
+}
 
 // reportRow is a gear in the page's table.
 type reportRow struct {
@@ -179,9 +182,9 @@ func ShiftWords(d *Shifting) []string {
 		if p := s.Slow + s.Reluctant; p >= MayBe {
 			name := fmt.Sprintf("%d to %d", s.From, s.To)
 			if s.RingTeeth != d.Shifts[0].RingTeeth || s.RingTeeth != d.Shifts[len(d.Shifts)-1].RingTeeth {
-				name += fmt.Sprintf(" on the ring of %d", s.RingTeeth)
+				name += fmt.Sprintf(" on the %d-tooth chainring", s.RingTeeth)
 			}
-			slow = append(slow, fmt.Sprintf("%s (%s)", name, ChanceText(p)))
+			slow = append(slow, fmt.Sprintf("%s (%s)", name, say.Percent(p)))
 		}
 	}
 	if !d.Gates && len(slow) == len(d.Shifts) && len(slow) > 2 {
@@ -199,6 +202,6 @@ func ShiftWords(d *Shifting) []string {
 
 // Write writes the page.
 func (r *Report) Write(w io.Writer) error {
-	r.Caveat = Caveat
+	r.Caveat = say.Caveat
 	return reportPage.Execute(w, r)
 }

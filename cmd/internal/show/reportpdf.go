@@ -15,6 +15,7 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"codeberg.org/go-pdf/fpdf"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/plots"
 )
 
@@ -32,7 +33,7 @@ var Papers = []string{"A4", "Letter"}
 
 // PDF sets the report on paper, one of Papers. The same report gives the same bytes.
 func (r *Report) PDF(w io.Writer, paper string) error {
-	r.Caveat = Caveat
+	r.Caveat = say.Caveat
 	f := fpdf.New("P", "mm", paper, "")
 	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 	f.SetCreationDate(fixed)
@@ -79,9 +80,9 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 		s.best(r.Best)
 	}
 	s.head("How far to trust this")
-	s.text("", 9.5, "Bends, lengths and clearances are geometry (level 1), exact for the dimensions given. Limits and the verdicts that follow are mechanics on stated assumptions (level 2). "+r.Caveat)
+	s.text("", 9.5, "Angles, lengths and clearances are geometry, exact for the numbers given. "+r.Caveat)
 	s.Ln(1)
-	s.text("", 9.5, "Trouble is the weighted share of time in gears that go wrong, by chances: "+r.Weights+". Better: in how many of a hundred drawn sets of what is not known.")
+	s.text("", 9.5, "The fault score adds the shares of riding time in gears with each fault, by weights: "+r.Weights+". Better on: of how many of a hundred versions of the bike a change helps.")
 	var whole bytes.Buffer
 	if err := f.Output(&whole); err != nil {
 		return err
@@ -157,8 +158,8 @@ func (s *sheet) firstSide(r *Report) {
 		if b.About != "" {
 			s.text("", 9.5, strings.TrimSpace(b.About))
 		}
-		if b.Complaint != "" {
-			s.text("", 9.5, "Complaint: "+b.Complaint+".")
+		if r.Class && b.Complaint != "" {
+			s.text("", 9.5, "You told us: "+b.Complaint+".")
 		}
 		if r.Class {
 			for i, q := range Questions {
@@ -177,7 +178,7 @@ func (s *sheet) firstSide(r *Report) {
 		for i, o := range list {
 			s.text("", 9.5, fmt.Sprintf("%d. %s", i+1, o))
 		}
-		s.text("", 8.5, "Check with the makers what fits together; try first what can be undone.")
+		s.text("", 8.5, "Check with the makers that the parts fit together. Try first what you can undo.")
 	}
 	for _, b := range r.Bikes {
 		name := "What was measured"
@@ -189,7 +190,7 @@ func (s *sheet) firstSide(r *Report) {
 		if b.Gears.Chain.Chosen {
 			how = "chosen"
 		}
-		s.text("", 9.5, fmt.Sprintf("Front line %.1f mm, rear line %.1f mm: %s. Chain %d links (%s).", b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Difference(), b.Gears.Chain.Links, how))
+		s.text("", 9.5, fmt.Sprintf("%s Chain %d links (%s).", b.Difference(), b.Gears.Chain.Links, how))
 		var list []string
 		for _, g := range b.Given {
 			x := g.What + " " + g.Value
@@ -199,11 +200,11 @@ func (s *sheet) firstSide(r *Report) {
 			list = append(list, x)
 		}
 		s.text("", 8, strings.Join(list, "; ")+".")
-		s.text("", 8, fmt.Sprintf("± holds 95 of 100. Everything else has the tool's defaults for %d speeds: standards, common practice of the trade, and assumptions.", b.Speeds))
+		s.text("", 8, fmt.Sprintf("± is the 95 %% range. All other values are standard, usual or assumed for %d speeds.", b.Speeds))
 	}
 	s.Ln(2)
 	s.text("B", 9, "Caution")
-	s.text("", 9, "A chain that drops under load can throw the rider. Keep fingers away from a moving chain. A frame or part that was cut or spaced may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	s.text("", 9, "A chain that drops under load can throw the rider. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
 	for _, c := range r.Care() {
 		s.text("", 9, c)
 	}
@@ -227,9 +228,9 @@ func (s *sheet) secondSide(r *Report, b ReportBike) {
 		rows = append(rows, []string{strconv.Itoa(g.Ring), strconv.Itoa(g.Cog), g.Ratio, g.Top, g.Bottom, g.Riding, g.Backwards, g.Loss, g.NextCog, g.Tyre, g.Stay})
 		bold = append(bold, g.BadRiding || g.BadBack)
 	}
-	s.table([]string{"ring", "cog", "ratio", "top °", "bottom °", "riding", "pedalling backwards", "loss %", "next cog mm", "tyre mm", "stay mm"},
+	s.table([]string{"chainring", "cog", "ratio", "top °", "bottom °", "riding", "back-pedalling", "loss %", "next cog mm", "tyre mm", "stay mm"},
 		[]float64{1, 1, 1.1, 1.1, 1.4, 4.3, 4.3, 1.2, 1.4, 1.3, 1.2}, "RRRRRLLRRRR", rows, bold)
-	s.head("Where the ring may stand")
+	s.head("Where the chainring can sit")
 	for _, w := range b.Window {
 		s.text("", 10, w)
 	}
@@ -250,7 +251,7 @@ func (s *sheet) best(best []PartsBest) {
 	for i, b := range best {
 		rows = append(rows, []string{strconv.Itoa(i + 1), fmt.Sprintf("%.2f", b.Left), b.Sure(), fmt.Sprintf("%.2f", b.Price), b.Harms(), b.Name()})
 	}
-	s.table([]string{"rank", "trouble left", "better %", "price", "what becomes likelier", "changes"}, []float64{0.8, 1.5, 1.2, 1.2, 3.4, 7}, "RRRRLL", rows, nil)
+	s.table([]string{"rank", "fault score", "better on %", "price", "side effect", "changes"}, []float64{0.8, 1.5, 1.2, 1.2, 3.4, 7}, "RRRRLL", rows, nil)
 }
 
 // table sets rows under a head that is set again on every page; columns take shares

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -166,7 +167,7 @@ func (d *Shifting) words() string {
 	}
 	if worst >= 0 {
 		x := &d.Shifts[worst]
-		s += fmt.Sprintf(" Most likely reluctant: %d to %d on the ring of %d (%s).", x.From, x.To, x.RingTeeth, ChanceText(x.Reluctant))
+		s += fmt.Sprintf(" Most likely reluctant: %d to %d on the ring of %d (%s).", x.From, x.To, x.RingTeeth, say.Percent(x.Reluctant))
 	}
 	return s + d.lineWords()
 }
@@ -253,7 +254,7 @@ func (d *Shifting) placeWords() string {
 	slices.SortStableFunc(most, func(x, y ShiftDoc) int { return cmp.Compare(y.Never, x.Never) })
 	var names []string
 	for _, x := range most[:min(len(most), 4)] {
-		names = append(names, fmt.Sprintf("%d and %d (%s)", x.From, x.To, ChanceText(x.Never)))
+		names = append(names, fmt.Sprintf("%d and %d (%s)", x.From, x.To, say.Percent(x.Never)))
 	}
 	and := ""
 	if len(most) > len(names) {
@@ -307,7 +308,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 		if x.RingTeeth != d.Shifts[0].RingTeeth && !d.differs(&x) {
 			continue
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(x.RingTeeth), fmt.Sprintf("%d to %d", x.From, x.To), ChanceText(x.Reluctant), span(x.Past), fmt.Sprintf("%.1f of %d", x.Places, x.Of), fmt.Sprintf("%.2f", x.Delay)})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(x.RingTeeth), fmt.Sprintf("%d to %d", x.From, x.To), say.Percent(x.Reluctant), span(x.Past), fmt.Sprintf("%.1f of %d", x.Places, x.Of), fmt.Sprintf("%.2f", x.Delay)})
 	}
 	p.write(t.Write)
 	if len(rings) > 1 {
@@ -316,7 +317,7 @@ func ShiftsText(w io.Writer, d *Shifting) error {
 	p.printf("\nWhere the pulleys may stand in each gear without touching a neighbour or\ntrying to leave:\n\n")
 	t = &Table{Head: [][]string{{"gear", "inside now", "from, mm", "to, mm", "ends it inboard"}}, Left: map[int]bool{0: true, 4: true}, Flow: 5}
 	for _, x := range d.Windows {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", x.RingTeeth, x.CogTeeth), ChanceText(x.Fine), fmt.Sprintf("%+.1f", Zeroed(x.From[1])), fmt.Sprintf("%+.1f", Zeroed(x.To[1])), x.words[0]})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%d/%d", x.RingTeeth, x.CogTeeth), say.Percent(x.Fine), fmt.Sprintf("%+.1f", Zeroed(x.From[1])), fmt.Sprintf("%+.1f", Zeroed(x.To[1])), x.words[0]})
 	}
 	p.write(t.Write)
 	p.printf("\n")

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -66,67 +67,76 @@ func digits3(x float64) float64 {
 	return math.Round(x/unit) * unit
 }
 
-// speaks says what a likelihood ratio tells (the steps are ours).
-func speaks(ratio float64) string {
-	switch {
-	case ratio >= 10:
-		return "speaks for it"
-	case ratio >= 3:
-		return "speaks a little for it"
-	case ratio > 1.0/3:
-		return "tells little"
-	}
-	return "speaks against it"
-}
+// mostChecks is how many things to look at the default answer names.
+const mostChecks = 4
 
-func (f *FindingDoc) suspectLines(p *printer) {
-	for _, s := range f.Suspects {
-		var at []string
-		for _, c := range s.Chances {
-			at = append(at, c.Gear+" "+ChanceText(c.Chance))
+// mostSuspects is how many causes of a symptom the default answer names.
+const mostSuspects = 1
+
+func (f *FindingDoc) suspectLines(p *printer, all bool) {
+	for i, s := range f.Suspects {
+		if i >= mostSuspects && !all || i == 0 && s.Share < f.Outside && !all {
+			break
 		}
-		text := fmt.Sprintf("%s (%.2g to 1); chance %s", speaks(s.Ratio), s.Ratio, strings.Join(at, ", "))
-		if len(s.Unseen) > 0 {
-			text += "; would be likely in " + strings.Join(s.Unseen, ", ") + " as well"
+		head := "Possible"
+		if i == 0 && s.Share > 0.5 {
+			head = "Most likely"
 		}
-		p.printf("   %2.0f %% %s\n", 100*s.Share, s.words)
-		for _, line := range strings.Split(Wrap(text, 70), "\n") {
-			p.printf("        %s\n", line)
+		text := fmt.Sprintf("%s (%s): %s.", head, say.Percent(s.Share), s.words)
+		if s.Ratio >= 1.5 {
+			text += fmt.Sprintf(" It fits these gears %.0f times better than a random fault.", s.Ratio)
+		} else if all && s.Ratio < 1/1.5 {
+			text += " It does not fit these gears."
 		}
+		if all {
+			var at []string
+			for _, c := range s.Chances {
+				at = append(at, c.Gear+" "+say.Percent(c.Chance))
+			}
+			text += " Chance " + strings.Join(at, ", ") + "."
+			if len(s.Unseen) > 0 {
+				text += " It would be likely in " + strings.Join(s.Unseen, ", ") + " as well."
+			}
+		}
+		p.item(text)
 	}
-	p.printf("   %2.0f %% something that the model does not know\n", 100*f.Outside)
+	checks := f.Check
+	if !all {
+		checks = checks[:min(mostChecks, len(checks))]
+	}
+	p.item(fmt.Sprintf("Not modelled (%s): check for %s.", say.Percent(f.Outside), say.Or(checks)))
 }
 
 // item prints a paragraph indented under a symptom.
 func (p *printer) item(text string) {
-	for i, line := range strings.Split(Wrap(text, 74), "\n") {
-		if i > 0 {
-			line = "  " + line
-		}
-		p.printf("   %s\n", line)
-	}
+	p.printf("   %s\n", Indent(text, "   ", Columns-3))
 }
 
-// tryWords says what moving the ring would do.
+// tryWords says what moving the chainring would do.
 func (t *TryDoc) tryWords() string {
 	side := "outboard"
 	if t.Shift < 0 {
 		side = "inboard"
 	}
-	move := fmt.Sprintf("the ring %.1f mm %s", math.Abs(t.Shift), side)
-	s := ""
-	switch {
-	case t.Before < atUnlikely:
-		return fmt.Sprintf("%s has a chance of %s there as it is: no front line to look for", t.words, ChanceText(t.Before))
-	case t.Cured:
-		s = fmt.Sprintf("to try first, because it can be undone: %s takes the chance of %s from %s to %s", move, t.words, ChanceText(t.Before), ChanceText(t.After))
-	case t.Before-t.After < leastChange:
-		s = fmt.Sprintf("no front line within reach helps against %s: look at the rear, the stay, the parts", t.words)
-	default:
-		s = fmt.Sprintf("the ring alone does not cure %s: %s takes its chance from %s to %s", t.words, move, ChanceText(t.Before), ChanceText(t.After))
-	}
+	move := fmt.Sprintf("%.1f mm %s", math.Abs(t.Shift), side)
+	wall := ""
 	if t.Wall != "" {
-		s += ", and there it meets the " + wallName(t.Wall)
+		wall = ", where the chainring reaches the " + wallName(t.Wall) + ","
 	}
-	return s
+	switch {
+	case t.Before < say.AtLeast[say.Unlikely]:
+		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", say.Capital(t.words), say.Percent(t.Before))
+	case t.Cured:
+		return fmt.Sprintf("Try this first, since you can undo it: the chainring %s%s takes the chance of %s from %s to %s.", move, strings.TrimSuffix(wall, ",")+commaIf(wall), t.words, say.Percent(t.Before), say.Percent(t.After))
+	case t.Before-t.After < leastChange:
+		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.words)
+	}
+	return fmt.Sprintf("Moving the chainring does not cure %s: %s%s the chance is still %s (now %s).", t.words, move, wall, say.Percent(t.After), say.Percent(t.Before))
+}
+
+func commaIf(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ","
 }

@@ -79,7 +79,7 @@ func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 			t.Head[i] = append(t.Head[i], h)
 		}
 	}
-	for i, h := range []string{"trouble", "", ""} {
+	for i, h := range []string{"fault", "score", ""} {
 		t.Head[i] = append(t.Head[i], h)
 	}
 	if last != "" {
@@ -100,6 +100,7 @@ func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 // leastShare is from what share of time in any row a concern has a column.
 const leastShare = 0.002
 
-func troubleNote(w *decide.Weights) string {
-	return Wrap("% of time in gears that have it, by chances over the drawn sets; what none has is left out; trouble is what they are over what every bicycle carries, summed by weights ("+WeightWords(w)+").", Columns)
+// weightNote says what the fault score is made of.
+func weightNote(w *decide.Weights) string {
+	return Wrap("The fault score adds the shares of riding time in gears with each fault, over what every bike carries, by weights: "+WeightWords(w)+".", Columns)
 }

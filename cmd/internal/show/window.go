@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -60,7 +61,7 @@ func gearName(b *sim.Bike, m sim.Margin) string {
 
 // FromWindow returns the document of a window; doubt and along may be nil.
 func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) Window {
-	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: Caveat}
+	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: say.Caveat}
 	for _, x := range w.Bars {
 		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
 		if x.Both {
@@ -114,26 +115,32 @@ func (d *Window) Rows() (rows [][]string) {
 	return rows
 }
 
-// WindowTable prints a window for people: the answer by chances first, then the room that
-// tyre and chainstay leave.
-func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) error {
-	p := &printer{w: out}
-	p.printf("%s\nfront line today %.1f mm, rear line %.1f mm: %s\n\n", title, w.Front, w.Rear, difference(w.Front-w.Rear))
-	if along != nil {
-		alongTable(p, along)
-	}
-	roomTable(p, b, w)
+// WindowTable prints a window for people: where the chainring should sit, why, and what other
+// places would do; all adds every place, the weights and the room beside tyre and chainstay.
+func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool) error {
+	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
 	if doubt != nil {
-		p.printf("%s\n\n", Wrap(knownWords(doubt), Columns))
+		today += " " + knownWords(doubt)
 	}
-	p.printf("%s\n%s\n", Wrap("The rear line cannot move, the ring can a little: the window is where it may stand.", Columns), Wrap(Caveat, Columns))
+	s := screen{above: []string{title, alongWords(along) + " " + wallWords(along), today}, table: alongTable(along, all)}
+	s.below = []string{say.Parts}
+	s.notes = []string{say.ShareOfTime, say.Model, "Every place, weights, clearances: --all."}
+	if all {
+		s.notes = s.notes[:2]
+	}
+	if err := s.write(out); err != nil || !all {
+		return err
+	}
+	p := &printer{w: out}
+	p.printf("\n%s\n", weightNote(&along.Weights))
+	roomTable(p, b, w)
 	return p.err
 }
 
 // roomTable tells between which front lines the chain and the ring clear tyre and chainstay.
 func roomTable(p *printer, b *sim.Bike, w *decide.Window) {
 	t := &Table{
-		Head: [][]string{{"room", "from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
+		Head: [][]string{{"clearance", "from", "set by", "to", "set by", "today"}, {"", "mm", "", "mm", "", ""}},
 		Left: map[int]bool{0: true, 2: true, 4: true, 5: true},
 	}
 	for _, x := range w.Bars {
@@ -144,9 +151,8 @@ func roomTable(p *printer, b *sim.Bike, w *decide.Window) {
 	if t.Rows == nil {
 		return
 	}
-	p.printf("Room beside tyre and chainstay, with what is wished beside them\n\n")
+	p.printf("\nClearance to tyre and chainstay, with the room to be kept\n\n")
 	p.write(t.Write)
-	p.printf("\n")
 }
 
 func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
@@ -173,5 +179,5 @@ func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
 
 // knownWords say how well the front line is known.
 func knownWords(doubt *decide.WindowUncertainty) string {
-	return fmt.Sprintf("Today's line is known to ±%.2f mm (95 %%).", 1.96*doubt.Today.U)
+	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", 1.96*doubt.Today.U)
 }

@@ -13,7 +13,7 @@ var Columns = 80
 func Wrap(s string, width int) string {
 	var b strings.Builder
 	n := 0
-	for i, word := range strings.Fields(s) {
+	for i, word := range kept(s) {
 		long := utf8.RuneCountInString(word)
 		switch {
 		case i == 0:
@@ -28,6 +28,18 @@ func Wrap(s string, width int) string {
 		n += long
 	}
 	return b.String()
+}
+
+// kept returns the words of a text; a percent sign stays with its number.
+func kept(s string) (words []string) {
+	for _, w := range strings.Fields(s) {
+		if n := len(words); n > 0 && strings.HasPrefix(w, "%") {
+			words[n-1] += " " + w
+			continue
+		}
+		words = append(words, w)
+	}
+	return words
 }
 
 // Indent wraps a text with every line but the first indented.

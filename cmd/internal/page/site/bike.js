@@ -94,7 +94,7 @@ export function drawBike(b, inputs, pending) {
   if (chosen && chosen.at >= b[chosen.of].length) chosen = null;
   $('teeth-row').hidden = !chosen;
   if (chosen) {
-    $('teeth-of').textContent = chosen.of === 'rings' ? 'ring, teeth' : 'cog, teeth';
+    $('teeth-of').textContent = chosen.of === 'rings' ? 'chainring, teeth' : 'cog, teeth';
     if (document.activeElement !== $('teeth')) $('teeth').value = now();
     $('teeth-out').disabled = b[chosen.of].length === 1;
   }
@@ -113,7 +113,7 @@ function keys(of, list) {
     const k = Object.assign(document.createElement('button'), { type: 'button', textContent: teeth, id: `${of}-${at}` });
     const on = chosen && chosen.of === of && chosen.at === at;
     k.setAttribute('aria-pressed', String(Boolean(on)));
-    k.setAttribute('aria-label', `${of === 'rings' ? 'ring' : 'cog'} of ${teeth}`);
+    k.setAttribute('aria-label', `${teeth}-tooth ${of === 'rings' ? 'chainring' : 'cog'}`);
     k.addEventListener('click', () => { chosen = on ? null : { of, at }; drawBike(bike, null, null); });
     return k;
   }));
@@ -125,16 +125,16 @@ const usual = (path) => bike.fields.find((f) => f.path === path)?.usual || '';
 
 // The two drawings: readings stand where they are taken, the line that follows below.
 function drawings(b) {
-  dimensioned('draw-front', 'Front line, from above', [
-    ['tube', 'tube', 'front.measured.tube_width', 10, 76], ['gap', 'gap', 'front.measured.gap', 128, 76], ['line', 'or front line', 'front.line', 60, 128],
+  dimensioned('draw-front', 'Front chainline, from above', [
+    ['tube', 'tube', 'front.measured.tube_width', 10, 76], ['gap', 'gap', 'front.measured.gap', 128, 76], ['line', 'or front chainline', 'front.line', 60, 128],
   ], (svg) => {
     svg.append(el('rect', { x: 20, y: 26, width: 90, height: 34, fill: 'var(--fill)', stroke: 'var(--c-mid)' }), text(64, 20, 'down tube', { 'text-anchor': 'middle', 'font-size': 11 }));
     svg.append(el('path', { d: 'M65 8v66', stroke: 'var(--c-mid)', 'stroke-dasharray': '6 3 1 3' }), el('rect', { x: 205, y: 14, width: 5, height: 58, fill: 'var(--c-main)' }), text(216, 24, 'ring', { 'font-size': 11 }));
     svg.append(arrow(20, 110, 66), arrow(110, 207, 66), arrow(65, 207, 122));
     svg.append(el('path', { d: 'M65 74v52M207 72v54', stroke: 'var(--c-mid)', 'stroke-dasharray': '2 3' }));
   }, b, (v) => (v.line !== undefined ? v.line : `tube ${v.tube}, gap ${v.gap}`), 'front');
-  dimensioned('draw-rear', 'Rear line, from behind', [
-    ['dropouts', 'dropouts', 'rear.measured.dropouts', 10, 76], ['stack', 'stack', 'rear.measured.stack', 105, 76], ['gap', 'gap', 'rear.measured.gap', 193, 76], ['line', 'or rear line', 'rear.line', 80, 128],
+  dimensioned('draw-rear', 'Rear chainline, from behind', [
+    ['dropouts', 'dropouts', 'rear.measured.dropouts', 10, 76], ['stack', 'stack', 'rear.measured.stack', 105, 76], ['gap', 'gap', 'rear.measured.gap', 193, 76], ['line', 'or rear chainline', 'rear.line', 80, 128],
   ], (svg) => {
     svg.append(el('path', { d: 'M14 12v54M262 12v54', stroke: 'var(--c-main)', 'stroke-width': 4 }), el('path', { d: 'M110 8v66', stroke: 'var(--c-mid)', 'stroke-dasharray': '6 3 1 3' }));
     for (let i = 0; i < 6; i++) svg.append(el('rect', { x: 150 + i * 11, y: 14 + i * 4, width: 4, height: 48 - i * 8, fill: 'var(--c-mid)' }));

@@ -7,7 +7,7 @@ import { chance } from './hazards.js';
 // step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 cannot tell,
 // 3 likely.
 const step = (p) => (p >= 0.65 ? 3 : p >= 0.35 ? 2 : p >= 0.1 ? 1 : 0);
-const said = ['nothing is said', 'unlikely', 'cannot tell', 'likely'];
+const said = ['no fault expected', 'unlikely', 'could go either way', 'probable'];
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
 
 const deg = (across, length) => Math.atan(Math.abs(across) / length) * 180 / Math.PI;
@@ -79,9 +79,9 @@ export function drawFigure(figure, f, o) {
   top = Math.min(9, Math.max(top, Math.ceil(f.quiet_limit_deg), Math.ceil(f.climb_limit_deg)));
   const ring = new Map(f.rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(f.cogs.map((c, i) => [c.teeth, { ...c, i }]));
   const half = f.cogs.length < 2 ? 1.4 : 0.42 * Math.abs(f.cogs[0].line_mm - f.cogs.at(-1).line_mm) / (f.cogs.length - 1);
-  const svg = picture(width, height, f.words || 'Cogs, ring and the bend of the top run');
+  const svg = picture(width, height, f.words || 'Cogs, chainring and the chain angle of the top run');
   svg.setAttribute('role', 'group'); // with a handle in it
-  svg.append(el('desc', {}, 'Across: millimetres from the frame\'s middle plane, seen from behind, outboard to the right. Up: bend of the top run in degrees. Shaded: bends at which trouble is unlikely, cannot be told, is likely. The same numbers stand in the table below.'));
+  svg.append(el('desc', {}, 'Across: millimetres from the frame centreline, seen from behind, outboard to the right. Up: chain angle of the top run in degrees. Shaded: chain angles at which a fault is unlikely, cannot be told, is likely. The same numbers stand in the table below.'));
 
   ways.forEach((w, k) => {
     const base = (k + 1) * (panel + head) - 6, y = (v) => base - Math.min(v, top) / top * (panel - 8);
@@ -89,7 +89,7 @@ export function drawFigure(figure, f, o) {
       svg.append(el('line', { x1: left, x2: width - right, y1: y(v), y2: y(v), stroke: 'var(--c-pale)', 'stroke-width': 0.8 }));
       svg.append(text(left - 6, y(v) + size / 3, `${v}°`, { 'text-anchor': 'end', 'font-size': small }));
     }
-    svg.append(text(4, base - panel - (o.big ? 18 : 2), w.direction === 'riding' ? 'riding' : 'pedalled backwards', { 'font-size': size, 'font-weight': 600 }));
+    svg.append(text(4, base - panel - (o.big ? 18 : 2), w.direction === 'riding' ? 'riding' : 'back-pedalling', { 'font-size': size, 'font-weight': 600 }));
     if (stage > 1) for (const m of w.marks) {
       const c = cog.get(m.cog_teeth), n = f.rings.length, i = f.rings.findIndex((r) => r.teeth === m.ring_teeth);
       const a = x(c.line_mm - half + 2 * half * i / n), b = x(c.line_mm - half + 2 * half * (i + 1) / n);
@@ -190,13 +190,13 @@ function clusterStrip(svg, f, o, g) {
     svg.append(el('line', { x1: g.x(v), x2: g.x(v), y1: floor, y2: floor + 5, stroke: 'var(--c-main)' }));
     svg.append(text(g.x(v), floor + 6 + g.small, `${v}`, { 'text-anchor': 'middle', 'font-size': g.small }));
   }
-  svg.append(text(g.width - g.right, floor + 10 + 2.2 * g.small + g.many, g.narrow || o.big ? 'mm from the frame\'s middle, outboard right' : "mm from the frame's middle plane, seen from behind, outboard to the right", { 'text-anchor': 'end', 'font-size': g.small }));
+  svg.append(text(g.width - g.right, floor + 10 + 2.2 * g.small + g.many, g.narrow || o.big ? 'mm from the frame centreline, outboard right' : "mm from the frame centreline, seen from behind, outboard to the right", { 'text-anchor': 'end', 'font-size': g.small }));
   for (const r of o.before?.rings || []) svg.append(el('path', { d: `M${g.x(r.line_mm)} ${floor - 8}l8 8l-8 8l-8 -8z`, fill: 'none', stroke: 'var(--c-mid)', 'stroke-dasharray': '3 2' }));
   f.rings.forEach((r, i) => {
     const d = o.big ? 16 : 10;
     const last = i === f.rings.length - 1;
     const handle = el('g', {
-      class: 'handle', role: 'slider', tabindex: last ? 0 : -1, id: last ? 'ring-handle' : '', 'aria-label': f.rings.length > 1 ? 'front line, all rings' : `front line, ring of ${r.teeth}`,
+      class: 'handle', role: 'slider', tabindex: last ? 0 : -1, id: last ? 'ring-handle' : '', 'aria-label': f.rings.length > 1 ? 'front chainline, all chainrings' : `front chainline, ${r.teeth}-tooth chainring`,
       'aria-valuemin': 20, 'aria-valuemax': 90, 'aria-valuenow': r.line_mm.toFixed(2), 'aria-valuetext': `ring of ${r.teeth} at ${r.line_mm.toFixed(1)} millimetres`,
     }, el('rect', { x: g.x(r.line_mm) - 22, y: floor - 22, width: 44, height: 44, fill: 'transparent' }),
     el('path', { d: `M${g.x(r.line_mm)} ${floor - d}l${d} ${d}l${-d} ${d}l${-d} ${-d}z`, fill: 'var(--c-climb)', stroke: 'var(--c-main)' }));
@@ -204,7 +204,7 @@ function clusterStrip(svg, f, o, g) {
     if (g.many) {
       svg.append(halo(g.x(r.line_mm), floor + 12 + 1.9 * g.small, `${r.teeth}: ${r.line_mm.toFixed(1)}`, { 'text-anchor': 'middle', 'font-size': g.small, 'font-weight': 600 }));
     } else {
-      const words = `ring of ${r.teeth}, ${r.line_mm.toFixed(1)}${g.narrow ? '' : ': drag it'}`;
+      const words = `chainring ${r.teeth}, ${r.line_mm.toFixed(1)}${g.narrow ? '' : ': drag it'}`;
       const rightwards = g.x(r.line_mm) + d + 8 + words.length * g.small * 0.58 < g.width;
       svg.append(halo(g.x(r.line_mm) + (rightwards ? d + 4 : -d - 4), floor - 10, words, { 'text-anchor': rightwards ? 'start' : 'end', 'font-size': g.small, 'font-weight': 600 }));
     }
@@ -247,7 +247,7 @@ export function figureTable(table, f) {
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const row = (cells) => { const r = document.createElement('tr'); r.append(...cells); return r; };
   const head = document.createElement('thead'), body = document.createElement('tbody');
-  head.append(row(['gear', 'cog at, mm', 'bend, °', 'riding', 'chance', 'backwards', 'chance'].map((w) => cell(w, true, 'col'))));
+  head.append(row(['gear', 'cog at, mm', 'chain angle, °', 'riding', 'chance', 'back-pedalling', 'chance'].map((w) => cell(w, true, 'col'))));
   const back = f.ways[1]?.marks || [];
   f.ways[0].marks.forEach((m) => {
     const b = back.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth), c = f.cogs.find((q) => q.teeth === m.cog_teeth);

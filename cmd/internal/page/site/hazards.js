@@ -26,10 +26,10 @@ export function signs() {
   return [...by.values()];
 }
 
-// chance is a chance with two digits, never as 0 or 1.
-export const chance = (p) => (p < 0.005 ? '<0.01' : p > 0.995 ? '>0.99' : p.toFixed(2));
+// chance is a chance as people read it, never as 0 or 100 %.
+export const chance = (p) => `${Math.max(1, Math.min(99, Math.round(100 * p)))} %`;
 
-// legend says what the letters stand for: D comes off, comes off backwards; n noise ...
+// legend says what the letters stand for: D drops; n noise ...
 export function legend() {
   const by = new Map();
   for (const h of table.values()) by.set(h.letter, [...(by.get(h.letter) || []), h.words]);

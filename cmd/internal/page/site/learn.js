@@ -84,8 +84,8 @@ export function lessonSaid(l) {
   if (!l) { said([]); return; }
   const words = [];
   for (const o of l.observations) {
-    if (o.beyond_the_model) words.push(`Nothing in the model makes “${o.text}”: look at the hanger, the cable and the indexing, a stiff link, worn or bent teeth, and look again.`);
-    else if (o.contradicts_others) words.push(`“${o.text}” contradicts all the others, which give it a chance of ${chance(o.chance_by_others)}: look again.`);
+    if (o.beyond_the_model) words.push(`Nothing in the model makes “${o.text}”: check hanger, cable, stiff links and worn teeth, and look again.`);
+    else if (o.contradicts_others) words.push(`“${o.text}” does not fit the other entries (${chance(o.chance_by_others)}). Look again, or for a cause that is not modelled.`);
   }
   const moved = [];
   for (const g of l.gears) {
@@ -96,7 +96,7 @@ export function lessonSaid(l) {
   }
   moved.sort((x, y) => y.by - x.by);
   words.push(...moved.slice(0, 5).map((m) => m.words));
-  if (!moved.length) words.push('No chance of any gear changed by 0.05 and more.');
+  if (!moved.length) words.push('No chance of any gear changed by 5 % or more.');
   said(words);
 }
 

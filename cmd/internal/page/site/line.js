@@ -10,7 +10,7 @@ export function bars(figure, w) {
   const ends = rows.flatMap((r) => [r.from_mm, r.to_mm]).filter((v) => v !== null);
   const lo = Math.min(...ends, w.lines.front_mm, w.lines.rear_mm) - 4, hi = Math.max(...ends, w.lines.front_mm, w.lines.rear_mm) + 4;
   const x = (v) => left + (v - lo) / (hi - lo) * (width - left - right);
-  const svg = picture(width, height, 'Line window: front lines that each constraint allows');
+  const svg = picture(width, height, 'Chainring positions that clear each limit');
   if (w.safe.possible && w.safe.from_mm !== null && w.safe.to_mm !== null) {
     svg.append(el('rect', { x: x(w.safe.from_mm), y: 24, width: x(w.safe.to_mm) - x(w.safe.from_mm), height: rows.length * line, fill: 'var(--c-pale)' }));
   }
@@ -28,16 +28,16 @@ export function bars(figure, w) {
     }
   });
   const base = 30 + rows.length * line;
-  for (const [v, words, colour, dash] of [[w.lines.front_mm, 'front line', 'var(--c-climb)', '7 4'], [w.lines.rear_mm, 'rear line', 'var(--c-quiet)', '2 3']]) {
+  for (const [v, words, colour, dash] of [[w.lines.front_mm, 'front chainline', 'var(--c-climb)', '7 4'], [w.lines.rear_mm, 'rear chainline', 'var(--c-quiet)', '2 3']]) {
     svg.append(el('line', { x1: x(v), x2: x(v), y1: 20, y2: base, stroke: colour, 'stroke-width': 2.5, 'stroke-dasharray': dash }));
   }
-  svg.append(text(x(w.lines.front_mm), 14, 'front line', { 'text-anchor': w.lines.front_mm >= w.lines.rear_mm ? 'start' : 'end' }));
-  svg.append(text(x(w.lines.rear_mm), 14, 'rear line', { 'text-anchor': w.lines.front_mm >= w.lines.rear_mm ? 'end' : 'start' }));
+  svg.append(text(x(w.lines.front_mm), 14, 'front chainline', { 'text-anchor': w.lines.front_mm >= w.lines.rear_mm ? 'start' : 'end' }));
+  svg.append(text(x(w.lines.rear_mm), 14, 'rear chainline', { 'text-anchor': w.lines.front_mm >= w.lines.rear_mm ? 'end' : 'start' }));
   for (const v of ticks(lo, hi, small ? 4 : 8)) {
     svg.append(el('line', { x1: x(v), x2: x(v), y1: base, y2: base + 5, stroke: 'var(--c-mid)' }));
     svg.append(text(x(v), base + 19, `${v}`, { 'text-anchor': 'middle' }));
   }
-  svg.append(text(width - right, base + 36, "front line, mm from the frame's middle plane", { 'text-anchor': 'end' }));
+  svg.append(text(width - right, base + 36, "front chainline, mm from the frame centreline", { 'text-anchor': 'end' }));
   put(figure, svg);
 }
 
@@ -70,7 +70,7 @@ export function lineMap(figure, w) {
   const edges = lines.map((v, i) => (i ? (v + lines[i - 1]) / 2 : v - (lines[1] - v) / 2));
   edges.push(lines.at(-1) + (lines.at(-1) - lines.at(-2)) / 2);
   const x = (v) => left + (v - edges[0]) / (edges.at(-1) - edges[0]) * (width - left - right);
-  const svg = picture(width, height, 'Every gear against the front line: what is worst there, and how likely');
+  const svg = picture(width, height, 'Worst fault in each gear as the chainring moves');
   const shade = (p) => (p >= 0.65 ? ['var(--c-main)', 'over'] : p >= 0.35 ? ['var(--c-mid)', 'over'] : p >= 0.1 ? ['var(--c-pale)', ''] : null);
   const today = w.lines.front_mm, walls = [w.along.from_mm, w.along.to_mm];
   for (const c of w.map) {
@@ -97,7 +97,7 @@ export function lineMap(figure, w) {
     svg.append(el('line', { x1: x(v), x2: x(v), y1: bottom, y2: bottom + 5, stroke: 'var(--c-mid)' }));
     svg.append(text(x(v), bottom + 18, `${v}`, { 'text-anchor': 'middle', 'font-size': 12 }));
   }
-  svg.append(text(width - right, bottom + 36, "front line, mm from the frame's middle plane", { 'text-anchor': 'end' }));
+  svg.append(text(width - right, bottom + 36, "front chainline, mm from the frame centreline", { 'text-anchor': 'end' }));
   let at = left, y = 18;
   const sample = (words, draw) => {
     const long = 30 + words.length * 6.8;
@@ -111,7 +111,7 @@ export function lineMap(figure, w) {
   sample('cannot tell', box('var(--c-mid)'));
   sample('likely', box('var(--c-main)'));
   sample('today', dashed('var(--c-climb)', '7 4'));
-  sample('least trouble', dashed('var(--c-quiet)', ''));
+  sample('lowest fault score', dashed('var(--c-quiet)', ''));
   sample('hatched: no room', (sx) => el('g', {}));
   put(figure, svg);
 }

@@ -219,7 +219,7 @@ function drawOne() {
   const held = document.activeElement?.id === 'ring-handle';
   window.chainpathFirst ??= performance.now(); // when there was a chart, for tests
   scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: stage ?? 2 });
-  $('rest').textContent = figure.ways.filter((w) => w.note && (view.show === 'both' || w.direction === view.show)).map((w) => `${w.direction === 'riding' ? 'Riding' : 'Backwards'} also: ${w.note}.`).join(' ');
+  $('rest').textContent = figure.ways.filter((w) => w.note && (view.show === 'both' || w.direction === view.show)).map((w) => `${w.direction === 'riding' ? 'Riding' : 'Back-pedalling'} also: ${w.note}.`).join(' ');
   if (held) $('ring-handle').focus({ preventScroll: true });
   if ($('chart-numbers').open) views['chart-numbers']();
 }
@@ -240,17 +240,17 @@ function drawWindow() {
   lineMap($('map'), windowed);
   if ($('map-numbers').open) views['map-numbers']();
   $('along').textContent = windowed ? bestWords(windowed) : '';
-  $('letters').textContent = `What is worst in each gear: ${legend()}. Below a chance of 0.1 nothing is said.`;
+  $('letters').textContent = `The worst fault in each gear: ${legend()}. Below 10 % no fault is shown.`;
   if ($('window-box').open) views['window-box']();
 }
 
-// bestWords says where the ring would have the least trouble between the walls.
+// bestWords says where the chainring would have the lowest fault score.
 function bestWords(w) {
   const at = (line) => w.along.places.reduce((a, b) => (Math.abs(b.front_line_mm - line) < Math.abs(a.front_line_mm - line) ? b : a)).trouble;
-  if (w.along.best_mm === null) return 'Chainstay and tyre leave the ring no place.';
+  if (w.along.best_mm === null) return 'Chainstay and tyre leave the chainring no place.';
   const today = at(w.lines.front_mm), best = at(w.along.best_mm);
-  if (best > 0.9 * today) return `No place between the walls has less trouble than today's (${today.toFixed(2)}).`;
-  return `Least trouble at ${w.along.best_mm.toFixed(1)} mm: ${best.toFixed(2)} against ${today.toFixed(2)} today.`;
+  if (best > 0.9 * today) return `No other position has a lower fault score than today's (${today.toFixed(2)}).`;
+  return `Lowest fault score at ${w.along.best_mm.toFixed(1)} mm: ${best.toFixed(2)} against ${today.toFixed(2)} today.`;
 }
 
 // settle keeps the chosen gear one that there is.
@@ -270,7 +270,7 @@ const pieces = [
     options($('cog'), cogs, view.cog);
     $('ring-label').hidden = rings.length < 2;
     $('direction').value = view.show;
-    $('title').textContent = `${doc.case}: front line ${doc.lines.front_mm.toFixed(1)} mm, rear line ${doc.lines.rear_mm.toFixed(1)} mm`;
+    $('title').textContent = `${doc.case}: front chainline ${doc.lines.front_mm.toFixed(1)} mm, rear ${doc.lines.rear_mm.toFixed(1)} mm`;
     $('undo').disabled = past.length === 0;
     $('redo').disabled = future.length === 0;
     if (document.activeElement !== $('yaml')) $('yaml').value = now.yaml;
@@ -357,7 +357,7 @@ async function film() {
   const a = await surely(() => q);
   $('film-run').disabled = false;
   if (a.error) { say(a.error); setFilm(null); return; }
-  setFilm(a.film, `${q.ring}/${q.cog} ${q.backwards ? 'pedalled backwards' : 'riding'}`);
+  setFilm(a.film, `${q.ring}/${q.cog} ${q.backwards ? 'back-pedalling' : 'riding'}`);
 }
 
 // What a lesson needs of the page.

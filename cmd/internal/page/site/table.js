@@ -34,7 +34,7 @@ export function gearTable(table, doc, ring, cog) {
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const mm = (v) => (v === null ? '–' : v.toFixed(2));
   const head = document.createElement('thead'), body = document.createElement('tbody'), first = document.createElement('tr');
-  first.append(...['gear', 'riding', 'pedalled backwards', 'ratio', 'top °', 'bottom °', 'next cog mm', 'tyre mm', 'stay mm', 'loss %'].map((w) => cell(w, true, 'col')));
+  first.append(...['gear', 'riding', 'back-pedalling', 'ratio', 'top °', 'bottom °', 'next cog mm', 'tyre mm', 'stay mm', 'loss %'].map((w) => cell(w, true, 'col')));
   head.append(first);
   body.append(...doc.gears.map((g) => {
     const r = document.createElement('tr'), c = g.clearances;

@@ -80,7 +80,7 @@ async function sheet(answers) {
   });
   h.replaceChildren(Object.assign(document.createElement('h2'), { textContent: `${l.title}${answers ? ': answers' : ''}` }),
     Object.assign(document.createElement('p'), { textContent: answers ? 'Worked out from the shipped, invented trail bike.' : 'Name ______________________   Date ____________' }), list,
-    Object.assign(document.createElement('p'), { className: 'care', textContent: 'Keep fingers away from a chain that moves. Try nothing on a bicycle without whoever looks after it.' }));
+    Object.assign(document.createElement('p'), { className: 'care', textContent: 'Keep your fingers away from a moving chain. Ask whoever looks after a bike before you try anything on it.' }));
   h.hidden = false;
   document.body.dataset.print = 'handout';
   const done = () => { h.hidden = true; delete document.body.dataset.print; };
@@ -112,4 +112,4 @@ function keys(e) {
 }
 
 // asked is what a class reads at each stage.
-export const asked = ['Which gears will be noisy, and which will lose the chain? The ring stands at the mark.', 'This is how far the chain is bent. Where will it go wrong?'];
+export const asked = ['Which gears will be noisy, and which will drop the chain? The chainring is at the mark.', 'This is the chain angle in every gear. Where will it go wrong?'];

@@ -33,10 +33,10 @@ export function above(figure, shape, lines, gears, ringTeeth, cogTeeth, stretch)
     svg.append(el('path', { d: `M${x(edge[0][0])} ${y(inner)}${edge.map((e) => `L${x(e[0])} ${y(e[1])}`).join('')}L${x(edge.at(-1)[0])} ${y(inner)}z`, fill: 'var(--c-pale)' }));
     svg.append(text(x((edge[0][0] + edge.at(-1)[0]) / 2), y(inner) - 6, "tyre, at the chain's height", { 'text-anchor': 'middle', class: 'halo' }));
   }
-  for (const [v, words, colour, dash] of [[lines.front_mm, 'front line', 'var(--c-climb)', '7 4'], [lines.rear_mm, 'rear line', 'var(--c-quiet)', '2 3']]) {
+  for (const [v, words, colour, dash] of [[lines.front_mm, 'front chainline', 'var(--c-climb)', '7 4'], [lines.rear_mm, 'rear chainline', 'var(--c-quiet)', '2 3']]) {
     svg.append(el('line', { x1: 0, x2: width, y1: y(v), y2: y(v), stroke: colour, 'stroke-width': 2, 'stroke-dasharray': dash }));
     const high = v === Math.max(lines.front_mm, lines.rear_mm);
-    svg.append(text(words === 'front line' ? width - 6 : 6, y(v) + (high ? -5 : 15), words, { 'text-anchor': words === 'front line' ? 'end' : 'start', class: 'halo' }));
+    svg.append(text(words === 'front chainline' ? width - 6 : 6, y(v) + (high ? -5 : 15), words, { 'text-anchor': words === 'front chainline' ? 'end' : 'start', class: 'halo' }));
   }
   for (const [list, at] of [[shape.rings, 0], [shape.cogs, shape.axle[0]]]) {
     for (const d of list) svg.append(el('rect', { x: x(at - d.tip), y: y(d.line) - Math.max(d.thick * ky, 1) / 2, width: 2 * d.tip * k, height: Math.max(d.thick * ky, 1), fill: 'var(--c-mid)' }));
@@ -149,6 +149,6 @@ export function inSpace(figure, shape, index, azimuth, height) {
   svg.append(el('path', { d: line([[0, 0, 0], [...shape.axle, 0]]), stroke: 'var(--c-climb)', 'stroke-dasharray': '7 4', fill: 'none' }));
   svg.append(el('path', { d: line(path(g)), fill: 'none', stroke: 'var(--c-main)', 'stroke-width': 3, 'stroke-linejoin': 'round' }));
   svg.append(text(4, tall - 22, `seen from ${Math.round(azimuth)}° round, ${Math.round(height)}° up`));
-  svg.append(text(4, tall - 6, "dashed: the frame's middle plane, the two axles"));
+  svg.append(text(4, tall - 6, "dashed: the frame centreline, the two axles"));
   put(figure, svg);
 }

@@ -1,0 +1,154 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"html"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
+	"chainpath/cmd/internal/reference"
+	"chainpath/cmd/internal/say"
+	"chainpath/cmd/internal/show"
+)
+
+// Phrases that nobody says, or for which there is one word in the vocabulary of help words.
+var banned = []string{"drawn set", "what no", "what none", "default set", "past the edge", "short of the edge", "trouble", "front line", "rear line",
+	"cannot tell", "comes off", "hard wall", "middle plane", "cluster", "reluctant", "drawn along", "speaks for it", "tells little", "That is usual",
+	"nothing is said", "bound by", "There is no such", "can throw the rider", "no published criterion"}
+
+// plain returns a text without line ends.
+func plain(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+func notBanned(t *testing.T, from, text string) {
+	t.Helper()
+	for _, w := range banned {
+		assert.NotContains(t, strings.ToLower(plain(text)), strings.ToLower(w), from)
+	}
+}
+
+// What people read, helps, topics and answers, has none of the banned phrases.
+func TestPlainWords(t *testing.T) {
+	root := newRoot(streams{in: strings.NewReader(""), out: new(strings.Builder), err: new(strings.Builder)})
+	paths := []string{""}
+	for _, c := range root.Commands() {
+		if c.IsAdditionalHelpTopicCommand() {
+			continue
+		}
+		paths = append(paths, c.Name())
+		for _, sub := range c.Commands() {
+			paths = append(paths, c.Name()+" "+sub.Name())
+		}
+	}
+	for _, p := range paths {
+		_, out, _ := seeing(p + " --help")
+		notBanned(t, p+" --help", out)
+	}
+	for _, topic := range append([]string{"words", "safety"}, reference.Topics...) {
+		if topic == "output" || topic == "library" || topic == "site" { // names of fields, which are a contract; code
+			continue
+		}
+		_, out, _ := seeing("help " + topic)
+		notBanned(t, "help "+topic, out)
+	}
+	for _, args := range []string{"diagnose trail", "learn trail", "accuracy trail --draws 100", "fix trail trail-parts", "compare trail trail-short"} {
+		_, out, _ := seeing(args)
+		notBanned(t, args, out)
+	}
+	names := cases.Shipped()
+	if testing.Short() {
+		names = names[:3]
+	}
+	for _, name := range names {
+		for _, args := range []string{"gears " + name, "gears " + name + " --all", "chainline " + name, "shifts " + name, "next " + name} {
+			_, out, errs := seeing(args)
+			notBanned(t, args, out+errs)
+		}
+	}
+}
+
+// A default answer fits a small terminal: 24 lines, or twelve around a table of more gears.
+func TestAnswersFitOneScreen(t *testing.T) {
+	gears := func(name string) int {
+		c, err := cases.Load(name, nil)
+		require.NoError(t, err)
+		return len(c.Front.Rings) * len(c.Rear.Cogs)
+	}
+	fits := func(args string, rows int) {
+		code, out, errs := seeing(args)
+		if code == ExitDone {
+			assert.LessOrEqual(t, strings.Count(out, "\n"), max(24, rows+12), args+"\n"+out+errs)
+		}
+	}
+	for _, args := range []string{"diagnose trail", "learn trail", "accuracy trail --draws 100", "fix trail trail-parts", "compare trail trail-short", "next trail trail-parts",
+		"simulate trail --cog 51 --backwards --turns 0.5 --trials 3", "measure front --tube-width 48.6 --gap 29.9", "case list", "case check trail road", "version"} {
+		fits(args, 0)
+	}
+	names := cases.Shipped()
+	if testing.Short() {
+		names = names[:4]
+	}
+	for _, name := range names {
+		fits("gears "+name, gears(name))
+		fits("simulate "+name+" --turns 0.2", 0)
+		for _, c := range []string{"chainline", "next", "learn", "shifts"} {
+			fits(c+" "+name, 0)
+		}
+	}
+}
+
+// The same sentences answer on the command line, in JSON (which the page shows), in the report
+// and, as its first, over the figure.
+func TestOneAnswerEverywhere(t *testing.T) {
+	names := cases.Shipped()
+	if testing.Short() {
+		names = names[:2]
+	}
+	for _, name := range names {
+		c, b, r, err := evaluate(streams{}, name, nil)
+		require.NoError(t, err)
+		doc, err := show.FromResult(c, b, r, nil)
+		require.NoError(t, err)
+		require.NoError(t, doc.AddChances(c, b, r))
+		_, table, _ := run("gears", name)
+		assert.Contains(t, plain(table), doc.Answer.Words, name)
+		_, text, _ := run("gears", name, "--format", "json")
+		var again show.Gears
+		require.NoError(t, json.Unmarshal([]byte(text), &again))
+		assert.Equal(t, doc.Answer.Words, again.Answer.Words, name)
+		figure, err := answerFigure(c, b, r, &doc)
+		require.NoError(t, err)
+		assert.Equal(t, doc.Answer.Headline(), figure.Title, name)
+		assert.True(t, strings.HasPrefix(doc.Answer.Words, figure.Title), name)
+		page := html.UnescapeString(reportText(t, name))
+		assert.Contains(t, page, "<strong>"+doc.Answer.Words+"</strong>", name)
+		if u := doc.Answer.Usual; u != nil {
+			assert.Contains(t, plain(table), u.Words, name)
+			assert.Contains(t, page, u.Words, name)
+		}
+		assert.Contains(t, page, say.Caveat, name)
+	}
+}
+
+// Commands that were there under another name still answer, and are not shown.
+func TestEarlierNamesWork(t *testing.T) {
+	_, help, _ := seeing("--help")
+	for was, is := range map[string]string{"window single": "chainline single", "budget single --draws 100": "accuracy single --draws 100", "cases": "case list", "check single": "case check single",
+		"defaults": "case defaults", "schema": "case schema", "line front --tube-width 48.6 --gap 29.9": "measure front --tube-width 48.6 --gap 29.9",
+		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3": "measure sag --links 12 --sag 15 --links 30 --sag 160 --mass 2.3",
+		"march single --turns 0.1":                                  "simulate single --turns 0.1", "bench twist --turn 28": "measure twist --turn 28"} {
+		a, outA, errsA := seeing(was)
+		b, outB, _ := seeing(is)
+		assert.Equal(t, ExitDone, a, was+errsA)
+		assert.Equal(t, b, a, was)
+		assert.Equal(t, outB, outA, was)
+		name, _, _ := strings.Cut(was, " ")
+		assert.NotContains(t, help, fmt.Sprintf("\n  %s ", name), "shown")
+	}
+	shown := strings.Count(help[:strings.Index(help, "Topics:")], "\n  ") - strings.Count(help[:strings.Index(help, "Topics:")], "\n  chainpath") - 2
+	assert.Equal(t, 18, shown, help)
+}

@@ -1,0 +1,85 @@
+package say
+
+import (
+	"fmt"
+	"math"
+)
+
+// Level is how a chance is spoken of.
+type Level int
+
+// The levels, by rising chance.
+const (
+	Quiet    Level = iota // below Unlikely: nothing is said
+	Unlikely              // from 0.10
+	Either                // from 0.35: could go either way
+	Probable              // from 0.65: will probably
+)
+
+// AtLeast are the chances from which each level is spoken of.
+var AtLeast = [...]float64{Quiet: 0, Unlikely: 0.10, Either: 0.35, Probable: 0.65}
+
+// LevelOf returns the level of a chance; Quiet where there is no such thing, below 0.
+func LevelOf(chance float64) Level {
+	for l := Probable; l > Quiet; l-- {
+		if chance >= AtLeast[l] {
+			return l
+		}
+	}
+	return Quiet
+}
+
+// Word is the level's word where a sentence would be too long, "" for Quiet.
+func (l Level) Word() string {
+	return [...]string{Quiet: "", Unlikely: "unlikely", Either: "could go either way", Probable: "probable"}[l]
+}
+
+// Mark is the level as a sign that needs no colour: nothing, ~, ? or !.
+func (l Level) Mark() string { return [...]string{" ", "~", "?", "!"}[l] }
+
+// Percent prints a chance as people read it, never as 0 or 100 %.
+func Percent(chance float64) string { return percentOf(chance) + " %" }
+
+func percentOf(chance float64) string {
+	return fmt.Sprintf("%.0f", math.Max(1, math.Min(99, 100*chance)))
+}
+
+// OfBikes says a chance the first time: of how many bikes like this one, then as a percentage.
+func OfBikes(chance float64) string {
+	ten := math.Max(1, math.Min(9, math.Round(10*chance)))
+	return fmt.Sprintf("%.0f in 10 bikes like this, %s", ten, Percent(chance))
+}
+
+// Percents prints the chances of several gears: one, or the least and the greatest.
+func Percents(least, most float64) string {
+	if percentOf(least) == percentOf(most) {
+		return Percent(most)
+	}
+	return percentOf(least) + " to " + Percent(most)
+}
+
+// Size says how far a fault is over its limit, or under it, with its range.
+func Size(low, middle, high float64, unit string) string {
+	side := "over"
+	if middle < 0 {
+		side = "under"
+	}
+	return fmt.Sprintf("%s%s %s the limit (%s to %s)", digits(math.Abs(middle)), unit, side, about(low), about(high))
+}
+
+func digits(x float64) string { return fmt.Sprintf("%.2g", x) }
+
+func about(x float64) string {
+	switch {
+	case x < 0:
+		return digits(-x) + " under"
+	case x > 0:
+		return digits(x) + " over"
+	}
+	return "at it"
+}
+
+// Unit is the sign of a size's unit behind a number.
+func Unit(code string) string {
+	return map[string]string{"deg": "°", "mm": " mm", "n": " N"}[code]
+}

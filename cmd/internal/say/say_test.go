@@ -1,0 +1,128 @@
+package say
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+
+	"chainpath/sim"
+)
+
+var (
+	single = &Bike{Rings: []int{44}, Cogs: []int{17}}
+	trail  = &Bike{Rings: []int{32}, Cogs: []int{10, 12, 14}}
+	road   = &Bike{Rings: []int{34, 50}, Cogs: []int{11, 28}}
+)
+
+// quiet are the chances of so many gears without any fault.
+func quiet(gears int) []sim.Chances {
+	all := make([]sim.Chances, gears)
+	for g := range all {
+		for k := range all[g] {
+			all[g][k] = 0.001
+		}
+	}
+	return all
+}
+
+func none(sim.Concern, Gear) bool { return false }
+
+// Every state that an answer can be in has its sentence.
+func TestEveryState(t *testing.T) {
+	likely := quiet(3)
+	likely[2][sim.DropBackwards] = 0.89
+	f := Faults(trail, likely, Probable, none)
+	assert.Len(t, f, 1)
+	assert.Equal(t, "The chain will probably drop off the 14 when you back-pedal (9 in 10 bikes like this, 89 %).", f[0].Will(trail, true))
+	assert.Equal(t, "The chain will probably drop off the 14 when you back-pedal (89 %).", f[0].Will(trail, false))
+	assert.Empty(t, Faults(trail, likely, Either, none))
+
+	middle := quiet(4)
+	middle[0][sim.RubsNextRing], middle[1][sim.RubsNextRing] = 0.36, 0.56
+	f = Faults(road, middle, Either, none)
+	assert.Equal(t, "Rubbing the next chainring on 34/11 and 34/28 could go either way (36 to 56 %).", f[0].Either(road, false))
+	assert.Equal(t, "Rubbing the next chainring on 34/11 and 34/28 could go either way (36 to 56 % of bikes like this).", f[0].Either(road, true))
+
+	every := quiet(3)
+	for g := range every {
+		every[g][sim.MeetsStay] = 0.9
+	}
+	f = Faults(trail, every, Probable, none)
+	assert.Equal(t, "The chain or chainring will probably touch the chainstay in every gear (90 %).", f[0].Will(trail, false))
+	one := quiet(1)
+	one[0][sim.NoiseRiding] = 0.7
+	f = Faults(single, one, Probable, none)
+	assert.Equal(t, "The 17 will probably be noisy (70 %).", f[0].Will(single, false))
+
+	noise := Seen{What: "noise", Gears: []Gear{{0, 1}, {0, 2}}, By: sim.NoiseRiding, Chance: 0.76, Explained: true}
+	drop := Seen{What: "drop", Direction: sim.Backwards, Gears: []Gear{{0, 2}}, By: sim.DropBackwards, Chance: 0.89, Explained: true}
+	skips := Seen{What: "skips", Gears: []Gear{{0, 0}}, By: -1, Check: []string{"a worn cog", "a stiff link", "dirt", "the indexing"}}
+	assert.Equal(t, "You told us: noise on the 12 and 14 (8 in 10 bikes like this, 76 %). The chainline explains it.", noise.Sentence(trail))
+	assert.Equal(t, "You told us: noise on the 12 and 14 (8 in 10 bikes like this, 76 %), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both. You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt.",
+		SeenWords(trail, []Seen{noise, drop, skips}))
+	assert.Contains(t, SeenWords(trail, []Seen{noise, drop, drop}), "explains them all")
+	strange := Seen{What: "some_thing", Gears: []Gear{{0, 0}, {0, 1}, {0, 2}}, Check: []string{"x"}}
+	assert.Contains(t, strange.Sentence(trail), "You told us: some thing in every gear.")
+
+	assert.Equal(t, "No fault is likely in any gear.", Nothing)
+	assert.Equal(t, "The front chainline of 19 mm cannot be. Computed with 50 ± 4 mm.", Conflict("the front chainline of 19 mm cannot be", "50 ± 4 mm"))
+	assert.Equal(t, "Not worked out: clearance to the chainstay, dropout and spokes, which the bike file does not give.", NotMeasured([]string{"chainstay", "dropout", "wheel"}))
+	assert.Empty(t, NotMeasured(nil))
+	assert.Equal(t, "Fitted to your bike: no fault is likely in any gear.", Learned(Nothing))
+	assert.Contains(t, Brake(sim.Fixed), "Without its chain a fixed cog brakes nothing")
+	assert.Contains(t, Brake(sim.Coaster), "Without its chain a coaster cog brakes nothing")
+	assert.Empty(t, Brake(sim.Freewheel))
+	assert.Contains(t, DropCaution(true), "Do not ride")
+	assert.Empty(t, DropCaution(false))
+	assert.Equal(t, "the chainring is 6.2 mm outboard of the cassette (front chainline 54.2, rear 48.0 mm)", Lines(54.2, 48, 12))
+	assert.Equal(t, "the chainring is 1.0 mm inboard of the cog (41.0 and 42.0 mm)", Offset(41, 42, 1))
+	assert.Equal(t, "the chainring is in line with the cog (42.0 and 42.0 mm)", Offset(42, 42, 1))
+}
+
+func TestStandingByHand(t *testing.T) {
+	assert.Equal(t, "None of 23 bikes that run well has a lower fault score.", Standing(0, 23, true))
+	assert.Equal(t, "Of 23 bikes that run well, 1 has a lower fault score.", Standing(1, 22, true))
+	assert.Equal(t, "Of 23 bikes that run well, 15 have a lower fault score.", Standing(15, 8, true))
+	assert.Equal(t, "All 6 bikes without a derailleur that run well have a lower fault score.", Standing(6, 0, false))
+}
+
+func TestSizesByHand(t *testing.T) {
+	assert.Equal(t, "0.28 mm over the limit (0.24 under to 0.84 over)", Size(-0.24, 0.28, 0.84, Unit("mm")))
+	assert.Equal(t, "0.5° under the limit (1 under to 0.1 under)", Size(-1, -0.5, -0.1, Unit("deg")))
+	assert.Equal(t, "1 N over the limit (at it to 2 over)", Size(0, 1, 2, Unit("n")))
+}
+
+// A chance is never said as 0 or 100 %, its level follows from it, and what is likely is never
+// said to go either way.
+func TestChancesAreNeverSure(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := rapid.Float64Range(0, 1).Draw(t, "chance")
+		for _, text := range []string{Percent(p), OfBikes(p), Percents(p, p)} {
+			assert.NotContains(t, " "+text, " 0 %")
+			assert.NotContains(t, text, "100 %")
+			assert.NotContains(t, text, "10 in 10")
+			assert.NotContains(t, " "+text, " 0 in 10")
+		}
+		l := LevelOf(p)
+		assert.GreaterOrEqual(t, p, AtLeast[l])
+		if l < Probable {
+			assert.Less(t, p, AtLeast[l+1])
+		}
+	})
+	assert.Equal(t, Quiet, LevelOf(-1))
+}
+
+// Every fault of the one table can be said: with its gears, as a sentence of English.
+func TestEveryFaultIsSaid(t *testing.T) {
+	for k := range sim.NumConcerns {
+		f := Fault{Of: sim.Concern(k)}
+		f.Add(Gear{0, 1}, 0.7)
+		for _, text := range []string{f.Will(trail, false), f.Either(trail, false)} {
+			assert.NotContains(t, text, "%!", sim.Concern(k))
+			assert.Contains(t, strings.ToLower(text), "the 12", sim.Concern(k))
+			assert.Regexp(t, `^[A-Z].*\.$`, text)
+		}
+	}
+}

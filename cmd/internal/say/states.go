@@ -1,0 +1,210 @@
+package say
+
+import (
+	"fmt"
+	"strings"
+
+	"chainpath/sim"
+)
+
+// Nothing is said where no fault is likely in any gear and none was seen.
+const Nothing = "No fault is likely in any gear."
+
+// Told are the words for what a rider sees, by the symptom's name and the direction, with %s for the gears.
+var told = map[string][2]string{
+	"noise":          {"noise on %s", "noise on %s when you back-pedal"},
+	"drop":           {"the chain drops when you ride on %s", "the chain drops off %s when you back-pedal"},
+	"rubs_next_cog":  {"the chain rubs the next cog on %s", "the chain rubs the next cog on %s when you back-pedal"},
+	"rubs_next_ring": {"the chain rubs the next chainring on %s", "the chain rubs the next chainring on %s when you back-pedal"},
+	"tyre_mark":      {"the chain marks the tyre on %s", "the chain marks the tyre on %s when you back-pedal"},
+	"stay_mark":      {"marks on the chainstay on %s", "marks on the chainstay on %s when you back-pedal"},
+	"dropout_mark":   {"marks on the dropout on %s", "marks on the dropout on %s when you back-pedal"},
+	"spoke_mark":     {"marks on spokes or rotor on %s", "marks on spokes or rotor on %s when you back-pedal"},
+	"loose_top":      {"the top run hangs loose on %s", "the top run hangs loose on %s when you back-pedal"},
+	"skips":          {"the chain skips on %s", "the chain skips on %s when you back-pedal"},
+}
+
+// Seen is what the rider told us.
+type Seen struct {
+	What      string // the symptom's name
+	Direction sim.Direction
+	Gears     []Gear
+	// By is what explains it best, with its chance in the gear where that is greatest.
+	By        sim.Concern
+	Chance    float64
+	Explained bool
+	Check     []string // what to look at where the chainline does not explain it
+}
+
+// Words is what was seen, without a capital.
+func (s *Seen) Words(b *Bike) string {
+	form, ok := told[s.What]
+	if !ok {
+		form = [2]string{strings.ReplaceAll(s.What, "_", " ") + " on %s", strings.ReplaceAll(s.What, "_", " ") + " on %s when you back-pedal"}
+	}
+	return b.in(form[s.Direction], s.Gears)
+}
+
+// Sentence answers one complaint by itself.
+func (s *Seen) Sentence(b *Bike) string {
+	return SeenWords(b, []Seen{*s})
+}
+
+// mostChecks is how many things to look at a sentence names.
+const mostChecks = 3
+
+// SeenWords says what the rider told us: what the chainline explains together, the rest one
+// by one with what to check.
+func SeenWords(b *Bike, list []Seen) string {
+	var explained []string
+	for i := range list {
+		if s := &list[i]; s.Explained {
+			chance := Percent(s.Chance)
+			if explained == nil {
+				chance = OfBikes(s.Chance)
+			}
+			explained = append(explained, s.Words(b)+" ("+chance+")")
+		}
+	}
+	var out []string
+	switch len(explained) {
+	case 0:
+	case 1:
+		out = append(out, "You told us: "+explained[0]+". The chainline explains it.")
+	case 2:
+		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains both.")
+	default:
+		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
+	}
+	for i := range list {
+		if s := &list[i]; !s.Explained {
+			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// Conflict says which entries of a bike file cannot all be true, and what was taken.
+func Conflict(words, taken string) string {
+	return Capital(words) + ". Computed with " + taken + "."
+}
+
+// Standing says where a bike is among known ones of its kind that run well, of which less have
+// less of the fault score and more have more.
+func Standing(less, more int, derailleur bool) string {
+	n, kind := less+more, "bikes that run well"
+	if !derailleur {
+		kind = "bikes without a derailleur that run well"
+	}
+	switch {
+	case less == 0:
+		return fmt.Sprintf("None of %d %s has a lower fault score.", n, kind)
+	case less == n:
+		return fmt.Sprintf("All %d %s have a lower fault score.", n, kind)
+	case less == 1:
+		return fmt.Sprintf("Of %d %s, 1 has a lower fault score.", n, kind)
+	}
+	return fmt.Sprintf("Of %d %s, %d have a lower fault score.", n, kind, less)
+}
+
+// Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
+// frame centreline.
+func Lines(front, rear float64, cogs int) string {
+	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, cogs), front, rear)
+}
+
+// Offset says the same in one line.
+func Offset(front, rear float64, cogs int) string {
+	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, cogs), front, rear)
+}
+
+func offset(d float64, cogs int) string {
+	of := "cassette"
+	if cogs == 1 {
+		of = "cog"
+	}
+	where := "in line with the " + of
+	switch {
+	case d > 0.05:
+		where = fmt.Sprintf("%.1f mm outboard of the %s", d, of)
+	case d < -0.05:
+		where = fmt.Sprintf("%.1f mm inboard of the %s", -d, of)
+	}
+	return "the chainring is " + where
+}
+
+// rooms name what a room is beside, by its code.
+var rooms = map[string]string{"chainstay": "chainstay", "dropout": "dropout", "wheel": "spokes", "tyre": "tyre"}
+
+// NotMeasured says which rooms nobody measured; "" where there is none.
+func NotMeasured(unknown []string) string {
+	var list []string
+	for _, r := range unknown {
+		list = append(list, rooms[r])
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
+}
+
+// WhatIsChance sends to what a chance is.
+const WhatIsChance = "What a chance is: help model."
+
+// Model is said under every result.
+const Model = "Chances are model results and count bikes, not pedal strokes: help model."
+
+// Caveat is the same in full, in help, report and JSON.
+const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Bumps, dirt and wear are in the chances as one small share, not as mechanics."
+
+// Danger is said where a result contains a chain that may drop under load or advice to change parts.
+const Danger = "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
+
+// Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.
+func Brake(d sim.Drive) string {
+	if d == sim.Freewheel {
+		return ""
+	}
+	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
+}
+
+// Doubt says a value's 95 % range with its main cause; no cause for "".
+func Doubt(half float64, digits int, unit, cause string) string {
+	s := fmt.Sprintf("±%.*f%s", digits, half, unit)
+	if cause != "" {
+		s += ", mostly " + cause
+	}
+	return s
+}
+
+// Learned puts before an answer that it is fitted to what was seen of this bike.
+func Learned(answer string) string { return "Fitted to your bike: " + lower(answer) }
+
+// lower returns a text with its first letter small, but for names of gears and "You".
+func lower(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToLower(text[:1]) + text[1:]
+}
+
+// ShareOfTime explains a table of faults.
+const ShareOfTime = "Under each fault: % of riding time in gears with it. Fault score: all faults in one, 0 best."
+
+// Parts is said beside advice to change parts.
+const Parts = "Check with the makers that parts fit together, and try first what you can undo. Safety: help safety."
+
+// Cautions of a diagnosis.
+const (
+	LookFirst = "Look before you change anything, and change one thing at a time."
+	NoRide    = "Do not ride a bike that drops its chain under load."
+	Fingers   = "Keep your fingers away from a moving chain, follow the makers' instructions, and ask a qualified mechanic."
+)
+
+// DropCaution is said where a dropped chain was seen, with a blank behind it; else nothing.
+func DropCaution(seen bool) string {
+	if !seen {
+		return ""
+	}
+	return NoRide + " "
+}
