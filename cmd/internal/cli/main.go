@@ -61,6 +61,19 @@ func widthOf(w io.Writer) int {
 	return min(max(n, narrowest), widest)
 }
 
+// linesOf returns how many lines a terminal shows; 0 for what is none.
+func linesOf(w io.Writer) int {
+	f, ok := w.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		return 0
+	}
+	_, n, err := term.GetSize(int(f.Fd()))
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
 // complain prints a mistake: wrapped on a terminal, a line of its own into a pipe, where
 // other programs look for file and line.
 func complain(w io.Writer, text string, width int) {
@@ -171,7 +184,7 @@ and back-pedalling.
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpTemplate(helpTemplate)
 	root.SetUsageTemplate(usageTemplate)
-	show.Columns = s.columns()
+	show.Columns, show.Height = s.columns(), linesOf(s.out)
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(newMybike(s), newMeasure(s), newGears(s), newDiagnose(s), newLearn(s), newNext(s), newParts(s), newWindow(s), newCompare(s), newShifts(s), newMarch(s), newBudget(s), newReport(s), newPage(s), newSweep(s), newExport(s), newCase(s), newVersion(s), newWords(), newSafety())

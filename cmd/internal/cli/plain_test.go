@@ -101,6 +101,22 @@ func TestAnswersFitOneScreen(t *testing.T) {
 	}
 }
 
+// On a terminal that shows fewer lines the answer stands below its table again.
+func TestLongAnswersAreSaidAgain(t *testing.T) {
+	c, b, r, err := evaluate(streams{}, "tourer", nil)
+	require.NoError(t, err)
+	doc, err := show.FromResult(c, b, r, nil)
+	require.NoError(t, err)
+	require.NoError(t, doc.AddChances(c, b, r))
+	defer func() { show.Height = 0 }()
+	for lines, times := range map[int]int{0: 1, 24: 2, 200: 1} {
+		show.Height = lines
+		var out strings.Builder
+		require.NoError(t, show.GearTable(&out, &doc, b, r, show.GearView{Name: "tourer"}))
+		assert.Equal(t, times, strings.Count(plain(out.String()), doc.Answer.Words), lines)
+	}
+}
+
 // The same sentences answer on the command line, in JSON (which the page shows), in the report
 // and, as its first, over the figure.
 func TestOneAnswerEverywhere(t *testing.T) {

@@ -42,10 +42,10 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 		}
 	}
 	s.below = append(s.below, roomShort(doc, b, r)...)
-	s.notes = append(s.notes, say.Model)
 	if x := assumedWords(doc); x != "" && !v.All {
 		s.notes = append(s.notes, x)
 	}
+	s.notes = append(s.notes, say.Model)
 	if x := say.NotMeasured(doc.Rooms); x != "" {
 		s.notes = append(s.notes, x)
 	}
@@ -144,7 +144,7 @@ func assumedWords(doc *Gears) string {
 	if list == nil {
 		return ""
 	}
-	return "Assumed, so measure first: " + strings.Join(list, "; ") + "."
+	return "Assumed: " + strings.Join(list, "; ") + "."
 }
 
 // faultTable has a row a gear: the angles of both runs, where the chainring is, and what goes
@@ -207,7 +207,7 @@ func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad boo
 	}
 	switch {
 	case len(list) > mostInCell:
-		out = append(out, fmt.Sprintf("%d more", len(list)-mostInCell))
+		out = append(out, fmt.Sprintf("+%d", len(list)-mostInCell))
 	case out == nil && !g.Closes:
 		return g.CloseNote, say.Probable, true
 	case out == nil:

@@ -321,7 +321,7 @@ func (s *sheet) table(head []string, shares []float64, align string, rows [][]st
 
 // firstFigure is how high the figure of the first side is, so that the rest stands beside it,
 // mm.
-const firstFigure = 114.0
+const firstFigure = 100.0
 
 // figure sets a figure over the width, on a page where it fits.
 func (s *sheet) figure(f ReportFigure) { s.figureWithin(f, math.Inf(1)) }

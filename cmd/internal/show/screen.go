@@ -51,6 +51,10 @@ func (s *screen) write(w io.Writer) error {
 	if s.table != nil && under.Len() > 0 && used < most {
 		text.WriteByte('\n')
 	}
-	_, err := io.WriteString(w, text.String()+under.String())
+	whole := text.String() + under.String()
+	if Height > 0 && strings.Count(whole, "\n") >= Height && len(s.above) > 1 {
+		whole += "\n" + Wrap(s.above[1], Columns) + "\n"
+	}
+	_, err := io.WriteString(w, whole)
 	return err
 }

@@ -9,6 +9,10 @@ import (
 // found the terminal to be.
 var Columns = 80
 
+// Height is how many lines the terminal shows; 0 where output goes elsewhere. A longer answer is
+// said again below its table.
+var Height int
+
 // Wrap breaks a text into lines of at most width characters, at blanks.
 func Wrap(s string, width int) string {
 	var b strings.Builder
