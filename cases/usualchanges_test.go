@@ -82,15 +82,15 @@ func TestUsualChangesByName(t *testing.T) {
 		return "  - {name: \"" + name + "\", group: one at a time, " + what + "}\n"
 	}
 	want := []string{
-		line("ring 6 mm inboard (another offset or spindle)", "add: {front.line: -6}"),
-		line("ring 3 mm inboard (another offset or spindle)", "add: {front.line: -3}"),
-		line("ring 1.5 mm inboard (spacers or another offset)", "add: {front.line: -1.5}"),
-		line("ring 1.5 mm outboard (spacers or another offset)", "add: {front.line: 1.5}"),
-		line("ring 3 mm outboard (another offset or spindle)", "add: {front.line: 3}"),
+		line("chainring 6 mm inboard (another offset or spindle)", "add: {front.line: -6}"),
+		line("chainring 3 mm inboard (another offset or spindle)", "add: {front.line: -3}"),
+		line("chainring 1.5 mm inboard (spacers or another offset)", "add: {front.line: -1.5}"),
+		line("chainring 1.5 mm outboard (spacers or another offset)", "add: {front.line: 1.5}"),
+		line("chainring 3 mm outboard (another offset or spindle)", "add: {front.line: 3}"),
 		line("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}"),
 		line("chainstay 10 mm longer", "add: {frame.stay: 10}"),
-		line("ring of 30 teeth", "set: {front.rings: [30]}"),
-		line("ring of 34 teeth", "set: {front.rings: [34]}"),
+		line("30-tooth chainring", "set: {front.rings: [30]}"),
+		line("34-tooth chainring", "set: {front.rings: [34]}"),
 		line("new chain", "set: {chain.slack: 0.6}"),
 	}
 	require.Equal(t, []int{32}, c.Front.Rings)

@@ -16,14 +16,14 @@ import (
 // Worksheets step by step, by hand.
 func TestWorksheetsByHand(t *testing.T) {
 	for args, want := range map[string]string{
-		"line front --tube-width 40 --gap 30":                               "half the tube's width 40 / 2 20|tube's face to the ring as read 30|together 20 + 30 50",
-		"line front --tube-width 40 --reading 20 --reading 30":              "half the tube's width 40 / 2 20|middle of the two rings (20 + 30) / 2 25|together 20 + 25 45",
-		"line front --tube-width 40 --reading 20 --reading 30 --reading 41": "half the tube's width 40 / 2 20|the middle ring second of 20 30 41 30|together 20 + 30 50",
-		"line front --tube-width 40 --gap 30 --face outer --thickness 3":    "half the tube's width 40 / 2 20|tube's face to the ring as read 30|from the outer face to the centre 30 - 3 / 2 28.5|together 20 + 28.5 48.5",
-		"line front --tube-width 40 --gap 30 --face inner --thickness 3":    "half the tube's width 40 / 2 20|tube's face to the ring as read 30|from the inner face to the centre 30 + 3 / 2 31.5|together 20 + 31.5 51.5",
-		"line rear --dropouts 140 --stack 40 --gap 5":                       "half the dropouts' distance 140 / 2 70|half the stack 40 / 2 20|from the dropout to the cluster's centre 5 + 20 25|together 70 - 25 45",
-		"line rear --dropouts 140 --stack 42 --protrusion 2 --gap 5":        "half the dropouts' distance 140 / 2 70|stack of the cogs alone 42 - 2 40|half the stack 40 / 2 20|from the dropout to the cluster's centre 5 + 20 25|together 70 - 25 45",
-		"line rear --dropouts 140 --stack 42 --protrusion 2 --gap -1":       "half the dropouts' distance 140 / 2 70|stack of the cogs alone 42 - 2 40|half the stack 40 / 2 20|from the dropout to the cluster's centre '-1 + 20 19|together 70 - 19 51",
+		"line front --tube-width 40 --gap 30":                               "half the tube's width 40 / 2 20|tube's face to the chainring as read 30|together 20 + 30 50",
+		"line front --tube-width 40 --reading 20 --reading 30":              "half the tube's width 40 / 2 20|middle of the two chainrings (20 + 30) / 2 25|together 20 + 25 45",
+		"line front --tube-width 40 --reading 20 --reading 30 --reading 41": "half the tube's width 40 / 2 20|the middle chainring second of 20 30 41 30|together 20 + 30 50",
+		"line front --tube-width 40 --gap 30 --face outer --thickness 3":    "half the tube's width 40 / 2 20|tube's face to the chainring as read 30|from the outer face to the centre 30 - 3 / 2 28.5|together 20 + 28.5 48.5",
+		"line front --tube-width 40 --gap 30 --face inner --thickness 3":    "half the tube's width 40 / 2 20|tube's face to the chainring as read 30|from the inner face to the centre 30 + 3 / 2 31.5|together 20 + 31.5 51.5",
+		"line rear --dropouts 140 --stack 40 --gap 5":                       "half the dropouts' distance 140 / 2 70|half the stack 40 / 2 20|from the dropout to the cassette's centre 5 + 20 25|together 70 - 25 45",
+		"line rear --dropouts 140 --stack 42 --protrusion 2 --gap 5":        "half the dropouts' distance 140 / 2 70|stack of the cogs alone 42 - 2 40|half the stack 40 / 2 20|from the dropout to the cassette's centre 5 + 20 25|together 70 - 25 45",
+		"line rear --dropouts 140 --stack 42 --protrusion 2 --gap -1":       "half the dropouts' distance 140 / 2 70|stack of the cogs alone 42 - 2 40|half the stack 40 / 2 20|from the dropout to the cassette's centre '-1 + 20 19|together 70 - 19 51",
 	} {
 		code, out, errs := run(append(fields(args), "--format", "csv")...)
 		require.Equal(t, ExitDone, code, "%s: %s", args, errs)

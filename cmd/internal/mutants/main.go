@@ -65,7 +65,6 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, own b
 	rng := rand.New(rand.NewPCG(seed, 40))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	all = all[:min(n, len(all))]
-	sort.Slice(all, func(i, j int) bool { return all[i].place() < all[j].place() })
 	for dir := range sources { // that nothing is to be changed of
 		if !slices.ContainsFunc(all, func(m mutant) bool { return filepath.Dir(m.file) == dir }) {
 			delete(sources, dir)

@@ -19,8 +19,6 @@ type mutant struct {
 	node      ast.Node // what is changed
 }
 
-func (m *mutant) place() string { return fmt.Sprintf("%s:%05d:%04d", m.file, m.line, m.col) }
-
 func (m mutant) String() string {
 	return fmt.Sprintf("%s:%d:%d: %s -> %s", m.file, m.line, m.col, m.source[m.from:m.to], m.with)
 }
