@@ -3,9 +3,7 @@ package main
 import (
 	"fmt"
 	"go/ast"
-	"go/parser"
 	"go/token"
-	"os"
 	"strconv"
 )
 
@@ -39,21 +37,8 @@ var swaps = map[token.Token]string{
 	token.INC: "--", token.DEC: "++",
 }
 
-// mutantsOf lists the changes of a file: operators, numbers, signs, and conditions that
+// mutantsIn lists the changes of a file: operators, numbers, signs, and conditions that
 // are always or never so. Texts, tags and constants of an iota list are left alone.
-func mutantsOf(file string) ([]mutant, error) {
-	source, err := os.ReadFile(file)
-	if err != nil {
-		return nil, err
-	}
-	fset := token.NewFileSet()
-	f, err := parser.ParseFile(fset, file, source, parser.SkipObjectResolution)
-	if err != nil {
-		return nil, err
-	}
-	return mutantsIn(fset, f, file, source), nil
-}
-
 func mutantsIn(fset *token.FileSet, f *ast.File, file string, source []byte) (out []mutant) {
 	add := func(node ast.Node, from, to token.Pos, with string) {
 		p := fset.Position(from)

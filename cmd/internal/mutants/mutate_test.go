@@ -1,6 +1,8 @@
 package main
 
 import (
+	"go/parser"
+	"go/token"
 	"os"
 	"path/filepath"
 	"testing"
@@ -30,10 +32,10 @@ const spare = 13
 `
 
 func TestMutantsByHand(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "sample.go")
-	require.NoError(t, os.WriteFile(file, []byte(sample), 0o644))
-	all, err := mutantsOf(file)
+	fset := token.NewFileSet()
+	f, err := parser.ParseFile(fset, "sample.go", sample, parser.SkipObjectResolution)
 	require.NoError(t, err)
+	all := mutantsIn(fset, f, "sample.go", []byte(sample))
 	var got []string
 	for _, m := range all {
 		got = append(got, string(m.source[m.from:m.to])+" -> "+m.with)
