@@ -7,6 +7,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
+	"chainpath/sim/elementary"
 	"chainpath/sim/engage"
 )
 
@@ -53,7 +54,7 @@ func BlockOf(c sim.Concern) Block {
 // At returns the number at a share u of its range, 0 to 1.
 func (f *FreeNumber) At(u float64) float64 {
 	if f.Log {
-		return f.Low * math.Pow(f.Up/f.Low, u)
+		return f.Low * elementary.Pow(f.Up/f.Low, u)
 	}
 	return f.Low + u*(f.Up-f.Low)
 }

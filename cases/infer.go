@@ -9,6 +9,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/elementary"
 )
 
 // infer fills in what the file leaves out and what follows from the rest: cogs
@@ -114,7 +115,7 @@ func evenCogs(smallest, largest, speeds int) ([]int, error) {
 		return nil, fmt.Errorf("%d-%d: no room for %d cogs, want the smallest first and at least a tooth a step", smallest, largest, speeds)
 	}
 	cogs := make([]int, speeds)
-	ratio := math.Pow(float64(largest)/float64(smallest), 1/float64(speeds-1))
+	ratio := elementary.Pow(float64(largest)/float64(smallest), 1/float64(speeds-1))
 	for i := range cogs {
 		cogs[i] = int(math.Round(float64(smallest) * math.Pow(ratio, float64(i))))
 		if i > 0 { // small cogs: a tooth is more than the even step

@@ -141,3 +141,17 @@ func TestKeepReadsBack(t *testing.T) {
 		rt.Fatalf("%s lost its comment:\n%s", name, text)
 	})
 }
+
+// Said in other words than Format's, but the same length, as finely told.
+func TestKeepAsSaidInOtherWords(t *testing.T) {
+	c, err := Parse("k", []byte(kept))
+	require.NoError(t, err)
+	n, err := c.Set("frame.stay", "43.5 cm")
+	require.NoError(t, err)
+	got, err := Keep([]byte(kept), n, map[string]string{"frame.stay": "43.5 cm"})
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(kept, "stay: 17 in", "stay: 43.5 cm", 1), string(got))
+	got, err = Keep([]byte(kept), n, nil)
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(kept, "stay: 17 in", "stay: 435", 1), string(got))
+}

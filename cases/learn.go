@@ -77,7 +77,7 @@ type guess struct {
 // sets, or of what a shop's memory has for a bike of its kind, each with its own draw of
 // the readings. From may be nil; with it a case of which nothing was seen starts from the
 // memory as it is. The version is written into the block.
-// The same case gives the same bytes anywhere that math.Exp and its kin give the same.
+// The same case gives the same bytes wherever Chances gives the same bits.
 // Errors are *Error, wrap ErrSets, or come from package sim.
 func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	seen, err := c.Seen()

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 )
 
 // surely is how sure an observation counts where the file does not say (assumption).
@@ -225,7 +226,7 @@ func (s *Seen) Chance(all []sim.Chances) float64 {
 		a, _ := math.Lgamma(float64(s.Of + 1))
 		b, _ := math.Lgamma(float64(s.Off + 1))
 		c, _ := math.Lgamma(float64(s.Of - s.Off + 1))
-		return math.Exp(a - b - c + float64(s.Off)*math.Log(p) + float64(s.Of-s.Off)*math.Log(1-p))
+		return elementary.Exp(a - b - c + float64(s.Off)*math.Log(p) + float64(s.Of-s.Off)*math.Log(1-p))
 	}
 	p := 1.0
 	for _, g := range s.Gears {

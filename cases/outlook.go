@@ -7,10 +7,9 @@ import (
 	"slices"
 	"sort"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/elementary"
 )
 
 // Outlook is what each of the drawn sets foretells of a bike, with its rings moved by each
@@ -219,8 +218,8 @@ func (o *Outlook) measured(within float64, of func(set int) float64) decide.Expe
 				e[n][k] = 1.0 / readings
 				continue
 			}
-			x := distuv.Normal{Mu: of(k), Sigma: within}
-			e[n][k] = x.CDF(edges[n+1]) - x.CDF(edges[n])
+			below := func(x float64) float64 { return elementary.Erfc((of(k)-x)/(math.Sqrt2*within)) / 2 }
+			e[n][k] = below(edges[n+1]) - below(edges[n])
 		}
 	}
 	return e

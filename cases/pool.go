@@ -8,6 +8,7 @@ import (
 	"sync/atomic"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 	"chainpath/sim/ensemble"
 	"chainpath/sim/score"
 )
@@ -217,7 +218,7 @@ func logMean(logs []float64) float64 {
 		most = math.Max(most, l)
 	}
 	for _, l := range logs {
-		sum += math.Exp(l - most)
+		sum += elementary.Exp(l - most)
 	}
 	return most + math.Log(sum/float64(len(logs)))
 }

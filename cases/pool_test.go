@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"sync/atomic"
@@ -166,4 +167,13 @@ func BenchmarkPoolThirty(b *testing.B) {
 	for b.Loop() {
 		pool(b, names, all)
 	}
+}
+
+// The logarithm of a mean by hand: of 1 and 3 it is ln 2, of one number itself, far below what
+// a float64 can hold too.
+func TestLogMeanByHand(t *testing.T) {
+	assert.InDelta(t, math.Log(2), logMean([]float64{0, math.Log(3)}), 1e-15)
+	assert.Equal(t, -5.0, logMean([]float64{-5}))
+	assert.InDelta(t, -2000+math.Log(2), logMean([]float64{-2000, -2000 + math.Log(3)}), 1e-12)
+	assert.InDelta(t, -7-math.Log(2), logMean([]float64{-7, math.Inf(-1)}), 1e-15)
 }

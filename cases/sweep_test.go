@@ -276,3 +276,22 @@ tyre: {size: 57-622, width: [57.1, 57.3, 57.5]}
 	assert.Equal(t, 300.0, b.Rings[0].Line, "beyond its range counts as its end")
 	assert.Equal(t, 50.0, c.Front.Line.Value)
 }
+
+// What a case says of tools, limits and riding is not a length that somebody measured.
+func TestUncertainLeavesOutWhatIsSaidOfOtherThings(t *testing.T) {
+	c, err := Load("trail", nil)
+	require.NoError(t, err)
+	before, err := c.Uncertain()
+	require.NoError(t, err)
+	told := Quantity{Value: 2, Spread: 0.1, Given: true}
+	c.Riding.Ratio, c.Riding.Spread = told, told
+	c.Limits.Quiet = told
+	c.Spread.RunOut = told
+	after, err := c.Uncertain()
+	require.NoError(t, err)
+	assert.Equal(t, before.Inputs, after.Inputs)
+	require.NotEmpty(t, after.Inputs)
+	for _, in := range after.Inputs {
+		assert.NotRegexp(t, `^(instruments|tolerances|limits|riding)\.`, in.Name)
+	}
+}

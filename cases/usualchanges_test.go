@@ -71,3 +71,32 @@ func TestUsualChangesGoTheRightWay(t *testing.T) {
 	assert.Less(t, left["chainring 1.5 mm inboard (spacers or another offset)"], was)
 	assert.Greater(t, left["chainring 1.5 mm outboard (spacers or another offset)"], was)
 }
+
+// All that is usually tried, as a mechanic reads it: to 2 mm by spacers, farther by another
+// offset or spindle.
+func TestUsualChangesByName(t *testing.T) {
+	c, err := Load("trail", nil)
+	require.NoError(t, err)
+	c.Chain.Slack = Quantity{Value: 0.9, Given: true}
+	line := func(name, what string) string {
+		return "  - {name: \"" + name + "\", group: one at a time, " + what + "}\n"
+	}
+	want := []string{
+		line("chainring 6 mm inboard (another offset or spindle)", "add: {front.line: -6}"),
+		line("chainring 3 mm inboard (another offset or spindle)", "add: {front.line: -3}"),
+		line("chainring 1.5 mm inboard (spacers or another offset)", "add: {front.line: -1.5}"),
+		line("chainring 1.5 mm outboard (spacers or another offset)", "add: {front.line: 1.5}"),
+		line("chainring 3 mm outboard (another offset or spindle)", "add: {front.line: 3}"),
+		line("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}"),
+		line("chainstay 10 mm longer", "add: {frame.stay: 10}"),
+		line("30-tooth chainring", "set: {front.rings: [30]}"),
+		line("34-tooth chainring", "set: {front.rings: [34]}"),
+		line("new chain", "set: {chain.slack: 0.6}"),
+	}
+	require.Equal(t, []int{32}, c.Front.Rings)
+	assert.Equal(t, want, c.usual())
+	c.Chain.Slack = Quantity{Value: 0.6, Given: true}
+	assert.Equal(t, want[:9], c.usual(), "new already")
+	c.Chain.Slack, c.Front.Rings = Quantity{}, []int{26, 36}
+	assert.Equal(t, want[:7], c.usual(), "of two rings none is replaced")
+}

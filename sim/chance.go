@@ -3,11 +3,12 @@ package sim
 import (
 	"math"
 
+	"chainpath/sim/elementary"
 	"chainpath/sim/engage"
 )
 
 // logistic returns 1/(1 + e^-x).
-func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+func logistic(x float64) float64 { return 1 / (1 + elementary.Exp(-x)) }
 
 // either returns the chance of at least one of two independent things.
 func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }

@@ -12,7 +12,7 @@ func ExampleRearFromFaces() {
 	front := sim.FrontFromTube(48.6, 29.9)
 	rear := sim.RearFromFaces(147.5, 42.6, 0.9, 4.9)
 	fmt.Printf("front chainline %.2f mm, rear chainline %.2f mm\n", front, rear)
-	// Output: front line 54.20 mm, rear line 48.00 mm
+	// Output: front chainline 54.20 mm, rear chainline 48.00 mm
 }
 
 // An invented single-speed bicycle whose ring stands 1 mm outboard of its cog.

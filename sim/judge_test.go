@@ -45,7 +45,7 @@ func TestVerdictsAtBothSidesOfEveryBound(t *testing.T) {
 	g := plainGear()
 	codes, reasons := saidOf(g, Riding)
 	assert.Equal(t, []Code{IsQuiet}, codes)
-	assert.Equal(t, []string{"no bend is past its climb limit: at most 1.72° (tension pulley, limit 4.00°)"}, reasons)
+	assert.Equal(t, []string{"no chain angle is over its limit: at most 1.72° (tension pulley, limit 4.00°)"}, reasons)
 	codes, reasons = saidOf(g, Backwards)
 	assert.Equal(t, []Code{IsQuiet}, codes)
 	assert.Contains(t, reasons[0], "1.15° (cog, limit")
@@ -60,10 +60,10 @@ func TestVerdictsAtBothSidesOfEveryBound(t *testing.T) {
 	}{
 		{func(g *Gear, by Gap) { g.Clearances.NextCog[Riding] = by }, [2]bool{true, false}, RubsCog, "chain and next larger cog overlap by 1.25 mm, 30 mm along the chain"},
 		{func(g *Gear, by Gap) { g.Clearances.NextCog[Backwards] = by }, [2]bool{false, true}, RubsCog, "chain and next larger cog overlap by 1.25 mm, 30 mm along the chain"},
-		{func(g *Gear, by Gap) { g.Clearances.NextRing[Riding] = by }, [2]bool{true, false}, RubsRing, "chain and next larger ring overlap by 1.25 mm, 30 mm along the chain"},
-		{func(g *Gear, by Gap) { g.Clearances.NextRing[Backwards] = by }, [2]bool{false, true}, RubsRing, "chain and next larger ring overlap by 1.25 mm, 30 mm along the chain"},
+		{func(g *Gear, by Gap) { g.Clearances.NextRing[Riding] = by }, [2]bool{true, false}, RubsRing, "chain and next larger chainring overlap by 1.25 mm, 30 mm along the chain"},
+		{func(g *Gear, by Gap) { g.Clearances.NextRing[Backwards] = by }, [2]bool{false, true}, RubsRing, "chain and next larger chainring overlap by 1.25 mm, 30 mm along the chain"},
 		{func(g *Gear, by Gap) { g.Clearances.Tyre = by }, [2]bool{true, true}, RubsTyre, "chain 1.2 mm into the room kept between it and the tyre, 30 mm behind the bottom bracket"},
-		{func(g *Gear, by Gap) { g.Clearances.RingStay = by }, [2]bool{true, true}, HitsStay, "ring 1.2 mm into the room kept beside the chainstay"},
+		{func(g *Gear, by Gap) { g.Clearances.RingStay = by }, [2]bool{true, true}, HitsStay, "chainring 1.2 mm into the room kept beside the chainstay"},
 		{func(g *Gear, by Gap) { g.Clearances.ChainStay = by }, [2]bool{true, true}, HitsStay, "chain 1.2 mm into the room kept beside the chainstay, 30 mm behind the bottom bracket"},
 	} {
 		g, without := plainGear(), plainGear()
@@ -100,7 +100,7 @@ func TestNoiseAndSlackAreToldOfInTheirDirection(t *testing.T) {
 	g.Lead.Bend = Radians(3)
 	assert.Equal(t, [2]bool{true, false}, says(g, IsNoisy))
 	_, reasons := saidOf(g, Riding)
-	assert.Equal(t, "top run bent 3.00° onto the ring, past the 2.50° from which reports call it noisy", reasons[0])
+	assert.Equal(t, "top run at 3.00° onto the chainring, over the 2.50° from which reports call it noisy", reasons[0])
 	g.noiseFrom = 0
 	assert.Equal(t, [2]bool{}, says(g, IsNoisy), "not looked at")
 
@@ -125,12 +125,12 @@ func TestTheWorstClimbIsToldOf(t *testing.T) {
 	for range 2 { // whichever comes first
 		codes, reasons := saidOf(g, Riding)
 		assert.Equal(t, []Code{IsClimbing}, codes)
-		assert.Contains(t, reasons[0], "4.50° at the cog, past its climb limit 3.00°")
+		assert.Contains(t, reasons[0], "4.50° at the cog, over its limit of 3.00°")
 		a[0], a[2] = a[2], a[0]
 	}
 	a[2].Grade = Touches
 	_, reasons := saidOf(g, Riding)
-	assert.Equal(t, "5.00° at the ring, past its climb limit 4.00°: links land on the tooth tips, inner ones 1.50 mm off centre", reasons[0])
+	assert.Equal(t, "5.00° at the ring, over its limit of 4.00°: links land on the tooth tips, inner ones 1.50 mm off centre", reasons[0])
 }
 
 // A chain that does not go round the gear is told of and nothing else; one that hangs slack with

@@ -145,7 +145,7 @@ func TestOverlappingPartsAreNamed(t *testing.T) {
 	b.Frame.Stay = 120
 	_, err := b.Evaluate()
 	require.ErrorIs(t, err, ErrBike)
-	assert.ErrorContains(t, err, "ring of 32 and cog of 51 teeth")
+	assert.ErrorContains(t, err, "32-tooth chainring and cog of 51 teeth")
 	b = trail()
 	b.Tensioner.Gap = [2]float64{-40, -40}
 	_, err = b.Evaluate()

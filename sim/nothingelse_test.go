@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -88,7 +89,7 @@ func TestAnIdlerKeepsClear(t *testing.T) {
 		name  string
 		teeth int
 		x, z  float64
-	}{{"ring", 32, 0, 0}, {"cog", 51, x, z}} {
+	}{{"chainring", 32, 0, 0}, {"cog", 51, x, z}} {
 		clear := tip + sprocket(w.teeth).TipRadius(Pitch)
 		for _, angle := range []float64{0.4, 1.3, 2.5, 3.6, 5.1} {
 			at := func(away float64) error {
@@ -98,14 +99,14 @@ func TestAnIdlerKeepsClear(t *testing.T) {
 			assert.NoError(t, at(clear+1e-6), "%s at %g rad", w.name, angle)
 			err := at(clear - 1e-6)
 			require.ErrorIs(t, err, ErrBike)
-			assert.ErrorContains(t, err, "its teeth meet those of the "+w.name+" of")
+			assert.ErrorContains(t, err, fmt.Sprintf("its teeth hit the %d-tooth %s, whose centre is", w.teeth, w.name))
 		}
 	}
 	b.Idler.X, b.Idler.Z = 0, 60
-	assert.ErrorContains(t, b.Validate(), "its teeth meet those of the ring of 32, 60.0 mm from axle to axle, want more than 101.9 mm")
+	assert.ErrorContains(t, b.Validate(), "its teeth hit the 32-tooth chainring, whose centre is 60.0 mm away, want more than 101.9 mm")
 	two := double()
 	two.Idler = &Idler{Wheel: Wheel{sprocket(16), 49}, X: 0, Z: sprocket(40).TipRadius(Pitch) + tip}
-	assert.ErrorContains(t, two.Validate(), "ring of 46", "the largest one")
+	assert.ErrorContains(t, two.Validate(), "46-tooth chainring", "the largest one")
 }
 
 // A gap to a neighbour is looked at as closely as it matters: one surely beyond is what it is at

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"chainpath/sim/elementary"
 )
 
 // Dropout is what of the frame stands outboard of the smallest cog, square to the axle: the
@@ -36,7 +38,7 @@ func touches(gap, flex float64) (chance, overlap float64) {
 	if gap > mostFlex*flex {
 		return 0, -gap
 	}
-	return math.Erfc(max(gap, 0) / (math.Sqrt2 * flex)), -gap
+	return elementary.Erfc(max(gap, 0) / (math.Sqrt2 * flex)), -gap
 }
 
 // RingFace returns the y of the largest ring's inner face, from which the gap to the

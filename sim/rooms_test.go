@@ -187,11 +187,11 @@ func TestLessRoomThanWishedIsToldSo(t *testing.T) {
 	}
 	v := said(r)
 	assert.Equal(t, "less room than wished beside the chainstay", v.Words())
-	assert.Equal(t, "ring 1.8 mm clear of the chainstay, 6 wanted", v.Reason)
+	assert.Equal(t, "chainring 1.8 mm clear of the chainstay, 6 wanted", v.Reason)
 	b.Stay.Face += 2
 	r, err = b.Evaluate()
 	require.NoError(t, err)
 	v = said(r)
-	assert.Equal(t, "hits stay", v.Words())
-	assert.Equal(t, "ring 6.2 mm into the room kept beside the chainstay", v.Reason)
+	assert.Equal(t, "too close to the chainstay", v.Words())
+	assert.Equal(t, "chainring 6.2 mm into the room kept beside the chainstay", v.Reason)
 }

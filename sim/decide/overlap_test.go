@@ -76,3 +76,29 @@ func TestSummitIsTheLargest(t *testing.T) {
 	}
 	assert.Greater(t, looked, 4)
 }
+
+// A window narrower than the steps in which it is looked for is found all the same: noise from
+// 0.02° on leaves a straight run L tan 0.02° to either side.
+func TestNarrowWindowIsFound(t *testing.T) {
+	for _, line := range []float64{47.37, 46.5, 48.02} {
+		b := bike()
+		b.NoiseFrom = sim.Radians(0.02)
+		b.Cogs = b.Cogs[4:]
+		b.Cogs[0].Line = line
+		w, _ := window(t, b)
+		r, err := b.Evaluate()
+		require.NoError(t, err)
+		half := r.Gears[0].Top.Length * math.Tan(sim.Radians(0.02))
+		require.Less(t, 2*half, 0.4)
+		found := 0
+		for _, bar := range w.Bars {
+			if bar.Kind == sim.ToQuiet && bar.Direction == sim.Riding {
+				found++
+				assert.False(t, bar.Empty)
+				assert.InDelta(t, line-half, bar.Lo.Line, 1e-3)
+				assert.InDelta(t, line+half, bar.Hi.Line, 1e-3)
+			}
+		}
+		assert.Equal(t, 1, found)
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 )
 
 // RatioWeights returns shares of time for gears of given ratios when a rider
@@ -18,7 +19,7 @@ func RatioWeights(ratios []float64, ratio, spread float64) ([]float64, error) {
 	w := make([]float64, len(ratios))
 	for i, r := range ratios {
 		x := math.Log(r/ratio) / math.Log(spread)
-		w[i] = math.Exp(-x * x / 2)
+		w[i] = elementary.Exp(-x * x / 2)
 	}
 	return w, Normalise(w)
 }

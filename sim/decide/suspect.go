@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 )
 
 // Suspect is a concern as the cause of a symptom: how much better it tells where the
@@ -137,5 +138,5 @@ func blindPattern(s Symptom, n, cogs int) float64 {
 			fault(func(r, k int) bool { return here(r) && k <= from })
 		}
 	}
-	return (math.Exp(a+b-c) + along/float64(many)) / 2
+	return (elementary.Exp(a+b-c) + along/float64(many)) / 2
 }

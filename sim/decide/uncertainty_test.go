@@ -2,6 +2,7 @@ package decide
 
 import (
 	"context"
+	"errors"
 	"math"
 	"testing"
 
@@ -109,4 +110,11 @@ func TestWindowDoubt(t *testing.T) {
 	for i := range ss {
 		assert.InDelta(t, math.Sqrt(ss[i]), d.Edges[i].U, 0.02*d.Edges[i].U+1e-4)
 	}
+}
+
+// A bicycle that cannot be as it is has no doubt to tell of: its maker's error comes back.
+func TestPropagateOfNoBicycle(t *testing.T) {
+	none := errors.New("no such bicycle")
+	_, err := Propagate(t.Context(), func() Maker { return func([]float64) (*sim.Bike, error) { return nil, none } }, nil, 100, 100, 1, 1, nil)
+	assert.ErrorIs(t, err, none)
 }

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"chainpath/sim/elementary"
 )
 
 // ErrHung reports readings of a hung chain that no joint stiffness explains.
@@ -123,11 +125,11 @@ func (h Hung) Stiffness(aside, slack float64) (float64, error) {
 	}
 	for range 60 {
 		mid := (lo + hi) / 2
-		if h.Aside(slack, math.Exp(mid)) < aside {
+		if h.Aside(slack, elementary.Exp(mid)) < aside {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
-	return math.Exp((lo + hi) / 2), nil
+	return elementary.Exp((lo + hi) / 2), nil
 }

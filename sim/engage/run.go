@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chainpath/sim/elementary"
 	"chainpath/sim/pins"
 )
 
@@ -327,7 +328,7 @@ func (m *Marcher) seatLinks(links, known, gone int, time float64) {
 		if m.run.Seat > 0 && m.started && i < known && u <= 1e-9 {
 			x.Friction = on.friction * m.run.Tension
 			if on == &m.to && m.run.ToHold < 1 {
-				x.Friction *= math.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
+				x.Friction *= elementary.Pow(m.run.ToHold, -u/m.run.Chain.Pitch)
 			}
 		}
 		w.Seats = append(w.Seats, x)

@@ -12,6 +12,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"chainpath/sim/elementary"
 )
 
 // ErrCollapsed reports that a few draws hold all the weight.
@@ -46,7 +48,7 @@ func weights(logs []float64, temper float64) []float64 {
 	w := make([]float64, len(logs))
 	sum := 0.0
 	for i, l := range logs {
-		w[i] = math.Exp(temper * (l - most))
+		w[i] = elementary.Exp(temper * (l - most))
 		sum += w[i]
 	}
 	for i := range w {

@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 	"chainpath/sim/engage"
 )
 
@@ -251,9 +252,9 @@ func (t *track) tensionAt(x float64) float64 {
 	end := t.stations[len(t.stations)-1]
 	fall := func(u, from, to, a, b float64) float64 {
 		if a > b {
-			return max(b, a*math.Pow(hold, max(0, u-from)))
+			return max(b, a*elementary.Pow(hold, max(0, u-from)))
 		}
-		return max(a, b*math.Pow(hold, max(0, to-u)))
+		return max(a, b*elementary.Pow(hold, max(0, to-u)))
 	}
 	seat := ring.to + end.to - end.from
 	switch {

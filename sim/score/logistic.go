@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"chainpath/sim/elementary"
 )
 
 // logistic is a rule of one number: the chance 1/(1 + exp(-(a + b z))) with
@@ -85,10 +87,10 @@ func (l logistic) Chance(x float64) float64 {
 // sigmoid returns 1/(1 + exp(-u)) without overflow.
 func sigmoid(u float64) float64 {
 	if u < 0 {
-		e := math.Exp(u)
+		e := elementary.Exp(u)
 		return e / (1 + e)
 	}
-	return 1 / (1 + math.Exp(-u))
+	return 1 / (1 + elementary.Exp(-u))
 }
 
 // standardised returns the rule with the mean of X, the root of the mean square
@@ -130,7 +132,7 @@ func (l logistic) slopes(o []Prediction, z []float64, hold penalty) (f float64, 
 		if o[i].Happened {
 			y, u = 1, -u
 		}
-		f += max(u, 0) + math.Log1p(math.Exp(-math.Abs(u)))
+		f += max(u, 0) + math.Log1p(elementary.Exp(-math.Abs(u)))
 		w := p * (1 - p)
 		g[0] += p - y
 		g[1] += (p - y) * z

@@ -124,8 +124,6 @@ func open(t *testing.T, door string, width, height int64) *browser {
 	t.Cleanup(b.stop)
 	ctx, cancel := chromedp.NewContext(running(t, program)) // a tab of its own
 	t.Cleanup(func() { _ = chromedp.Cancel(ctx); cancel() })
-	ctx, cancel = context.WithTimeout(ctx, 150*time.Second)
-	t.Cleanup(cancel)
 	b.ctx = ctx
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, height)))
 	messages := chromedp.Console(ctx)
@@ -275,8 +273,7 @@ func testNumbersAreThoseOfGears(t *testing.T, door string) {
 	b.shot("desktop")
 }
 
-// same compares two documents; numbers may differ by one in the last printed digit,
-// because the browser's exponential function may by an ulp.
+// same compares two documents, number by number to the last printed digit.
 func same(t *testing.T, path string, want, got any) {
 	switch w := want.(type) {
 	case map[string]any:
@@ -293,12 +290,6 @@ func same(t *testing.T, path string, want, got any) {
 		for i := range w {
 			same(t, fmt.Sprintf("%s[%d]", path, i), w[i], g[i])
 		}
-	case float64:
-		last := 1.01e-6
-		if strings.Contains(path, "chance") || strings.Contains(path, ".answer.") || strings.Contains(path, ".figure.") { // told to four digits
-			last = 1.01e-4
-		}
-		assert.InDelta(t, w, got, last, path)
 	default:
 		assert.Equal(t, want, got, path)
 	}
@@ -491,11 +482,12 @@ func TestReducedMotion(t *testing.T) {
 	b.unfold()
 	b.click("play")
 	seen := map[string]bool{}
+	begun := time.Now()
 	for range 30 {
 		seen[value[string](b, `document.getElementById('moving').getAttribute('stroke-dashoffset') || ''`)] = true
 		time.Sleep(50 * time.Millisecond)
 	}
-	assert.LessOrEqual(t, len(seen), 4)
+	assert.LessOrEqual(t, float64(len(seen)), time.Since(begun).Seconds()+2, "a step a second, however long it took to look")
 	assert.Greater(t, len(seen), 1)
 }
 

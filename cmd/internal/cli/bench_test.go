@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -63,5 +64,35 @@ func TestBenchRefuses(t *testing.T) {
 		assert.Contains(t, errs, want, args)
 		assert.Empty(t, out, args)
 		assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
+	}
+}
+
+// A half width of √3 times the standard uncertainty (JCGM 100, 4.3.7), and none that leaves the
+// field's range.
+func TestWithinFieldByHand(t *testing.T) {
+	lo, hi, _, _, err := cases.Bounds("chain.slack")
+	require.NoError(t, err)
+	mid := figures((lo + hi) / 2)
+	assert.Equal(t, fmt.Sprintf("%g ± 0.1732", mid), withinField("chain.slack", mid, 0.1), "0.1 times 1.7321")
+	assert.Equal(t, fmt.Sprintf("%g ± 0.25", figures(lo+0.25)), withinField("chain.slack", lo+0.25, 10))
+	assert.Equal(t, fmt.Sprintf("%g ± 0.25", figures(hi-0.25)), withinField("chain.slack", hi-0.25, 10))
+	assert.Equal(t, "7 ± 17.32", withinField("no.field", 7, 10), "no range is known")
+}
+
+// What a caliper can read at each place of a chain and its wheels, mm: a reading beyond is a slip.
+func TestBenchWidthsAtTheirEnds(t *testing.T) {
+	ranges := map[string][2]float64{"inner": {1.5, 6}, "plate": {0.4, 2}, "over-plates": {3, 14}, "over-rivets": {3, 14}, "height": {5, 12},
+		"ring-tip": {0.2, 4}, "ring-wide-tip": {0.2, 6}, "ring-root": {0.8, 4}, "cog-tip": {0.2, 4}, "cog-root": {0.8, 4}}
+	require.Len(t, ranges, len(benchWidths))
+	for name, ends := range ranges {
+		for i, end := range ends {
+			out := float64(2*i - 1)
+			_, _, errs := run("bench", "widths", "--"+name, fmt.Sprint(end))
+			assert.NotContains(t, errs, "out of range", "%s %g", name, end)
+			var code int
+			code, _, errs = run("bench", "widths", "--"+name, fmt.Sprint(end+0.01*out))
+			assert.Equal(t, ExitBadInput, code)
+			assert.Contains(t, errs, fmt.Sprintf("%g to %g", ends[0], ends[1]), "%s %g", name, end+0.01*out)
+		}
 	}
 }

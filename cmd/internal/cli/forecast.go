@@ -29,23 +29,23 @@ const (
 )
 
 // ahead computes some designs spread over a job, and returns what all of it takes.
-// The first few fill tables, so that the later half tells.
-func (r *rower) ahead(job sweep.Job) forecast {
+// The first few fill tables, so that the later half tells. The clock is time.Now but in tests.
+func (r *rower) ahead(job sweep.Job, clock func() time.Time) forecast {
 	f := forecast{designs: job.Count()}
 	d, e := r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
 	var scratch, text []byte
 	var took []time.Duration
 	size, kept := 0, 0
-	begun := time.Now()
+	begun := clock()
 	for i := range forecastMost {
-		if i > 1 && time.Since(begun) > forecastTime {
+		if i > 1 && clock().Sub(begun) > forecastTime {
 			break
 		}
-		t := time.Now()
+		t := clock()
 		r.compute(row, d, e, job.From+int(float64(job.Designs-job.From)*math.Mod(0.5+float64(i)*math.Phi, 1)))
 		text = r.format.Append(text[:0], row)
-		took = append(took, time.Since(t))
+		took = append(took, clock().Sub(t))
 		if size += len(text); r.kept(row, scratch) {
 			kept++
 		}
@@ -79,7 +79,7 @@ func (o *sweepOptions) tooQuiet(rows *rower, job sweep.Job) error {
 	if !o.quiet || rows.short(job) {
 		return nil
 	}
-	if f := rows.ahead(job); f.time > loud {
+	if f := rows.ahead(job, time.Now); f.time > loud {
 		return usagef("about %s of work ahead: %d designs; -q would not tell how far they are: leave it out, or take larger steps, --sample or --shard", hours(f.time), f.designs)
 	}
 	return nil
@@ -120,5 +120,5 @@ func (o *sweepOptions) announce(s streams, rows *rower, out *rowsOut, job sweep.
 	if out.id != nil {
 		free = freeBytes(filepath.Dir(out.path))
 	}
-	rows.ahead(job).say(s.err, free)
+	rows.ahead(job, time.Now).say(s.err, free)
 }

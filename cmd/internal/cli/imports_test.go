@@ -19,7 +19,8 @@ func TestImportsPointOneWay(t *testing.T) {
 	allowed := map[string][]string{
 		"geom":                {gonum},
 		"sim/pins":            {}, // nothing at all
-		"sim/engage":          {gonum, "chainpath/geom", "chainpath/sim/pins"},
+		"sim/elementary":      {}, // nothing either
+		"sim/engage":          {gonum, "chainpath/geom", "chainpath/sim/pins", "chainpath/sim/elementary"},
 		"sim":                 {gonum, "chainpath/geom", "chainpath/sim/"},
 		"cases":               {gonum, "chainpath/sim", "go.yaml.in/yaml/v3"},
 		"plots":               {gonum, "chainpath/geom", "chainpath/sim", "gonum.org/v1/plot", "codeberg.org/go-pdf/fpdf", "codeberg.org/go-fonts/liberation", "golang.org/x/image/"},

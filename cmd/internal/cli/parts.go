@@ -58,7 +58,7 @@ is" is among them and may be the answer. Ctrl-C prints what was found so far, ma
 	formatFlag(c, &o.format)
 	allFlag(c, &o.all)
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))
-	c.Flags().IntVar(&o.top, "top", 3, "how many of the best to show gear by gear, 1 to 5")
+	c.Flags().IntVar(&o.top, "top", 3, fmt.Sprintf("how many of the best to show gear by gear, 1 to %d", plots.MaxSetUps-1))
 	c.Flags().IntVar(&o.most, "most", mostCombinations, "refuse more combinations than this, at most 5000000, which is memory for them all")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
 	o.fig.addImage(c)

@@ -20,27 +20,23 @@ import (
 )
 
 // stopped starts the tool, sends it signals once ready says so, and returns how it
-// ended.
-func stopped(t *testing.T, ready func() bool, signals int, args ...string) (code int, out, errs string, took time.Duration) {
+// ended. That it ends in good time its end tells: a command that did not would be ended by
+// stopGrace with another message, and one that never did would hold the test until that is.
+func stopped(t *testing.T, ready func() bool, signals int, args ...string) (code int, out, errs string) {
 	c := exec.Command("chainpath", args...)
 	var o, e bytes.Buffer
 	c.Stdout, c.Stderr = &o, &e
 	require.NoError(t, c.Start())
-	for begun := time.Now(); !ready(); time.Sleep(20 * time.Millisecond) {
-		require.Less(t, time.Since(begun), time.Minute)
+	for !ready() {
+		time.Sleep(20 * time.Millisecond)
 	}
-	begun := time.Now()
 	for range signals {
 		require.NoError(t, c.Process.Signal(os.Interrupt))
 		time.Sleep(10 * time.Millisecond)
 	}
 	_ = c.Wait()
-	return c.ProcessState.ExitCode(), o.String(), e.String(), time.Since(begun)
+	return c.ProcessState.ExitCode(), o.String(), e.String()
 }
-
-// soon is when a stopped command has surely ended: after stopGrace it does of itself, and
-// the rest is for a busy machine.
-const soon = 6 * time.Second
 
 func after(d time.Duration) func() bool {
 	begun := time.Now()
@@ -56,9 +52,8 @@ func TestInterruptedSweep(t *testing.T) {
 		text, _ := os.ReadFile(file)
 		return bytes.Count(text, []byte("\n")) - 1
 	}
-	code, _, errs, took := stopped(t, func() bool { return rows() >= 2 }, 1, args...)
+	code, _, errs := stopped(t, func() bool { return rows() >= 2 }, 1, args...)
 	assert.Equal(t, ExitPartial, code)
-	assert.Less(t, took, soon)
 	assert.Contains(t, errs, "the rows are partial; --resume goes on with "+file)
 	n := rows()
 	assert.Less(t, n, 101)
@@ -126,9 +121,8 @@ func TestInterruptedRuns(t *testing.T) {
 		}},
 	} {
 		n, partial := 0, false
-		for wait := 500 * time.Millisecond; n <= 5 && wait < 30*time.Second; wait *= 2 { // a busy machine has done nothing yet
-			code, out, errs, took := stopped(t, after(wait), 1, c.args...)
-			assert.Less(t, took, soon)
+		for wait := 500 * time.Millisecond; n <= 5; wait *= 2 { // a busy machine has done nothing yet
+			code, out, errs := stopped(t, after(wait), 1, c.args...)
 			if code == ExitStopped {
 				continue
 			}
@@ -143,11 +137,10 @@ func TestInterruptedRuns(t *testing.T) {
 
 // With nothing to keep the end comes at once, and a second Ctrl-C ends anything.
 func TestInterruptedWithNothingDone(t *testing.T) {
-	code, out, errs, took := stopped(t, after(time.Second), 1, "march", "single", "--turns", "100000")
+	code, out, errs := stopped(t, after(time.Second), 1, "march", "single", "--turns", "100000")
 	assert.Equal(t, ExitStopped, code)
 	assert.Empty(t, out)
 	assert.Contains(t, errs, "stopped: nothing is kept")
-	assert.Less(t, took, soon)
 
 	var ended []int
 	var mu sync.Mutex
@@ -160,7 +153,6 @@ func TestInterruptedWithNothingDone(t *testing.T) {
 	names := temps.names
 	temps.names = nil
 	temps.Unlock()
-	begun := time.Now()
 	var text bytes.Buffer
 	s.listen(&text, signals, over)
 	temps.names = names
@@ -168,7 +160,6 @@ func TestInterruptedWithNothingDone(t *testing.T) {
 	taking.Unlock()
 	assert.Equal(t, []int{ExitStopped}, ended)
 	assert.Contains(t, text.String(), "stopped twice")
-	assert.Less(t, time.Since(begun), stopGrace)
 }
 
 // Work of more than an hour and rows that the disk does not hold are announced.
@@ -181,11 +172,10 @@ func TestForecast(t *testing.T) {
 	// It is of the order of what a part takes.
 	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=430:431:0.01"}, workers: 1})
 	job := sweep.Job{Designs: r.w.Plan.Designs(), Workers: 1}
-	f := r.ahead(job)
-	begun := time.Now()
+	now := time.Time{}
+	f := r.ahead(job, func() time.Time { now = now.Add(time.Millisecond); return now })
 	n := len(sweepText(t, r, job.Designs-20*sweep.BlockSize, sweep.Shard{}))
 	share := float64(job.Designs) / (20 * sweep.BlockSize)
 	assert.InEpsilon(t, float64(n)*share, f.bytes, 0.2)
-	assert.Less(t, time.Since(begun).Seconds()*share/6, f.time.Seconds())
-	assert.Greater(t, time.Since(begun).Seconds()*share*10, f.time.Seconds())
+	assert.Equal(t, time.Duration(job.Designs)*time.Millisecond, f.time, "a design takes a look at the clock to the next")
 }

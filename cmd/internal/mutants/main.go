@@ -3,12 +3,14 @@
 //
 //	go run ./cmd/internal/mutants -n 200 -seed 7 ./geom ./sim ./sim/engage ./cases
 //
-// A change is made in an overlay, so that nothing in the checkout is touched. The package's
-// short tests run first, all of them where those notice nothing, and then the short ones of
-// the packages that depend on it. A run that takes ten times as long as
-// that of the unchanged code hangs, and counts as noticed. A change that compiles to the same
-// code is the same program, and left out; one whose code no test links is unreached, and
-// counted apart.
+// All changes of a sample are woven into one program for each package's tests, in an overlay, so
+// that nothing in the checkout is touched; the program is copied with one of them on at a time.
+// Each test runs once with none on, which tells how long it takes and what it meets. Then
+// those run that meet a change, the quickest first, until one fails: the package's own, all of
+// them, and the short ones of packages that depend on it. Constants need programs of their own, with
+// which all tests run. A run that takes ten times as long as that of the unchanged code and
+// ten seconds more hangs, and counts as noticed. A change that compiles to the same code is the
+// same program, and left out; one whose code no test runs is unreached, and counted apart.
 package main
 
 import (
@@ -28,8 +30,9 @@ func main() {
 	seed := flag.Uint64("seed", 1, "of the sample")
 	at := flag.Int("parallel", 1, "how many at once")
 	where := flag.String("at", "", "FILE:LINE,...: all mutants of these lines instead of a sample")
+	own := flag.Bool("own", false, "run tests of the packages themselves alone, and none of their dependents': a quick look")
 	flag.Parse()
-	if err := report(flag.Args(), *n, *seed, *at, *where); err != nil {
+	if err := report(flag.Args(), *n, *seed, *at, *where, *own); err != nil {
 		fmt.Fprintln(os.Stderr, "mutants:", err)
 		os.Exit(1)
 	}
@@ -37,29 +40,17 @@ func main() {
 
 // report samples mutants of the packages in some directories, a like share of every
 // changeable place or all of some lines, and prints what became of each and a tally.
-func report(dirs []string, n int, seed uint64, parallel int, where string) error {
+func report(dirs []string, n int, seed uint64, parallel int, where string, own bool) error {
 	var all []mutant
-	suites, k := map[string]*suite{}, &shelf{of: map[string]*suite{}}
+	sources := map[string]*source{}
 	for _, dir := range dirs {
 		dir = filepath.Clean(dir)
-		var err error
-		if suites[dir], err = unchanged(dir, lengths, k); err != nil {
-			return err
-		}
-		files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+		s, err := read(dir)
 		if err != nil {
 			return err
 		}
-		for _, f := range files {
-			if strings.HasSuffix(f, "_test.go") {
-				continue
-			}
-			m, err := mutantsOf(f)
-			if err != nil {
-				return err
-			}
-			all = append(all, m...)
-		}
+		sources[dir] = s
+		all = append(all, s.mutants()...)
 	}
 	if where != "" {
 		lines := strings.Split(where, ",")
@@ -74,14 +65,27 @@ func report(dirs []string, n int, seed uint64, parallel int, where string) error
 	rng := rand.New(rand.NewPCG(seed, 40))
 	rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	all = all[:min(n, len(all))]
-	sort.Slice(all, func(i, j int) bool { return all[i].place() < all[j].place() })
+	for dir := range sources { // that nothing is to be changed of
+		if !slices.ContainsFunc(all, func(m mutant) bool { return filepath.Dir(m.file) == dir }) {
+			delete(sources, dir)
+		}
+	}
+	work, err := os.MkdirTemp("", "mutants")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(work)
+	t, err := prepare(sources, all, work, own)
+	if err != nil {
+		return err
+	}
 	fates := make([]string, len(all))
 	var wg sync.WaitGroup
 	next := make(chan int)
 	for range parallel {
 		wg.Go(func() {
 			for i := range next {
-				fates[i] = suites[filepath.Dir(all[i].file)].fate(&all[i])
+				fates[i] = t.fate(i)
 				fmt.Printf("%-9s %s\n", fates[i], all[i])
 			}
 		})
@@ -96,7 +100,7 @@ func report(dirs []string, n int, seed uint64, parallel int, where string) error
 }
 
 func tally(all []mutant, fates []string) {
-	type count struct{ killed, alive, unreached int }
+	type count struct{ killed, hangs, alive, unreached int }
 	by := map[string]*count{}
 	for i := range all {
 		for _, dir := range []string{filepath.Dir(all[i].file), "all"} {
@@ -106,8 +110,11 @@ func tally(all []mutant, fates []string) {
 				by[dir] = c
 			}
 			switch fates[i] {
-			case "killed", "hangs":
+			case "killed":
 				c.killed++
+			case "hangs":
+				c.killed++
+				c.hangs++
 			case "survives":
 				c.alive++
 			case "unreached":
@@ -123,7 +130,7 @@ func tally(all []mutant, fates []string) {
 	for _, d := range dirs {
 		c := by[d]
 		if sum := c.killed + c.alive; sum > 0 {
-			fmt.Printf("%s: %d of %d noticed (%.0f %%), and %d unreached\n", d, c.killed, sum, 100*float64(c.killed)/float64(sum), c.unreached)
+			fmt.Printf("%s: %d of %d noticed (%.0f %%), %d of them by hanging, and %d unreached\n", d, c.killed, sum, 100*float64(c.killed)/float64(sum), c.hangs, c.unreached)
 		} else if c.unreached > 0 {
 			fmt.Printf("%s: %d unreached\n", d, c.unreached)
 		}

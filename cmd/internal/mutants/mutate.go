@@ -3,9 +3,7 @@ package main
 import (
 	"fmt"
 	"go/ast"
-	"go/parser"
 	"go/token"
-	"os"
 	"strconv"
 )
 
@@ -16,9 +14,8 @@ type mutant struct {
 	from, to  int
 	with      string
 	source    []byte
+	node      ast.Node // what is changed
 }
-
-func (m *mutant) place() string { return fmt.Sprintf("%s:%05d:%04d", m.file, m.line, m.col) }
 
 func (m mutant) String() string {
 	return fmt.Sprintf("%s:%d:%d: %s -> %s", m.file, m.line, m.col, m.source[m.from:m.to], m.with)
@@ -40,25 +37,16 @@ var swaps = map[token.Token]string{
 	token.INC: "--", token.DEC: "++",
 }
 
-// mutantsOf lists the changes of a file: operators, numbers, signs, and conditions that
+// mutantsIn lists the changes of a file: operators, numbers, signs, and conditions that
 // are always or never so. Texts, tags and constants of an iota list are left alone.
-func mutantsOf(file string) (out []mutant, err error) {
-	source, err := os.ReadFile(file)
-	if err != nil {
-		return nil, err
-	}
-	fset := token.NewFileSet()
-	f, err := parser.ParseFile(fset, file, source, parser.SkipObjectResolution)
-	if err != nil {
-		return nil, err
-	}
-	add := func(from, to token.Pos, with string) {
+func mutantsIn(fset *token.FileSet, f *ast.File, file string, source []byte) (out []mutant) {
+	add := func(node ast.Node, from, to token.Pos, with string) {
 		p := fset.Position(from)
-		out = append(out, mutant{file, p.Line, p.Column, p.Offset, fset.Position(to).Offset, with, source})
+		out = append(out, mutant{file, p.Line, p.Column, p.Offset, fset.Position(to).Offset, with, source, node})
 	}
-	operator := func(at token.Pos, op token.Token) {
+	operator := func(node ast.Node, at token.Pos, op token.Token) {
 		if with, ok := swaps[op]; ok {
-			add(at, at+token.Pos(len(op.String())), with)
+			add(node, at, at+token.Pos(len(op.String())), with)
 		}
 	}
 	text := map[ast.Expr]bool{} // joined texts, which have no minus
@@ -71,26 +59,26 @@ func mutantsOf(file string) (out []mutant, err error) {
 				text[n.X], text[n.Y] = true, true
 				break
 			}
-			operator(n.OpPos, n.Op)
+			operator(n, n.OpPos, n.Op)
 		case *ast.AssignStmt:
-			operator(n.TokPos, n.Tok)
+			operator(n, n.TokPos, n.Tok)
 		case *ast.IncDecStmt:
-			operator(n.TokPos, n.Tok)
+			operator(n, n.TokPos, n.Tok)
 		case *ast.UnaryExpr:
 			if n.Op == token.NOT || n.Op == token.SUB {
-				add(n.OpPos, n.OpPos+1, "")
+				add(n, n.OpPos, n.OpPos+1, "")
 			}
 		case *ast.IfStmt:
-			add(n.Cond.Pos(), n.Cond.End(), "true || "+condition(source, fset, n.Cond))
-			add(n.Cond.Pos(), n.Cond.End(), "false && "+condition(source, fset, n.Cond))
+			add(n, n.Cond.Pos(), n.Cond.End(), "true || "+condition(source, fset, n.Cond))
+			add(n, n.Cond.Pos(), n.Cond.End(), "false && "+condition(source, fset, n.Cond))
 		case *ast.BasicLit:
 			if with, ok := number(n); ok {
-				add(n.Pos(), n.End(), with)
+				add(n, n.Pos(), n.End(), with)
 			}
 		}
 		return true
 	})
-	return out, nil
+	return out
 }
 
 // condition returns a condition in brackets, so that what it uses stays used.

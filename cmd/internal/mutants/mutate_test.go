@@ -1,6 +1,8 @@
 package main
 
 import (
+	"go/parser"
+	"go/token"
 	"os"
 	"path/filepath"
 	"testing"
@@ -30,10 +32,10 @@ const spare = 13
 `
 
 func TestMutantsByHand(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "sample.go")
-	require.NoError(t, os.WriteFile(file, []byte(sample), 0o644))
-	all, err := mutantsOf(file)
+	fset := token.NewFileSet()
+	f, err := parser.ParseFile(fset, "sample.go", sample, parser.SkipObjectResolution)
 	require.NoError(t, err)
+	all := mutantsIn(fset, f, "sample.go", []byte(sample))
 	var got []string
 	for _, m := range all {
 		got = append(got, string(m.source[m.from:m.to])+" -> "+m.with)
@@ -65,19 +67,20 @@ func TestFates(t *testing.T) {
 	near, err := dependents(".")
 	require.NoError(t, err)
 	assert.Equal(t, []string{"user"}, near)
-	all, err := mutantsOf("sample.go")
+	s, err := read(".")
 	require.NoError(t, err)
-	suite, err := unchanged(".", lengths, &shelf{of: map[string]*suite{}})
+	all := s.mutants()
+	trials, err := prepare(map[string]*source{".": s}, all, t.TempDir(), false)
 	require.NoError(t, err)
 	want, found := map[string]string{
 		"* -> /": "killed", "x < 0.5 -> true || (x < 0.5)": "killed", "0.5 -> 0.55": "survives", "7 -> 8": "unreached",
-		"11 -> 12": "killed", "13 -> 14": "same",
+		"11 -> 12": "killed", "13 -> 14": "same", "- -> ": "unreached",
 	}, 0
-	for _, m := range all {
+	for i, m := range all {
 		change := string(m.source[m.from:m.to]) + " -> " + m.with
 		if fate, ok := want[change]; ok {
 			found++
-			assert.Equal(t, fate, suite.fate(&m), change)
+			assert.Equal(t, fate, trials.fate(i), change)
 		}
 	}
 	assert.Equal(t, len(want), found)

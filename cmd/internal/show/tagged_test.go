@@ -28,6 +28,7 @@ func taggedSheet(t *testing.T) []byte {
 	tags.mark("H1", "", func() { f.MultiCell(0, 5, "A heading", "", "L", false) })
 	tags.mark("P", "", func() { f.MultiCell(0, 5, strings.Repeat("words that go on\n", 80), "", "L", false) })
 	tags.inside("Table", func() {
+		tags.inside("TR", func() { tags.mark("TH", "", func() { f.Cell(10, 4, "head") }) })
 		tags.inside("TR", func() { tags.mark("TD", "", func() { f.Cell(10, 4, "cell") }) })
 	})
 	tags.mark("Figure", "a ring of 32 – seen", func() { f.Line(10, 10, 20, 20) })
@@ -54,6 +55,8 @@ func TestTaggedDocument(t *testing.T) {
 		require.NoError(t, err)
 		assert.True(t, bytes.HasPrefix(pdf[offset:], []byte(e[1]+" 0 obj\n")), "object %s", e[1])
 	}
+	assert.Len(t, regexp.MustCompile(`/Scope /Column`).FindAll(pdf, -1), 1)
+	assert.Regexp(t, `/StructElem /S /TH /P \d+ 0 R /A <</O /Table /Scope /Column>> /K`, string(pdf))
 	begun := len(regexp.MustCompile(`(BDC|BMC)\n`).FindAll(pdf, -1))
 	assert.Equal(t, begun, len(regexp.MustCompile(`(?m)^EMC$`).FindAll(pdf, -1)))
 	paragraph := regexp.MustCompile(`/StructElem /S /P .*/K \[(.*)\]`).FindSubmatch(pdf)
@@ -77,10 +80,10 @@ func TestTaggedDocumentIsRead(t *testing.T) {
 	out, err := exec.Command(program, "-struct-text", name).CombinedOutput()
 	require.NoError(t, err, string(out))
 	var roles []string
-	for _, m := range regexp.MustCompile(`(?m)^ *(Document|H1|P|Table|TR|TD|Figure)\b`).FindAllStringSubmatch(string(out), -1) {
+	for _, m := range regexp.MustCompile(`(?m)^ *(Document|H1|P|Table|TR|TH|TD|Figure)\b`).FindAllStringSubmatch(string(out), -1) {
 		roles = append(roles, m[1])
 	}
-	assert.Equal(t, []string{"Document", "H1", "P", "Table", "TR", "TD", "Figure"}, roles)
+	assert.Equal(t, []string{"Document", "H1", "P", "Table", "TR", "TH", "TR", "TD", "Figure"}, roles)
 	assert.NotContains(t, string(out), "Syntax")
 	out, err = exec.Command(program, name).CombinedOutput()
 	require.NoError(t, err)

@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// readers are the commands that read a case, which CASE stands for, of each place where one is named.
+var readers = []string{"gears CASE", "window CASE", "budget CASE --draws 100", "parts CASE trail-parts", "compare CASE trail", "compare trail CASE",
+	"diagnose CASE", "learn CASE --seen 32/51:fine", "learn --shop SHOP CASE trail", "learn --shop SHOP trail CASE", "next CASE", "shifts CASE",
+	"march CASE", "sweep CASE --vary front.line=48:50:1 -q", "draw CASE --out OUT", "report CASE -o OUT.html", "report trail CASE -o OUT.html",
+	"export CASE --as svg -o OUT.svg", "check CASE"}
+
+// A case that is not there, one that is none and one that cannot be built are refused by every
+// command alike: exit code 2, the file's name once, and nothing printed or written.
+func TestEveryReaderRefuses(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{
+		"absent.yaml": "",
+		"no.yaml":     "- a list\n",
+		"meets.yaml":  "chainpath: 1\nframe: {stay: 200}\nfront: {line: 50, rings: [120]}\nrear: {line: 47, cogs: [11, 50], lines: [55, 40]}\n",
+	} {
+		file := filepath.Join(dir, name)
+		if text != "" {
+			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+		}
+		for _, r := range readers {
+			args := strings.NewReplacer("CASE", file, "SHOP", filepath.Join(dir, "shop"), "OUT", filepath.Join(dir, "out")).Replace(r)
+			code, out, errs := run(fields(args)...)
+			assert.Equal(t, ExitBadInput, code, "%s: %s: %s", name, r, errs)
+			assert.Empty(t, out, "%s: %s", name, r)
+			assert.Contains(t, errs, name, r)
+			assert.NotContains(t, errs, "goroutine", r)
+		}
+	}
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Len(t, left, 2, "the two cases")
+}
+
+// What trouble weighs is asked alike wherever it is.
+func TestWeightsAreRefusedAlike(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out.html")
+	for _, args := range []string{"compare trail tourer", "next trail", "parts trail trail-parts", "report trail -o " + out, "window trail"} {
+		for _, bad := range []string{"nonsense=1", "drops_riding=-1", "drops_riding=x"} {
+			code, text, errs := run(append(fields(args), "--weight", bad)...)
+			assert.Equal(t, ExitBadInput, code, "%s %s", args, bad)
+			assert.Empty(t, text)
+			assert.Contains(t, errs, "weight", "%s %s", args, bad)
+		}
+	}
+	assert.NoFileExists(t, out)
+}
+
+// full takes so many bytes and no more.
+type full struct{ room int }
+
+func (f *full) Write(b []byte) (int, error) {
+	if len(b) > f.room {
+		n := f.room
+		f.room = 0
+		return n, errors.New("no space left")
+	}
+	f.room -= len(b)
+	return len(b), nil
+}
+
+// What cannot be printed, or not to its end, is told, whatever it is.
+func TestWhatCannotBePrintedIsTold(t *testing.T) {
+	commands := []string{"gears single", "gears single --why", "gears single --format json", "gears single --format csv",
+		"window single-tensioner", "window single-tensioner --format csv", "budget single --draws 100", "budget single --draws 100 --format csv",
+		"compare single single-tensioner", "compare single single-tensioner --format json", "diagnose trail", "learn single --seen */17:quiet",
+		"shifts " + small, "shifts " + small + " --format csv", "march single --turns 0.1", "march single --turns 0.1 --format csv",
+		"line front --tube-width 48.6 --gap 29.9", "line rear --dropouts 147.5 --stack 41.7 --gap 4.9", "slack --links 30 --sag 160±3 --links 12 --sag 15±1 --mass 2.3±0.02",
+		"bench widths --inner 2.2", "bench twist --links 20 --turn 28", "bench hanger --bottom-top 6±1 --front-back -2±1", "cases", "cases trail",
+		"defaults", "defaults --unknowns", "check trail single", "schema", "version", "version --licences", "sweep single --vary front.line=40:42:1 -q"}
+	for _, args := range commands {
+		var whole bytes.Buffer
+		require.Equal(t, ExitDone, Main(fields(args), strings.NewReader(""), &whole, io.Discard), args)
+		for _, room := range []int{0, whole.Len() / 2, whole.Len() - 1} {
+			var errs bytes.Buffer
+			code := Main(fields(args), strings.NewReader(""), &full{room}, &errs)
+			assert.Equal(t, ExitFailed, code, "%s, with room for %d of %d bytes", args, room, whole.Len())
+			assert.Contains(t, errs.String(), "no space left", args)
+		}
+	}
+}

@@ -1,0 +1,145 @@
+package cli
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim/sweep"
+)
+
+// Lines are whole however long: shorter and longer than what is read at a time, at its very
+// end, and without an end; one of more than a mebibyte is given up.
+func TestReadLineByHand(t *testing.T) {
+	for _, n := range []int{0, 1, 14, 15, 16, 17, 31, 32, 100, 5000} {
+		line := strings.Repeat("x", n) + "\n"
+		in := bufio.NewReaderSize(strings.NewReader(line+"next\nlast"), 16)
+		for _, want := range []string{line, "next\n"} {
+			got, err := readLine(in)
+			require.NoError(t, err, n)
+			assert.Equal(t, want, string(got), n)
+		}
+		got, err := readLine(in)
+		assert.Equal(t, io.EOF, err)
+		assert.Equal(t, "last", string(got))
+	}
+	_, err := readLine(bufio.NewReaderSize(strings.NewReader(strings.Repeat("x", mostLine+100)), 16))
+	assert.ErrorIs(t, err, errLongLine)
+	got, err := readLine(bufio.NewReaderSize(strings.NewReader(strings.Repeat("x", mostLine-1)+"\n"), 16))
+	require.NoError(t, err)
+	assert.Len(t, got, mostLine)
+}
+
+// What a write may leave of a row, in both forms: its beginning, or zeros in its place.
+func TestBeginsByHand(t *testing.T) {
+	for _, format := range []string{"csv", "jsonl"} {
+		r := rowerFor(t, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01"}, workers: 1, format: format})
+		job := sweep.Job{Designs: r.w.Plan.Designs(), Workers: 1}
+		require.Equal(t, 1001, job.Designs)
+		row := r.row(12)
+		for n := range len(row) + 1 {
+			assert.True(t, r.begins(row[:n], job), "%s: %q", format, row[:n])
+			assert.True(t, r.begins(append(bytes.Clone(row[:n]), 0, 0, 0), job), "%s: %q and zeros", format, row[:n])
+		}
+		wrong := bytes.Clone(row)
+		wrong[len(wrong)-3] ^= 1
+		assert.False(t, r.begins(wrong, job), format)
+		assert.False(t, r.begins([]byte("x"), job), format)
+		assert.False(t, r.begins(bytes.Replace(row, []byte("12"), []byte("1212"), 1), job), "%s: no such design", format)
+		late, first := job, r.row(0)
+		late.From = 12
+		assert.True(t, r.begins(row, late), format)
+		late.From = 13
+		assert.False(t, r.begins(row, late), "%s: before the job's first", format)
+		assert.True(t, r.begins(first, job), format)
+	}
+}
+
+func TestHolesAreTold(t *testing.T) {
+	for want, h := range map[string]hole{
+		"all designs of the whole sweep":          {},
+		"designs from 7 on of the whole sweep":    {From: 7},
+		"all designs of shard 1 of 3":             {Index: 1, Count: 3},
+		"designs from 1 on of shard 1 of 1":       {Index: 1, Count: 1, From: 1},
+		"designs from 5000 on of shard 12 of 100": {Index: 12, Count: 100, From: 5000},
+	} {
+		assert.Equal(t, want, h.String())
+	}
+}
+
+// Marks stay at ends of blocks of 256 designs behind each multiple of what a mark is of, and
+// count rows and bytes.
+func TestMarksByHand(t *testing.T) {
+	p := newProver(1000) // few: a mark each block
+	require.Equal(t, 256, markEvery(1000))
+	p.add([]byte("head\n"), 0)
+	for next := 1; next <= 1000; next++ {
+		p.add([]byte("x\n"), 1)
+		p.reached(next)
+	}
+	var at []int
+	for _, m := range p.marks {
+		at = append(at, m.Next)
+		assert.Equal(t, m.Next, m.Rows)
+		assert.Equal(t, int64(5+2*m.Next), m.Bytes)
+	}
+	assert.Equal(t, []int{256, 512, 768}, at)
+
+	many := 256 * 10 * mostMarks // a mark every ten blocks
+	p = newProver(many)
+	require.Equal(t, 2560, markEvery(many))
+	at = nil
+	for next := 256; next <= 3*2560+256; next += 256 {
+		if next == 2560 { // a block that did not come to its end here
+			continue
+		}
+		p.reached(next)
+		p.reached(next + 1)
+	}
+	for _, m := range p.marks {
+		at = append(at, m.Next)
+	}
+	assert.Equal(t, []int{2816, 5120, 7680}, at)
+}
+
+// How far a sweep is is told every ten seconds where it goes to no terminal, behind what makes sure that it
+// is so, and never with -q.
+func TestTallyTellsInTime(t *testing.T) {
+	for _, c := range []struct {
+		quiet, line bool
+		ago         time.Duration
+		told        bool
+	}{{false, false, 11 * time.Second, true}, {false, false, time.Second, false}, {true, false, time.Hour, false}, {false, true, 2 * time.Second, true}, {true, true, time.Hour, false}} {
+		var b bytes.Buffer
+		p := newTally(streams{err: &b}, c.quiet, sweep.Job{Designs: 100})
+		require.False(t, p.line)
+		p.line, p.told, p.begun = c.line, p.told.Add(-c.ago), p.begun.Add(-10*time.Second)
+		synced := 0
+		require.NoError(t, p.done(30, func() error { synced++; return nil }))
+		assert.Equal(t, c.told, synced == 1, "%+v", c)
+		assert.Equal(t, c.told, strings.Contains(b.String(), "30 of 100 designs (30 %), 3 a second, 0:00:2"), "%+v: %s", c, b.String())
+		p.told = p.told.Add(-time.Hour)
+		err := p.done(1, func() error { return errors.New("no room") })
+		assert.Equal(t, c.quiet, err == nil, "%+v", c)
+	}
+}
+
+func TestGivenNames(t *testing.T) {
+	for path, want := range map[string]string{
+		"front.line":              "line",
+		"front.measured.gap":      "line",
+		"front.cage.reach":        "front cage: line",
+		"front.cage.positions[1]": "front cage: line (2)",
+		"rear.lines[0]":           "line (1)",
+		"a.ring_pitch.of[x]":      "a ring pitch: line",
+	} {
+		assert.Equal(t, want, givenName(path, "line"), path)
+	}
+}
