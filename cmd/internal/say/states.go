@@ -190,15 +190,6 @@ func Brake(d sim.Drive) string {
 	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
 }
 
-// Doubt says a value's 95 % range with its main cause; no cause for "".
-func Doubt(half float64, digits int, unit, cause string) string {
-	s := fmt.Sprintf("±%.*f%s", digits, half, unit)
-	if cause != "" {
-		s += ", mostly " + cause
-	}
-	return s
-}
-
 // Learned puts before an answer that it is fitted to what was seen of this bike.
 func Learned(answer string) string { return "Fitted to your bike: " + lower(answer) }
 
