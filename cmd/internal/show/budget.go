@@ -123,7 +123,7 @@ const mostReadings = 8
 
 // BudgetTable prints how sure the results are: the answer, and which reading to take better;
 // all adds each gear's chain angles with their 95 % ranges and every reading.
-func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool) error {
+func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) error {
 	most := mostReadings
 	if all {
 		most = len(d.Inputs)
@@ -140,7 +140,7 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool) error {
 	if d.Redrawn > 0 {
 		draws += fmt.Sprintf(" %d draws were made again, because such a bike cannot be.", d.Redrawn)
 	}
-	s := screen{above: []string{d.Case, d.answer()}, table: in, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
+	s := screen{above: []string{d.Case, d.answer()}, table: in, below: []string{next}, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
 	if !all {
 		s.notes = append(s.notes, "Each gear and every reading: --all.")
 	}
