@@ -64,7 +64,7 @@ func TestADraftOfNothingKnown(t *testing.T) {
 		d, notes := drafted(t, c.rings, c.cogs, "?", "no idea", "-")
 		assert.Equal(t, "the front chainline is "+c.cost, notes[0])
 		assert.Contains(t, notes[1], "the rear chainline is taken as")
-		assert.Equal(t, "the chainstay is taken as 430 ± 25 mm, which is usual: chain angles may be off by 6 % of themselves", notes[2])
+		assert.Equal(t, "the chainstay is taken as 430 ± 25 mm, which is usual: chain angles may be off by 6 %", notes[2])
 		text, err := d.Write()
 		require.NoError(t, err)
 		parsed, err := Parse("x", text)
