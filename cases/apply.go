@@ -29,6 +29,13 @@ func field(c *Case, path string) (reflect.Value, reflect.StructTag, bool) {
 		}
 		v, tag = v.FieldByIndex(f.Index), f.Tag
 		if index != "" {
+			if n := len(c.Rear.Cogs) - 1; tag.Get("gaps") != "" && v.Len() == 0 && n > 0 { // none is as many that are nothing
+				none := make([]Quantity, n)
+				for k := range none {
+					none[k] = Q(0)
+				}
+				v.Set(reflect.ValueOf(none))
+			}
 			i, err := strconv.Atoi(strings.TrimSuffix(index, "]"))
 			if err != nil || v.Kind() != reflect.Slice || i < 0 || i >= v.Len() {
 				return v, tag, false

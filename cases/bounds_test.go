@@ -158,7 +158,7 @@ func TestOthersOfAKindAreWeighted(t *testing.T) {
 // Where a case does not say how far its pulley floats it is drawn from 0.2 to 1.0 mm: every millimetre
 // moves both ends of a window that links alone bound.
 func TestTheFloatIsDrawn(t *testing.T) {
-	of := func(more string) *shiftSums {
+	of := func(more string) *windowSums {
 		c := mustParse(t, put("", "", "tensioner: {gaps: [9 ± 0, 5 ± 0], cage: 80 ± 0"+more+"}"))
 		b, err := c.Bike()
 		require.NoError(t, err)
@@ -166,7 +166,7 @@ func TestTheFloatIsDrawn(t *testing.T) {
 		require.NoError(t, err)
 		sets, err := c.starts()
 		require.NoError(t, err)
-		s := newShiftSums(b)
+		s := newWindowSums(b)
 		var o sim.Odds
 		for _, x := range sets {
 			require.NoError(t, s.add(c, d, &o, x))
@@ -184,7 +184,7 @@ func TestTheFloatIsDrawn(t *testing.T) {
 	assert.InDelta(t, 1.0, most, 0.015)
 	assert.LessOrEqual(t, most, 1+1e-9)
 	assert.InDelta(t, 0.6, sum/float64(len(drawn.to[0])), 0.05)
-	assert.Len(t, fixed.common.width, Sets)
+	assert.Len(t, fixed.to[0], Sets)
 }
 
 // Clusters by their ends: as even in ratio as whole teeth allow, each step a tooth at least, or refused.

@@ -41,7 +41,8 @@ func (c *Case) checkWhole() error {
 	}
 	_, e1 := c.Shares(b)
 	_, e2 := c.SymptomList(b)
-	all := []error{e1, e2}
+	_, e3 := c.countedRange()
+	all := []error{e1, e2, e3}
 	for i := range c.Observations {
 		_, err := c.observation(i)
 		all = append(all, err)
@@ -310,16 +311,31 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		}
 		lines = sim.CogLines(line, r.Pitch.Or(d.of("rear.cog_pitch")), len(r.Cogs))
 	}
+	if len(r.Spacers) > 0 {
+		if len(r.Lines) > 0 {
+			return c.fail("rear.spacers", "given beside cog_lines, want one of them")
+		}
+		if len(r.Spacers) != len(r.Cogs)-1 {
+			return c.fail("rear.spacers", "%d given, want one for each gap of the cogs (%d)", len(r.Spacers), len(r.Cogs)-1)
+		}
+		sum := 0.0
+		for _, x := range r.Spacers {
+			sum += x.Value
+		}
+		at := sum / 2 // the cluster's middle stays on the rear line
+		lines[0] += at
+		for i, x := range r.Spacers {
+			at -= x.Value
+			lines[i+1] += at
+		}
+	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
 	if err := c.drive(b); err != nil {
 		return err
 	}
-	if len(r.Gates) > 0 {
-		if len(r.Gates) != len(r.Cogs) {
-			return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
-		}
-		b.Gates = sim.Gates{Each: r.Gates, Depth: r.Depth.Or(d.of("rear.gate_depth"))}
-	} else if r.Depth.Given {
+	if len(r.Gates) > 0 && len(r.Gates) != len(r.Cogs) {
+		return c.fail("rear.gates", "%d given, want one for each of the cogs (%d)", len(r.Gates), len(r.Cogs))
+	} else if len(r.Gates) == 0 && r.Depth.Given {
 		return c.fail("rear.gate_depth", "given without gates")
 	}
 	if len(b.Cogs) > 1 { // a cog alone has no shift gates
@@ -377,7 +393,14 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	if h := t.Hanger; h != nil {
 		b.Tensioner.Hanger = sim.Hanger{Lean: sim.Radians(h.Lean.Or(d.of("tensioner.hanger.lean"))), Toe: sim.Radians(h.Toe.Or(d.of("tensioner.hanger.toe")))}
 	}
-	return nil
+	if t.SetAt.Given && len(b.Cogs) > 0 {
+		b.Tensioner.IndexError += t.SetAt.Value - b.RearLine()
+		if off := b.Tensioner.IndexError; !(math.Abs(off) <= mostOff) {
+			return c.fail("tensioner.set_at", "%g mm puts the pulleys %.3g mm off their best with a rear chainline of %.5g mm, want at most %g mm", t.SetAt.Value, off, b.RearLine(), mostOff)
+		}
+	}
+	b.Tensioner.Stops, err = c.stops(d)
+	return err
 }
 
 func (c *Case) idler(b *sim.Bike, d defaults) error {

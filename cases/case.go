@@ -136,9 +136,10 @@ type Rear struct {
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"-20..200" doc:"each cog's own line, instead of line and cog_pitch"`
-	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; left out, shifts are those of plain teeth"`
+	Spacers  []Quantity    `yaml:"spacers" dim:"length" range:"-3..3" exact:"y" gaps:"y" doc:"by how much each gap between two cogs is wider than the pitch, smallest cogs first: a spacer too thick; left out, by nothing"`
+	Gates    []int         `yaml:"gates" range:"0..12" doc:"shift gates of each cog towards the next smaller one, smallest cog first, whose own count is not used; all 0 are plain teeth; left out, seven cogs and more have some"`
 	Drive    string        `yaml:"drive" oneof:"freewheel|fixed|coaster" doc:"what the cog does when the pedals push back: turn freely, turn the wheel, or take hold of a brake in the hub; left out, freewheel"`
-	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain"`
+	Depth    Quantity      `yaml:"gate_depth" dim:"length" range:"0..2" doc:"how far aside of its teeth a gate catches the chain; kept, not used: the model draws it"`
 	Tooth    Tooth         `yaml:"tooth" doc:"cog teeth"`
 }
 
@@ -185,18 +186,30 @@ type Tensioner struct {
 	Cage          Quantity   `yaml:"cage" dim:"length" range:"20..300" doc:"pulley centre to pulley centre; left out, one that takes up this range of gears"`
 	Direction     Quantity   `yaml:"direction" dim:"angle" range:"-45..60" doc:"guide pulley seen from the axle, forward of straight down"`
 	Gaps          []Quantity `yaml:"gaps" dim:"length" range:"0..60" doc:"guide pulley tips to cog tips at the smallest and at the largest cog"`
-	IndexError    Quantity   `yaml:"index_error" dim:"length" set:"y" range:"-3..3" doc:"pulleys outboard of the cog"`
+	IndexError    Quantity   `yaml:"index_error" dim:"length" set:"y" range:"-3..3" doc:"how far outboard of its best the cable is set, at the pulleys; left out, it is set at its best"`
+	SetAt         Quantity   `yaml:"set_at" dim:"length" range:"0..300" exact:"y" doc:"rear chainline of the wheel that the cable was set at, where it is another wheel; left out, this one"`
 	Stops         []Quantity `yaml:"stops" dim:"angle" range:"-120..110" doc:"cage angles forward of straight down, folded and stretched"`
 	PivotDistance Quantity   `yaml:"pivot_distance" dim:"length" range:"0..60" doc:"cage pivot from the guide pulley's centre"`
 	PivotAngle    Quantity   `yaml:"pivot_angle" dim:"angle" range:"-180..180" doc:"its direction, forward of the cage's line"`
 	Spring        Quantity   `yaml:"spring" dim:"moment" range:"0.05..10" doc:"spring moment with the cage straight down"`
 	SpringRate    Quantity   `yaml:"spring_rate" dim:"rate" range:"0..5" doc:"its change as the cage swings forward"`
 	Width         Quantity   `yaml:"width" dim:"length" range:"6..30" doc:"cage over both plates, measured across"`
-	Float         Quantity   `yaml:"float" dim:"length" range:"0..3" doc:"how far the guide pulley slides along its axle either way"`
+	Float         Quantity   `yaml:"float" dim:"length" range:"0..3" doc:"how far the guide pulley slides along its axle either way; what is more than 1.0 mm takes from how far shifts reach"`
 	Hanger        *Hanger    `yaml:"hanger" doc:"how far the derailleur hanger is bent; chainpath measure hanger works it out from readings at the rim"`
-	Cable         Quantity   `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" doc:"cable that the shifter pulls for one cog"`
+	Actuation     string     `yaml:"actuation" oneof:"cable|electric" doc:"what moves the derailleur; left out, a cable"`
+	Cable         []Quantity `yaml:"cable_per_shift" dim:"length" range:"0.5..10" exact:"y" one:"y" doc:"cable that the shifter pulls for one cog, or a list from the smallest cog on; left out, it matches the derailleur"`
+	Ratio         Quantity   `yaml:"ratio" dim:"number" range:"0.8..3" exact:"y" doc:"how far the pulley moves for so much cable; left out, what matches cable_per_shift"`
 	Adjuster      Quantity   `yaml:"adjuster_pitch" dim:"length" range:"0.2..2" exact:"y" doc:"what one turn of the cable adjuster moves the cable"`
+	Clicks        int        `yaml:"adjuster_clicks" range:"1..20" doc:"clicks of the adjuster in one turn"`
+	Counted       *Counted   `yaml:"adjuster_range" doc:"how far the adjuster can be turned with every shift made, counted on the bicycle: chainpath measure adjuster"`
 	Tooth         Tooth      `yaml:"tooth" doc:"pulley teeth"`
+}
+
+// Counted is the adjuster's range, counted.
+type Counted struct {
+	Clicks  Quantity `yaml:"clicks" dim:"number" need:"y" range:"0..40" exact:"y" doc:"clicks from the first slow shift with the pulleys inboard to the first slow one outboard"`
+	Inboard string   `yaml:"first_inboard" doc:"which shift got slow first at the inboard end, such as 12>11; left out, not known"`
+	Outer   string   `yaml:"first_outboard" doc:"which one at the outboard end, such as 11>12; left out, not known"`
 }
 
 // Idler is a wheel on the frame that the top run passes over.
@@ -300,10 +313,10 @@ type Symptom struct {
 
 // Observation is something that was seen of some gears, good or bad.
 type Observation struct {
-	Gears     string   `yaml:"gears" need:"y" doc:"ring/cog in teeth, * for any, commas between: 32/51 or */45,*/51; what was seen holds in each of them"`
+	Gears     string   `yaml:"gears" need:"y" doc:"ring/cog in teeth, * for any, commas between: 32/51 or */45,*/51; a shift as 32/19>17; what was seen holds in each of them"`
 	Direction string   `yaml:"direction" oneof:"riding|backwards" doc:"in which direction; left out, riding"`
 	What      string   `yaml:"what" need:"y" list:"observations" doc:"what it is; fine is that nothing of the rest happens"`
-	Off       int      `yaml:"off" range:"0..999" doc:"in how many of the tries the chain dropped"`
+	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off, or of shifts how many were late"`
 	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
 	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`
 	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, 0.9"`

@@ -261,6 +261,9 @@ func (d *decoder) list(n *yaml.Node, path string, v reflect.Value, tag reflect.S
 	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" && tag.Get("teeth") != "" {
 		return d.teeth(n, path, v, tag)
 	}
+	if n.Kind == yaml.ScalarNode && n.Tag != "!!null" && tag.Get("one") != "" { // one number for all
+		n = &yaml.Node{Kind: yaml.SequenceNode, Line: n.Line, Column: n.Column, Content: []*yaml.Node{n}}
+	}
 	if n.Kind != yaml.SequenceNode {
 		return d.fail(n, path, "%s, want a list", describe(n))
 	}

@@ -122,7 +122,7 @@ func Defaults(speeds int) []Default {
 		{"front.guide.length", 35, mm, Assumption, "measure it along the chain"},
 		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory"},
 		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards"},
-		{"rear.gate_depth", 0.4, mm, Assumption, "ramps and pins beside the teeth; only where gates are given"},
+		{"rear.gate_depth", 0.4, mm, Assumption, "not used: how gates differ is drawn"},
 		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory"},
 		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
 		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
@@ -145,7 +145,7 @@ func Defaults(speeds int) []Default {
 		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down"},
 		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog"},
 		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm"},
-		{"tensioner.index_error", 0, mm, Assumption, "pulleys exactly under the cog"},
+		{"tensioner.index_error", 0, mm, Assumption, "the cable is set at its best"},
 		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back"},
 		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward"},
 		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley"},
@@ -153,7 +153,11 @@ func Defaults(speeds int) []Default {
 		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run"},
 		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder"},
 		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates"},
-		{"tensioner.float", 0.6, mm, Assumption, "push the guide pulley from side to side; chances of shifting take 0.2 to 1.0 mm"},
+		{"tensioner.float", 0.6, mm, Assumption, "push the guide pulley from side to side; 0.2 to 1.0 mm is sound"},
+		{"tensioner.actuation", 0, "", Practice, "most derailleurs have a cable"},
+		{"tensioner.ratio", ratioOf(speeds), "", Practice, "middle of what a trade table gives for the speeds, second-hand; with cable_per_shift what matches that"},
+		{"tensioner.adjuster_pitch", 0.8, mm, Practice, "M5 thread"},
+		{"tensioner.adjuster_clicks", 4, "", Practice, "a click each quarter of a turn"},
 		{"tensioner.hanger.lean", 0, deg, Assumption, "straight: chainpath measure hanger"},
 		{"tensioner.hanger.toe", 0, deg, Assumption, "straight: chainpath measure hanger"},
 		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth"},
@@ -183,7 +187,7 @@ func Defaults(speeds int) []Default {
 		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled"},
 		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain"},
 	}
-	texts := map[string]string{"front.form": formOf(speeds), "rear.drive": "freewheel"}
+	texts := map[string]string{"front.form": formOf(speeds), "rear.drive": "freewheel", "tensioner.actuation": "cable"}
 	var d []Default
 	for _, r := range rows {
 		x := Default{Path: r.path, Value: r.value, Unit: r.unit, Basis: r.basis, Note: r.note, Within: assumed[r.path], Text: texts[r.path]}
@@ -201,6 +205,20 @@ func Defaults(speeds int) []Default {
 		d = append(d, Default{Path: "instruments." + i.Name, Value: i.Within, Unit: mm, Basis: Assumption, Note: i.Note})
 	}
 	return d
+}
+
+// ratioOf returns how far the pulley moves for so much cable, by the number of speeds: 1.1 to
+// 1.7 are sold (trade table, second-hand).
+func ratioOf(speeds int) float64 {
+	switch {
+	case speeds <= 9:
+		return 1.7
+	case speeds == 10:
+		return 1.5
+	case speeds == 11:
+		return 1.3
+	}
+	return 1.1
 }
 
 // formNote says what the form of the ring's teeth rests on.

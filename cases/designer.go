@@ -115,9 +115,8 @@ func (d *Designer) Chances(links int) ([]sim.Chances, error) {
 	return gears, plain(err)
 }
 
-// Shifting returns indexing and shifts of the design of the last Bike call, as Chances.
-func (d *Designer) Shifting(links int) (*Shifting, error) {
-	defer d.chain(links)()
+// Shifting returns the shifts of the design of the last Bike call.
+func (d *Designer) Shifting() (*Shifting, error) {
 	s, err := d.c.Shifting()
 	return s, plain(err)
 }

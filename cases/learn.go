@@ -84,6 +84,9 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(seen) == 0 && from == nil && len(c.Observations) > 0 {
+		return nil, c.fail("observations", "of shifts alone: chainpath shifts and diagnose use them as they stand, and nothing else is learned from them")
+	}
 	if len(seen) == 0 && from == nil {
 		return nil, c.fail("observations", "nothing to learn from, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}

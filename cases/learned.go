@@ -7,7 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"slices"
 	"strings"
+
+	"chainpath/sim/decide"
 )
 
 // learnedWide is how many characters of learned sets stand in one text.
@@ -23,10 +26,14 @@ func fingerprint(b []byte) string {
 func (c *Case) seenPrint() string {
 	var b strings.Builder
 	for i := range c.Observations {
-		fmt.Fprintln(&b, c.Observations[i].String())
+		if !c.Observations[i].ofShifts() { // of those nothing is learned
+			fmt.Fprintln(&b, c.Observations[i].String())
+		}
 	}
 	for _, s := range c.Symptoms {
-		fmt.Fprintf(&b, "%+v\n", s)
+		if !slices.Contains(decide.OfShifts, decide.Complaint(s.What)) {
+			fmt.Fprintf(&b, "%+v\n", s)
+		}
 	}
 	return fingerprint([]byte(b.String()))
 }

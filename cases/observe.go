@@ -31,8 +31,9 @@ type Seen struct {
 // fine is the observation that nothing of the rest happens.
 const fine = "fine"
 
-// Observations are what an observation may be, the mildest first, then fine.
-func Observations() []string { return append(sim.SeenWords(), fine) }
+// Observations are what an observation may be, the mildest first, then late, which is of shifts
+// alone, and fine.
+func Observations() []string { return append(sim.SeenWords(), late, fine) }
 
 // observed returns what an observation is about in a direction: the concern that happened,
 // or those that did not; nothing where there is no such thing. Fine is told of those that
@@ -109,6 +110,9 @@ func (c *Case) AddSeen(o Observation) error {
 // Errors are *Error.
 func (c *Case) Seen() (out []Seen, err error) {
 	for i := range c.Observations {
+		if c.Observations[i].ofShifts() { // those tell of indexing alone: see sights
+			continue
+		}
 		s, err := c.observation(i)
 		if err != nil {
 			return nil, err
@@ -146,6 +150,10 @@ func (c *Case) Seen() (out []Seen, err error) {
 // observation returns observation i. Errors are *Error.
 func (c *Case) observation(i int) (s Seen, err error) {
 	o := &c.Observations[i]
+	if o.ofShifts() {
+		_, _, err := c.shiftSeen(i)
+		return s, err
+	}
 	at := fmt.Sprintf("observations[%d]", i)
 	way := o.Direction
 	if way == "" {
@@ -157,6 +165,8 @@ func (c *Case) observation(i int) (s Seen, err error) {
 		return s, c.fail(at+".what", "%q, want one of %s", shorten(o.What), strings.Join(Observations(), ", "))
 	case way != "riding" && way != "backwards":
 		return s, c.fail(at+".direction", "%q, want riding or backwards", shorten(way))
+	case o.What == late:
+		return s, c.fail(at+".gears", "%q is a gear, want a shift where it is late, such as 32/19>17", shorten(o.Gears))
 	case happened == nil && not == nil:
 		return s, c.fail(at+".direction", "%s backwards, want riding: the model knows noise riding alone", o.What)
 	case o.Off > o.Of && o.Of > 0 || o.Off > 0 && o.Of == 0:

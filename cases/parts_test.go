@@ -44,7 +44,7 @@ idler: {teeth: 17, line: 46, behind: 60, above: 180, held: true}`)).Bike()
 		"wide": {3.4, b.Rings[0].Wide.Full}, "wide tip": {2.2, b.Rings[0].Wide.Tip}, "wide relief": {20 * math.Pi / 180, b.Rings[0].Wide.Relief},
 		"bolts": {50, b.Bolts.Radius}, "bolts' depth": {4, b.Bolts.Depth},
 		"cog tip height": {2.2, b.Cogs[3].TipHeight}, "cog tip": {0.8, b.Cogs[3].Tooth.Tip}, "cog full": {1.5, b.Cogs[0].Tooth.Full}, "cog relief": {18 * math.Pi / 180, b.Cogs[1].Tooth.Relief},
-		"gates": {3, float64(b.Gates.Each[2])}, "gate depth": {0.3, b.Gates.Depth}, "cogs' lines": {3.78, b.Cogs[1].Line - b.Cogs[2].Line}, "first cog": {44 + 1.5*3.78, b.Cogs[0].Line},
+		"cogs' lines": {3.78, b.Cogs[1].Line - b.Cogs[2].Line}, "first cog": {44 + 1.5*3.78, b.Cogs[0].Line},
 		"guide": {12, float64(b.Tensioner.Guide.Teeth)}, "tension": {13, float64(b.Tensioner.Tension.Teeth)}, "pulley tip": {0.7, b.Tensioner.Guide.Tooth.Tip}, "pulley full": {1.8, b.Tensioner.Tension.Tooth.Full},
 		"cage": {80, b.Tensioner.Cage}, "direction": {12 * math.Pi / 180, b.Tensioner.Direction}, "gap": {9, b.Tensioner.Gap[0]}, "large gap": {5, b.Tensioner.Gap[1]},
 		"folded": {-70 * math.Pi / 180, b.Tensioner.Folded}, "stretched": {65 * math.Pi / 180, b.Tensioner.Stretched}, "index": {0.2, b.Tensioner.IndexError},

@@ -95,9 +95,7 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 			if !to.Chances {
 				bikes[k] = seen(b)
 			}
-			if !to.Shifts {
-				bikes[k] = unshifted(bikes[k])
-			}
+			bikes[k] = unshifted(bikes[k], to.Shifts)
 			rub[k].Cadence = 0 // shares of a loss do not hang on it
 			if b.Tensioner == nil {
 				rub[k].Bearing = 0
@@ -110,13 +108,15 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 	return false
 }
 
-// unshifted returns a bike without what indexing and shifts alone look at.
-func unshifted(b *sim.Bike) *sim.Bike {
+// unshifted returns a bike without what shifts alone look at, or with that but for the pulley's
+// float, of which no row has more than what Stops takes of it.
+func unshifted(b *sim.Bike, stops bool) *sim.Bike {
 	n := *b
-	n.Gates = sim.Gates{}
 	if n.Tensioner != nil {
 		t := *n.Tensioner
-		t.Float = 0
+		if t.Float = 0; !stops {
+			t.Stops = sim.Stops{}
+		}
 		n.Tensioner = &t
 	}
 	return &n

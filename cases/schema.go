@@ -35,6 +35,9 @@ func schemaOf(t reflect.Type, tag reflect.StructTag) map[string]any {
 			item["anyOf"] = item["anyOf"].([]any)[:2]
 		}
 		s = map[string]any{"type": "array", "items": item}
+		if tag.Get("one") != "" {
+			s = map[string]any{"anyOf": append([]any{s}, item["anyOf"].([]any)...)}
+		}
 		if tag.Get("ends") != "" {
 			s = map[string]any{"anyOf": []any{s, map[string]any{"type": "string", "pattern": endsForm.String()}}}
 		}

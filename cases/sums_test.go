@@ -13,114 +13,12 @@ import (
 	"chainpath/sim/score"
 )
 
-// A common setting over sets by hand: whether there is one, whether today's is one, at the ends
-// too, what ends it most often, and the points of its ends and width.
-func TestACommonSettingOverSets(t *testing.T) {
-	s := settingSums{ends: [2]map[int]int{{}, {}}}
-	for _, x := range []struct {
-		low, high float64
-		ends      [2]int
-	}{{-1, 0.5, [2]int{3, 1}}, {0.2, 0.2, [2]int{3, 0}}, {0.5, 0.4, [2]int{2, 0}}, {-0.3, 0.1, [2]int{2, 1}}} {
-		s.take(x.low, x.high, 0.2, x.ends)
-	}
-	c := s.common()
-	assert.InDelta(t, OffTheEnds(0.75), c.Exists, 1e-12, "one of no width is one")
-	assert.InDelta(t, OffTheEnds(0.5), c.Fine, 1e-12)
-	assert.Equal(t, [2]int{2, 0}, c.Binds, "of equals the least")
-	assert.Equal(t, Size{-1, -0.3, 0.5}, c.From)
-	assert.Equal(t, Size{0.1, 0.2, 0.5}, c.To)
-	for i, want := range [3]float64{-0.1, 0, 1.5} {
-		assert.InDelta(t, want, c.Width[i], 1e-12)
-	}
-	edges := settingSums{ends: [2]map[int]int{{}, {}}}
-	edges.take(0.2, 1, 0.2, [2]int{})
-	edges.take(-1, 0.2, 0.2, [2]int{})
-	edges.take(-1, 0.1999, 0.2, [2]int{})
-	edges.take(0.2001, 1, 0.2, [2]int{})
-	assert.Equal(t, 2.0, edges.fine)
-	assert.Equal(t, 4.0, edges.exists)
-}
-
-// The setting with a straight hanger, by hand: three cogs, the pulleys 0.5 mm outboard under the
-// first and 0.2 mm inboard under the last of a bent one.
-func TestStraightenedByHand(t *testing.T) {
-	s := &shiftSums{windows: []sim.IndexWindow{{From: -2, To: 1.5, Off: 0.5}, {From: -1.5, To: 2}, {From: -1.2, To: 1.9, Off: -0.2}}}
-	all := []sim.Shift{
-		{From: 0, To: 1, Past: -1.6},
-		{From: 1, To: 0, Past: 0.3 - 0.5}, // with how far it is aside under the cog it goes to
-		{From: 1, To: 2, Past: 0.1 - 0.2},
-		{From: 2, To: 1, Past: -0.9},
-	}
-	// Windows leave -1.2 to 1.5, shifts 0.3 and outboard, -0.1 and inboard.
-	assert.InDelta(t, -0.1-0.3, s.straightened(all), 1e-12)
-	all[1].Past = -0.8 - 0.5
-	assert.InDelta(t, -0.1+0.8, s.straightened(all), 1e-12)
-	assert.Equal(t, 0.5, s.windows[0].Off, "left as they are")
-	assert.Equal(t, -0.2, s.windows[2].Off)
-	assert.Equal(t, 0.1-0.2, all[2].Past)
-}
-
 // The most frequent key, and of equals the least, whatever their order.
 func TestTheMostFrequent(t *testing.T) {
 	assert.Equal(t, 4, mostOf(map[int]int{1: 2, 4: 3, 7: 1}))
 	assert.Equal(t, 1, mostOf(map[int]int{7: 3, 1: 3, 4: 3}))
 	assert.Equal(t, 0, mostOf(map[int]int{}))
 	assert.Equal(t, sim.MeetsLarger, mostOf(map[sim.Binding]int{sim.MeetsLarger: 1}))
-}
-
-// Shifts over sets by hand: a step that goes past the target, with where the cable is set off, is
-// reluctant; else it is crisp to a quarter of a turn's wait, and slow beyond.
-func TestShiftsOverSets(t *testing.T) {
-	s := &shiftSums{past: make([][]float64, 2), words: make([][3]float64, 2), of: make([]int, 2), shifts: make([]sim.Shift, 2)}
-	for _, x := range []*[]float64{&s.lean, &s.place, &s.wait, &s.never, &s.degree} {
-		*x = make([]float64, 2)
-	}
-	step := func(past, delay float64) []sim.Shift {
-		return []sim.Shift{
-			{From: 0, To: 1, Past: past, Delay: delay, Places: 2, Lean: 0.1, Of: 13, Never: 0.4, Degree: 30},
-			{From: 1, To: 0, Past: past, Delay: delay, Places: 4, Lean: -0.1, Of: 13, Never: 0.2, Degree: 10},
-		}
-	}
-	s.takeShifts(step(-0.3, 0.25), 0.3)                   // inboard just at once, outboard with room
-	s.takeShifts(step(-0.3, 0.2501), 0.3)                 // as much, but it waits
-	s.takeShifts(step(math.Nextafter(-0.3, 1), 0.1), 0.3) // a hair short inboard
-	s.takeShifts(step(0.3001, 0.1), 0.3)                  // short both ways
-	assert.Equal(t, [3]float64{1, 1, 2}, s.words[0])
-	assert.Equal(t, [3]float64{2, 1, 1}, s.words[1])
-	s.common.width = make([]float64, 4)
-	s.common.low, s.common.high = s.common.width, s.common.width
-	s.setting, s.straight = s.common, []float64{1, 3, 2, 7}
-	var to Shifting
-	s.along = make([][]float64, len(lineShifts))
-	for i := range s.along {
-		s.along[i] = []float64{float64(i), 0, 9}
-	}
-	s.shifts = step(0, 0)
-	s.into(&to)
-	assert.Equal(t, Size{1, 2, 7}, to.Straight)
-	require.Len(t, to.Shifts, 2)
-	x := to.Shifts[0]
-	assert.Equal(t, [3]int{0, 0, 1}, [3]int{x.Ring, x.From, x.To})
-	assert.Equal(t, 13, x.Of)
-	for _, v := range [][2]float64{{2, x.Places}, {0.1, x.Lean}, {30, x.Degree}, {0.4, x.Never}, {(0.25 + 0.2501 + 0.2) / 4, x.Delay}, {OffTheEnds(0.25), x.Crisp}, {OffTheEnds(0.25), x.Slow}, {OffTheEnds(0.5), x.Reluctant}} {
-		assert.InDelta(t, v[0], v[1], 1e-12)
-	}
-	assert.Equal(t, Size{-0.3, -0.3, 0.3001}, x.Past)
-	require.Len(t, to.Along, 9)
-	assert.Equal(t, LineSetting{-4, 0}, to.Along[0])
-	assert.Equal(t, LineSetting{4, 8}, to.Along[8])
-}
-
-// What a turn of the adjuster moves: the cog pitch by the cable per shift, only where both are given.
-func TestAdjusterTurn(t *testing.T) {
-	b := &sim.Bike{Cogs: []sim.Wheel{{Line: 50}, {Line: 46}, {Line: 42}}}
-	c := &Case{Tensioner: &Tensioner{Cable: Q(2.5), Adjuster: Q(0.5)}}
-	assert.InDelta(t, 0.5*4/2.5, c.adjusterTurn(b), 1e-12)
-	c.Tensioner.Cable = Quantity{}
-	assert.Zero(t, c.adjusterTurn(b))
-	c.Tensioner.Cable, c.Tensioner.Adjuster = Q(2.5), Quantity{}
-	assert.Zero(t, c.adjusterTurn(b))
-	assert.Zero(t, (&Case{}).adjusterTurn(b))
 }
 
 // What an observation says of single gears: that each of several things did not happen, or that one

@@ -298,6 +298,11 @@ func (c *Case) Numbers() (out []string) {
 		}
 		out = append(out, path)
 	}
+	for i := range max(0, len(c.Rear.Cogs)-1) {
+		if len(c.Rear.Lines) == 0 {
+			out = append(out, fmt.Sprintf("rear.spacers[%d]", i))
+		}
+	}
 	for i := range c.Front.Rings {
 		out = append(out, fmt.Sprintf("front.rings[%d]", i))
 	}

@@ -78,6 +78,7 @@ type Tensioner struct {
 	Width          float64    // of the cage over its plates, mm
 	Float          float64    // how far the guide pulley slides along its axle either way, mm
 	Hanger         Hanger
+	Stops          Stops
 }
 
 // Slot is how far a horizontal dropout lets the axle go from the stated stay.
@@ -123,8 +124,7 @@ type Bike struct {
 	Rings     []Wheel // 1 to 3, smallest first
 	Bolts     Bolts   // of the rings
 	Cogs      []Wheel // smallest first
-	Gates     Gates
-	Drive     Drive // Fixed and Coaster: without a tensioner
+	Drive     Drive   // Fixed and Coaster: without a tensioner
 	Tensioner *Tensioner
 	Idler     *Idler
 	Slot      Slot

@@ -169,7 +169,6 @@ func TestOverlapsAreHandedOnEverywhere(t *testing.T) {
 	for name, err := range map[string]error{
 		"chances":  o.Gears(make([]Chances, n), b, f, 116),
 		"index":    o.Index(make([]IndexWindow, n), b, f, 116),
-		"shifts":   o.Shifts(make([]Shift, 2*n-2), b, f, 0, 116),
 		"outcome":  e.Outcome(&out, b, 116),
 		"evaluate": func() error { b := *b; b.Chain.Links = 116; _, err := b.Evaluate(); return err }(),
 		"margins":  func() error { _, err := e.Margins(nil, b, 116); return err }(),
@@ -192,25 +191,6 @@ func TestSpokesAt(t *testing.T) {
 	s := Spokes{Flange: 20, FlangeLine: 30, Rim: 300, RimLine: 2}
 	for r, want := range map[float64]float64{0: 30, 20: 30, 160: 16, 300: 2, 400: 2, 90: 23} {
 		assert.InDelta(t, want, s.at(r), 1e-12)
-	}
-}
-
-// Setting and Overlap by hand: the innermost and outermost of what each window and shift asks.
-func TestOverlapAndSettingByHand(t *testing.T) {
-	w := []IndexWindow{{From: -1, To: 0.8}, {From: -0.7, To: 0.9, Off: 0.2}, {From: -0.95, To: 0.7, Off: -0.3}}
-	from, to, binds := Overlap(w)
-	assert.InDelta(t, -0.65, from, 1e-12)
-	assert.InDelta(t, 0.7, to, 1e-12)
-	assert.Equal(t, [2]int{2, 1}, binds)
-	s := []Shift{{From: 0, To: 1, Past: 0.3}, {From: 1, To: 0, Past: -0.9}, {From: 1, To: 2, Past: 0.5}, {From: 2, To: 1, Past: -0.8}}
-	from, to, binds = Setting(s)
-	assert.Equal(t, -0.8, from)
-	assert.Equal(t, -0.5, to)
-	assert.Equal(t, [2]int{3, 2}, binds)
-	from, to, _ = Setting(nil)
-	assert.True(t, math.IsInf(from, -1) && math.IsInf(to, 1))
-	for _, c := range [][3]int{{12, 18, 6}, {18, 12, 6}, {11, 13, 1}, {12, 24, 12}, {7, 7, 7}} {
-		assert.Equal(t, c[2], gcd(c[0], c[1]))
 	}
 }
 

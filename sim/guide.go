@@ -28,23 +28,20 @@ type guidesOf struct {
 	gap             [2]float64
 	float           float64
 	room, allowance float64
-	depth           float64
 }
 
-// guided is what the short run from the guide pulley onto a cog alone decides of indexing
-// and shifting: neither the frame nor the lines of ring and cluster are in it.
+// guided is what the short run from the guide pulley onto a cog alone decides:
+// neither the frame nor the lines of ring and cluster are in it.
 type guided struct {
-	of      [3]guidedOf // the next smaller cog, its own, the next larger one
-	run     guideRun
-	window  IndexWindow // but for a bent hanger and the top run
-	out, in Shift       // to the next smaller and the next larger cog, but for a bent hanger and lean
+	of     [3]guidedOf // the next smaller cog, its own, the next larger one
+	run    guideRun
+	window IndexWindow // but for a bent hanger and the top run
 }
 
 // guidedOf is what a cog has in it.
 type guidedOf struct {
-	cog   Sprocket
-	step  float64 // its line beside the next smaller one's, to the nearest 1e-9 mm, so that it is alike wherever the cluster stands
-	gates int
+	cog  Sprocket
+	step float64 // its line beside the next smaller one's, to the nearest 1e-9 mm, so that it is alike wherever the cluster stands
 }
 
 // review forgets what does not hold for a bike and a set of free numbers; the bike must have
@@ -57,7 +54,7 @@ func (g *guides) review(b *Bike, f *Free) {
 	of := guidesOf{
 		guide: t.Guide,
 		chain: [8]float64{c.Pitch, c.InnerWidth, c.OuterWidth, c.PlateHalfHeight, c.Bevel, c.Width, c.Proud, c.Pin},
-		ends:  [2]Sprocket{b.Cogs[0].Sprocket, b.Cogs[len(b.Cogs)-1].Sprocket}, gap: t.Gap, float: t.Float, room: f.Room, allowance: f.allowance(b), depth: b.Gates.Depth,
+		ends:  [2]Sprocket{b.Cogs[0].Sprocket, b.Cogs[len(b.Cogs)-1].Sprocket}, gap: t.Gap, float: t.Float, room: f.Room, allowance: f.allowance(b),
 	}
 	if g.of != of || len(g.cogs) != len(b.Cogs) {
 		g.of = of
@@ -74,9 +71,6 @@ func (g *guides) review(b *Bike, f *Free) {
 		of := guidedOf{cog: b.Cogs[i].Sprocket}
 		if i > 0 {
 			of.step = b.beside(i-1, i).Line
-		}
-		if i < len(b.Gates.Each) {
-			of.gates = b.Gates.Each[i]
 		}
 		if g.cogs[i].of == of {
 			continue
@@ -138,16 +132,12 @@ func (b *Bike) guided(cog int, of *guidesOf) (k guided) {
 		if at := r.meets(&own, &smaller, &b.Chain, of.room, climbs); at < k.window.To {
 			k.window.To, k.window.Binds[1] = at, MeetsSmaller
 		}
-		k.out = b.crossing(cog, cog-1)
-		k.out.Past = r.leaves(of.allowance) - smaller.Line
 	}
 	if cog+1 < len(b.Cogs) {
 		larger := b.beside(cog, cog+1)
 		if at := r.meets(&own, &larger, &b.Chain, of.room, climbs); -at > k.window.From {
 			k.window.From, k.window.Binds[0] = -at, MeetsLarger
 		}
-		k.in = b.crossing(cog, cog+1)
-		k.in.Past = b.caught(&r, cog)
 	}
 	return k
 }

@@ -69,12 +69,6 @@ func (r *guideRun) climbs(allowance float64) float64 {
 	return r.reach(r.bands[engage.Inner]-allowance, r.enter, 0)
 }
 
-// leaves returns how far aside the pulley stands when the chain leaves the cog: an inner
-// link climbs, and the outer one behind it too.
-func (r *guideRun) leaves(allowance float64) float64 {
-	return max(r.climbs(allowance), r.reach(r.bands[engage.Outer]-allowance, r.enter, r.pitch))
-}
-
 // strip returns the run as a strip beside the axle with the pulley so far aside, to the
 // outboard side or (side -1) inboard.
 func (r *guideRun) strip(w *Wheel, c *Chain, aside float64, side int) geom.Strip {

@@ -155,18 +155,3 @@ func (k *guided) touches(gap float64) float64 {
 
 // nowhere is by how much a window without any place is turned over at least, mm.
 const nowhere = 0.01
-
-// Overlap is the one setting of the cable for every gear: the windows, each beside its
-// cog's plane and what a bent hanger puts on, in common. From > To: there is none.
-func Overlap(w []IndexWindow) (from, to float64, binds [2]int) {
-	from, to = math.Inf(-1), math.Inf(1)
-	for i := range w {
-		if x := w[i].From - w[i].Off; x > from {
-			from, binds[0] = x, i
-		}
-		if x := w[i].To - w[i].Off; x < to {
-			to, binds[1] = x, i
-		}
-	}
-	return from, to, binds
-}

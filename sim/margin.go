@@ -71,7 +71,6 @@ type Evaluator struct {
 	loop    Loop
 	laid    laid // the gear at hand
 	cache   wheelCache
-	shift   shiftFold
 	sources []limitSource // wheels met before, so that they are not looked up by their whole shape
 }
 

@@ -169,7 +169,6 @@ func TestEngagesErrorsAreHandedOn(t *testing.T) {
 		"signs":    func() error { _, err := (&Evaluator{Signs: true}).Margins(nil, b, 112); return err },
 		"gear":     func() error { _, err := (&Evaluator{Exact: true}).Gear(nil, b, 0, 2, 112); return err },
 		"evaluate": func() error { _, err := b.Gear(0, 2, 112); return err },
-		"worst":    func() error { return new(Evaluator).OutcomeShifts(&out, new(ShiftWorst), b, 112) },
 	} {
 		require.ErrorIs(t, ask(), engage.ErrEntry, name)
 	}

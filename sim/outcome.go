@@ -133,11 +133,6 @@ func (e *Evaluator) outcomeGear(o *Outcome, b *Bike, ring, cog, links int, from 
 		return err
 	}
 	w := e.cache.pullsAt(&y.pulls)
-	if e.shift.to != nil {
-		if err := e.shiftGear(y, w); err != nil {
-			return err
-		}
-	}
 	if y.fit.Closes {
 		a := l.cageAngle()
 		o.Cage[0].keepMin(a, ring, cog, AtCog)

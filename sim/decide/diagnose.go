@@ -23,10 +23,22 @@ const (
 	SpokeMark   Complaint = "spoke_mark"
 	LooseTop    Complaint = "loose_top"
 	Skips       Complaint = "skips" // under load: nothing in the model does that
+
+	// Of shifts: bicycles with a fault each, simulated, tell what is behind them.
+	SlowToLarger  Complaint = "slow_to_larger"
+	SlowToSmaller Complaint = "slow_to_smaller"
+	SkipsInOne    Complaint = "skips_in_one"
+	SkipsInSome   Complaint = "skips_in_some"
+	NoisyInOne    Complaint = "noisy_in_one"
+	AfterCrash    Complaint = "after_crash" // what happened before, and no sign itself
+	AfterWheel    Complaint = "after_wheel"
 )
 
+// OfShifts are the complaints of shifts, with what happened before.
+var OfShifts = []Complaint{SlowToLarger, SlowToSmaller, SkipsInOne, SkipsInSome, NoisyInOne, AfterCrash, AfterWheel}
+
 // Complaints are all of them, in the order in which they are told.
-var Complaints = []Complaint{Noise, Drop, RubsCog, RubsRing, TyreMark, StayMark, DropoutMark, SpokeMark, LooseTop, Skips}
+var Complaints = []Complaint{Noise, Drop, RubsCog, RubsRing, TyreMark, StayMark, DropoutMark, SpokeMark, LooseTop, Skips, SlowToLarger, SlowToSmaller, SkipsInOne, SkipsInSome, NoisyInOne, AfterCrash, AfterWheel}
 
 // causes lists the kinds of margin that can be behind a complaint.
 var causes = map[Complaint][]sim.Kind{

@@ -1,6 +1,8 @@
 package ask
 
 import (
+	"slices"
+
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
@@ -47,9 +49,22 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 	if err != nil {
 		return err
 	}
+	ofShifts := false
 	for i, s := range symptoms {
+		if slices.Contains(decide.OfShifts, s.Complaint) {
+			ofShifts = true
+			continue
+		}
 		list, outside := decide.Suspects(sets, s, len(b.Cogs))
 		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
 	}
+	if !ofShifts {
+		return nil
+	}
+	got, err := c.Shifting()
+	if err != nil {
+		return c.Explain(err)
+	}
+	doc.AddShifting(b, got)
 	return nil
 }

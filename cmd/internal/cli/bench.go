@@ -167,7 +167,7 @@ for the bike file.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newBenchStiffness(s), newBenchTwist(s), newBenchWidths(s), newBenchHanger(s))
+	c.AddCommand(newBenchStiffness(s), newBenchTwist(s), newBenchWidths(s), newBenchHanger(s), newBenchAdjuster(s))
 	return c
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/indexing"
 )
 
 // completeCases completes a case: the shipped ones, beside files.
@@ -65,6 +66,28 @@ func seenIn(_ *cases.Case, b *sim.Bike) (out []string) {
 		}
 	}
 	return out
+}
+
+// shiftsIn lists the shifts of a case, as --seen has them.
+func shiftsIn(_ *cases.Case, b *sim.Bike) (out []string) {
+	for _, r := range b.Rings {
+		for i, c := range b.Cogs[1:] {
+			out = append(out, fmt.Sprintf("%d/%d>%d:", r.Teeth, b.Cogs[i].Teeth, c.Teeth), fmt.Sprintf("%d/%d>%d:", r.Teeth, c.Teeth, b.Cogs[i].Teeth))
+		}
+	}
+	return out
+}
+
+// stepsIn lists the shifts to smaller cogs, or to larger ones.
+func stepsIn(outward bool) func(*cases.Case, *sim.Bike) []string {
+	return func(_ *cases.Case, b *sim.Bike) (out []string) {
+		for _, s := range indexing.Shifts(len(b.Cogs)) {
+			if s.Outward == outward {
+				out = append(out, fmt.Sprintf("%d>%d", b.Cogs[s.From()].Teeth, b.Cogs[s.To()].Teeth))
+			}
+		}
+		return out
+	}
 }
 
 // fieldsIn lists the fields of a case that a sweep can vary, with what follows them.

@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -114,6 +115,17 @@ func printUnknowns(s streams, format string) error {
 		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, left[i], string(f.Basis), f.Note})
 		cells = append(cells, []string{f.Name, number(f.Low), number(f.Up), number(f.Standing),
 			number(left[i][0]), number(left[i][1]), number(left[i][2]), f.Unit, string(f.Basis), f.Note})
+	}
+	sets := cases.ShiftSets()
+	for i, f := range cases.ShiftNumbers() { // of which the panel tells too little to weigh them
+		own := make([]float64, len(sets))
+		for k, s := range sets {
+			own[k] = [...]float64{s.Room, s.Kappa, s.StopSpread, s.CogSpread, s.GateSpread}[i]
+		}
+		slices.Sort(own)
+		q := [3]float64{own[len(own)/20], own[len(own)/2], own[len(own)-1-len(own)/20]}
+		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, q, string(f.Basis), f.Note})
+		cells = append(cells, []string{f.Name, number(f.Low), number(f.Up), number(f.Standing), number(q[0]), number(q[1]), number(q[2]), f.Unit, string(f.Basis), f.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
 		t := show.Table{Head: [][]string{{"number", "drawn from", "5 %", "50 %", "95 %", "unit"}}, Left: map[int]bool{0: true, 5: true}, Flow: 1}

@@ -12,7 +12,7 @@ import (
 )
 
 type learnOptions struct {
-	seen              []string
+	seen              seenFlags
 	write, shop, from string
 	format            string
 	all               bool
@@ -42,8 +42,7 @@ together, and with --from one bike starts from that.`,
 			return o.run(s, args[0])
 		},
 	}
-	c.Flags().StringArrayVar(&o.seen, "seen", nil, "one more observation, such as '32/51 backwards: off 3 of 10'")
-	completeIn(c, "seen", seenIn)
+	o.seen.flag(c, "32/51 backwards: off 3 of 10", seenIn)
 	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
 	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
@@ -64,14 +63,8 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	for _, line := range o.seen {
-		seen, err := cases.ParseSeen(line)
-		if err != nil {
-			return usagef("--seen %w", err)
-		}
-		if err := c.AddSeen(seen); err != nil {
-			return ofSeen(line, err)
-		}
+	if err := o.seen.add(c); err != nil {
+		return err
 	}
 	b, err := c.Bike()
 	if err != nil {

@@ -169,7 +169,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 		if err != nil {
 			return bike, c.Explain(err)
 		}
-		doc := show.FromShifting(shifting, c, b, res)
+		doc := show.FromShifting(shifting, nil, c, b, res)
 		bike.Shifts = show.ShiftWords(doc)
 		figures = append(figures, described{shiftsFigure(doc), "where the guide pulley can sit for each cog"})
 	}

@@ -103,13 +103,11 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator)
 	if err != nil {
 		return err
 	}
-	if r.o.shifts {
-		err = e.OutcomeShifts(&row.Outcome, &row.Shift, row.Bike, links)
-	} else {
-		err = e.Outcome(&row.Outcome, row.Bike, links)
-	}
-	if err != nil {
+	if err := e.Outcome(&row.Outcome, row.Bike, links); err != nil {
 		return err
+	}
+	if r.o.shifts {
+		row.Index.Worst(&row.Shift, row.Bike)
 	}
 	if r.o.window {
 		w, err := decide.FindWindow(row.Bike, links)
@@ -191,13 +189,13 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer) error {
 
 // shifts fills in the chances of a row's shifts.
 func (r *rower) shifts(row *show.SweepRow, d *cases.Designer) error {
-	s, err := d.Shifting(r.links)
+	s, err := d.Shifting()
 	if err != nil {
 		return err
 	}
-	row.Crisp, row.Reluctant = 1, 0
+	row.AnyLate, row.LateMost = s.Late, 0
 	for i := range s.Shifts {
-		row.Crisp, row.Reluctant = math.Min(row.Crisp, s.Shifts[i].Crisp), math.Max(row.Reluctant, s.Shifts[i].Reluctant)
+		row.LateMost = math.Max(row.LateMost, s.Shifts[i].Late)
 	}
 	return nil
 }

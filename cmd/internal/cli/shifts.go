@@ -11,7 +11,9 @@ import (
 
 type shiftsOptions struct {
 	format, rows string
+	all          bool
 	load         loadFlags
+	seen         seenFlags
 	fig          figureOptions
 }
 
@@ -20,20 +22,25 @@ func newShifts(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "shifts CASE",
 		Short: "Where to set the cable, and how well each shift works",
-		Long: `shifts works out where the guide pulley can sit for every cog and every shift, what one cable
-setting allows, and which shift is the hardest. A bent hanger, the pulley's float and shift ramps
-count where the bike file has them.`,
+		Long: `shifts says first what to do: turn the adjuster so many clicks, straighten the hanger, change a
+spacer, match pull and derailleur, clean the cable; each with its chance. Then it says how much room
+the cable's setting has, in mm and clicks, and how likely each shift is late. What you saw narrows it:
+--seen '32/19>17: late 3 of 10', symptoms such as slow_to_larger, and the adjuster's range, which
+chainpath measure adjuster writes down.`,
 		Example: `  chainpath shifts trail
+  chainpath shifts road --seen '50/19>17: late 3 of 10' --seen '*/11>12: fine'
   chainpath shifts road --format csv --rows windows`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
 	formatFlag(c, &o.format)
+	allFlag(c, &o.all)
 	c.Flags().StringVar(&o.rows, "rows", "shifts", "CSV rows: shifts or windows")
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the settings into this folder")
 	o.fig.addImage(c)
 	o.load.add(c)
+	o.seen.flag(c, "32/19>17: late 3 of 10", shiftsIn)
 	return c
 }
 
@@ -54,6 +61,9 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err := o.load.apply(c); err != nil {
 		return err
 	}
+	if err := o.seen.add(c); err != nil {
+		return err
+	}
 	b, err := c.Bike()
 	if err != nil {
 		return err
@@ -62,12 +72,18 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
+	var windows []cases.IndexedGear // slower than all the rest, and asked for by programs alone
+	if o.format == "json" || o.rows == "windows" {
+		if windows, err = c.Windows(); err != nil {
+			return c.Explain(err)
+		}
+	}
 	r, err := b.Evaluate()
 	if err != nil {
 		return c.Explain(err)
 	}
-	d := show.FromShifting(got, c, b, r)
-	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d) }}
+	d := show.FromShifting(got, windows, c, b, r)
+	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d, o.all) }}
 	if o.rows == "windows" {
 		out.header, out.rows = show.IndexHeader, d.IndexRows
 	}

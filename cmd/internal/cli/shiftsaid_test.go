@@ -41,7 +41,7 @@ func TestDefaultsNameCommandsThatAreThere(t *testing.T) {
 		for _, m := range regexp.MustCompile(`chainpath\s+(measure)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
 			found++
 			_, help, _ := seeing(m[1] + " " + m[2] + " --help")
-			assert.Contains(t, help, "chainpath "+m[1]+" "+m[2]+" [flags]", from)
+			assert.Regexp(t, "chainpath "+m[1]+" "+m[2]+`( CASE)? \[flags\]`, help, from)
 		}
 	}
 	assert.GreaterOrEqual(t, found, 3)
@@ -61,7 +61,7 @@ func changed(t *testing.T, name string, pairs ...string) string {
 
 // A ring on which the cage, wherever it stands, rubs in every gear is named.
 func TestShiftsNameARingThatRunsNowhereFree(t *testing.T) {
-	_, out, _ := run("shifts", changed(t, "double-cage", "[39.0, 41.2, 46.4, 48.8]", "[30.0, 46.4, 48.8]"))
+	_, out, _ := run("shifts", changed(t, "double-cage", "[39.0, 41.2, 46.4, 48.8]", "[30.0, 46.4, 48.8]"), "--all")
 	_, table, ok := strings.Cut(out, "cogs that run free of it\n")
 	require.True(t, ok)
 	table, _, _ = strings.Cut(table, "\n\n")
@@ -92,7 +92,7 @@ func TestEveryTrimHasItsRoom(t *testing.T) {
 	_, out, _ := seeing("gears double-cage --format json")
 	require.NoError(t, json.Unmarshal([]byte(out), &d))
 	_, csv, _ := seeing("gears double-cage --format csv")
-	_, table, _ := seeing("shifts double-cage")
+	_, table, _ := seeing("shifts double-cage --all")
 	require.Len(t, d.Gears, 20)
 	free := 0
 	for _, g := range d.Gears {
@@ -122,40 +122,125 @@ func TestEveryTrimHasItsRoom(t *testing.T) {
 	assert.Contains(t, none, `"front_cage_trims": null`)
 }
 
-// A bent hanger is named where its results stand, with what it puts the pulleys aside; a straight
-// one is not.
-func TestShiftsSayWhatABentHangerDoes(t *testing.T) {
-	_, straight, _ := seeing("shifts double-cage")
-	assert.NotContains(t, straight, "hanger is bent")
-	file := changed(t, "double-cage", "gaps: [10, 6]", "gaps: [10, 6]\n  hanger: {lean: 2}")
-	_, out, _ := run("shifts", file)
-	assert.Contains(t, strings.Join(strings.Fields(out), " "), "The hanger is bent (tensioner.hanger): set right under the middle cog, the pulleys stand")
+// What the file tells is what to do first, worded as felt on few bikes where it is small; a
+// straight bike has nothing to do.
+func TestShiftsSayWhatToDo(t *testing.T) {
+	words := func(args ...string) string {
+		code, out, errs := run(append([]string{"shifts"}, args...)...)
+		require.Equal(t, ExitDone, code, errs)
+		_, out, _ = strings.Cut(out, "\n") // the bike's name
+		return strings.Join(strings.Fields(out), " ")
+	}
+	assert.Regexp(t, "^Set the cable at its best. Nothing else is to be done. One setting makes every shift", words("double-cage"))
+	for put, want := range map[string]string{
+		"gaps: [10, 6]\n  hanger: {lean: 0.4}":                       `^The hanger is out: straighten it first. It is felt on few bikes \(\d %\)`,
+		"gaps: [10, 6]\n  hanger: {lean: 5}":                         `^The hanger is out: straighten it first. Left alone it will probably be felt \(9 in 10 bikes like this`,
+		"gaps: [10, 6]\n  index_error: 0.7":                          `^Turn the adjuster out 2 clicks. Whether it is felt could go either way`,
+		"gaps: [10, 6]\n  index_error: -1.05":                        `^Turn the adjuster in 3 clicks.`,
+		"gaps: [10, 6]\n  index_error: 0.1":                          `^Leave the cable as it is set.`,
+		"gaps: [10, 6]\n  ratio: 1.838":                              `^Pull and derailleur do not match: 7 % too much a step.`,
+		"gaps: [10, 6]\n  adjuster_range: {clicks: 4}\n  float: 1.5": `^Replace the guide pulley: it is worn, or has too much float.`,
+	} {
+		assert.Regexp(t, want, words(changed(t, "double-cage", "gaps: [10, 6]", put)), put)
+	}
+	lines := make([]string, 9) // of the tourer's 9 cogs, the gap from 18 to 21 0.3 mm too wide
+	for k := range lines {
+		lines[k] = fmt.Sprintf("%.2f", 62.36-4.34*float64(k)-map[bool]float64{true: 0.3}[k > 4])
+	}
+	assert.Regexp(t, `^A spacer between 18 and 21 is about 0.3 mm too thick. It is felt on few bikes`, words(changed(t, "tourer", "line: 45 ± 0.5", "cog_lines: ["+strings.Join(lines, ", ")+"]")))
+
+	seen := words("road", "--seen", "50/11>12: late 9 of 10", "--seen", "*/12>11: fine", "--seen", "*/23>25,*/25>28: late", "--seen", "*/28>25: fine")
+	assert.Regexp(t, `^Most likely \(\d\d %\): turn the adjuster out about \d clicks.`, seen)
+	code, _, errs := run("shifts", "road", "--seen", "50/11>13: late")
+	assert.Equal(t, ExitBadInput, code)
+	assert.Contains(t, errs, `--seen "50/11>13: late": gears: "50/11>13" is not one step of the cassette`)
 }
 
-// What a bent hanger takes away is how much wider the setting would be without it, which is what
-// the same bike with a straight one has.
-func TestWhatABentHangerTakesAway(t *testing.T) {
-	type doc struct {
-		Setting struct {
+// Every shift has its ring, cogs and chance, by names that hold.
+func TestShiftsByName(t *testing.T) {
+	_, out, _ := seeing("shifts double-cage --format json")
+	var d struct {
+		Shifts []map[string]any `json:"shifts"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &d))
+	require.Len(t, d.Shifts, 2*18)
+	for _, s := range d.Shifts {
+		for _, name := range []string{"ring_teeth", "from_teeth", "to_teeth", "chance_late"} {
+			assert.IsType(t, 0.0, s[name], name)
+		}
+		assert.True(t, s["chance_late"].(float64) > 0 && s["chance_late"].(float64) < 1)
+	}
+}
+
+// Symptoms of shifting are diagnosed, all together, with what to do and the one check that tells
+// the first two apart.
+func TestDiagnoseShifting(t *testing.T) {
+	file := changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\n  - {what: slow_to_smaller}\n  - {what: after_crash}\ntensioner:\n")
+	code, out, errs := run("diagnose", file)
+	require.Equal(t, ExitDone, code, errs)
+	out = strings.Join(strings.Fields(out), " ")
+	assert.Contains(t, out, "Shifting, all of it together: Most likely (")
+	assert.Contains(t, out, "To tell them apart, ")
+	assert.Contains(t, out, "1. Shifts to larger cogs are slow")
+	_, out, _ = run("diagnose", file, "--format", "json")
+	var d struct {
+		Do       []struct{ Fault, From string } `json:"do"`
+		Suspects []struct{ Share float64 }      `json:"shift_suspects"`
+		Check    *string                        `json:"check_first"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &d))
+	assert.NotEmpty(t, d.Do)
+	assert.Equal(t, "seen", d.Do[0].From)
+	require.NotNil(t, d.Check)
+	sum := 0.0
+	for _, s := range d.Suspects {
+		sum += s.Share
+	}
+	assert.InDelta(t, 1, sum, 0.02)
+	_, csv, _ := run("diagnose", file, "--format", "csv")
+	assert.Contains(t, csv, "shifting,riding,,cable_friction,")
+	alone := changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: after_crash}\ntensioner:\n")
+	_, out, _ = run("diagnose", alone)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "tell what is slow or skips as well")
+}
+
+// A counted range is written down as the case takes it, and narrows.
+func TestBenchAdjuster(t *testing.T) {
+	code, out, errs := run("bench", "adjuster", "road", "--clicks", "6", "--first-inboard", "28>25", "--first-outboard", "11>12", "--format", "json")
+	require.Equal(t, ExitDone, code, errs)
+	var d struct {
+		Before, After struct {
 			Width [3]float64 `json:"width_mm"`
-		} `json:"setting"`
-		Upright *[3]float64 `json:"setting_width_hanger_straight_mm"`
-		Notes   []string    `json:"notes"`
+		}
 	}
-	of := func(bike string) (d doc) {
-		code, out, errs := run("shifts", bike, "--format", "json")
-		require.Equal(t, ExitDone, code, errs)
-		require.NoError(t, json.Unmarshal([]byte(out), &d))
-		return d
+	require.NoError(t, json.Unmarshal([]byte(out), &d))
+	assert.Less(t, d.After.Width[2]-d.After.Width[0], d.Before.Width[2]-d.Before.Width[0])
+	assert.InDelta(t, 6*0.2*1.3, d.After.Width[1], 0.2)
+	_, text, _ := run("bench", "adjuster", "road", "--clicks", "6", "--first-inboard", "28>25", "--first-outboard", "11>12")
+	_, lines, ok := strings.Cut(text, "Into the case:\n\ntensioner:\n")
+	require.True(t, ok)
+	lines, _, _ = strings.Cut(lines, "\n\n")
+	_, counted, _ := run("shifts", changed(t, "road", "\ntensioner:\n", "\ntensioner:\n"+lines+"\n"))
+	assert.Contains(t, strings.Join(strings.Fields(counted), " "), "The adjuster's counted range of 6 clicks is in it.")
+	for args, says := range map[string]string{
+		"road":                                   "--clicks is missing",
+		"road --clicks 50":                       "--clicks: 50 is out of range",
+		"road --clicks 4 --first-inboard 11>12":  `--first-inboard: "11>12", want one shift to a smaller cog`,
+		"road --clicks 4 --first-outboard 11>15": `--first-outboard: "11>15" is not one step`,
+		"single --clicks 4":                      "nothing is indexed",
+	} {
+		code, out, errs := run(append([]string{"bench", "adjuster"}, strings.Fields(args)...)...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Empty(t, out)
+		assert.Contains(t, errs, says, args)
 	}
-	straight, bent := of("trail"), of(changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2, toe: 1}"))
-	assert.Nil(t, straight.Upright)
-	require.NotNil(t, bent.Upright)
-	assert.InDeltaSlice(t, straight.Setting.Width[:], bent.Upright[:], 1e-5)
-	assert.Less(t, bent.Setting.Width[1], straight.Setting.Width[1]-1)
-	assert.Contains(t, strings.Join(bent.Notes, " "), "With a straight one the setting that makes every shift would be about 0.4 mm wide; as it is there is none.")
-	// Cogs of 10 and 12 teeth: six fractions of a turn, 0.33 of which pass on the mean.
-	assert.Contains(t, strings.Join(straight.Notes, " "), "10 and 12 (67 %),")
+}
+
+// Shifts that were seen teach nothing else, and learn says so.
+func TestLearnOfShiftsAlone(t *testing.T) {
+	code, _, errs := run("learn", "road", "--seen", "50/19>17: late 3 of 10")
+	assert.Equal(t, ExitBadInput, code)
+	assert.Contains(t, errs, "of shifts alone: chainpath shifts and diagnose use them as they stand")
 }
 
 // What a slack run makes likely is told of that run, not of the taut one.
@@ -172,21 +257,20 @@ func TestASlackRunIsToldOf(t *testing.T) {
 	}
 }
 
-// The sheet names each shift with its ring where there are several, and not one by one where all
-// wait alike.
-func TestReportTellsShiftsOnce(t *testing.T) {
+// The sheet says what to do, what runs free of the cage, and shows the figure of the cable's
+// setting.
+func TestReportTellsOfShifts(t *testing.T) {
 	text := strings.Join(strings.Fields(reportText(t, "road")), " ")
-	assert.Contains(t, text, "Every shift is likely to be slow or reluctant")
-	assert.NotContains(t, text, "(1.00)")
+	assert.Contains(t, text, "Set the cable at its best. Nothing else is to be done.")
+	assert.NotContains(t, text, "(100 %)")
 	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
-	assert.NotContains(t, gated, "Every shift is likely")
-	// What runs free of the cage, and the figure of the cable's setting, stand there too.
 	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the ring of 34 at trim 1 \(39.0 mm\); 12 to 28 on the ring of 34 at trim 2 \(41.2 mm\);`, gated)
 	assert.Equal(t, 1, strings.Count(gated, "where the guide pulley can sit for each cog"))
 	assert.NotContains(t, text, "front cage, by the nominal")
 	assert.NotContains(t, reportText(t, "single"), "guide pulley")
-	bent := reportText(t, changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2}"))
-	assert.Contains(t, strings.Join(strings.Fields(bent), " "), "The hanger is bent")
+	bent := strings.Join(strings.Fields(reportText(t, changed(t, "trail", "gaps: [14, 6]", "gaps: [14, 6]\n  hanger: {lean: 2}"))), " ")
+	assert.Contains(t, bent, "The hanger is out: straighten it first.")
+	assert.Contains(t, bent, "Late on some bikes like this: ")
 }
 
 func TestCheckCountsOneGear(t *testing.T) {

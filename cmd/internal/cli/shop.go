@@ -12,7 +12,7 @@ import (
 // pool learns from many cases at once and writes a shop's memory.
 func (o *learnOptions) pool(s streams, names []string) error {
 	switch {
-	case len(o.seen) > 0:
+	case len(o.seen.lines) > 0:
 		return usagef("--seen with --shop, want observations in the cases")
 	case o.write != "":
 		return usagef("--write with --shop, want one of them")

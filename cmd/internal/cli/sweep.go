@@ -64,7 +64,7 @@ merge puts the parts together. sweep chart draws rows. help rows says what is in
 	f.BoolVar(&o.window, "window", false, "also the front chainlines that clear every limit (much slower)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
 	f.BoolVar(&o.chances, "chances", false, "also each fault's largest chance, and the fault score (10 ms a design)")
-	f.BoolVar(&o.shifts, "shifts", false, "also the narrowest index window and the worst shift")
+	f.BoolVar(&o.shifts, "shifts", false, "also the room for the cable's setting and the worst shift")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the bike file's own chain, as where frame.travel varies")
 	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")

@@ -353,38 +353,59 @@ func TestSweptChancesAreThoseOfGears(t *testing.T) {
 	}
 }
 
-// Chances of shifts in a row are what the shifts command says of that very bicycle.
+// Chances of shifts in a row are what the shifts command says of that very bicycle: with another
+// front line, hanger, ratio, a cog's line and a whole other wheel.
 func TestSweptShiftsAreThoseOfShifts(t *testing.T) {
-	r := rowerFor(t, "trail", &sweepOptions{vary: []string{"tensioner.float=0.2,0.9"}, chances: true, shifts: true, format: "jsonl"})
-	bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
-	require.NoError(t, err)
-	windows := []float64{}
-	for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
-		var row map[string]any
-		require.NoError(t, json.Unmarshal([]byte(l), &row))
-		require.Contains(t, string(bike), "\ntensioner:\n")
+	for vary, is := range map[string][2]string{
+		"tensioner.hanger.lean=-1,2":     {"hanger: {lean: -1}", "hanger: {lean: 2}"},
+		"tensioner.index_error=-0.6,0.3": {"index_error: -0.6", "index_error: 0.3"},
+		"tensioner.ratio=1.05,1.15":      {"ratio: 1.05", "ratio: 1.15"},
+		"tensioner.adjuster_clicks=3,6":  {"adjuster_clicks: 3", "adjuster_clicks: 6"},
+		"tensioner.float=0.9,1.4":        {"float: 0.9", "float: 1.4"},
+		"front.line=50,54,--front":       {},
+		"rear.line=46,49,--rear":         {},
+	} {
+		text, err := os.ReadFile("../../../cases/shipped/trail.yaml")
+		require.NoError(t, err)
+		bike := strings.Replace(string(text), "\ntensioner:\n", "\ntensioner:\n  cable_per_shift: 3.3\n", 1)
+		if strings.Contains(vary, "hanger") {
+			bike = strings.Replace(bike, "\ntensioner:\n", "\ntensioner:\n  hanger: {toe: 0.5}\n", 1)
+		}
 		file := filepath.Join(t.TempDir(), "bike.yaml")
-		text := strings.Replace(string(bike), "\ntensioner:\n", fmt.Sprintf("\ntensioner:\n  float: %s\n", []string{"0.2 ± 0", "0.9 ± 0"}[i]), 1)
-		require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
-		code, out, errs := run("shifts", file, "--format", "json")
-		require.Equal(t, ExitDone, code, errs)
-		var doc struct {
-			Shifts []struct {
-				Crisp     float64 `json:"crisp"`
-				Reluctant float64 `json:"reluctant"`
-			} `json:"shifts"`
+		require.NoError(t, os.WriteFile(file, []byte(bike), 0o644))
+		vary, line, _ := strings.Cut(vary, ",--")
+		r := rowerFor(t, file, &sweepOptions{vary: []string{vary}, chances: true, shifts: true, format: "jsonl"})
+		for i, l := range strings.Split(strings.TrimSpace(sweepText(t, r, 0, sweep.Shard{})), "\n") {
+			var row map[string]any
+			require.NoError(t, json.Unmarshal([]byte(l), &row))
+			require.Equal(t, "ok", row["status"])
+			was := bike
+			if line == "" {
+				was = strings.Replace(bike, "\ntensioner:\n", "\ntensioner:\n  "+is[i]+"\n", 1)
+				if strings.Contains(vary, "hanger") {
+					was = strings.Replace(strings.Replace(bike, "hanger: {toe: 0.5}", is[i], 1), "}\n", ", toe: 0.5}\n", 1)
+				}
+			}
+			own := filepath.Join(t.TempDir(), "own.yaml")
+			require.NoError(t, os.WriteFile(own, []byte(was), 0o644))
+			code, out, errs := run("shifts", own, "--format", "json")
+			require.Equal(t, ExitDone, code, "%s: %s", vary, errs)
+			var doc struct {
+				Any    float64 `json:"chance_any_late"`
+				Shifts []struct {
+					Late float64 `json:"chance_late"`
+				} `json:"shifts"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(out), &doc))
+			late := 0.0
+			for _, s := range doc.Shifts {
+				late = math.Max(late, s.Late)
+			}
+			assert.InDelta(t, late, row["shift_late_most"], 1e-4, "%s, row %d", vary, i) // lines alone move nothing
+			assert.InDelta(t, doc.Any, row["shift_any_late"], 1e-4, "%s, row %d", vary, i)
+			assert.InDelta(t, row["shift_window_mm"].(float64)/(0.8*1.106/4), row["shift_window_clicks"].(float64), 9)
 		}
-		require.NoError(t, json.Unmarshal([]byte(out), &doc))
-		crisp, reluctant := 1.0, 0.0
-		for _, s := range doc.Shifts {
-			crisp, reluctant = math.Min(crisp, s.Crisp), math.Max(reluctant, s.Reluctant)
-		}
-		assert.InDelta(t, crisp, row["shift_crisp_least"], 1e-4)
-		assert.InDelta(t, reluctant, row["shift_reluctant_most"], 1e-4)
-		windows = append(windows, row["index_window_mm"].(float64))
 	}
-	// By hand: a pulley that slides 0.7 mm farther either way leaves 1.4 mm more.
-	assert.InDelta(t, windows[0]+1.4, windows[1], 1e-5)
 }
 
 // A bike on which nothing is shifted has empty columns.
@@ -393,11 +414,10 @@ func TestSweptShiftsOfOneCog(t *testing.T) {
 	require.Equal(t, ExitDone, code, errs)
 	var row map[string]any
 	require.NoError(t, json.Unmarshal([]byte(strings.SplitN(out, "\n", 2)[0]), &row))
-	for _, name := range []string{"index_window_mm", "shift_setting_mm", "shift_past_mm", "shift_crisp_least"} {
+	for _, name := range []string{"shift_window_mm", "shift_window_clicks", "shift_best_mm", "shift_margin_mm", "shift_margin_from_teeth", "shift_late_most", "shift_any_late"} {
 		v, ok := row[name]
 		assert.True(t, ok && v == nil, name)
 	}
-	assert.Equal(t, "", row["index_window_gear"])
 }
 
 // A field that changes no column is refused, with the reason.
@@ -410,7 +430,7 @@ func TestIdleFieldsAreRefused(t *testing.T) {
 		"limits.quiet=1,2":            "changes no number",
 		"chainpath=1":                 "version of the case format",
 		"title=a":                     "changes no number",
-		"tensioner.float=0.2,0.9":     "tensioner.float changes no column without --shifts",
+		"tensioner.float=0.9,1.9":     "tensioner.float changes no column without --shifts",
 		"chain.link_mass=2,3":         "chain.link_mass changes no column",
 		"load.slack_side=5,9":         "load.slack_side changes no column",
 		"front.ring_pitch=7,8":        "front.ring_pitch changes no column",

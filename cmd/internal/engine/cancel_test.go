@@ -40,7 +40,7 @@ func slow(t testing.TB, name string, gear [2]int) map[string][]byte {
 	for name, q := range map[string]request{
 		"compute": {Op: "compute", YAML: string(text), Chances: true, Window: true}, "learn": {Op: "learn", YAML: string(text), Seen: []string{fmt.Sprintf("*/%d: noise", gear[1])}},
 		"next": {Op: "next", YAML: string(text)}, "diagnose": {Op: "diagnose", YAML: ill}, "parts": {Op: "parts", YAML: string(text)}, "catalogue": {Op: "parts", YAML: string(text), Catalogue: string(parts)},
-		"shifts": {Op: "shifts", YAML: string(text)}, "compare": {Op: "compare", YAML: string(text), Before: string(text)}, "march": {Op: "march", YAML: string(text), Ring: gear[0], Cog: gear[1]},
+		"compare": {Op: "compare", YAML: string(text), Before: string(text)}, "march": {Op: "march", YAML: string(text), Ring: gear[0], Cog: gear[1]},
 	} {
 		b, err := json.Marshal(q)
 		require.NoError(t, err)

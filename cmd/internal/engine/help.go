@@ -142,6 +142,6 @@ func (a *answer) shifts(ctx context.Context, q *request) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	a.Shifting = show.FromShifting(got, c, b, r)
+	a.Shifting = show.FromShifting(got, nil, c, b, r)
 	return nil
 }

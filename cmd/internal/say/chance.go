@@ -34,9 +34,6 @@ func (l Level) Word() string {
 	return [...]string{Quiet: "", Unlikely: "unlikely", Either: "could go either way", Probable: "probable"}[l]
 }
 
-// Mark is the level as a sign that needs no colour: nothing, ~, ? or !.
-func (l Level) Mark() string { return [...]string{" ", "~", "?", "!"}[l] }
-
 // Percent prints a chance as people read it, never as 0 or 100 %.
 func Percent(chance float64) string { return percentOf(chance) + " %" }
 

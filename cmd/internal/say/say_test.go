@@ -126,3 +126,15 @@ func TestEveryFaultIsSaid(t *testing.T) {
 		}
 	}
 }
+
+// What is told of shifts is answered together, and how it is felt in words of its level.
+func TestShiftsAreSaid(t *testing.T) {
+	b := &Bike{Rings: []int{32}, Cogs: []int{11, 13, 15}}
+	every := []Gear{{0, 0}, {0, 1}, {0, 2}}
+	got := SeenWords(b, []Seen{{What: "slow_to_larger", Gears: every, OfShifts: true}, {What: "skips_in_one", Gears: every[1:2], OfShifts: true}, {What: "after_crash", Gears: every, OfShifts: true}})
+	assert.Equal(t, "You told us: shifts to larger cogs are slow, and the chain skips in one gear (the 13), and it began after a crash. The chainline has no part in it: chainpath shifts says what to do.", got)
+	assert.Equal(t, "Left alone it will probably be felt (8 in 10 bikes like this, 82 %).", Felt(0.82))
+	assert.Equal(t, "Whether it is felt could go either way (4 in 10 bikes like this, 41 %).", Felt(0.41))
+	assert.Equal(t, "It is unlikely to be felt (2 in 10 bikes like this, 23 %).", Felt(0.23))
+	assert.Equal(t, "It is felt on few bikes (3 %).", Felt(0.03))
+}

@@ -24,6 +24,12 @@ var told = map[string][2]string{
 	"skips":          {"the chain skips on %s", "the chain skips on %s when you back-pedal"},
 }
 
+// toldOfShifts are the words for what a rider tells of shifts, and of what happened before.
+var toldOfShifts = map[string]string{
+	"slow_to_larger": "shifts to larger cogs are slow", "slow_to_smaller": "shifts to smaller cogs are slow", "skips_in_one": "the chain skips in one gear",
+	"skips_in_some": "the chain skips in some gears", "noisy_in_one": "one gear is noisy", "after_crash": "it began after a crash", "after_wheel": "it began with a new wheel or cassette",
+}
+
 // Seen is what the rider told us.
 type Seen struct {
 	What      string // the symptom's name
@@ -34,10 +40,17 @@ type Seen struct {
 	Chance    float64
 	Explained bool
 	Check     []string // what to look at where the chainline does not explain it
+	OfShifts  bool     // indexing is behind it, and the chainline has no part in it
 }
 
 // Words is what was seen, without a capital.
 func (s *Seen) Words(b *Bike) string {
+	if words, ok := toldOfShifts[s.What]; ok {
+		if n := len(b.Rings) * len(b.Cogs); len(s.Gears) < n {
+			words += " (" + b.The(s.Gears) + ")"
+		}
+		return words
+	}
 	form, ok := told[s.What]
 	if !ok {
 		form = [2]string{strings.ReplaceAll(s.What, "_", " ") + " on %s", strings.ReplaceAll(s.What, "_", " ") + " on %s when you back-pedal"}
@@ -77,9 +90,18 @@ func SeenWords(b *Bike, list []Seen) string {
 		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
 	}
 	for i := range list {
-		if s := &list[i]; !s.Explained {
+		if s := &list[i]; !s.Explained && !s.OfShifts {
 			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
 		}
+	}
+	var shifts []string
+	for i := range list {
+		if s := &list[i]; s.OfShifts {
+			shifts = append(shifts, s.Words(b))
+		}
+	}
+	if shifts != nil {
+		out = append(out, "You told us: "+strings.Join(shifts, ", and ")+". The chainline has no part in it: chainpath shifts says what to do.")
 	}
 	return strings.Join(out, " ")
 }
@@ -166,15 +188,6 @@ func Brake(d sim.Drive) string {
 		return ""
 	}
 	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
-}
-
-// Doubt says a value's 95 % range with its main cause; no cause for "".
-func Doubt(half float64, digits int, unit, cause string) string {
-	s := fmt.Sprintf("±%.*f%s", digits, half, unit)
-	if cause != "" {
-		s += ", mostly " + cause
-	}
-	return s
 }
 
 // Learned puts before an answer that it is fitted to what was seen of this bike.

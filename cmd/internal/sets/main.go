@@ -6,9 +6,10 @@
 //	go run ./cmd/internal/sets weigh
 //	go run ./cmd/internal/sets known
 //
-// and, for the score of learning alone,
+// and, for the score of learning alone and of shifts,
 //
 //	go run ./cmd/internal/sets halves
+//	go run ./cmd/internal/sets shifts
 package main
 
 import (
@@ -32,7 +33,7 @@ func source(seed int64) rand.Source { return rand.NewPCG(uint64(seed), 2) }
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known or halves")
+		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known, halves or shifts")
 		os.Exit(2)
 	}
 	var err error
@@ -46,10 +47,12 @@ func main() {
 		err = weigh(os.Stdout)
 	case "known":
 		err = writeKnown("cases/known.json")
+	case "shifts":
+		err = scoreShifts(os.Stdout, "testdata/field/shifts")
 	case "halves":
 		err = halves(os.Stdout)
 	default:
-		err = fmt.Errorf("no %q, want response, weigh, known or halves", os.Args[1])
+		err = fmt.Errorf("no %q, want response, weigh, known, halves or shifts", os.Args[1])
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "sets:", err)

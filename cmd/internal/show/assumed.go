@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"chainpath/cases"
-	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -93,20 +92,6 @@ func (d *Gears) nameAssumed() {
 			v := &d.Gears[i].Verdicts[k]
 			v.Assumed = restingOn(v.Code, d.Assumed)
 		}
-	}
-}
-
-// roomWords name what a room is beside.
-var roomWords = map[string]string{"chainstay": "the chainstay", "dropout": "the dropout", "wheel": "the spokes", "tyre": "the tyre"}
-
-// roomLines says which rooms nobody measured.
-func roomLines(p *printer, unknown []string, width int) {
-	var list []string
-	for _, r := range unknown {
-		list = append(list, roomWords[r])
-	}
-	if len(list) > 0 {
-		p.printf("\n%s\n", Wrap("Unknown, because nobody measured it: the room beside "+say.And(list)+".", width))
 	}
 }
 

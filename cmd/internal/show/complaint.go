@@ -47,6 +47,7 @@ func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, erro
 			}
 		}
 		x.Explained, x.Check = x.Chance >= explains, checksOf(b, x.What)
+		x.OfShifts = slices.Contains(decide.OfShifts, s.Complaint)
 		out = append(out, x)
 	}
 	return out, nil

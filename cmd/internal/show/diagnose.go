@@ -15,8 +15,12 @@ import (
 type Diagnosis struct {
 	Case     string       `json:"case"`
 	Findings []FindingDoc `json:"findings"`
-	Note     string       `json:"note"`
-	Cautions []string     `json:"cautions"`
+	// Of what was told of shifts, all of it together: what to do, and what is behind it.
+	Do       []DoDoc        `json:"do"`
+	Shifting []ShiftSuspect `json:"shift_suspects"`
+	Check    *string        `json:"check_first"`
+	Note     string         `json:"note"`
+	Cautions []string       `json:"cautions"`
 }
 
 // FindingDoc is what the model says of one symptom.
@@ -32,6 +36,7 @@ type FindingDoc struct {
 	Check        []string     `json:"check_also"`
 	Measure      []string     `json:"measure_next"`
 	Try          []TryDoc     `json:"try"`
+	ofShifts     bool
 
 	told string // the symptom in words
 }
@@ -77,6 +82,14 @@ var otherChecks = map[string][]string{
 	"spoke_mark":     {"a bent spoke", "the spacers behind the cassette", "the derailleur's inner limit screw"},
 	"loose_top":      {"the freehub's drag", "a stiff link", "the cage's pivot and spring"},
 	"skips":          {"a worn cog or chain", "a stiff link", "the freehub's pawls", "the indexing", "a bent hanger"},
+
+	"slow_to_larger":  {"the cable's ends and housing", "the derailleur's inner limit screw"},
+	"slow_to_smaller": {"dirt on the derailleur's pivots", "the derailleur's outer limit screw"},
+	"skips_in_one":    {"a worn cog or chain", "a stiff link"},
+	"skips_in_some":   {"worn cogs or chain", "a stiff link"},
+	"noisy_in_one":    {"a bent tooth", "a stiff link"},
+	"after_crash":     {"the derailleur's own pivots and cage", "the wheel's seat in the dropouts"},
+	"after_wheel":     {"the spacers behind the cassette", "the cassette's lock ring", "the wheel's seat in the dropouts"},
 }
 
 // checksOf returns what to look at beside the model on a bike: without a derailleur there is
@@ -110,7 +123,7 @@ func margin(k sim.Kind, v float64) (float64, string) {
 
 // FromFindings returns the document of a diagnosis.
 func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
-	d := Diagnosis{Case: c.Title, Note: say.Caveat, Cautions: []string{
+	d := Diagnosis{Case: c.Title, Note: say.Caveat, Do: []DoDoc{}, Shifting: []ShiftSuspect{}, Cautions: []string{
 		say.LookFirst, say.NoRide, say.Fingers,
 	}}
 	names := namesOf(b)
@@ -119,6 +132,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: checksOf(b, c.Symptoms[i].What),
 			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
+		o.ofShifts = slices.Contains(decide.OfShifts, f.Symptom.Complaint)
 		seen := say.Seen{What: o.Symptom, Direction: f.Symptom.Direction}
 		var gs [][2]int
 		for ring := range b.Rings {

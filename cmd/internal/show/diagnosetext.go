@@ -20,7 +20,13 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 		for _, s := range f.Suspects {
 			rows = append(rows, append(append([]string{}, head...), s.Concern, fmt.Sprint(s.Ratio), fmt.Sprint(s.Share), strings.Join(s.Unexpected, ";"), strings.Join(s.Unseen, ";")))
 		}
+		if f.ofShifts {
+			continue
+		}
 		rows = append(rows, append(append([]string{}, head...), "not_in_the_model", "1", fmt.Sprint(f.Outside), "", ""))
+	}
+	for _, s := range d.Shifting {
+		rows = append(rows, []string{"shifting", "riding", s.At, s.Fault, "", fmt.Sprint(s.Share), "", ""})
 	}
 	return rows
 }
@@ -30,9 +36,14 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 func DiagnosisText(w io.Writer, d *Diagnosis, all bool) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
+	d.shiftLines(p)
 	for i := range d.Findings {
 		f := &d.Findings[i]
 		p.printf("%s\n", Item(fmt.Sprintf("%d. %s", i+1, say.Capital(f.told))))
+		if f.ofShifts {
+			p.item("Check as well: " + strings.Join(f.Check, ", ") + ".")
+			continue
+		}
 		f.suspectLines(p, all)
 		for _, c := range f.Explained {
 			if len(f.Suspects) == 0 { // what no chance is given for

@@ -283,18 +283,6 @@ func idlerLines(p *printer, b *sim.Bike, r *sim.Result) {
 // gearLegend says what the columns of the details mean.
 const gearLegend = "pull: chain tension of the run onto the wheel that is worst; noise at, drop at: the chain angles at which noise, or a drop off this wheel, is as likely as not; offset: where an inner link lands beside the tooth."
 
-// chanceOfVerdict returns the chance of what a verdict says; of too little room beside the
-// chainstay that of touching it; less than 0 for none.
-func chanceOfVerdict(g *Gear, code string) float64 {
-	if code == sim.HitsStay.String() {
-		code = sim.MeetsStay.String()
-	}
-	if c := g.Chance[code]; c != nil {
-		return *c
-	}
-	return -1
-}
-
 // printer keeps the first error of many prints.
 type printer struct {
 	w   io.Writer

@@ -33,7 +33,8 @@ type PartsScore struct {
 	Left float64 `json:"complaint_trouble"`
 	Harm float64 `json:"new_harm"`
 	Trouble
-	Links int `json:"links"`
+	Links   int      `json:"links"`
+	AnyLate *float64 `json:"chance_any_late"` // that some shift is late; null where nothing is shifted
 }
 
 // PartsBest is one combination that is worth its price and changes.
@@ -48,7 +49,12 @@ type PartsBest struct {
 
 // ScoreOf returns what is to be expected.
 func ScoreOf(e *cases.Expected) PartsScore {
-	return PartsScore{share(e.Judged.Left), share(e.Judged.Harm), troubleOf(&e.Trouble), e.Judged.Links}
+	s := PartsScore{share(e.Judged.Left), share(e.Judged.Harm), troubleOf(&e.Trouble), e.Judged.Links, nil}
+	if got, err := e.Case.Shifting(); err == nil { // else there is nothing to shift
+		late := share(got.Late)
+		s.AnyLate = &late
+	}
+	return s
 }
 
 // BestOf returns a combination with its changes' names; before is the bike as it is.
@@ -116,6 +122,17 @@ func (b PartsBest) Harms() string {
 	return s
 }
 
+// lateMoves is by how much the chance that some shift is late moves at least to be told of.
+const lateMoves = 0.05
+
+// shiftWords says what a combination does to shifting, where it does much.
+func (b *PartsBest) shiftWords(before *PartsScore) string {
+	if b.AnyLate == nil || before.AnyLate == nil || math.Abs(*b.AnyLate-*before.AnyLate) < lateMoves {
+		return ""
+	}
+	return fmt.Sprintf(" (some shift late: %s, as it is %s)", say.Percent(*b.AnyLate), say.Percent(*before.AnyLate))
+}
+
 // PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
 // of trouble, and hold the bike as it is; without prices none is named.
 func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool) string {
@@ -172,12 +189,12 @@ func mostOf(t *decide.Trouble, w *decide.Weights) string {
 }
 
 // PartsHeader names the columns of the parts command's CSV.
-var PartsHeader = append([]string{"rank", "changes", "number", "price", "complaint_trouble", "new_harm", "trouble", "trouble_avoided", "sets_better", "links"}, chanceColumns()...)
+var PartsHeader = append([]string{"rank", "changes", "number", "price", "complaint_trouble", "new_harm", "trouble", "trouble_avoided", "sets_better", "links", "chance_any_late"}, chanceColumns()...)
 
 // Rows returns the CSV rows, one a combination; the concerns are shares of time.
 func (d *Parts) Rows() (rows [][]string) {
 	for i, b := range d.Best {
-		row := []string{fmt.Sprint(i + 1), b.Name(), fmt.Sprint(len(b.Changes)), num(&b.Price), num(&b.Left), num(&b.Harm), num(&b.Trouble.Trouble), num(&b.Avoided), num(b.Surer), fmt.Sprint(b.Links)}
+		row := []string{fmt.Sprint(i + 1), b.Name(), fmt.Sprint(len(b.Changes)), num(&b.Price), num(&b.Left), num(&b.Harm), num(&b.Trouble.Trouble), num(&b.Avoided), num(b.Surer), fmt.Sprint(b.Links), num(b.AnyLate)}
 		for _, k := range chanceColumns() {
 			row = append(row, fmt.Sprint(b.Shares[k]))
 		}
@@ -201,7 +218,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool) error {
 	t := &Table{Head: [][]string{{"fault", "price", "better", "changes", "side effect"}, {"score", "", "on %", "", ""}}, Left: map[int]bool{3: true, 4: true}, Flow: 4}
 	best := d.Best[:min(len(d.Best), most)]
 	for _, b := range best {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.Left+b.Harm), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name(), b.Harms()})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.Left+b.Harm), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name() + b.shiftWords(&d.Before), b.Harms()})
 	}
 	s := screen{above: []string{d.Case + ": " + d.Catalogue, d.Answer}, table: t, below: []string{say.Parts}}
 	looked := fmt.Sprintf("%d of %d combinations looked at, %d of them closely.", d.Evaluated, d.Combinations, d.Looked)

@@ -173,31 +173,23 @@ func WindowWords(doubt *decide.WindowUncertainty, along *decide.Along) []string 
 	return s
 }
 
-// ShiftWords returns what a shop says of shifting: the answer, the shifts that are likely to be
-// slow or reluctant, a bent hanger, and what runs free of a front cage.
+// ShiftWords returns what a shop says of shifting: the answer, the shifts that are late, and
+// what runs free of a front cage.
 func ShiftWords(d *Shifting) []string {
 	out := []string{d.Answer}
-	var slow []string
+	var late []string
 	for _, s := range d.Shifts {
-		if p := s.Slow + s.Reluctant; p >= MayBe {
-			name := fmt.Sprintf("%d to %d", s.From, s.To)
-			if s.RingTeeth != d.Shifts[0].RingTeeth || s.RingTeeth != d.Shifts[len(d.Shifts)-1].RingTeeth {
-				name += fmt.Sprintf(" on the %d-tooth chainring", s.RingTeeth)
-			}
-			slow = append(slow, fmt.Sprintf("%s (%s)", name, say.Percent(p)))
+		if s.RingTeeth == d.Shifts[0].RingTeeth && s.Late >= 0.1 {
+			late = append(late, fmt.Sprintf("%d to %d (%s)", s.From, s.To, say.Percent(s.Late)))
 		}
 	}
-	if !d.Gates && len(slow) == len(d.Shifts) && len(slow) > 2 {
-		out = append(out, "Every shift is likely to be slow or reluctant: of plain teeth few places let a link cross.")
-	} else if len(slow) > 0 {
-		out = append(out, "Slow or reluctant, with its chance: "+strings.Join(slow, ", ")+".")
+	if len(late) > 1 {
+		out = append(out, "Late on some bikes like this: "+strings.Join(late, ", ")+".")
 	}
-	for _, words := range []string{d.hangerWords(), trimWords(d.Front)} {
-		if words != "" {
-			out = append(out, words)
-		}
+	if words := trimWords(d.Front); words != "" {
+		out = append(out, words)
 	}
-	return append(out, "Shift gates that are not given are not in it, and no known bicycle tells how good this is.")
+	return append(out, d.Notes...)
 }
 
 // Write writes the page.

@@ -18,7 +18,6 @@ type screen struct {
 	table *Table   // nil: none
 	below []string // that have to stand
 	notes []string // that stand where there is room
-	kept  int      // rows of the table beyond which nothing else grows
 }
 
 // write prints the screen.

@@ -25,9 +25,9 @@ type SweepRow struct {
 	Most    sim.Chances
 	Trouble float64
 	Shift   sim.ShiftWorst
-	// Crisp is the least chance that a step is crisp, Reluctant the largest that one is
-	// reluctant.
-	Crisp, Reluctant float64
+	Index   sim.Indexer // what Shift is worked out with
+	// LateMost is the largest chance that a shift is late, AnyLate that some one is.
+	LateMost, AnyLate float64
 }
 
 // SweepFormat lays rows out. It is not changed by use.
@@ -130,17 +130,15 @@ func (f *SweepFormat) shifting(add func(name string, text bool, of func(b []byte
 	teeth := func(name string, of func(s *sim.ShiftWorst) int) {
 		number(name, func(r *SweepRow) float64 { return float64(r.Bike.Cogs[of(&r.Shift)].Teeth) })
 	}
-	number("index_window_mm", func(r *SweepRow) float64 { return r.Shift.Window.Value })
-	f.gearOf("index_window_gear", func(r *SweepRow) *sim.Extreme { return &r.Shift.Window })
-	number("index_setting_mm", func(r *SweepRow) float64 { return r.Shift.Common })
-	number("shift_setting_mm", func(r *SweepRow) float64 { return r.Shift.Setting })
-	number("shift_past_mm", func(r *SweepRow) float64 { return r.Shift.Past })
-	teeth("shift_past_from_teeth", func(s *sim.ShiftWorst) int { return s.From })
-	teeth("shift_past_to_teeth", func(s *sim.ShiftWorst) int { return s.To })
-	number("shift_wait_turns", func(r *SweepRow) float64 { return r.Shift.Wait })
+	number("shift_window_mm", func(r *SweepRow) float64 { return r.Shift.Window })
+	number("shift_window_clicks", func(r *SweepRow) float64 { return r.Shift.Clicks })
+	number("shift_best_mm", func(r *SweepRow) float64 { return r.Shift.Best })
+	number("shift_margin_mm", func(r *SweepRow) float64 { return r.Shift.Margin })
+	teeth("shift_margin_from_teeth", func(s *sim.ShiftWorst) int { return s.From })
+	teeth("shift_margin_to_teeth", func(s *sim.ShiftWorst) int { return s.To })
 	if chances {
-		number("shift_crisp_least", func(r *SweepRow) float64 { return r.Crisp })
-		number("shift_reluctant_most", func(r *SweepRow) float64 { return r.Reluctant })
+		number("shift_late_most", func(r *SweepRow) float64 { return r.LateMost })
+		number("shift_any_late", func(r *SweepRow) float64 { return r.AnyLate })
 	}
 }
 

@@ -31,12 +31,6 @@ func TestLevelsHaveColours(t *testing.T) {
 	assert.Empty(t, timeWords(nil))
 }
 
-func TestWidthsOfShifting(t *testing.T) {
-	turn := 0.4
-	assert.Equal(t, "1.2 mm", (&Shifting{}).mm(1.2))
-	assert.Equal(t, "1.2 mm (3.0 turns of the adjuster)", (&Shifting{Turn: &turn}).mm(1.2))
-}
-
 func TestNumbersInMachineOutput(t *testing.T) {
 	assert.Equal(t, 1.234568, round(1.2345678))
 	assert.Equal(t, -1.234568, round(-1.2345678))

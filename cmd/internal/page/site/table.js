@@ -16,15 +16,14 @@ export function verdicts(box, g, show) {
 export function shiftTable(box, answer, table, d) {
   box.hidden = !d;
   if (!d) return;
-  answer.textContent = d.answer;
+  answer.textContent = [d.answer, ...d.notes].join(' ');
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const head = document.createElement('thead'), body = document.createElement('tbody'), first = document.createElement('tr');
-  first.append(...['shift', 'past it, mm', 'places of a turn', 'wait, turns', 'crisp', 'slow', 'reluctant'].map((w) => cell(w, true, 'col')));
+  first.append(...['shift', 'chance that it is late', 'room left, mm', 'on 90 of 100 bikes, mm'].map((w) => cell(w, true, 'col')));
   head.append(first);
-  const rings = new Set(d.shifts.map((s) => s.ring_teeth)).size;
-  body.append(...d.shifts.map((s) => {
-    const r = document.createElement('tr');
-    r.append(cell(`${rings > 1 ? `${s.ring_teeth}: ` : ''}${s.from_teeth} to ${s.to_teeth}`, true, 'row'), ...[s.past_target_mm[1].toFixed(1), `${s.places_per_turn.toFixed(1)} of ${s.places_of}`, s.delay_turns.toFixed(2), chance(s.crisp), chance(s.slow), chance(s.reluctant)].map((w) => cell(w)));
+  body.append(...d.shifts.filter((s) => s.ring_teeth === d.shifts[0].ring_teeth).map((s) => { // alike on every ring
+    const r = document.createElement('tr'), m = s.margin_mm.map((x) => x.toFixed(1));
+    r.append(cell(`${s.from_teeth} to ${s.to_teeth}`, true, 'row'), ...[chance(s.chance_late), m[1], `${m[0]} to ${m[2]}`].map((w) => cell(w)));
     return r;
   }));
   table.replaceChildren(head, body);

@@ -1,0 +1,100 @@
+package indexing
+
+import (
+	"math"
+	"math/rand/v2"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// prior draws unknowns as the table of free numbers has them before the panel.
+func prior(rng *rand.Rand) Unknowns {
+	u := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
+	return Unknowns{u(0.2, 0.6), u(1.3, 2), u(0.02, 0.06), u(0.01, 0.04), u(0.05, 0.15)}
+}
+
+var pitches = map[int]float64{7: 5, 8: 4.8, 9: 4.34, 10: 3.95, 11: 3.78, 12: 3.65, 13: 3.4}
+var ratios = map[int]float64{8: 1.7, 9: 1.7, 10: 1.5, 11: 1.3, 12: 1.1}
+
+// examine is what a mechanic sees who tries every step ten times, listens to every gear and
+// counts the adjuster's range.
+func examine(r *Rear, on []*Margins, rng *rand.Rand) (seen []Sight) {
+	for ring, m := range on {
+		for _, s := range Shifts(len(r.Planes)) {
+			p, late := Late(m.Whole(s)), 0
+			for range 10 {
+				if rng.Float64() < p {
+					late++
+				}
+			}
+			seen = append(seen, Tries{Shift: s, Ring: ring, Late: late, Of: 10})
+		}
+		for k := range m.Tick {
+			seen = append(seen, Skipping{ring, k, rng.Float64() < Late(m.Ticks(k))})
+		}
+	}
+	m := on[0]
+	return append(seen, Counted{math.Round(math.Max(0, m.Width()) / r.Click), m.First, m.FirstOut})
+}
+
+// A fault that is planted, so that it is felt, is the first suspect in four of five bicycles, or
+// the second with the one check that tells it from the first.
+func TestPlantedFaultsAreFound(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 1))
+	var unknowns []Unknowns
+	for range 200 {
+		unknowns = append(unknowns, prior(rng))
+	}
+	found, bikes := 0, 5 // one of each number of speeds
+	if os.Getenv("CHAINPATH_LONG") != "" {
+		bikes = 20
+	}
+	for f := Setting; int(f) < NumFaults; f++ {
+		first, two := 0, 0
+		var missed []string
+		for b := range bikes {
+			speeds := 8 + b%5
+			base := Even(speeds, pitches[speeds])
+			base.Gates, base.Click = true, 0.2*ratios[speeds]
+			for k := range speeds {
+				base.Below = append(base.Below, 5*float64(k-speeds/2))
+				base.Forward = append(base.Forward, 1.3*float64(k-speeds/2))
+			}
+			a := &Around{Others: []float64{pitches[speeds-1], pitches[speeds+1]}, Straight: []float64{float64(speeds-1)/2 + 1, float64(speeds-1)/2 - 1}}
+			var r *Rear
+			on := newRings(2)
+			for { // a fault that is felt: nobody looks for one that is not
+				r = base.Clone()
+				p := f.Draw(base, a, rng)
+				p.Into(r)
+				on.of(r, prior(rng).Draw(speeds, rng), p, a)
+				if min(on.each[0].Least(), on.each[1].Least()) < 0 {
+					break
+				}
+			}
+			was := History{Crash: f == BentHanger || f == BentCog, Swap: f == WrongSpacer || f == WrongCluster}
+			got := Infer(base, a, unknowns, a.Faults(base), was, examine(r, on.each, rng), 2000, 0).Suspects
+			switch {
+			case got[0].Fault == f:
+				first++
+			case got[1].Fault == f && Separates(got[0].Fault, f) != "":
+				two++
+			default:
+				missed = append(missed, got[0].Fault.Code()+"/"+got[1].Fault.Code())
+			}
+		}
+		t.Logf("%-14s first %2d, second with a check %2d, of %d; instead %v", f.Code(), first, two, bikes, missed)
+		if f == ChainLine { // 0.1 to 0.3 mm that a hanger or a step explains as well: NOT told apart in 80 %
+			assert.GreaterOrEqual(t, first+two, bikes*4/10, f.Code())
+			continue
+		}
+		found += first + two
+		assert.GreaterOrEqual(t, first+two, bikes*6/10, f.Code())
+		if bikes >= 20 {
+			assert.GreaterOrEqual(t, first+two, bikes*8/10, f.Code())
+		}
+	}
+	assert.GreaterOrEqual(t, found, (NumFaults-2)*bikes*8/10)
+}

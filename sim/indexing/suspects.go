@@ -1,0 +1,187 @@
+package indexing
+
+import (
+	"math"
+	"math/rand/v2"
+	"sort"
+)
+
+// History is what happened before shifts went wrong.
+type History struct{ Crash, Swap bool }
+
+// Suspect is a fault as the cause of what was seen.
+type Suspect struct {
+	Fault  Fault
+	Share  float64 // chance that it is the one, of those listed
+	Size   float64 // mean, unsigned, in Plant's unit
+	Signed float64 // mean
+	At     int     // likeliest place; -1: it has none
+	AtIs   float64 // chance of that place, were it the fault
+}
+
+// stream is the random stream of simulated bicycles.
+const stream = 29
+
+// Bicycle is a simulated one.
+type Bicycle struct {
+	Rear  *Rear
+	Draw  *Draw
+	Plant Plant
+}
+
+// Inferred is what was seen of a bicycle leaves of those it may be.
+type Inferred struct {
+	Suspects []Suspect // likeliest first
+	Left     []Bicycle
+	Size     float64 // how many simulated bicycles what was seen leaves, in effect
+}
+
+// Infer simulates bicycles that have a fault each, so many of each fault, and weighs them by
+// how likely they show what was seen and by how often each fault is the one. The unknowns are
+// gone through in turn. Left are so many bicycles drawn from that.
+func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was History, seen []Sight, each, left int) *Inferred {
+	n := len(base.Planes)
+	r, on := new(Rear), newRings(max(1, len(a.Straight)))
+	var logs []float64
+	var plants []Plant
+	draws := make([]*Draw, each) // alike for every fault
+	for i := range draws {
+		draws[i] = unknowns[i%len(unknowns)].Draw(n, rand.New(rand.NewPCG(uint64(i), stream)))
+	}
+	most := math.Inf(-1)
+	for _, f := range faults {
+		rng := rand.New(rand.NewPCG(uint64(f), stream+1))
+		prior := math.Log(kinds[f].prior(was))
+		for i := range each {
+			r.from(base)
+			p := f.Draw(base, a, rng)
+			p.Into(r)
+			on.of(r, draws[i], p, a)
+			log := prior
+			for _, s := range seen {
+				log += s.Log(r, on.each)
+			}
+			most = math.Max(most, log)
+			logs, plants = append(logs, log), append(plants, p)
+		}
+	}
+	weights, sum, squares := make([]float64, len(logs)), 0.0, 0.0
+	for i, l := range logs {
+		weights[i] = math.Exp(l - most)
+		sum += weights[i]
+		squares += weights[i] * weights[i]
+	}
+	out := &Inferred{Size: sum * sum / squares}
+	for k := range faults {
+		own := k * each
+		s := suspect(plants[own:own+each], weights[own:own+each], n)
+		s.Share /= sum
+		out.Suspects = append(out.Suspects, s)
+	}
+	sort.SliceStable(out.Suspects, func(i, j int) bool { return out.Suspects[i].Share > out.Suspects[j].Share })
+	i, passed := 0, weights[0]
+	for k := range left { // evenly along the weights
+		for at := (float64(k) + 0.5) / float64(left) * sum; passed < at && i+1 < len(weights); {
+			i++
+			passed += weights[i]
+		}
+		own := base.Clone()
+		plants[i].Into(own)
+		if plants[i].Fault == ChainLine {
+			own.Leans(plants[i].Size, a.Straight[0])
+		}
+		out.Left = append(out.Left, Bicycle{own, draws[i%each], plants[i]})
+	}
+	return out
+}
+
+// rings are the margins on each ring: the same but where the top run's lean is the fault.
+type rings struct {
+	own   []Margins
+	each  []*Margins
+	leant Rear
+}
+
+func newRings(n int) *rings { return &rings{own: make([]Margins, n), each: make([]*Margins, n)} }
+
+func (o *rings) of(r *Rear, d *Draw, p Plant, a *Around) {
+	if p.Fault != ChainLine {
+		o.own[0].Of(r, d)
+		for i := range o.each {
+			o.each[i] = &o.own[0]
+		}
+		return
+	}
+	// One setting for all of them: that which is best on the first.
+	for i := range o.each {
+		o.leant.from(r)
+		o.leant.Leans(p.Size, a.Straight[i])
+		o.own[i].Of(&o.leant, d)
+		o.own[i].Adjust = o.own[0].Adjust
+		o.each[i] = &o.own[i]
+	}
+}
+
+func (k *kind) prior(was History) float64 {
+	p := k.share
+	if was.Crash {
+		p *= k.crash
+	}
+	if was.Swap {
+		p *= k.swap
+	}
+	return p
+}
+
+// suspect gathers a fault's simulated bicycles.
+func suspect(plants []Plant, weights []float64, n int) Suspect {
+	s := Suspect{Fault: plants[0].Fault, At: -1}
+	places := make([]float64, n)
+	for i, x := range weights {
+		s.Share += x
+		s.Size += x * math.Abs(plants[i].Size)
+		s.Signed += x * plants[i].Size
+		if at := plants[i].At; at >= 0 {
+			places[at] += x
+		}
+	}
+	if s.Share == 0 {
+		return s
+	}
+	s.Size, s.Signed = s.Size/s.Share, s.Signed/s.Share
+	for k, x := range places {
+		if x > 0 && x/s.Share > s.AtIs {
+			s.At, s.AtIs = k, x/s.Share
+		}
+	}
+	return s
+}
+
+// checks are the one check that tells two faults apart that look alike.
+var checks = map[[2]Fault]string{
+	{BentHanger, WrongPull}:     "gauge the hanger",
+	{BentHanger, WrongCluster}:  "gauge the hanger",
+	{BentHanger, ChainLine}:     "gauge the hanger",
+	{Friction, BentHanger}:      "gauge the hanger",
+	{BentHanger, WrongSpacer}:   "gauge the hanger",
+	{BentHanger, BentCog}:       "gauge the hanger",
+	{WrongPull, WrongCluster}:   "measure over all the cogs with calipers",
+	{WrongPull, ChainLine}:      "measure the cable that one step pulls",
+	{WrongCluster, ChainLine}:   "measure over all the cogs with calipers",
+	{WrongSpacer, BentCog}:      "turn the wheel and watch the cog from behind: a bent one wobbles",
+	{WrongSpacer, WrongPull}:    "measure the cable that one step pulls",
+	{WrongSpacer, WrongCluster}: "measure over all the cogs with calipers",
+	{Friction, PulleyPlay}:      "push the guide pulley aside by hand",
+	{Friction, WrongSpacer}:     "measure from cog to cog with calipers",
+	{WrongSpacer, PulleyPlay}:   "measure from cog to cog with calipers",
+	{Friction, BentCog}:         "turn the wheel and watch the cog from behind: a bent one wobbles",
+	{BentCog, PulleyPlay}:       "turn the wheel and watch the cog from behind: a bent one wobbles",
+	{PulleyPlay, ChainLine}:     "push the guide pulley aside by hand",
+	{Friction, ChainLine}:       "change the inner cable and its housing",
+	{Friction, WrongPull}:       "measure the cable that one step pulls",
+	{Setting, Friction}:         "turn the adjuster two clicks: friction stays",
+}
+
+// Separates returns the one check that tells two faults apart; empty where they do not look
+// alike.
+func Separates(a, b Fault) string { return checks[[2]Fault{min(a, b), max(a, b)}] }
