@@ -100,5 +100,11 @@ func (c *Case) inferRear() {
 				m.Dropouts.Value, m.Dropouts.Spread = a.name, 1
 			}
 		}
+		if len(c.Rear.Cogs) == 1 { // a cog alone is where its hub has it, not beside the dropout
+			u := usualRearOf(len(c.Front.Rings))
+			if gap := m.Dropouts.Value/2 - m.Stack.Value/2 - u.value; gap > usualGap {
+				m.Gap = guess(math.Round(10*gap)/10, u.within)
+			}
+		}
 	}
 }

@@ -341,7 +341,7 @@ func bareAxle(answer string) string {
 func (d *Draft) SetStay(answer string) (note string, err error) {
 	if Unknown(answer) {
 		d.stay = ""
-		return fmt.Sprintf("the chainstay is taken as %g ± %g mm, which is usual: chain angles may be off by %.0f %% of themselves", usualStay, stayWithin, 100*stayWithin/usualStay), nil
+		return fmt.Sprintf("the chainstay is taken as %g ± %g mm, which is usual: chain angles may be off by %.0f %%", usualStay, stayWithin, 100*stayWithin/usualStay), nil
 	}
 	d.stay, err = quoted("frame.stay", strings.TrimSpace(answer))
 	return "", err

@@ -314,3 +314,22 @@ func TestUsualCassettes(t *testing.T) {
 	_, _, err := UsualCogs(42, 11, 0)
 	assert.ErrorContains(t, err, "want the smallest first")
 }
+
+// Of a cog alone the axle's spacing tells nothing of its line, which is then the usual one.
+func TestOneCogWithAnAxleAlone(t *testing.T) {
+	for _, dropouts := range []string{"110 (axle spacing)", "120 (axle spacing)", "10x135", "135"} {
+		c, err := Parse("bike.yaml", []byte("chainpath: 1\nfront: {line: 42, rings: [44]}\nrear: {measured: {dropouts: "+dropouts+"}, cogs: [16]}\n"))
+		require.NoError(t, err, dropouts)
+		b, err := c.Bike()
+		require.NoError(t, err, dropouts)
+		assert.InDelta(t, 42, b.RearLine(), 0.1, dropouts)
+		warnings, err := c.Warnings()
+		require.NoError(t, err)
+		assert.Empty(t, warnings, dropouts)
+		chances, err := c.Chances(nil)
+		require.NoError(t, err)
+		for k, p := range chances[0] {
+			assert.Less(t, p, 0.5, "%s %s", dropouts, sim.Concern(k))
+		}
+	}
+}

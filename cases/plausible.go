@@ -91,7 +91,7 @@ func (w *warner) ranges() {
 			w.warn(path, "± is in inches, as the value is: ± %.2f mm", q.Spread)
 		}
 		for _, u := range usualRanges {
-			if u.path != path || !q.Given || q.Value >= u.lo && q.Value <= u.hi {
+			if u.path != path || !q.Given || w.c.inferred[path] || q.Value >= u.lo && q.Value <= u.hi {
 				continue
 			}
 			text := fmt.Sprintf("%g mm is unusual, most are %g to %g mm", q.Value, u.lo, u.hi)

@@ -11,7 +11,7 @@ import (
 )
 
 // What riders report of shifting, at second hand from forums, no published source. Of the three
-// the first is foretold; of the other two only which way things go is: DEVELOPERS.md has what the
+// the first is foretold; of the other two only which way things go is: help scores has what the
 // model says of them.
 func TestWhatIsSaidOfShifting(t *testing.T) {
 	// A double with trim runs all gears but the crossed extremes.

@@ -43,8 +43,11 @@ func (c Column) Words() string {
 			break
 		}
 	}
-	return strings.ReplaceAll(name, "_", " ") + unit
+	return columnWords.Replace(strings.ReplaceAll(name, "_", " ")) + unit
 }
+
+// columnWords are what people call what names of columns, which stay, call otherwise.
+var columnWords = strings.NewReplacer("front line", "front chainline", "rear line", "rear chainline", "bend", "chain angle", "trouble", "fault score")
 
 // plain is a column's name in words without its unit.
 func (c Column) plain() string {

@@ -45,10 +45,10 @@ func TestChartFigures(t *testing.T) {
 
 // Columns are named in words with their units.
 func TestColumnWords(t *testing.T) {
-	for name, want := range map[string]string{"front_line_mm": "front chainline, mm", "top_bend_deg": "top bend, °", "links": "links", "load_torque_nm": "load torque, N·m", "ring_teeth": "ring, teeth"} {
+	for name, want := range map[string]string{"front_line_mm": "front chainline, mm", "top_bend_deg": "top chain angle, °", "links": "links", "load_torque_nm": "load torque, N·m", "ring_teeth": "ring, teeth"} {
 		assert.Equal(t, want, Column{Name: name}.Words())
 	}
-	assert.Equal(t, "top bend", Column{Name: "top_bend_deg"}.plain())
+	assert.Equal(t, "top chain angle", Column{Name: "top_bend_deg"}.plain())
 }
 
 // Cells have round steps; two colours only about a zero that lies between two of them.

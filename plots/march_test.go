@@ -52,7 +52,7 @@ func TestMarchFigures(t *testing.T) {
 			if format == "svg" {
 				assert.NoError(t, wellFormed(a))
 				assert.Contains(t, string(a), m.Title)
-				assert.Contains(t, string(a), "pedalled backwards")
+				assert.Contains(t, string(a), "back-pedalling")
 			}
 		}
 	}

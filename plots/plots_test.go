@@ -135,7 +135,7 @@ func TestWindowAndComparison(t *testing.T) {
 					for _, b := range narrow.Bars {
 						assert.Contains(t, string(data), b.Name())
 					}
-					assert.Contains(t, string(data), "safe window")
+					assert.Contains(t, string(data), "clears all, with typical values")
 				}
 			}
 		}
@@ -160,7 +160,7 @@ func TestEveryAxisHasItsUnit(t *testing.T) {
 		require.NoError(t, err)
 		want := []string{"mm"}
 		if f.Name == "answer" {
-			want = []string{"bend of the top run, °", "mm from the frame", "cannot tell", "ring of 34", "shop&#39;s quiet limit", "rubs next cog in 34/11", "no room: the stay"}
+			want = []string{"chain angle of the top run (°)", "mm from the frame", "could go either way", "chainring 34", "shop&#39;s quiet limit", "rubs next cog in 34/11", "no room: the stay"}
 		}
 		for _, w := range want {
 			assert.True(t, strings.Contains(string(svg), w), "%s lacks %q", f.Name, w)

@@ -11,7 +11,11 @@
 // not published; its prior is in the table of free numbers.
 package indexing
 
-import "math"
+import (
+	"math"
+
+	"chainpath/sim/elementary"
+)
 
 // Attempt is how softly a shift gets late, mm of its margin (assumption): one try is late with
 // a chance of 1/(1+exp(margin/Attempt)).
@@ -181,4 +185,4 @@ func (m *Margins) Whole(s Shift) float64 {
 func (m *Margins) Least() float64 { return min(m.High-m.Adjust, m.Adjust-m.Low) }
 
 // Late returns the chance that a step with that margin is late.
-func Late(margin float64) float64 { return 1 / (1 + math.Exp(margin/Attempt)) }
+func Late(margin float64) float64 { return 1 / (1 + elementary.Exp(margin/Attempt)) }

@@ -1,6 +1,10 @@
 package indexing
 
-import "math"
+import (
+	"math"
+
+	"chainpath/sim/elementary"
+)
 
 // Sight is something that was seen of a bicycle's shifts.
 type Sight interface {
@@ -40,7 +44,7 @@ func (t Tries) Log(_ *Rear, on []*Margins) float64 {
 	a, _ := math.Lgamma(float64(t.Of + 1))
 	b, _ := math.Lgamma(float64(t.Late + 1))
 	c, _ := math.Lgamma(float64(t.Of - t.Late + 1))
-	return math.Log(t.mixed(math.Exp(a-b-c+log), 1/float64(t.Of+1)))
+	return math.Log(t.mixed(elementary.Exp(a-b-c+log), 1/float64(t.Of+1)))
 }
 
 func (t Tries) mixed(right, wrong float64) float64 {
@@ -93,9 +97,9 @@ func (c Counted) Log(r *Rear, on []*Margins) float64 {
 		if pair < 0 || pair >= len(of) {
 			return
 		}
-		first, sum := math.Exp(-(of[pair]-least)/nearly), 0.0
+		first, sum := elementary.Exp(-(of[pair]-least)/nearly), 0.0
 		for _, y := range of {
-			sum += math.Exp(-(y - least) / nearly)
+			sum += elementary.Exp(-(y - least) / nearly)
 		}
 		log += math.Log((1-misnamed)*first/sum + misnamed/n)
 	}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"sort"
+
+	"chainpath/sim/elementary"
 )
 
 // History is what happened before shifts went wrong.
@@ -67,7 +69,7 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 	}
 	weights, sum, squares := make([]float64, len(logs)), 0.0, 0.0
 	for i, l := range logs {
-		weights[i] = math.Exp(l - most)
+		weights[i] = elementary.Exp(l - most)
 		sum += weights[i]
 		squares += weights[i] * weights[i]
 	}

@@ -71,7 +71,7 @@ func (o *budgetOptions) run(s streams, name string) error {
 	}
 	doc := show.FromDoubt(c, b, d)
 	doc.Partial = partial
-	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc, o.all) }}
+	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc, o.all, then("next", name)) }}
 	if err := out.print(s, o.format, nil); err != nil || !partial {
 		return err
 	}

@@ -2,11 +2,13 @@ package cli
 
 import (
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -41,7 +43,9 @@ that names gears says that the others do not have it.`,
 			if err != nil {
 				return err
 			}
-			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error { return show.DiagnosisText(w, &doc, all) }}
+			out := output{doc, show.DiagnosisHeader, doc.Rows, func(w io.Writer) error {
+				return show.DiagnosisText(w, &doc, all, strings.TrimSuffix(then("chainline", args[0]), " "+say.WhatIsChance))
+			}}
 			return out.print(s, format, nil)
 		},
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -86,7 +87,7 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all) }}
+	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all, o.next(name)) }}
 	return out.print(s, o.format, func() error {
 		if o.write == "" {
 			return nil
@@ -114,4 +115,12 @@ func ofSeen(line string, err error) error {
 		return usagef("--seen %q: %s", line, e.Problem)
 	}
 	return usagef("--seen %q: %s: %s", line, field, e.Problem)
+}
+
+// next says what to type when something was learned: how to keep it, or where it counts.
+func (o *learnOptions) next(name string) string {
+	if o.write != "" {
+		return then("gears", o.write)
+	}
+	return "Nothing is kept yet: add --write FILE, and every command uses it. " + say.WhatIsChance
 }

@@ -1,6 +1,10 @@
 package cli
 
-import "github.com/spf13/cobra"
+import (
+	"github.com/spf13/cobra"
+
+	"chainpath/cmd/internal/say"
+)
 
 // newMeasure turns readings of chainlines, chain, teeth and hanger into numbers of a bike file.
 func newMeasure(s streams) *cobra.Command {
@@ -63,4 +67,12 @@ func typed(name string) string {
 		return ""
 	}
 	return name
+}
+
+// then is what to type next about a case; what a chance is for standard input.
+func then(command, name string) string {
+	if name == "-" {
+		return say.WhatIsChance
+	}
+	return "Next: chainpath " + command + " " + name + ". " + say.WhatIsChance
 }

@@ -21,6 +21,7 @@ import (
 type partsOptions struct {
 	format    string
 	all       bool
+	next      string // what to type then
 	complaint []string
 	top, most int
 	load      loadFlags
@@ -86,6 +87,7 @@ func (o *partsOptions) check() error {
 }
 
 func (o *partsOptions) run(s streams, name, catalogue string) error {
+	o.next = then("report", name)
 	if err := o.check(); err != nil {
 		return err
 	}
@@ -156,7 +158,7 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err
 	}
-	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets, o.all) }}
+	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets, o.all, o.next) }}
 	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets))) })
 }
 

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"html"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -167,4 +169,13 @@ func TestEarlierNamesWork(t *testing.T) {
 	}
 	shown := strings.Count(help[:strings.Index(help, "Topics:")], "\n  ") - strings.Count(help[:strings.Index(help, "Topics:")], "\n  chainpath") - 2
 	assert.Equal(t, 18, shown, help)
+}
+
+// README and contributor's guide stay short.
+func TestGuidesAreShort(t *testing.T) {
+	for file, most := range map[string]int{"README.md": 110, "DEVELOPERS.md": 200} {
+		text, err := os.ReadFile(filepath.Join("..", "..", "..", file))
+		require.NoError(t, err)
+		assert.LessOrEqual(t, strings.Count(string(text), "\n"), most, file)
+	}
 }

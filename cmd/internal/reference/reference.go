@@ -11,7 +11,7 @@ import (
 var files embed.FS
 
 // Topics are the pages in the order in which they are listed.
-var Topics = []string{"model", "commands", "casefile", "output", "rows", "cad", "site", "library"}
+var Topics = []string{"model", "scores", "commands", "casefile", "output", "rows", "cad", "site", "library"}
 
 // Page returns a page's title and its text, in Markdown, without the title; "" for none.
 func Page(topic string) (title, text string) {

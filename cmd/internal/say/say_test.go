@@ -56,11 +56,11 @@ func TestEveryState(t *testing.T) {
 	f = Faults(single, one, Probable, none)
 	assert.Equal(t, "The 17 will probably be noisy (70 %).", f[0].Will(single, false))
 
-	noise := Seen{What: "noise", Gears: []Gear{{0, 1}, {0, 2}}, By: sim.NoiseRiding, Chance: 0.76, Explained: true}
-	drop := Seen{What: "drop", Direction: sim.Backwards, Gears: []Gear{{0, 2}}, By: sim.DropBackwards, Chance: 0.89, Explained: true}
+	noise := Seen{What: "noise", Gears: []Gear{{0, 1}, {0, 2}}, By: sim.NoiseRiding, Chance: 0.76, Least: 0.28, Explained: true}
+	drop := Seen{What: "drop", Direction: sim.Backwards, Gears: []Gear{{0, 2}}, By: sim.DropBackwards, Chance: 0.89, Least: 0.89, Explained: true}
 	skips := Seen{What: "skips", Gears: []Gear{{0, 0}}, By: -1, Check: []string{"a worn cog", "a stiff link", "dirt", "the indexing"}}
-	assert.Equal(t, "You told us: noise on the 12 and 14 (8 in 10 bikes like this, 76 %). The chainline explains it.", noise.Sentence(trail))
-	assert.Equal(t, "You told us: noise on the 12 and 14 (8 in 10 bikes like this, 76 %), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both. You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt.",
+	assert.Equal(t, "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this). The chainline explains it.", noise.Sentence(trail))
+	assert.Equal(t, "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both. You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt.",
 		SeenWords(trail, []Seen{noise, drop, skips}))
 	assert.Contains(t, SeenWords(trail, []Seen{noise, drop, drop}), "explains them all")
 	strange := Seen{What: "some_thing", Gears: []Gear{{0, 0}, {0, 1}, {0, 2}}, Check: []string{"x"}}
@@ -132,7 +132,7 @@ func TestShiftsAreSaid(t *testing.T) {
 	b := &Bike{Rings: []int{32}, Cogs: []int{11, 13, 15}}
 	every := []Gear{{0, 0}, {0, 1}, {0, 2}}
 	got := SeenWords(b, []Seen{{What: "slow_to_larger", Gears: every, OfShifts: true}, {What: "skips_in_one", Gears: every[1:2], OfShifts: true}, {What: "after_crash", Gears: every, OfShifts: true}})
-	assert.Equal(t, "You told us: shifts to larger cogs are slow, and the chain skips in one gear (the 13), and it began after a crash. The chainline has no part in it: chainpath shifts says what to do.", got)
+	assert.Equal(t, "You told us: shifts to larger cogs are slow, and the chain skips in one gear (the 13), and it began after a crash. The chainline does not cause it: chainpath shifts says what to do.", got)
 	assert.Equal(t, "Left alone it will probably be felt (8 in 10 bikes like this, 82 %).", Felt(0.82))
 	assert.Equal(t, "Whether it is felt could go either way (4 in 10 bikes like this, 41 %).", Felt(0.41))
 	assert.Equal(t, "It is unlikely to be felt (2 in 10 bikes like this, 23 %).", Felt(0.23))

@@ -38,6 +38,7 @@ type Seen struct {
 	// By is what explains it best, with its chance in the gear where that is greatest.
 	By        sim.Concern
 	Chance    float64
+	Least     float64 // of its chances in those gears
 	Explained bool
 	Check     []string // what to look at where the chainline does not explain it
 	OfShifts  bool     // indexing is behind it, and the chainline has no part in it
@@ -72,9 +73,12 @@ func SeenWords(b *Bike, list []Seen) string {
 	var explained []string
 	for i := range list {
 		if s := &list[i]; s.Explained {
-			chance := Percent(s.Chance)
-			if explained == nil {
+			chance := Percents(s.Least, s.Chance)
+			switch {
+			case explained == nil && chance == Percent(s.Chance):
 				chance = OfBikes(s.Chance)
+			case explained == nil:
+				chance += " of bikes like this"
 			}
 			explained = append(explained, s.Words(b)+" ("+chance+")")
 		}
@@ -101,7 +105,7 @@ func SeenWords(b *Bike, list []Seen) string {
 		}
 	}
 	if shifts != nil {
-		out = append(out, "You told us: "+strings.Join(shifts, ", and ")+". The chainline has no part in it: chainpath shifts says what to do.")
+		out = append(out, "You told us: "+strings.Join(shifts, ", and ")+". The chainline does not cause it: chainpath shifts says what to do.")
 	}
 	return strings.Join(out, " ")
 }

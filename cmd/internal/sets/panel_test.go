@@ -13,7 +13,7 @@ import (
 	"chainpath/sim/score"
 )
 
-// What DEVELOPERS.md states of the shipped sets on the field panel: at a chance of a half
+// What help scores states of the shipped sets on the field panel: at a chance of a half
 // hits at least, false alarms at most, and the mean log loss at most.
 var stated = map[sim.Concern]struct {
 	hit, alarm int
@@ -30,7 +30,7 @@ var stated = map[sim.Concern]struct {
 }
 
 // beaten are the rivals that the shipped sets foretell better than; of the others
-// DEVELOPERS.md says how far they are off.
+// help scores says how far they are off.
 var beaten = map[sim.Concern]func(r score.Rivals) float64{
 	sim.NoiseRiding:   func(r score.Rivals) float64 { return r.Rule.LogLoss },
 	sim.DropRiding:    func(r score.Rivals) float64 { return r.Rule.LogLoss + 0.01 },

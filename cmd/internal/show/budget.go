@@ -123,12 +123,12 @@ const mostReadings = 8
 
 // BudgetTable prints how sure the results are: the answer, and which reading to take better;
 // all adds each gear's chain angles with their 95 % ranges and every reading.
-func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool) error {
+func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) error {
 	most := mostReadings
 	if all {
 		most = len(d.Inputs)
 	}
-	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "doubt of", "of the"}, {"", "", "", "", "angles, %", "verdict, %"}}, Left: map[int]bool{0: true, 3: true}}
+	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "of all", "of the"}, {"", "", "", "", "angles", "verdict"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
 	for _, i := range d.Inputs[:min(most, len(d.Inputs))] {
 		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
 	}
@@ -140,7 +140,7 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool) error {
 	if d.Redrawn > 0 {
 		draws += fmt.Sprintf(" %d draws were made again, because such a bike cannot be.", d.Redrawn)
 	}
-	s := screen{above: []string{d.Case, d.answer()}, table: in, notes: []string{draws + " u: standard uncertainty.", say.Model}}
+	s := screen{above: []string{d.Case, d.answer()}, table: in, below: []string{next}, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
 	if !all {
 		s.notes = append(s.notes, "Each gear and every reading: --all.")
 	}

@@ -46,6 +46,12 @@ func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, erro
 				}
 			}
 		}
+		if x.By >= 0 {
+			x.Least = x.Chance
+			for _, g := range x.Gears {
+				x.Least = min(x.Least, chances[g.Ring*len(b.Cogs)+g.Cog][x.By])
+			}
+		}
 		x.Explained, x.Check = x.Chance >= explains, checksOf(b, x.What)
 		x.OfShifts = slices.Contains(decide.OfShifts, s.Complaint)
 		out = append(out, x)

@@ -47,5 +47,5 @@ func (d *Diagnosis) shiftLines(p *printer) {
 		t.Rows = append(t.Rows, []string{s.Words, say.Percent(s.Share), s.At, size})
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n", Wrap("Bicycles with each of these faults, simulated, show what you told with these chances. How often each is the one is an assumption.", Columns))
+	p.printf("\n%s\n", Wrap("Simulated bikes with each of these faults show your symptoms this often. How common each fault is, is assumed.", Columns))
 }

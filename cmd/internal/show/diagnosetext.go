@@ -32,8 +32,9 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 }
 
 // DiagnosisText prints a diagnosis for people: the likeliest cause of each symptom, what the
-// model does not know, and whether moving the chainring helps; all adds every other cause.
-func DiagnosisText(w io.Writer, d *Diagnosis, all bool) error {
+// model does not know, and whether moving the chainring helps; all adds every other cause. next
+// says what to type.
+func DiagnosisText(w io.Writer, d *Diagnosis, all bool, next string) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
 	d.shiftLines(p)
@@ -72,7 +73,7 @@ func DiagnosisText(w io.Writer, d *Diagnosis, all bool) error {
 		p.printf("%s\n", Wrap(say.Caveat, Columns))
 		return p.err
 	}
-	p.printf("\n%s\n", Wrap(say.LookFirst+" "+say.DropCaution(d.drops())+say.Model, Columns))
+	p.printf("\n%s\n", Wrap(say.LookFirst+" "+say.DropCaution(d.drops())+next, Columns))
 	return p.err
 }
 

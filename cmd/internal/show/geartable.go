@@ -164,7 +164,7 @@ func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 		}
 		var colour [2]string
 		for d := range colour {
-			words, level, bad := faultCell(&doc.Gears[i], sim.Direction(d))
+			words, level, bad := faultCell(&doc.Gears[i], sim.Direction(d), v.All)
 			row, colour[d] = append(row, words), colourOf(level, bad)
 		}
 		t.Rows, colours = append(t.Rows, row), append(colours, colour)
@@ -185,7 +185,7 @@ const mostInCell = 2
 
 // faultCell names a gear's faults in a direction with their chances, the likeliest first; a
 // dash for none. What happens both ways is told with riding. bad: the chain may drop or does not fit.
-func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad bool) {
+func faultCell(g *Gear, d sim.Direction, all bool) (words string, level say.Level, bad bool) {
 	type named struct {
 		chance float64
 		words  string
@@ -202,12 +202,16 @@ func faultCell(g *Gear, d sim.Direction) (words string, level say.Level, bad boo
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].chance > list[j].chance })
 	var out []string
-	for _, x := range list[:min(mostInCell, len(list))] {
+	most := mostInCell
+	if all {
+		most = len(list)
+	}
+	for _, x := range list[:min(most, len(list))] {
 		out = append(out, x.words)
 	}
 	switch {
-	case len(list) > mostInCell:
-		out = append(out, fmt.Sprintf("+%d", len(list)-mostInCell))
+	case len(list) > most:
+		out = append(out, "…")
 	case out == nil && !g.Closes:
 		return g.CloseNote, say.Probable, true
 	case out == nil:

@@ -96,7 +96,7 @@ const changed = 0.05
 
 // LearningText prints what was learned: the answer, the chances that changed, what does not
 // fit; all adds every observation, the unknowns that moved, and those that nothing told of.
-func LearningText(w io.Writer, d *Learning, all bool) error {
+func LearningText(w io.Writer, d *Learning, all bool, next string) error {
 	words := say.Learned(d.Answer.Words)
 	if len(d.Seen) == 0 {
 		words = "From the shop's other bikes: " + d.Answer.Words + " Nothing was seen of this bike itself."
@@ -119,6 +119,7 @@ func LearningText(w io.Writer, d *Learning, all bool) error {
 	if s.table == nil {
 		s.below = append(s.below, fmt.Sprintf("No chance of any gear changed by %.0f %% or more.", 100*changed))
 	}
+	s.below = append(s.below, next)
 	s.notes = []string{d.silentWords(), say.Model}
 	if err := s.write(w); err != nil || !all {
 		return err

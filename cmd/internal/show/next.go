@@ -116,7 +116,7 @@ func NextTable(w io.Writer, d *Next, top int) error {
 		}
 	}
 	s := screen{above: []string{d.Case, d.Answer}, below: []string{"Not modelled: a bent hanger, for one. Look at it yourself. Do not test whether the chain drops when riding: it can throw you."}, notes: []string{say.Model}}
-	if len(t.Rows) > 0 {
+	if len(t.Rows) > 0 && !d.Enough {
 		s.table = t
 	}
 	return s.write(w)

@@ -210,7 +210,7 @@ const (
 )
 
 // PartsTable prints the answer and the ranking; all adds the best set-ups beside the present one.
-func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool) error {
+func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) error {
 	most := mostRanks
 	if all {
 		most = allRanks
@@ -220,7 +220,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool) error {
 	for _, b := range best {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.Left+b.Harm), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name() + b.shiftWords(&d.Before), b.Harms()})
 	}
-	s := screen{above: []string{d.Case + ": " + d.Catalogue, d.Answer}, table: t, below: []string{say.Parts}}
+	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts + " " + next}}
 	looked := fmt.Sprintf("%d of %d combinations looked at, %d of them closely.", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
 		looked += fmt.Sprintf(" %d cannot be built or would touch the chainstay.", d.Failed)

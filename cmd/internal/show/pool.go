@@ -127,7 +127,7 @@ func PoolingText(w io.Writer, d *Pooling) error {
 	p.printf("%s\n\n", Wrap(d.worth(), Columns))
 	if len(d.Scores) > 0 {
 		p.printf("%s\n\n", Wrap("Log loss: less is better, 0.693 is a guess. Rule: of one number, the chain angle or the gap; rate: the base rate; both are fitted to the other bikes. False: false alarms.", Columns))
-		t := &Table{Head: [][]string{{"every bike left out,", "gears", "log loss by", "", "", "", "shop's", ""}, {"chance of", "yes/all", "shop", "shipped", "rule", "rate", "hits", "false"}}, Left: map[int]bool{0: true}}
+		t := &Table{Head: [][]string{{"every bike left out,", "gears", "log loss by", "", "", "", "shop's", ""}, {"chance of", "yes/all", "shop", "shipped", "rule", "rate", "hits", "false"}}, Left: map[int]bool{0: true}, Flow: 1}
 		for _, s := range d.Scores {
 			f := func(x Foretold) string { return fmt.Sprintf("%.3f", x.LogLoss) }
 			t.Rows = append(t.Rows, []string{s.words, fmt.Sprintf("%d/%d", s.Yes, s.Outcomes), f(s.Shop), f(s.Shipped), f(s.Rule), f(s.Rate), fmt.Sprint(s.Shop.Hits), fmt.Sprint(s.Shop.False)})

@@ -181,7 +181,7 @@ func (s *sheet) firstSide(r *Report) {
 		s.text("", 8.5, "Check with the makers that the parts fit together. Try first what you can undo.")
 	}
 	for _, b := range r.Bikes {
-		name := "What was measured"
+		name := "What was measured or assumed"
 		if len(r.Bikes) > 1 {
 			name += ": " + b.Name
 		}

@@ -161,7 +161,7 @@ func (d *Shifting) doWords() (s []string) {
 		if d.Setting.Read {
 			return []string{"Leave the cable as it is set."}
 		}
-		return []string{"Set the cable at its best. Nothing else is to be done."}
+		return []string{"Set the cable at its best and leave the rest alone."}
 	}
 	for i, x := range d.Do {
 		if i == 2 {
@@ -206,7 +206,7 @@ func (d *Shifting) notes(c *cases.Case, s *cases.Shifting) []string {
 	if d.Setting.Read {
 		n = append(n, fmt.Sprintf("The cable is set %s of its best, as the file has it.", aside(s.Off)))
 	} else {
-		n = append(n, "The file does not say how the cable is set (tensioner.index_error): this is with the cable at its best.")
+		n = append(n, "The bike file does not say how the cable is set (tensioner.index_error). Room and chances are those with the cable at its best.")
 	}
 	switch {
 	case s.Counted != nil:
@@ -222,7 +222,7 @@ func (d *Shifting) notes(c *cases.Case, s *cases.Shifting) []string {
 	if !d.Gates {
 		n = append(n, "The cogs have plain teeth, by the file or because they are few: shifts wait longer then, which is not modelled.")
 	}
-	return append(n, "Chances count bikes like this, not shifts. Not modelled: how shift ramps time a shift, wear of cogs, the front derailleur's shift, where the chain line has a part.")
+	return append(n, "Chances count bikes like this, not shifts. Not modelled: how shift ramps time a shift, wear of cogs, the front derailleur's shift, what the chainline adds.")
 }
 
 // aside says how far outboard or inboard something stands.

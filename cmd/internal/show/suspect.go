@@ -36,6 +36,7 @@ type TryDoc struct {
 	Cured   bool    `json:"cured"`
 	Wall    string  `json:"wall"`
 	words   string
+	several bool // the chances are means of several gears
 }
 
 // AddSuspects adds the causes of a symptom by likelihood, and what moving the ring would
@@ -54,7 +55,7 @@ func (f *FindingDoc) AddSuspects(b *sim.Bike, list []decide.Suspect, outside flo
 			continue
 		}
 		t := along.Try(chances, gears, s.Concern)
-		f.Try = append(f.Try, TryDoc{s.Concern.String(), round(t.Shift), share(t.Before), share(t.After), t.Cured, t.Wall, sim.Hazards[s.Concern].Cure})
+		f.Try = append(f.Try, TryDoc{s.Concern.String(), round(t.Shift), share(t.Before), share(t.After), t.Cured, t.Wall, sim.Hazards[s.Concern].Cure, len(gears) > 1})
 	}
 }
 
@@ -68,7 +69,7 @@ func digits3(x float64) float64 {
 }
 
 // mostChecks is how many things to look at the default answer names.
-const mostChecks = 4
+const mostChecks = 3
 
 // mostSuspects is how many causes of a symptom the default answer names.
 const mostSuspects = 1
@@ -79,10 +80,20 @@ func (f *FindingDoc) suspectLines(p *printer, all bool) {
 			break
 		}
 		head := "Possible"
-		if i == 0 && s.Share > 0.5 {
+		most := 0.0
+		for _, c := range s.Chances {
+			most = max(most, c.Chance)
+		}
+		switch {
+		case i == 0 && s.Share > 0.5 && most >= explains:
 			head = "Most likely"
+		case i == 0 && s.Share > 0.5:
+			head = "Likeliest that the model knows"
 		}
 		text := fmt.Sprintf("%s (%s): %s.", head, say.Percent(s.Share), s.words)
+		if i == 0 && s.Share > 0.5 && most < explains {
+			text += fmt.Sprintf(" But at most %s of bikes like this have it there.", say.Percent(most))
+		}
 		if s.Ratio >= 1.5 {
 			text += fmt.Sprintf(" It fits these gears %.0f times better than a random fault.", s.Ratio)
 		} else if all && s.Ratio < 1/1.5 {
@@ -131,7 +142,15 @@ func (t *TryDoc) tryWords() string {
 	case t.Before-t.After < leastChange:
 		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.words)
 	}
-	return fmt.Sprintf("Moving the chainring does not cure %s: %s%s the chance is still %s (now %s).", t.words, move, wall, say.Percent(t.After), say.Percent(t.Before))
+	how := "does not cure"
+	if t.After <= t.Before/2 {
+		how = "helps, but does not cure"
+	}
+	mean := ""
+	if t.several {
+		mean = ", mean of these gears"
+	}
+	return fmt.Sprintf("Moving the chainring %s %s: %s%s the chance is %s (%s today%s).", how, t.words, move, wall, say.Percent(t.After), say.Percent(t.Before), mean)
 }
 
 func commaIf(text string) string {
