@@ -30,6 +30,7 @@ type source struct {
 // edit replaces the text of a node by what wrap makes of the woven text of its parts.
 type edit struct {
 	from, to int
+	whole    bool // stands outside others of the same text
 	wrap     func(part func(from, to int) string) string
 }
 
@@ -151,7 +152,11 @@ func (s *source) weave(m *mutant, k int) string {
 func (s *source) render(file string) string {
 	edits := append([]edit{}, s.woven[file]...)
 	sort.SliceStable(edits, func(i, j int) bool { // outer ones first
-		return edits[i].from < edits[j].from || edits[i].from == edits[j].from && edits[i].to > edits[j].to
+		a, b := &edits[i], &edits[j]
+		if a.from != b.from || a.to != b.to {
+			return a.from < b.from || a.from == b.from && a.to > b.to
+		}
+		return a.whole && !b.whole
 	})
 	var part func(from, to int, in []edit) string
 	part = func(from, to int, in []edit) string {
@@ -200,6 +205,7 @@ func (s *source) edit(m *mutant, k int) (e edit, ok bool) {
 		}
 	case *ast.IfStmt:
 		e.from, e.to = at(n.Cond)
+		e.whole = true // of it the operator is a part
 		e.wrap = func(part func(int, int) string) string {
 			if strings.HasPrefix(m.with, "true") {
 				return fmt.Sprintf("(mutantOn(%d) || (%s))", k, of(part, n.Cond))
