@@ -1,7 +1,7 @@
 // The door to the engine in WebAssembly, which computes in a worker of its own, so that
 // the page never waits for it; the worker compiles it too, the first time.
 
-let program = '', bytes = null, module = null, worker = null, answered = null;
+let program = '', bytes = null, module = null, worker = null, answered = null, waiting = null;
 
 async function get(name) {
   const response = await fetch(name);
@@ -21,6 +21,7 @@ export async function open() {
   program = URL.createObjectURL(new Blob([await loader.text(), '\n', await own.text()], { type: 'text/javascript' }));
   bytes = await wasm.arrayBuffer();
   begin();
+  send();
 }
 
 function begin() {
@@ -50,16 +51,27 @@ function give(a) {
 export function ask(request) {
   return new Promise((resolve) => {
     answered = resolve;
-    if (!worker) begin();
-    worker.postMessage(JSON.stringify(request));
+    waiting = JSON.stringify(request);
+    send();
   });
+}
+
+// send puts the request that waits to the worker; before the worker can be made it waits on.
+function send() {
+  if (waiting === null || !program) return;
+  if (!worker) begin();
+  worker.postMessage(waiting);
+  waiting = null;
 }
 
 // stop gives up the request that is out. A worker that computes hears nothing, so it is
 // ended, and another begun of the module that is compiled already.
 export function stop() {
   if (!answered) return;
-  end();
-  begin();
+  if (waiting === null && worker) {
+    end();
+    begin();
+  }
+  waiting = null;
   give({ superseded: true });
 }
