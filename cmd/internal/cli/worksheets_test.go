@@ -11,6 +11,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/sweep"
 )
 
 // Worksheets step by step, by hand.
@@ -121,4 +122,19 @@ func TestChartRefuses(t *testing.T) {
 		assert.Empty(t, out, args)
 		assert.NoDirExists(t, dir+"/figures", args)
 	}
+}
+
+// A forecast is worth its time from a thousand designs on where each takes long, from a million on else.
+func TestWhatIsWorthAForecast(t *testing.T) {
+	job := func(n int) sweep.Job { return sweep.Job{Designs: n} }
+	for _, o := range []sweepOptions{{window: true}, {loss: true}, {chances: true}, {shifts: true}, {exact: true}} {
+		r := &rower{o: &o}
+		assert.True(t, r.short(job(999)), "%+v", o)
+		assert.False(t, r.short(job(1000)), "%+v", o)
+		assert.False(t, r.short(job(2000000)), "%+v", o)
+	}
+	r := &rower{o: &sweepOptions{}}
+	assert.True(t, r.short(job(999999)))
+	assert.False(t, r.short(job(1000000)))
+	assert.Equal(t, 720.0, loud.Hours(), "thirty days")
 }
