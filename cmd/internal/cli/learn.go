@@ -30,7 +30,7 @@ GEARS is 32/51, */51 or several with commas. help casefile lists every WHAT. Wit
 file keeps what was learned, and every command uses it. With --shop many bikes are learned from
 together, and with --from one bike starts from that.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
-  chainpath learn bike.yaml --from shop.yaml --write bike.yaml`,
+  chainpath learn --shop shop.yaml bikes/*.yaml`,
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
 		RunE: func(_ *cobra.Command, args []string) error {

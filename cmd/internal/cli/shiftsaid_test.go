@@ -131,7 +131,7 @@ func TestShiftsSayWhatToDo(t *testing.T) {
 		_, out, _ = strings.Cut(out, "\n") // the bike's name
 		return strings.Join(strings.Fields(out), " ")
 	}
-	assert.Regexp(t, "^Set the cable at its best. Nothing else is to be done. One setting makes every shift", words("double-cage"))
+	assert.Regexp(t, "^Set the cable at its best and leave the rest alone. One setting makes every shift", words("double-cage"))
 	for put, want := range map[string]string{
 		"gaps: [10, 6]\n  hanger: {lean: 0.4}":                       `^The hanger is out: straighten it first. It is felt on few bikes \(\d %\)`,
 		"gaps: [10, 6]\n  hanger: {lean: 5}":                         `^The hanger is out: straighten it first. Left alone it will probably be felt \(9 in 10 bikes like this`,
@@ -261,7 +261,7 @@ func TestASlackRunIsToldOf(t *testing.T) {
 // setting.
 func TestReportTellsOfShifts(t *testing.T) {
 	text := strings.Join(strings.Fields(reportText(t, "road")), " ")
-	assert.Contains(t, text, "Set the cable at its best. Nothing else is to be done.")
+	assert.Contains(t, text, "Set the cable at its best and leave the rest alone.")
 	assert.NotContains(t, text, "(100 %)")
 	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
 	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the ring of 34 at trim 1 \(39.0 mm\); 12 to 28 on the ring of 34 at trim 2 \(41.2 mm\);`, gated)
