@@ -221,7 +221,8 @@ func TestBrakesAreCautioned(t *testing.T) {
 func TestDiagnosisStandsThere(t *testing.T) {
 	b := open(t, "native", 1440, 900)
 	b.set("shipped", "trail")
-	b.until(`document.getElementById('diagnosis').textContent.includes('Likely causes')`)
+	b.until(`document.getElementById('diagnosis').textContent.includes('noise: ')`)
+	assert.Contains(t, b.html("diagnosis"), "Likely causes")
 }
 
 // The chain is run link by link, and the crank turned by hand.

@@ -10,21 +10,28 @@ type Level int
 
 // The levels, by rising chance.
 const (
-	Quiet    Level = iota // below Unlikely: nothing is said
-	Unlikely              // from 0.10
-	Either                // from 0.35: could go either way
-	Probable              // from 0.65: will probably
+	Quiet Level = iota // below Unlikely: nothing is said
+	Unlikely
+	Either   // could go either way
+	Probable // will probably
 )
 
-// AtLeast are the chances from which each level is spoken of.
-var AtLeast = [...]float64{Quiet: 0, Unlikely: 0.10, Either: 0.35, Probable: 0.65}
+// The chances from which each level is spoken of.
+const (
+	FromUnlikely = 0.10
+	FromEither   = 0.35
+	FromProbable = 0.65
+)
 
 // LevelOf returns the level of a chance; Quiet where there is no such thing, below 0.
 func LevelOf(chance float64) Level {
-	for l := Probable; l > Quiet; l-- {
-		if chance >= AtLeast[l] {
-			return l
-		}
+	switch {
+	case chance >= FromProbable:
+		return Probable
+	case chance >= FromEither:
+		return Either
+	case chance >= FromUnlikely:
+		return Unlikely
 	}
 	return Quiet
 }

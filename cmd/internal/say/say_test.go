@@ -106,10 +106,9 @@ func TestChancesAreNeverSure(t *testing.T) {
 			assert.NotContains(t, " "+text, " 0 in 10")
 		}
 		l := LevelOf(p)
-		assert.GreaterOrEqual(t, p, AtLeast[l])
-		if l < Probable {
-			assert.Less(t, p, AtLeast[l+1])
-		}
+		from := [...]float64{Quiet: 0, Unlikely: 0.10, Either: 0.35, Probable: 0.65, Probable + 1: 2}
+		assert.GreaterOrEqual(t, p, from[l])
+		assert.Less(t, p, from[l+1])
 	})
 	assert.Equal(t, Quiet, LevelOf(-1))
 }

@@ -10,7 +10,7 @@ import (
 // Nothing is said where no fault is likely in any gear and none was seen.
 const Nothing = "No fault is likely in any gear."
 
-// Told are the words for what a rider sees, by the symptom's name and the direction, with %s for the gears.
+// told are the words for what a rider sees, by the symptom's name and the direction, with %s for the gears.
 var told = map[string][2]string{
 	"noise":          {"noise on %s", "noise on %s when you back-pedal"},
 	"drop":           {"the chain drops when you ride on %s", "the chain drops off %s when you back-pedal"},
@@ -183,8 +183,14 @@ const Model = "Chances are model results and count bikes, not pedal strokes: hel
 // Caveat is the same in full, in help, report and JSON.
 const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Bumps, dirt and wear are in the chances as one small share, not as mechanics."
 
-// Danger is said where a result contains a chain that may drop under load or advice to change parts.
-const Danger = "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
+// Danger is said where a result has a chain that may drop under load, or else one, or a cage,
+// that may catch the wheel.
+func Danger(drops bool) string {
+	if drops {
+		return "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
+	}
+	return "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety."
+}
 
 // Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.
 func Brake(d sim.Drive) string {

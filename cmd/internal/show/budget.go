@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -198,12 +199,12 @@ func (d *Budget) answer() string {
 	return s
 }
 
-// riskWords name a risk for people.
+// risks are what people call the risks of an uncertainty; others are called by their names.
+var risks = map[string]string{
+	"climb_riding": "a chain drop when riding", "climb_backwards": "a chain drop when back-pedalling", "quiet_riding": "a touching tooth when riding",
+	"quiet_backwards": "a touching tooth when back-pedalling", "top_slack_backwards": "a slack top run when back-pedalling",
+}
+
 func riskWords(name string) string {
-	for from, to := range map[string]string{"climb_riding": "a chain drop when riding", "climb_backwards": "a chain drop when back-pedalling", "quiet_riding": "a touching tooth when riding", "quiet_backwards": "a touching tooth when back-pedalling", "top_slack_backwards": "a slack top run when back-pedalling"} {
-		if name == from {
-			return to
-		}
-	}
-	return strings.ReplaceAll(name, "_", " ")
+	return cmp.Or(risks[name], strings.ReplaceAll(name, "_", " "))
 }

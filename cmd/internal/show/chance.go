@@ -188,7 +188,7 @@ func loose(g *sim.Gear, d sim.Direction) string {
 }
 
 // MayBe is the chance from which on something may well happen.
-const MayBe = 0.35
+const MayBe = say.FromEither
 
 // AtLeast reports whether there is such a thing as a concern and its chance is so high.
 func (c Chance) AtLeast(k sim.Concern, chance float64) bool {

@@ -24,7 +24,7 @@ type Complaint struct {
 
 // explains is the chance from which on a concern is taken to explain a complaint (tried on
 // known bicycles: flat from 0.2 to 0.5).
-const explains = 0.35
+const explains = say.FromEither
 
 // seenOf answers what a case complains of, in its order. Errors are *cases.Error.
 func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, error) {

@@ -33,8 +33,8 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	}
 	if c := say.Brake(b.Drive); c != "" {
 		s.below = append(s.below, "Caution: "+c)
-	} else if mayThrow(doc) {
-		s.below = append(s.below, say.Danger)
+	} else if is, drops := mayThrow(doc); is {
+		s.below = append(s.below, say.Danger(drops))
 	}
 	if !v.All {
 		for _, x := range doc.Warnings {
@@ -61,8 +61,8 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 
 // roomShort says where there is less room than the bike file wishes, the least of each kind.
 func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
-	touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == "chainstay" || h.Room == "tyre" })
 	for _, k := range clearances(b) {
+		touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == k.room })
 		if g := leastOf(r, k.of); g != nil && k.wished > 0 && !touches {
 			if gap := k.of(g).MM; gap < 0 && gap+k.wished >= 0 {
 				list = append(list, fmt.Sprintf("Less room than wished, %s in %d/%d: %.1f mm clear, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
@@ -115,9 +115,14 @@ func (a *Answer) any(doc *Gears, is func(h *sim.Hazard) bool) bool {
 	return false
 }
 
-// mayThrow reports whether a fault that can throw the rider is told of.
-func mayThrow(doc *Gears) bool {
-	return doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Harm == sim.Danger })
+// mayThrow reports whether a fault that can throw the rider is told of, and whether the chain
+// drops when riding.
+func mayThrow(doc *Gears) (is, drops bool) {
+	if doc.Answer == nil {
+		return false, false
+	}
+	danger := func(h *sim.Hazard) bool { return h.Harm == sim.Danger }
+	return doc.Answer.any(doc, danger), doc.Answer.any(doc, func(h *sim.Hazard) bool { return danger(h) && h.ByBend })
 }
 
 // lengthWords say how long the chain is, and what was counted on.
@@ -393,9 +398,11 @@ func bends(g *sim.Gear) (top, bottom string) {
 	return fmt.Sprintf("%.2f", sim.Degrees(g.Top.Bend)), fmt.Sprintf("%.2f", sim.Degrees(g.Bottom.Bend))
 }
 
-// clearance is a kind of clearance and the room that is wished for beside it, mm.
+// clearance is a kind of clearance, the room of faults that it is of, and how much is wished
+// for, mm; "" and 0 where none is.
 type clearance struct {
 	name   string
+	room   string
 	wished float64
 	of     func(g *sim.Gear) sim.Gap
 }
@@ -410,13 +417,13 @@ func clearances(b *sim.Bike) []clearance {
 		flex = b.Stay.Flex
 	}
 	return []clearance{
-		{"of the chain to the next cog", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
-		{"of the chain to the next chainring", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
-		{"of the chain to the tyre", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
-		{"of the chainring to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
-		{"of the chain to the chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
-		{"of cog or chain to the dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
-		{"of cog or chain to spokes or rotor", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
+		{"of the chain to the next cog", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
+		{"of the chain to the next chainring", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},
+		{"of the chain to the tyre", "tyre", mud, func(g *sim.Gear) sim.Gap { return g.Clearances.Tyre }},
+		{"of the chainring to the chainstay", "chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.RingStay }},
+		{"of the chain to the chainstay", "chainstay", flex, func(g *sim.Gear) sim.Gap { return g.Clearances.ChainStay }},
+		{"of cog or chain to the dropout", "dropout", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Dropout }},
+		{"of cog or chain to spokes or rotor", "wheel", 0, func(g *sim.Gear) sim.Gap { return g.Rooms.Wheel }},
 	}
 }
 

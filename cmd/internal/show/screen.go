@@ -24,7 +24,7 @@ type screen struct {
 func (s *screen) write(w io.Writer) error {
 	var text strings.Builder
 	for _, p := range s.above {
-		text.WriteString(Fit(Wrap(p, Columns)) + "\n")
+		text.WriteString(Wrap(p, Columns) + "\n")
 	}
 	rows := 0
 	if s.table != nil {

@@ -135,7 +135,7 @@ func (t *TryDoc) tryWords() string {
 		wall = ", where the chainring reaches the " + wallName(t.Wall) + ","
 	}
 	switch {
-	case t.Before < say.AtLeast[say.Unlikely]:
+	case t.Before < say.FromUnlikely:
 		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", say.Capital(t.words), say.Percent(t.Before))
 	case t.Cured:
 		return fmt.Sprintf("Try this first, since you can undo it: the chainring %s%s takes the chance of %s from %s to %s.", move, strings.TrimSuffix(wall, ",")+commaIf(wall), t.words, say.Percent(t.Before), say.Percent(t.After))

@@ -8,11 +8,11 @@ const $ = (id) => document.getElementById(id);
 // What the sliders move: label, step, and the range that makes sense beside the one that the
 // engine allows.
 const measures = {
-  'front.line': { label: 'Front line', step: 0.25, lo: 35, hi: 65 },
+  'front.line': { label: 'Front chainline', step: 0.25, lo: 35, hi: 65 },
   'frame.stay': { label: 'Chainstay length', step: 1, lo: 390, hi: 480 },
-  'rear.line': { label: 'Rear line (hub and spacing)', step: 0.25, lo: 38, hi: 56 },
-  'front.rings[0]': { label: 'Ring', step: 2, lo: 26, hi: 54 },
-  'chain.slack': { label: 'Joint slack (new 0.6, worn 1.5)', step: 0.05, lo: 0.2, hi: 2.5 },
+  'rear.line': { label: 'Rear chainline (hub and spacing)', step: 0.25, lo: 38, hi: 56 },
+  'front.rings[0]': { label: 'Chainring', step: 2, lo: 26, hi: 54 },
+  'chain.slack': { label: 'Side play (new 0.6, worn 1.5)', step: 0.05, lo: 0.2, hi: 2.5 },
   'load.torque': { label: 'Torque at the cranks', step: 5, lo: 0, hi: 120 },
   'tyre.width': { label: 'Tyre width', step: 1, lo: 20, hi: 90 },
 };

@@ -1,11 +1,11 @@
 // The one figure: cogs and rings at their places across the bicycle, over each cog the bend of
-// the top run, and how likely trouble is at it. The ring is a handle.
+// the top run, and how likely a fault is at it. The chainring is a handle.
 
 import { el, text, picture, put, ticks } from './svg.js';
 import { chance } from './hazards.js';
 
-// step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 cannot tell,
-// 3 likely.
+// step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 could go either way,
+// 3 probable.
 const step = (p) => (p >= 0.65 ? 3 : p >= 0.35 ? 2 : p >= 0.1 ? 1 : 0);
 const said = ['no fault expected', 'unlikely', 'could go either way', 'probable'];
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
@@ -81,7 +81,7 @@ export function drawFigure(figure, f, o) {
   const half = f.cogs.length < 2 ? 1.4 : 0.42 * Math.abs(f.cogs[0].line_mm - f.cogs.at(-1).line_mm) / (f.cogs.length - 1);
   const svg = picture(width, height, f.words || 'Cogs, chainring and the chain angle of the top run');
   svg.setAttribute('role', 'group'); // with a handle in it
-  svg.append(el('desc', {}, 'Across: millimetres from the frame centreline, seen from behind, outboard to the right. Up: chain angle of the top run in degrees. Shaded: chain angles at which a fault is unlikely, cannot be told, is likely. The same numbers stand in the table below.'));
+  svg.append(el('desc', {}, 'Across: millimetres from the frame centreline, seen from behind, outboard to the right. Up: chain angle of the top run in degrees. Shaded: chain angles at which a fault is unlikely, could go either way, is probable. The table below has the same numbers.'));
 
   ways.forEach((w, k) => {
     const base = (k + 1) * (panel + head) - 6, y = (v) => base - Math.min(v, top) / top * (panel - 8);
@@ -197,7 +197,7 @@ function clusterStrip(svg, f, o, g) {
     const last = i === f.rings.length - 1;
     const handle = el('g', {
       class: 'handle', role: 'slider', tabindex: last ? 0 : -1, id: last ? 'ring-handle' : '', 'aria-label': f.rings.length > 1 ? 'front chainline, all chainrings' : `front chainline, ${r.teeth}-tooth chainring`,
-      'aria-valuemin': 20, 'aria-valuemax': 90, 'aria-valuenow': r.line_mm.toFixed(2), 'aria-valuetext': `ring of ${r.teeth} at ${r.line_mm.toFixed(1)} millimetres`,
+      'aria-valuemin': 20, 'aria-valuemax': 90, 'aria-valuenow': r.line_mm.toFixed(2), 'aria-valuetext': `chainring ${r.teeth} at ${r.line_mm.toFixed(1)} millimetres`,
     }, el('rect', { x: g.x(r.line_mm) - 22, y: floor - 22, width: 44, height: 44, fill: 'transparent' }),
     el('path', { d: `M${g.x(r.line_mm)} ${floor - d}l${d} ${d}l${-d} ${d}l${-d} ${-d}z`, fill: 'var(--c-climb)', stroke: 'var(--c-main)' }));
     svg.append(handle);

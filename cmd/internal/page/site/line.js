@@ -108,8 +108,8 @@ export function lineMap(figure, w) {
   const box = (fill) => (sx, sy) => el('rect', { x: sx, y: sy - 6, width: 18, height: 12, fill });
   const dashed = (colour, dash) => (sx, sy) => el('line', { x1: sx, x2: sx + 20, y1: sy, y2: sy, stroke: colour, 'stroke-width': 2.5, 'stroke-dasharray': dash });
   sample('unlikely', box('var(--c-pale)'));
-  sample('cannot tell', box('var(--c-mid)'));
-  sample('likely', box('var(--c-main)'));
+  sample('could go either way', box('var(--c-mid)'));
+  sample('probable', box('var(--c-main)'));
   sample('today', dashed('var(--c-climb)', '7 4'));
   sample('lowest fault score', dashed('var(--c-quiet)', ''));
   sample('hatched: no room', (sx) => el('g', {}));
