@@ -149,7 +149,7 @@ func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 func (c *Case) drawSets(sets []start, coarse bool, load *sim.Load, shifts []float64) ([]drawn, error) {
 	draws := make([]drawn, len(sets))
 	return draws, c.eachOf(len(sets), func(d *Drawn) func(k int) {
-		o := &sim.Odds{Coarse: coarse}
+		o := new(sim.Odds)
 		return func(k int) { draws[k] = d.along(o, sets[k], load, shifts) }
 	})
 }

@@ -213,7 +213,7 @@ func Choice(list []*Expected) *decide.Choice {
 // Screen returns a judge for one goroutine that looks at one set alone, the one that is
 // nearest the mean of all on the bike as it is, with every reading as it stands.
 func (j *Judging) Screen() decide.Judge {
-	o := sim.Odds{Coarse: true}
+	var o sim.Odds
 	var gears []sim.Chances
 	judge := func(picks []int) (t decide.Trouble, links int, err error) {
 		c, b, err := j.k.build(picks)

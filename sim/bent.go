@@ -46,22 +46,22 @@ func (o *Odds) bent(p *planned, f *Free) (off, noise func(bend float64) float64)
 	y := &o.s.laid
 	b := y.b
 	span := y.arriving(p)
-	at := func(bend float64) Span {
+	at := func(bend float64) *Span {
 		s := span
 		s.Bend = bend
-		return s
+		return &s
 	}
 	switch {
 	case p.at == AtRing && p.direction == Riding:
 		held := 1.0
-		switch room := b.frontRoom(y.ring, y.onRing()); {
+		switch room := b.frontRoom(b.Rings[y.ring].Line, y.onRing()); {
 		case room.Valid:
 			held = b.letsGo(y.ring, &room, span.Across < 0)
 		case len(b.Rings) > 1:
 			held = f.Guard
 		}
 		off = func(bend float64) float64 {
-			chance, _ := b.dropAtRing(f, y.ring, at(bend), p.pull, engage.Driven)
+			chance, _ := b.dropAtRing(f, y.ring, at(bend), p.pull, engage.Driven, nil)
 			return held * chance
 		}
 		noise = func(bend float64) float64 {
@@ -70,22 +70,22 @@ func (o *Odds) bent(p *planned, f *Free) (off, noise func(bend float64) float64)
 		}
 	case p.at == AtRing:
 		off = func(bend float64) float64 {
-			chance, _ := b.dropAtRing(f, y.ring, at(bend), p.pull, p.load())
+			chance, _ := b.dropAtRing(f, y.ring, at(bend), p.pull, p.load(), nil)
 			return chance
 		}
 	case p.at == AtCog && p.direction == Backwards && p.driven:
 		off = func(bend float64) float64 {
-			chance, _ := b.leaves(f, p.wheel, at(bend), p.pull, engage.Driven, f.allowance(b))
+			chance, _ := b.leaves(f, p.wheel, at(bend), p.pull, engage.Driven, f.allowance(b), nil)
 			return chance
 		}
 	case p.at == AtCog && p.direction == Backwards:
 		off = func(bend float64) float64 {
-			chance, _ := o.dropAtCog(b, f, y.cog, at(bend), p.pull)
+			chance, _ := o.dropAtCog(b, f, y.cog, at(bend), p.pull, nil)
 			return chance
 		}
 	case p.at == AtIdler && !p.held:
 		off = func(bend float64) float64 {
-			chance, _ := b.dropAtIdler(f, at(bend), p.pull)
+			chance, _ := b.dropAtIdler(f, at(bend), p.pull, nil)
 			return chance
 		}
 	}

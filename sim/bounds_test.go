@@ -97,14 +97,14 @@ func TestAStraightRunLeadsToNoWall(t *testing.T) {
 	f := &Free{Seat: 0.1, Spread: 0.05, Allowance: 0.3, DropByBend: true, DropBend: 0.05, DropSoft: 0.01}
 	o := Odds{Sizes: make([]Sizes, 1)}
 	for cog := range b.Cogs {
-		p, past := o.dropAtCog(b, f, cog, Span{Length: 400}, 0)
+		p, past := o.dropAtCog(b, f, cog, &Span{Length: 400}, 0, nil)
 		assert.Zero(t, p)
 		assert.True(t, past < 0 && past > -walled, "how far from leaving, beside no wall: %g", past)
 	}
-	p, past := b.dropAtRing(f, 0, Span{Length: 400}, 400, engage.Driven)
+	p, past := b.dropAtRing(f, 0, &Span{Length: 400}, 400, engage.Driven, nil)
 	assert.Zero(t, p)
 	assert.True(t, past < 0 && past > -walled)
-	p, _ = o.dropAtCog(b, f, 1, Span{Length: 400}, 1)
+	p, _ = o.dropAtCog(b, f, 1, &Span{Length: 400}, 1, nil)
 	assert.InDelta(t, logistic(-5), p, 1e-12, "by the bend alone the straight run has its chance too")
 }
 

@@ -16,12 +16,9 @@ func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
 // Odds judges gears of drawn bikes. It is scratch, for one goroutine.
 type Odds struct {
 	// Sizes, where it is not nil, has a place for every gear, which Gears fills.
-	Sizes []Sizes
-	// Coarse lets a chance of rubbing that is surely less than coarse stand at what it is
-	// at most: for ranks.
-	Coarse bool
-
+	Sizes    []Sizes
 	s        solver
+	facts    facts // of the gear at hand
 	loop     Loop
 	ringStay Gap   // of the bike at hand
 	size     Sizes // of the gear at hand
@@ -53,7 +50,6 @@ const (
 	slackMost    = 0.5
 	walled       = 10.0 // how far a chain stands from leaving towards a wall, mm: surely
 	leastMeeting = 4.0  // straight gaps beyond it are not looked at more closely, mm
-	coarse       = 1e-3
 )
 
 // Gears fills the chances of every gear of one drawn bike with one set of free
@@ -77,86 +73,88 @@ func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
 }
 
 func (o *Odds) gear(c *Chances, b *Bike, f *Free, ring, cog, links int, from *near) error {
-	y, l := &o.s.laid, &o.loop
-	if err := y.lay(b, l, ring, cog, links, from); err != nil {
+	if err := o.measure(&o.facts, b, ring, cog, links, from); err != nil {
 		return err
 	}
-	t := &y.pulls
+	o.judge(c, b, f, ring, cog, &o.facts, &landings{})
+	return nil
+}
+
+// judge fills a gear's chances, and o.size, from its facts. b is the bike that they are of: its
+// chain, teeth and front cage count, and where its wheels stand does not.
+func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *landings) {
 	*c, o.size = Chances{}, Sizes{}
-	o.size[DoesNotClose] = y.fit.Missing
-	if !y.fit.Mounts() {
+	t := &x.pulls
+	top, lead, bottom := x.top.span(), x.lead.span(), x.bottom.span()
+	onRing := &top
+	if x.idled {
+		onRing = &lead
+	}
+	o.size[DoesNotClose] = x.fit.Missing
+	if !x.fit.Mounts() {
 		c[DoesNotClose] = 1
 	}
-	c[ChainTooLong], o.size[ChainTooLong] = y.fit.TooLong(), y.fit.beyond()
-	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, y.onRing().Bend, t.Top[Riding])
-	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, *y.onRing(), t.Top[Riding], engage.Driven)
+	c[ChainTooLong], o.size[ChainTooLong] = x.fit.TooLong(), x.fit.beyond()
+	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, onRing.Bend, t.Top[Riding])
+	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, onRing, t.Top[Riding], engage.Driven, w.ring[engage.Driven])
 	c[RubsFrontCage] = -1
-	switch room := b.frontRoom(ring, y.onRing()); {
+	switch room := b.frontRoom(x.ringLine, onRing); {
 	case room.Valid:
 		c[RubsFrontCage], o.size[RubsFrontCage] = logistic(-room.Least()/softFront), -room.Least()
-		c[DropRiding] *= b.letsGo(ring, &room, y.onRing().Across < 0)
+		c[DropRiding] *= b.letsGo(ring, &room, onRing.Across < 0)
 	case len(b.Rings) > 1: // a front cage stands about the top run, though nothing is known of it
 		c[DropRiding] *= f.Guard
 	}
-	if l.Idled {
-		o.atIdler(c, DropRiding, f, y.top, t.Top[Riding])
+	if x.idled {
+		o.atIdler(c, DropRiding, b, f, &top, t.Top[Riding], w)
 	}
-	atCog, pastCog := o.dropAtCog(b, f, cog, y.top, t.Top[Backwards])
+	atCog, pastCog := o.dropAtCog(b, f, cog, &top, t.Top[Backwards], w.cog[engage.Idle])
 	pushed := engage.Idle
 	if b.Drive != Freewheel {
 		pushed = engage.Driven
 	}
-	atRing, pastRing := b.dropAtRing(f, ring, y.bottom, t.Bottom[Backwards], pushed)
+	atRing, pastRing := b.dropAtRing(f, ring, &bottom, t.Bottom[Backwards], pushed, w.ring[pushed])
 	c[DropBackwards], o.size[DropBackwards] = either(atCog, atRing), max(pastCog, pastRing)
 	if b.Drive == Fixed { // the legs slow a wheel that rolls forwards
-		slowed, past := b.leaves(f, &b.Cogs[cog].Sprocket, y.bottom, t.Bottom[Backwards], engage.Driven, f.allowance(b))
+		slowed, past := b.leaves(f, &b.Cogs[cog].Sprocket, &bottom, t.Bottom[Backwards], engage.Driven, f.allowance(b), w.cog[engage.Driven])
 		c[DropBackwards], o.size[DropBackwards] = either(c[DropBackwards], slowed), max(o.size[DropBackwards], past)
 	}
-	if l.Idled {
-		o.atIdler(c, DropBackwards, f, y.lead, t.Top[Backwards])
+	if x.idled {
+		o.atIdler(c, DropBackwards, b, f, &lead, t.Top[Backwards], w)
 	}
-	o.size[TopSlackBackwards] = -y.taut
+	o.size[TopSlackBackwards] = -x.taut
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		loose := slackMost * logistic((max(math.Abs(y.top.Across), math.Abs(y.lead.Across))-slackLine)/slackSoft)
+		loose := slackMost * logistic((max(math.Abs(top.Across), math.Abs(lead.Across))-slackLine)/slackSoft)
 		if t.Bottom[Riding] < slackChain {
 			c[DropRiding] = either(c[DropRiding], loose)
 		}
 		if t.Top[Backwards] < slackChain {
 			c[DropBackwards] = either(c[DropBackwards], loose)
 		}
-	} else if y.taut <= 0 {
+	} else if x.taut <= 0 {
 		c[TopSlackBackwards] = 1
 	}
-	if err := o.rubs(c, y, f); err != nil {
-		return err
-	}
+	o.rubs(c, x, f)
 	c[DropRiding] = either(c[DropRiding], f.Bumps)
-	c[RubsTyreAt] = -1
-	if b.Tyre != nil {
-		if far := softTyre * math.Log(1/coarse-1); o.Coarse && b.tyreBeyond(l, far) {
-			c[RubsTyreAt], o.size[RubsTyreAt] = meets(far, softTyre)
-		} else {
-			c[RubsTyreAt], o.size[RubsTyreAt] = meets(b.tyreGap(l).MM+b.Tyre.Mud, softTyre)
+	for k, soft := range softParts {
+		if soft == 0 {
+			continue
+		}
+		c[k] = -1
+		if g := x.parts(Concern(k)); g.Valid {
+			c[k], o.size[k] = meets(g.MM, soft)
 		}
 	}
-	c[PulleyMeets], c[CageMeets] = -1, -1
-	if g := b.pulleyGap(l); g.Valid {
-		c[PulleyMeets], o.size[PulleyMeets] = meets(g.MM, softCage)
-	}
-	if far := softCage * math.Log(1/coarse-1); o.Coarse && b.cageBeside(l) > far {
-		c[CageMeets], o.size[CageMeets] = meets(far, softCage)
-	} else if g := b.cageGap(l); g.Valid {
-		c[CageMeets], o.size[CageMeets] = meets(g.MM, softCage)
-	}
-	room := b.rooms(l, cog, o.ringStay)
-	room.touch(c, &o.size)
-	return nil
+	x.rooms.touch(c, &o.size)
 }
 
+// softParts are the widths over which parts that are not beside the chain's own sprocket meet.
+var softParts = [NumConcerns]float64{RubsTyreAt: softTyre, PulleyMeets: softCage, CageMeets: softCage}
+
 // atIdler puts what may happen at the idler into the chance of coming off one way.
-func (o *Odds) atIdler(c *Chances, k Concern, f *Free, span Span, pull float64) {
-	p, past := o.s.laid.b.dropAtIdler(f, span, pull)
+func (o *Odds) atIdler(c *Chances, k Concern, b *Bike, f *Free, span *Span, pull float64, w *landings) {
+	p, past := b.dropAtIdler(f, span, pull, w.idler)
 	c[k], o.size[k] = either(c[k], p), max(o.size[k], past)
 }
 
@@ -200,7 +198,14 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 // off that hold (Wheel.Beyond), mm; s by how much single links differ, mm. The chain drops only
 // when both are past. Source: our own mechanics on assumptions; its numbers are weighted by known
 // bikes.
-func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage.Duty, allowance float64) (chance, past float64) {
+func (b *Bike) leaves(f *Free, s *Sprocket, span *Span, pull float64, load engage.Duty, allowance float64, known *engage.Landing) (chance, past float64) {
+	if known != nil {
+		past = known.Past(span.Bend, max(pull, leastTension), span.Length)
+		if span.Bend == 0 {
+			return 0, past
+		}
+		return logistic(past / f.Spread), past
+	}
 	c := b.Chain.Chain
 	c.Seat = f.Seat
 	w := s.Entry(c.Pitch)
@@ -217,14 +222,14 @@ func (b *Bike) leaves(f *Free, s *Sprocket, span Span, pull float64, load engage
 // dropAtCog returns the chance that the chain leaves the cog when the top run arrives
 // on it, backwards. It falls outboard, towards smaller cogs or off the smallest, or
 // inboard off the largest; towards a larger cog stands a wall.
-func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top Span, pull float64) (chance, past float64) {
+func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top *Span, pull float64, known *engage.Landing) (chance, past float64) {
 	last := len(b.Cogs) - 1
 	if top.Across < 0 && cog < last { // the ring lies inboard of the cog
 		return 0, -walled
 	}
 	byBend := f.DropByBend && last > 0 && pull > 0
 	if !byBend || o.Sizes != nil {
-		chance, past = b.leaves(f, &b.Cogs[cog].Sprocket, top, pull, engage.Idle, f.allowance(b))
+		chance, past = b.leaves(f, &b.Cogs[cog].Sprocket, top, pull, engage.Idle, f.allowance(b), known)
 	}
 	if byBend {
 		chance = logistic((top.Bend - f.DropBend) / f.DropSoft)
@@ -234,71 +239,35 @@ func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top Span, pull float64) (cha
 
 // dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring
 // stands a wall.
-func (b *Bike) dropAtRing(f *Free, ring int, span Span, pull float64, load engage.Duty) (chance, past float64) {
+func (b *Bike) dropAtRing(f *Free, ring int, span *Span, pull float64, load engage.Duty, known *engage.Landing) (chance, past float64) {
 	if span.Across < 0 && ring < len(b.Rings)-1 { // the cog lies outboard of the ring
 		return 0, -walled
 	}
-	return b.leaves(f, &b.Rings[ring].Sprocket, span, pull, load, 0)
+	return b.leaves(f, &b.Rings[ring].Sprocket, span, pull, load, 0, known)
 }
 
 // rubs fills the chances of meeting a neighbour, the worse of both directions.
-func (o *Odds) rubs(c *Chances, y *laid, f *Free) error {
+func (o *Odds) rubs(c *Chances, x *facts, f *Free) {
 	c[RubsNextCog], c[RubsNextRing] = -1, -1
 	var ring Gap
-	_, neighbours := y.all()
-	for i := range neighbours {
-		n := &neighbours[i]
-		soft, off := f.SoftCog, f.Room
-		if n.kind == ToRing {
-			soft, off = f.SoftRing, -f.Pins
-		}
-		enough := math.Inf(1) // from there on surely less than coarse
-		if o.Coarse {
-			enough = soft*math.Log(1/coarse-1) - off
-		}
-		g, err := o.meet(n, &y.b.Chain, enough)
-		if err != nil {
-			return err
-		}
-		if n.kind == ToRing {
-			if y.b.PinsAt > 0 && g.Valid { // teeth alone beyond the pins, and pins as far as they reach
-				g.MM += f.Pins
-				low := *n.next
-				low.TipHeight = y.b.PinsAt - low.PitchRadius(y.b.Chain.Pitch)
-				pins := *n
-				pins.next = &low
-				h, err := o.meet(&pins, &y.b.Chain, enough)
-				if err != nil {
-					return err
-				}
-				ring.keepMin(h)
+	for i := range x.beside[:x.besides] {
+		g := &x.beside[i]
+		if g.kind == ToRing {
+			near := g.gap
+			if g.pins.Valid { // teeth alone beyond the pins, and pins as far as they reach
+				near.MM += f.Pins
+				near.keepMin(g.pins)
 			}
-			ring.keepMin(g)
+			ring.keepMin(near)
 			c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
 			continue
 		}
 		c[RubsNextCog], o.size[RubsNextCog] = 0, -leastMeeting
-		if g.Valid {
-			c[RubsNextCog], o.size[RubsNextCog] = meets(g.MM+f.Room, f.SoftCog)
+		if g.gap.Valid {
+			c[RubsNextCog], o.size[RubsNextCog] = meets(g.gap.MM+f.Room, f.SoftCog)
 		}
 	}
 	if ring.Valid {
 		c[RubsNextRing], o.size[RubsNextRing] = meets(ring.MM-f.Pins, f.SoftRing)
 	}
-	return nil
-}
-
-// meet returns the gap to a neighbour without room, which is drawn; one of more than
-// enough as what it is at least, for the bowed strand never comes nearer than the straight.
-func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
-	if g := (Gap{Valid: true, MM: n.straightLeast(c)}); g.MM > min(enough, leastMeeting) {
-		return g, nil
-	}
-	s := n.strand(c, 0)
-	if !math.IsInf(enough, 1) {
-		if g := s.straight(); g.Valid && g.MM > enough {
-			return g, nil
-		}
-	}
-	return s.bowed(&o.s, n.hardest())
 }

@@ -66,8 +66,8 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 	f := &Free{Seat: 0.1, Spread: 0.08, Allowance: 0.2}
 	b := double()
 	last := len(b.Cogs) - 1
-	span := func(bend, side float64) Span {
-		return Span{Length: 420, Across: side * 420 * math.Tan(bend), Bend: bend}
+	span := func(bend, side float64) *Span {
+		return &Span{Length: 420, Across: side * 420 * math.Tan(bend), Bend: bend}
 	}
 	for _, bend := range []float64{0.02, 0.05, 0.08} {
 		s := &b.Cogs[last].Sprocket
@@ -76,13 +76,13 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 		w := s.Entry(Pitch)
 		w.Allowance = 0.2
 		in, out := w.Beyond(c, w.Arrive(c, bend, 12, 420))
-		p, past := b.leaves(f, s, span(bend, 1), 12, engage.Idle, 0.2)
+		p, past := b.leaves(f, s, span(bend, 1), 12, engage.Idle, 0.2, nil)
 		assert.InDelta(t, math.Min(in, out), past, 1e-12)
 		assert.InDelta(t, math.Log(p/(1-p)), past/f.Spread, 1e-6)
-		less, _ := b.leaves(f, s, span(bend, 1), 12, engage.Idle, 0.1)
+		less, _ := b.leaves(f, s, span(bend, 1), 12, engage.Idle, 0.1, nil)
 		assert.Less(t, less, p)
 	}
-	p, past := b.leaves(f, &b.Cogs[0].Sprocket, span(0, 1), 12, engage.Idle, 0.2)
+	p, past := b.leaves(f, &b.Cogs[0].Sprocket, span(0, 1), 12, engage.Idle, 0.2, nil)
 	assert.Zero(t, p)
 	assert.Less(t, past, 0.0)
 
@@ -92,7 +92,7 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 		side  float64
 		walls bool
 	}{{last, -1, false}, {last, 1, false}, {0, 1, false}, {0, -1, true}, {last - 1, -1, true}} {
-		p, past := o.dropAtCog(b, f, c.cog, span(0.08, c.side), 12)
+		p, past := o.dropAtCog(b, f, c.cog, span(0.08, c.side), 12, nil)
 		assert.Equal(t, c.walls, past == -walled, "%+v", c)
 		assert.Equal(t, c.walls, p == 0, "%+v", c)
 	}
@@ -101,28 +101,28 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 		side  float64
 		walls bool
 	}{{0, -1, true}, {0, 1, false}, {1, -1, false}, {1, 1, false}} {
-		p, past := b.dropAtRing(f, c.ring, span(0.08, c.side), 12, engage.Idle)
+		p, past := b.dropAtRing(f, c.ring, span(0.08, c.side), 12, engage.Idle, nil)
 		assert.Equal(t, c.walls, past == -walled, "%+v", c)
 		assert.Equal(t, c.walls, p == 0, "%+v", c)
 	}
 	// By the bend alone, where that is the set's way and the run has a pull.
 	g := *f
 	g.DropByBend, g.DropBend, g.DropSoft = true, 0.05, 0.004
-	p, _ = o.dropAtCog(b, &g, last, span(0.05+0.004*math.Log(3), 1), 12)
+	p, _ = o.dropAtCog(b, &g, last, span(0.05+0.004*math.Log(3), 1), 12, nil)
 	assert.InDelta(t, 0.75, p, 1e-12)
 	two, one := *b, *b
 	two.Cogs, one.Cogs = b.Cogs[:2], b.Cogs[:1]
-	p, _ = o.dropAtCog(&two, &g, 1, span(0.05, 1), 12)
+	p, _ = o.dropAtCog(&two, &g, 1, span(0.05, 1), 12, nil)
 	assert.InDelta(t, 0.5, p, 1e-12)
-	p, _ = o.dropAtCog(&one, &g, 0, span(0.05, 1), 12)
-	r, _ := o.dropAtCog(&one, f, 0, span(0.05, 1), 12)
+	p, _ = o.dropAtCog(&one, &g, 0, span(0.05, 1), 12, nil)
+	r, _ := o.dropAtCog(&one, f, 0, span(0.05, 1), 12, nil)
 	assert.Equal(t, r, p, "a cog alone has no cassette's gates")
-	p, _ = o.dropAtCog(b, &g, last, span(0.05, 1), 0)
-	q, _ := o.dropAtCog(b, f, last, span(0.05, 1), 0)
+	p, _ = o.dropAtCog(b, &g, last, span(0.05, 1), 0, nil)
+	q, _ := o.dropAtCog(b, f, last, span(0.05, 1), 0, nil)
 	assert.Equal(t, q, p, "a slack run goes by its links")
 	o.Sizes = make([]Sizes, 1)
-	_, past = o.dropAtCog(b, &g, last, span(0.05, 1), 12)
-	_, want := o.dropAtCog(b, f, last, span(0.05, 1), 12)
+	_, past = o.dropAtCog(b, &g, last, span(0.05, 1), 12, nil)
+	_, want := o.dropAtCog(b, f, last, span(0.05, 1), 12, nil)
 	assert.Equal(t, want, past, "the size is that of the links")
 }
 
@@ -234,21 +234,4 @@ func TestTheTopRunHangsFromNoPullOn(t *testing.T) {
 		assert.InDelta(t, -top, o.Sizes[7][TopSlackBackwards], 1e-9)
 	}
 	assert.Equal(t, -1.0, chancesOf(t, single(), f)[0][TopSlackBackwards])
-}
-
-// For ranks a tyre or a cage that is surely beyond has the chance that is called coarse.
-func TestSurelyBeyondHasTheCoarseChance(t *testing.T) {
-	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
-	b := trail()
-	b.Tyre.Width, b.Tyre.Dish, b.Tensioner.Width = 30, -20, 12
-	r := evaluate(t, b)
-	exact, c := make([]Chances, len(b.Cogs)), make([]Chances, len(b.Cogs))
-	require.NoError(t, new(Odds).Gears(exact, b, f, r.Links))
-	require.NoError(t, (&Odds{Coarse: true}).Gears(c, b, f, r.Links))
-	for g := range c {
-		for _, k := range []Concern{RubsTyreAt, CageMeets} {
-			assert.Less(t, exact[g][k], 1e-4, "gear %d %s", g, k)
-			assert.InDelta(t, coarse, c[g][k], 1e-15, "gear %d %s", g, k)
-		}
-	}
 }

@@ -113,34 +113,3 @@ func TestWiderNeverRubsLess(t *testing.T) {
 		}
 	})
 }
-
-// Coarse chances are the exact ones but for rubbing, which may stand higher, below a
-// thousandth, and for rounding, which knows nothing of chances as small as 1e-18.
-func TestCoarseIsWithinAThousandth(t *testing.T) {
-	const rounding = 1e-9
-	looked := 0
-	rapid.Check(t, func(t *rapid.T) {
-		f, b := drawFree(t), double()
-		b.Rings[1].Line = rapid.Float64Range(40, 55).Draw(t, "front")
-		b.Rings[0].Line = b.Rings[1].Line - rapid.Float64Range(6, 9).Draw(t, "apart")
-		b.Chain.Width += rapid.Float64Range(0, 2).Draw(t, "wider")
-		exact := chancesOf(t, b, f)
-		links, err := b.ChooseLinks()
-		require.NoError(t, err)
-		got := make([]Chances, len(exact))
-		require.NoError(t, (&Odds{Coarse: true}).Gears(got, b, f, links))
-		for g := range exact {
-			for k := range exact[g] {
-				switch Concern(k) {
-				case RubsNextCog, RubsNextRing, RubsTyreAt, CageMeets:
-					assert.GreaterOrEqual(t, got[g][k], exact[g][k]-rounding*math.Abs(exact[g][k]), "gear %d %s", g, Concern(k))
-					assert.LessOrEqual(t, got[g][k], math.Max(exact[g][k]+rounding*math.Abs(exact[g][k]), coarse), "gear %d %s", g, Concern(k))
-					looked++
-				default:
-					assert.Equal(t, exact[g][k], got[g][k], "gear %d %s", g, Concern(k))
-				}
-			}
-		}
-	})
-	assert.Positive(t, looked)
-}

@@ -35,14 +35,14 @@ func (f *FrontCage) room(trim int, ring float64, run *Span, width float64) Front
 	return FrontRoom{true, trim, f.at(trim, ring, -run.Across/run.Length, width)} // going back from the ring
 }
 
-// frontRoom returns a gear's room at the trim where the smaller gap is widest.
-func (b *Bike) frontRoom(ring int, top *Span) (r FrontRoom) {
+// frontRoom returns the room of a gear, whose ring stands at a line, at the trim where the smaller gap is widest.
+func (b *Bike) frontRoom(line float64, top *Span) (r FrontRoom) {
 	f := b.FrontCage
 	if f == nil {
 		return r
 	}
 	for i := range f.Places {
-		x := f.room(i, b.Rings[ring].Line, top, b.Chain.Width)
+		x := f.room(i, line, top, b.Chain.Width)
 		if !r.Valid || x.Least() > r.Least() {
 			r = x
 		}

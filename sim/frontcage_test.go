@@ -15,13 +15,13 @@ func TestRoomInAFrontCageByHand(t *testing.T) {
 	b.Rings[0].Line = 40
 	b.FrontCage = &FrontCage{Inside: 12, Places: []float64{38, 41, 44}, From: 10, To: 100}
 	top := Span{Across: -10, Length: 400} // from the cog to the ring, going forward
-	r := b.frontRoom(0, &top)
+	r := b.frontRoom(b.Rings[0].Line, &top)
 	require.True(t, r.Valid)
 	assert.Equal(t, 1, r.Trim)
 	assert.InDelta(t, (40.25-3)-(41-6), r.Gap[0], 1e-12)
 	assert.InDelta(t, (41+6)-(42.5+3), r.Gap[1], 1e-12)
 	b.FrontCage.Places = []float64{38}
-	r = b.frontRoom(0, &top)
+	r = b.frontRoom(b.Rings[0].Line, &top)
 	assert.InDelta(t, (38+6)-(42.5+3), r.Least(), 1e-12)
 }
 
@@ -128,11 +128,11 @@ func TestTrimFreeAtTheBoundItself(t *testing.T) {
 	assert.Equal(t, [2]float64{6, -2}, b.FrontCage.at(1, 41.875, 0, 6), "by hand")
 	b.Rings[0].Line = 40
 	b.FrontCage.Places = []float64{39, 41}
-	room := b.frontRoom(0, &lean)
+	room := b.frontRoom(b.Rings[0].Line, &lean)
 	assert.Equal(t, 1, room.Trim)
 	assert.InDeltaSlice(t, []float64{1, 2}, room.Gap[:], 1e-12)
 	b.FrontCage.Places = []float64{39.5, 41.5}
-	room = b.frontRoom(0, &lean)
+	room = b.frontRoom(b.Rings[0].Line, &lean)
 	assert.Equal(t, 0, room.Trim, "of two alike the first")
 }
 

@@ -112,7 +112,7 @@ func (b *Bike) gear(s *solver, ring, cog, links int, from *near) (Gear, error) {
 	if g.Clearances, err = y.clearances(s); err != nil {
 		return g, err
 	}
-	g.Front, g.Rooms = b.frontRoom(ring, y.onRing()), b.rooms(l, cog, b.RingStayGap())
+	g.Front, g.Rooms = b.frontRoom(b.Rings[ring].Line, y.onRing()), b.rooms(l, cog, b.RingStayGap())
 	g.noiseFrom, g.tensioned = b.NoiseFrom, b.Tensioner != nil
 	if b.Stay != nil {
 		g.flex = b.Stay.Flex

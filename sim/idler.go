@@ -137,9 +137,9 @@ func (g *Gear) OnRing() Span {
 
 // dropAtIdler returns the chance that the chain leaves an idler that it runs onto, to
 // whichever side.
-func (b *Bike) dropAtIdler(f *Free, span Span, pull float64) (chance, past float64) {
+func (b *Bike) dropAtIdler(f *Free, span *Span, pull float64, known *engage.Landing) (chance, past float64) {
 	if b.Idler.Held {
 		return 0, -walled
 	}
-	return b.leaves(f, &b.Idler.Sprocket, span, pull, engage.Idle, 0)
+	return b.leaves(f, &b.Idler.Sprocket, span, pull, engage.Idle, 0, known)
 }
