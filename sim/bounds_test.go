@@ -108,39 +108,6 @@ func TestAStraightRunLeadsToNoWall(t *testing.T) {
 	assert.InDelta(t, logistic(-5), p, 1e-12, "by the bend alone the straight run has its chance too")
 }
 
-// How far a cage's inmost part stands outboard of what tyre and spokes reach, by hand; where
-// there is neither, or no cage, it says nothing.
-func TestCageBesideByHand(t *testing.T) {
-	b := trail()
-	b.Tensioner.Width, b.Chain.Width = 12, 6
-	b.Tyre = &Tyre{Width: 50, Dish: 2}
-	b.Spokes = nil
-	l := cageAt(r2.Vec{Y: -100}, r2.Vec{Y: -190}, 40)
-	assert.InDelta(t, 40-6-27, b.cageBeside(l), 1e-12, "the inner plate beside the tyre")
-	l.Line[AtTension] = 38
-	assert.InDelta(t, 38-6-27, b.cageBeside(l), 1e-12)
-	l.Line[AtGuide], l.Line[AtTension] = 36, 40
-	assert.InDelta(t, 36-6-27, b.cageBeside(l), 1e-12)
-	b.Tensioner.Width = 4
-	assert.InDelta(t, 36-2-27, b.cageBeside(l), 1e-12)
-	l.Line[AtGuide] = 41
-	assert.InDelta(t, 40-3-27, b.cageBeside(l), 1e-12, "the chain on the pulley stands out of a narrow cage")
-	b.Spokes = &Spokes{FlangeLine: 30, RimLine: 10}
-	assert.InDelta(t, 40-3-30, b.cageBeside(l), 1e-12)
-	b.Spokes = &Spokes{FlangeLine: 20, RimLine: 29}
-	assert.InDelta(t, 40-3-29, b.cageBeside(l), 1e-12)
-	b.Spokes = &Spokes{FlangeLine: 20, RimLine: 5}
-	assert.InDelta(t, 40-3-27, b.cageBeside(l), 1e-12)
-	b.Tyre = nil
-	assert.InDelta(t, 40-3-20, b.cageBeside(l), 1e-12)
-	b.Spokes = nil
-	assert.True(t, math.IsInf(b.cageBeside(l), -1))
-	assert.False(t, b.cageGap(l).Valid)
-	b.Spokes, b.Tensioner = &Spokes{}, nil
-	assert.True(t, math.IsInf(b.cageBeside(l), -1))
-	assert.False(t, b.cageGap(l).Valid)
-}
-
 // Every wheel that chain arrives on has a place of its own, over all gears, and always the same.
 func TestPlacesAreThoseOfWheels(t *testing.T) {
 	b := double()
@@ -246,28 +213,6 @@ func TestRoomIsPutOntoEveryGap(t *testing.T) {
 	assert.LessOrEqual(t, x.straight().MM, plates+1e-12)
 }
 
-// The tyre is surely beyond a distance only where both runs are, whichever way they drift.
-func TestSurelyBeyondIsNearTheGap(t *testing.T) {
-	b := trail()
-	links, err := b.ChooseLinks()
-	require.NoError(t, err)
-	said := 0
-	for _, front := range []float64{40, 47, 62} {
-		b.Rings[0].Line = front
-		for cog := range b.Cogs {
-			var l Loop
-			_, err := b.Close(&l, 0, cog, links)
-			require.NoError(t, err)
-			gap := b.tyreGap(&l).MM + b.Tyre.Mud
-			assert.False(t, b.tyreBeyond(&l, gap+1e-6), "cog %d", cog)
-			if b.tyreBeyond(&l, gap-6) {
-				said++
-			}
-		}
-	}
-	assert.Greater(t, said, 20, "most are told of within a few millimetres")
-}
-
 // The nearer of the runs to the tyre, kept from run to run: a gap that is smaller already stays.
 func TestTheNearerRunToTheTyreIsKept(t *testing.T) {
 	b := highPivot()
@@ -278,9 +223,9 @@ func TestTheNearerRunToTheTyreIsKept(t *testing.T) {
 	require.NoError(t, err)
 	g := b.tyreGap(&l)
 	smaller, larger := Gap{Valid: true, MM: g.MM - 1, At: 7}, Gap{Valid: true, MM: g.MM + 1, At: 7}
-	assert.False(t, b.nearerTyre(&l, &smaller))
+	assert.False(t, b.nearerTyre(&l, &smaller, Top, Bottom, Lead))
 	assert.Equal(t, 7.0, smaller.At)
-	assert.True(t, b.nearerTyre(&l, &larger))
+	assert.True(t, b.nearerTyre(&l, &larger, Top, Bottom, Lead))
 	assert.Equal(t, g, larger)
 	// By points along the runs: the torus' own distance, less the mud.
 	minor := b.Tyre.Width / 2

@@ -72,23 +72,6 @@ func (b *Bike) cageGap(l *Loop) Gap {
 	return g
 }
 
-// cageBeside returns how far the cage's parts stand outboard of everything that the tyre and
-// the spokes reach, mm: at most as far as cageGap's. -Inf where there is no such gap.
-func (b *Bike) cageBeside(l *Loop) float64 {
-	if b.Tensioner == nil || b.Tyre == nil && b.Spokes == nil {
-		return math.Inf(-1)
-	}
-	inner := min(min(l.Line[AtGuide], l.Line[AtTension])-b.Tensioner.Width/2, l.Line[AtTension]-b.Chain.Width/2)
-	reach := math.Inf(-1)
-	if t := b.Tyre; t != nil {
-		reach = t.Dish + t.Width/2
-	}
-	if s := b.Spokes; s != nil {
-		reach = max(reach, max(s.FlangeLine, s.RimLine))
-	}
-	return inner - reach
-}
-
 // barGap takes the gap of a bar with round ends, flat at a place across, into g.
 func (b *Bike) barGap(g *Gap, l *Loop, from, dir r2.Vec, length, half, at float64) {
 	axle := l.Wheels[AtCog].Centre

@@ -7,8 +7,13 @@ import (
 	"chainpath/sim/engage"
 )
 
-// logistic returns 1/(1 + e^-x).
-func logistic(x float64) float64 { return 1 / (1 + elementary.Exp(-x)) }
+// logistic returns 1/(1 + e^-x), 0 where that is less than 1e-17.
+func logistic(x float64) float64 {
+	if x < -40 {
+		return 0
+	}
+	return 1 / (1 + elementary.Exp(-x))
+}
 
 // either returns the chance of at least one of two independent things.
 func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
@@ -94,7 +99,7 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	if !x.fit.Mounts() {
 		c[DoesNotClose] = 1
 	}
-	c[ChainTooLong], o.size[ChainTooLong] = x.fit.TooLong(), x.fit.beyond()
+	c[ChainTooLong], o.size[ChainTooLong] = x.tooLong, x.fit.beyond()
 	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, onRing.Bend, t.Top[Riding])
 	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, onRing, t.Top[Riding], engage.Driven, w.ring[engage.Driven])
 	c[RubsFrontCage] = -1
@@ -122,7 +127,7 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	if x.idled {
 		o.atIdler(c, DropBackwards, b, f, &lead, t.Top[Backwards], w)
 	}
-	o.size[TopSlackBackwards] = -x.taut
+	o.size[TopSlackBackwards] = -x.bare.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
 		loose := slackMost * logistic((max(math.Abs(top.Across), math.Abs(lead.Across))-slackLine)/slackSoft)
@@ -132,7 +137,7 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 		if t.Top[Backwards] < slackChain {
 			c[DropBackwards] = either(c[DropBackwards], loose)
 		}
-	} else if x.taut <= 0 {
+	} else if x.bare.Top[Backwards] <= 0 {
 		c[TopSlackBackwards] = 1
 	}
 	o.rubs(c, x, f)
@@ -142,8 +147,8 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 			continue
 		}
 		c[k] = -1
-		if g := x.parts(Concern(k)); g.Valid {
-			c[k], o.size[k] = meets(g.MM, soft)
+		if gap := x.parts(Concern(k)); !math.IsInf(gap, 1) {
+			c[k], o.size[k] = meets(gap, soft)
 		}
 	}
 	x.rooms.touch(c, &o.size)
@@ -249,25 +254,24 @@ func (b *Bike) dropAtRing(f *Free, ring int, span *Span, pull float64, load enga
 // rubs fills the chances of meeting a neighbour, the worse of both directions.
 func (o *Odds) rubs(c *Chances, x *facts, f *Free) {
 	c[RubsNextCog], c[RubsNextRing] = -1, -1
-	var ring Gap
+	ring := math.Inf(1)
 	for i := range x.beside[:x.besides] {
 		g := &x.beside[i]
 		if g.kind == ToRing {
 			near := g.gap
-			if g.pins.Valid { // teeth alone beyond the pins, and pins as far as they reach
-				near.MM += f.Pins
-				near.keepMin(g.pins)
+			if !math.IsInf(g.pins, 1) { // teeth alone beyond the pins, and pins as far as they reach
+				near = min(near+f.Pins, g.pins)
 			}
-			ring.keepMin(near)
+			ring = min(ring, near)
 			c[RubsNextRing], o.size[RubsNextRing] = 0, -leastMeeting
 			continue
 		}
 		c[RubsNextCog], o.size[RubsNextCog] = 0, -leastMeeting
-		if g.gap.Valid {
-			c[RubsNextCog], o.size[RubsNextCog] = meets(g.gap.MM+f.Room, f.SoftCog)
+		if !math.IsInf(g.gap, 1) {
+			c[RubsNextCog], o.size[RubsNextCog] = meets(g.gap+f.Room, f.SoftCog)
 		}
 	}
-	if ring.Valid {
-		c[RubsNextRing], o.size[RubsNextRing] = meets(ring.MM-f.Pins, f.SoftRing)
+	if !math.IsInf(ring, 1) {
+		c[RubsNextRing], o.size[RubsNextRing] = meets(ring-f.Pins, f.SoftRing)
 	}
 }

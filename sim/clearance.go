@@ -184,34 +184,19 @@ func (n *neighbour) bowed(s *solver, pull float64) (Gap, error) {
 // and bottom span.
 func (b *Bike) tyreGap(l *Loop) Gap {
 	var g Gap
-	b.nearerTyre(l, &g)
+	b.nearerTyre(l, &g, Top, Bottom, Lead)
 	return g
 }
 
-// tyreBeyond reports whether the chain is surely farther from the tyre than a distance, mm.
-func (b *Bike) tyreBeyond(l *Loop, far float64) bool {
-	t := b.Tyre
-	minor := t.Width / 2
-	major := t.OutsideDiameter()/2 - minor
-	for _, i := range [...]int{Top, Bottom} {
-		s := l.Spans[i]
-		strip := stripBeside(l.Wheels[AtCog].Centre, s.From, s.Dir, s.Length, b.Chain.PlateHalfHeight, l.Line[i]-b.Chain.Width/2, l.side(i)/s.Length)
-		if !strip.TorusBeyond(major, minor, t.Dish, far) {
-			return false
-		}
-	}
-	return true
-}
-
-// nearerTyre takes a loop's gap into g where it is smaller; spans that surely are
+// nearerTyre takes the gap of some of a loop's spans into g where it is smaller; spans that surely are
 // farther are passed over. It reports whether it was smaller.
-func (b *Bike) nearerTyre(l *Loop, g *Gap) bool {
+func (b *Bike) nearerTyre(l *Loop, g *Gap, spans ...int) bool {
 	t := b.Tyre
 	minor := t.Width / 2
 	major := t.OutsideDiameter()/2 - minor
 	axle := l.Wheels[AtCog].Centre
 	before := *g
-	for _, i := range [...]int{Top, Bottom, Lead} {
+	for _, i := range spans {
 		if i == Lead && !l.Idled {
 			continue
 		}

@@ -11,18 +11,23 @@ import (
 // chain lies in the gear as it does.
 type facts struct {
 	fit               Fit
+	tooLong           float64 // Fit.TooLong
 	idled             bool
 	top, lead, bottom run
+	bare              Tensions // were the chain not too long
 	pulls             Tensions
-	taut              float64 // pull of the top run backwards, were the chain not too long, N
 	ringLine          float64 // y of the ring, mm
 	beside            [3]besideGap
-	besides           int // how many there are
-	tyre              Gap // mud not allowed for
-	pulley, cage      Gap
+	besides           int        // how many there are
+	tyre              float64    // gap, mud not allowed for, mm; +Inf: there is none
+	tyres             [2]float64 // of the runs above and below
+	pulley, cage      float64    // the same
 	rooms             Rooms
-	slope             float64 // of the loop's length by the cage's angle, pitches/rad; 0 without a cage
-	angle             float64 // of the cage, rad
+	besideLines       [2]float64 // what of tyre a design changes but by the lines, mm
+	slope             float64    // of the loop's length by the cage's angle, pitches/rad; 0 without a cage
+	angle             float64    // of the cage, rad
+	lever             float64    // on which the chain turns it, mm
+	wrap              float64    // of the guide pulley, rad
 }
 
 // run is a straight piece of chain: its length in the side view, and Δy going forward on the
@@ -41,14 +46,23 @@ func (r run) span() Span {
 func runOf(s *Span) run { return run{s.Length, s.Across} }
 
 // besideGap is the gap of a run to the next larger sprocket, mm, room not put on, and to the
-// pins of a ring, which reach less far out than its teeth; none where it has no such pins.
+// pins of a ring, which reach less far out than its teeth; +Inf: there is none.
 type besideGap struct {
 	kind      Kind // ToCog or ToRing
-	gap, pins Gap
+	span      int  // Top or Bottom
+	gap, pins float64
+}
+
+// orNone returns a gap's mm, +Inf where there is none.
+func (g Gap) orNone() float64 {
+	if !g.Valid {
+		return math.Inf(1)
+	}
+	return g.MM
 }
 
 // parts returns the gap that a concern of softParts goes by.
-func (x *facts) parts(k Concern) Gap {
+func (x *facts) parts(k Concern) float64 {
 	switch k {
 	case RubsTyreAt:
 		return x.tyre
@@ -66,16 +80,17 @@ func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) erro
 	_, neighbours := o.s.laid.all()
 	for i := range neighbours {
 		n, g := &neighbours[i], &x.beside[i]
-		*g = besideGap{kind: n.kind}
-		var err error
-		if g.gap, err = o.meet(n, &b.Chain, math.Inf(1)); err != nil {
+		near, err := o.meet(n, &b.Chain, math.Inf(1))
+		if err != nil {
 			return err
 		}
-		if n.kind == ToRing && b.PinsAt > 0 && g.gap.Valid {
+		*g = besideGap{n.kind, n.span, near.orNone(), math.Inf(1)}
+		if n.kind == ToRing && b.PinsAt > 0 && near.Valid {
 			low := n.pinned(b)
-			if g.pins, err = o.meet(&low, &b.Chain, math.Inf(1)); err != nil {
+			if near, err = o.meet(&low, &b.Chain, math.Inf(1)); err != nil {
 				return err
 			}
+			g.pins = near.orNone()
 		}
 	}
 	x.parted(b, &o.loop)
@@ -85,12 +100,21 @@ func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) erro
 
 // parted fills in the gaps of tyre, pulley and cage.
 func (x *facts) parted(b *Bike, l *Loop) {
-	x.tyre = Gap{}
-	if b.Tyre != nil {
-		x.tyre = b.tyreGap(l)
-		x.tyre.MM += b.Tyre.Mud
+	x.tyres = b.tyreRuns(l)
+	x.tyre = min(x.tyres[0], x.tyres[1])
+	x.pulley, x.cage = b.pulleyGap(l).orNone(), b.cageGap(l).orNone()
+}
+
+// tyreRuns returns the gaps of the top run, with that from an idler, and of the bottom run to the
+// tyre, mud not allowed for, mm; +Inf where there is no tyre.
+func (b *Bike) tyreRuns(l *Loop) [2]float64 {
+	if b.Tyre == nil {
+		return [2]float64{math.Inf(1), math.Inf(1)}
 	}
-	x.pulley, x.cage = b.pulleyGap(l), b.cageGap(l)
+	var above, below Gap
+	b.nearerTyre(l, &above, Top, Lead)
+	b.nearerTyre(l, &below, Bottom)
+	return [2]float64{above.MM + b.Tyre.Mud, below.MM + b.Tyre.Mud}
 }
 
 // lay fills in the facts but for gaps.
@@ -100,11 +124,12 @@ func (o *Odds) lay(x *facts, b *Bike, ring, cog, links int, from *near) error {
 		return err
 	}
 	*x = facts{
-		fit: y.fit, idled: l.Idled, top: runOf(&y.top), lead: runOf(&y.lead), bottom: runOf(&y.bottom),
-		pulls: y.pulls, taut: y.taut, ringLine: b.Rings[ring].Line, besides: y.neighbour,
+		fit: y.fit, tooLong: y.fit.tooLong(), idled: l.Idled, top: runOf(&y.top), lead: runOf(&y.lead), bottom: runOf(&y.bottom),
+		bare: b.tensions(l), pulls: y.pulls, ringLine: b.Rings[ring].Line, besides: y.neighbour,
 	}
 	if b.Tensioner != nil {
 		x.angle, x.slope = l.cageAngle(), b.cageSlope(l)
+		x.lever, x.wrap = b.Tensioner.lever(l, x.angle), l.Wraps[AtGuide]
 	}
 	return nil
 }

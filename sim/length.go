@@ -31,31 +31,11 @@ func (b *Bike) ChooseLinks() (int, error) {
 	if b.Chain.Links > 0 {
 		return b.Chain.Links, nil
 	}
-	var l Loop
-	if t := b.Tensioner; t != nil {
-		out := b
-		if b.Frame.Farthest.Stay > 0 {
-			far := *b
-			far.Frame.Stay, far.Frame.Drop = b.Frame.Farthest.Stay, b.Frame.Farthest.Drop
-			out = &far
-		}
-		ring, cog := len(b.Rings)-1, len(b.Cogs)-1
-		if err := out.lay(&l, ring, cog); err != nil {
-			return 0, err
-		}
-		// A chain of no links is too short at the tightest place, where the
-		// search then leaves the loop.
-		c := cageRoot{loop: &l, cage: t.Cage}
-		if _, err := c.find(t.Folded, t.Stretched, 0, false); err != nil {
-			return 0, err
-		}
-		least := l.length() + b.Chain.Margin
-		alone, err := out.slotLength(&l, ring, cog, out.Frame.Stay)
-		if err != nil {
-			return 0, err
-		}
-		return b.evenUp(max(least, alone+pairInHand)), nil
+	if b.Tensioner != nil {
+		n, err := b.Need()
+		return b.evenUp(n), err
 	}
+	var l Loop
 	n, err := b.slotLength(&l, 0, 0, b.Frame.Stay)
 	if err != nil {
 		return 0, err
@@ -66,6 +46,31 @@ func (b *Bike) ChooseLinks() (int, error) {
 		return down, nil
 	}
 	return up, nil
+}
+
+// Need returns the pitches of chain that a bike with a tensioner needs at least, and is cut
+// for: see ChooseLinks.
+func (b *Bike) Need() (float64, error) {
+	var l Loop
+	t, out := b.Tensioner, b
+	if b.Frame.Farthest.Stay > 0 {
+		far := *b
+		far.Frame.Stay, far.Frame.Drop = b.Frame.Farthest.Stay, b.Frame.Farthest.Drop
+		out = &far
+	}
+	ring, cog := len(b.Rings)-1, len(b.Cogs)-1
+	if err := out.lay(&l, ring, cog); err != nil {
+		return 0, err
+	}
+	// A chain of no links is too short at the tightest place, where the
+	// search then leaves the loop.
+	c := cageRoot{loop: &l, cage: t.Cage}
+	if _, err := c.find(t.Folded, t.Stretched, 0, false); err != nil {
+		return 0, err
+	}
+	least := l.length() + b.Chain.Margin
+	alone, err := out.slotLength(&l, ring, cog, out.Frame.Stay)
+	return max(least, alone+pairInHand), err
 }
 
 // slotLength draws the loop of ring and cog alone for a stay length and returns

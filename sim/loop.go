@@ -182,7 +182,9 @@ const (
 )
 
 // TooLong returns how surely the chain is too long for the gear, by degrees, 0 to 1.
-func (f Fit) TooLong() float64 {
+func (f Fit) TooLong() float64 { return f.tooLong() }
+
+func (f *Fit) tooLong() float64 {
 	from, soft := looseCage, looseCageSoft
 	if f.Slot {
 		from, soft = looseSlot, looseSlotSoft
@@ -194,7 +196,7 @@ func (f Fit) TooLong() float64 {
 }
 
 // beyond returns how much longer the chain is than it may be, mm.
-func (f Fit) beyond() float64 {
+func (f *Fit) beyond() float64 {
 	if f.Slot {
 		return f.Excess - looseSlot
 	}

@@ -90,7 +90,7 @@ func (e *Evaluator) outcomeClear(o *Outcome, b *Bike, ring int) {
 	if b.Tyre != nil {
 		tyre := Gap{Valid: o.Tyre.Valid, MM: o.Tyre.Value}
 		for cog := len(b.Cogs) - 1; cog >= 0; cog-- {
-			if !q.off[cog] && b.nearerTyre(&q.loops[cog], &tyre) {
+			if !q.off[cog] && b.nearerTyre(&q.loops[cog], &tyre, Top, Bottom, Lead) {
 				o.Tyre = Extreme{true, tyre.MM, ring, cog, AtCog}
 			}
 		}

@@ -67,11 +67,16 @@ func (b *Bike) pulls(l *Loop, f Fit) (t Tensions, taut float64) {
 	t = b.tensions(l)
 	taut = t.Top[Backwards]
 	if b.Tensioner != nil {
-		lost := t.Bottom[Backwards] * f.TooLong()
-		t.Top[Backwards] -= lost
-		t.Bottom[Riding], t.Bottom[Backwards] = t.Bottom[Riding]-lost, t.Bottom[Backwards]-lost
+		t.slacken(f.TooLong())
 	}
 	return t, taut
+}
+
+// slacken takes a share off a cage's pull: as surely as the chain is too long.
+func (t *Tensions) slacken(share float64) {
+	lost := t.Bottom[Backwards] * share
+	t.Top[Backwards] -= lost
+	t.Bottom[Riding], t.Bottom[Backwards] = t.Bottom[Riding]-lost, t.Bottom[Backwards]-lost
 }
 
 // pull returns the chain tension that balances the cage's spring, N.
@@ -80,6 +85,14 @@ func (b *Bike) pulls(l *Loop, f Fit) (t Tensions, taut float64) {
 // T·(d_out - d_in), so T·Σ (C - P) × (d_out - d_in) = spring moment.
 func (t *Tensioner) pull(l *Loop) float64 {
 	a := l.cageAngle()
+	return t.moment(a) / max(t.lever(l, a), leastLever)
+}
+
+// moment returns the spring's at a cage angle, N·mm.
+func (t *Tensioner) moment(angle float64) float64 { return t.Spring + t.SpringRate*angle }
+
+// lever returns the arm on which the chain turns a cage at an angle, mm.
+func (t *Tensioner) lever(l *Loop, a float64) float64 {
 	g, p := l.Wheels[AtGuide].Centre, l.Wheels[AtTension].Centre
 	s, k := math.Sincos(a + t.PivotAngle)
 	px, py := g.X-t.PivotOffset*s, g.Y+t.PivotOffset*k
@@ -92,7 +105,7 @@ func (t *Tensioner) pull(l *Loop) float64 {
 		fx, fy := out.X-in.X, out.Y-in.Y
 		lever += (w.x-px)*fy - (w.y-py)*fx
 	}
-	return (t.Spring + t.SpringRate*a) / max(lever, leastLever)
+	return lever
 }
 
 // TorqueOf returns the moment at the cranks in N·mm of a power in W at a

@@ -7,7 +7,7 @@ import "math"
 // is exact. It is for many arrivals on one wheel.
 type Landing struct {
 	c         [2][20]float64 // inner, outer; see collapse
-	bend      [2]float64     // range of each, as Query's
+	bend      [2]float64     // factor and what is taken off to scale each: see scaled
 	pull      [2]float64
 	length    [2]float64
 	stiffness float64    // over 12.7 mm, N/rad
@@ -76,7 +76,7 @@ func (w Wheel) Landing(c Chain) Landing {
 	var x [variables + 1]float64
 	copy(x[:], v[:])
 	x[variables] = 1
-	l := Landing{bend: r[0], pull: r[1], length: r[8], stiffness: q.Stiffness / 12.7}
+	l := Landing{bend: scale(r[0], 180/math.Pi), pull: scale(r[1], 1), length: scale(r[8], 1), stiffness: q.Stiffness / 12.7}
 	in, out := &response[load][Inner], &response[load][Outer]
 	for n := range collapsed {
 		to := &collapsed[n]
@@ -88,15 +88,21 @@ func (w Wheel) Landing(c Chain) Landing {
 	return l
 }
 
+// scale returns factor and offset that put a range on -1 to 1, of numbers in units of its own.
+func scale(r [2]float64, unit float64) [2]float64 {
+	return [2]float64{2 * unit / (r[1] - r[0]), (r[0] + r[1]) / (r[1] - r[0])}
+}
+
+// on returns a number on a scale, the nearest end where it lies outside.
+func on(scale [2]float64, x float64) float64 { return max(-1, min(x*scale[0]-scale[1], 1)) }
+
 // Past returns how far past both holds links land, mm, for a bend, rad, >= 0, a tension, N, > 0,
 // and a length of the run, mm: the smaller of what Wheel.Beyond returns of Wheel.Arrive.
 func (l *Landing) Past(bend, tension, length float64) float64 {
 	if bend == 0 {
 		return min(l.past[Inner], l.past[Outer])
 	}
-	b := scaled(bend*(180/math.Pi), l.bend[0], l.bend[1])
-	t := scaled(math.Log(l.stiffness/tension), l.pull[0], l.pull[1])
-	n := scaled(1/length, l.length[0], l.length[1])
+	b, t, n := on(l.bend, bend), on(l.pull, math.Log(l.stiffness/tension)), on(l.length, 1/length)
 	in, out := max(cubic(&l.c[Inner], b, t, n), 0)+l.past[Inner], max(cubic(&l.c[Outer], b, t, n), 0)+l.past[Outer]
 	return min(in, out)
 }
