@@ -37,15 +37,6 @@ func LinesAlong(w *decide.Window) []float64 {
 // every step, today's line, and the walls. Errors are as of Chances, or wrap
 // decide.ErrWeights.
 func (c *Case) Along(w *decide.Window, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
-	return c.along(w, load, weights, c.ChancesAlong)
-}
-
-// QuickAlong is Along by QuickChancesAlong.
-func (c *Case) QuickAlong(w *decide.Window, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
-	return c.along(w, load, weights, c.QuickChancesAlong)
-}
-
-func (c *Case) along(w *decide.Window, load *sim.Load, weights *decide.Weights, chancesAt func(*sim.Load, []float64) ([][]sim.Chances, error)) (*decide.Along, [][]sim.Chances, error) {
 	b, err := c.Bike()
 	if err != nil {
 		return nil, nil, err
@@ -59,7 +50,7 @@ func (c *Case) along(w *decide.Window, load *sim.Load, weights *decide.Weights, 
 	for i, x := range lines {
 		shifts[i] = x - w.Front
 	}
-	chances, err := chancesAt(load, shifts)
+	chances, err := c.ChancesAlong(load, shifts)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -26,6 +26,7 @@ type Candidates struct {
 	held held
 	ride *Riding
 
+	forms  forms
 	values map[*yaml.Node]reflect.Value // what changes set, read when they are tried, only looked up from then on
 }
 

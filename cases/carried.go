@@ -72,9 +72,15 @@ func (c *Case) mounts() ([]bool, error) {
 	if err != nil {
 		return nil, err
 	}
+	return mounted(c, b, links)
+}
+
+// mounted reports of every gear whether a chain of so many links goes round it.
+func mounted(c *Case, b *sim.Bike, links int) ([]bool, error) {
 	out := make([]bool, len(b.Rings)*len(b.Cogs))
+	var l sim.Loop
 	for g := range out {
-		fit, err := b.Close(new(sim.Loop), g/len(b.Cogs), g%len(b.Cogs), links)
+		fit, err := b.Close(&l, g/len(b.Cogs), g%len(b.Cogs), links)
 		if err != nil {
 			return nil, c.Explain(err)
 		}

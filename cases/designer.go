@@ -16,6 +16,10 @@ type Designer struct {
 	c   *Case
 	set []setter
 	fol []setter
+
+	x    []float64 // of the last Bike call, and its bike
+	b    *sim.Bike
+	kept []keptVersions
 }
 
 // setter is where a field of a copy of the case stands.
@@ -103,16 +107,8 @@ func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 	if err := b.Validate(); err != nil {
 		return nil, plain(d.c.Explain(err))
 	}
+	d.x, d.b = append(d.x[:0], x...), b
 	return b, nil
-}
-
-// Chances returns the chances of every gear of the design of the last Bike call, with a
-// chain of so many links; 0: the case's own, or what a mechanic would cut for each drawn
-// bike.
-func (d *Designer) Chances(links int) ([]sim.Chances, error) {
-	defer d.chain(links)()
-	gears, err := d.c.Chances(nil)
-	return gears, plain(err)
 }
 
 // Shifting returns the shifts of the design of the last Bike call.

@@ -17,20 +17,15 @@ var doors = map[string]struct {
 	drawn bool
 	ask   func(c *Case) (any, error)
 }{
-	"chances":     {true, func(c *Case) (any, error) { return c.Chances(nil) }},
-	"along":       {true, func(c *Case) (any, error) { return c.ChancesAlong(nil, []float64{0, 1}) }},
-	"quick along": {true, func(c *Case) (any, error) { return c.QuickChancesAlong(nil, []float64{0}) }},
-	"by set":      {true, func(c *Case) (any, error) { return c.ChancesBySet(nil) }},
-	"foresee":     {true, func(c *Case) (any, error) { return c.Foresee(nil) }},
-	"outlook":     {true, func(c *Case) (any, error) { _, err := c.Outlook(nil, []float64{0}); return nil, err }},
-	"shifting":    {false, func(c *Case) (any, error) { return c.Shifting() }},
-	"windows":     {true, func(c *Case) (any, error) { return c.Windows() }},
+	"chances":  {true, func(c *Case) (any, error) { return c.Chances(nil) }},
+	"along":    {true, func(c *Case) (any, error) { return c.ChancesAlong(nil, []float64{0, 1}) }},
+	"by set":   {true, func(c *Case) (any, error) { return c.ChancesBySet(nil) }},
+	"foresee":  {true, func(c *Case) (any, error) { return c.Foresee(nil) }},
+	"outlook":  {true, func(c *Case) (any, error) { _, err := c.Outlook(nil, []float64{0}); return nil, err }},
+	"shifting": {false, func(c *Case) (any, error) { return c.Shifting() }},
+	"windows":  {true, func(c *Case) (any, error) { return c.Windows() }},
 	"a line": {true, func(c *Case) (any, error) {
 		a, _, err := c.Along(&decide.Window{Front: 45}, nil, &decide.Usual)
-		return a, err
-	}},
-	"a quick line": {true, func(c *Case) (any, error) {
-		a, _, err := c.QuickAlong(&decide.Window{Front: 45}, nil, &decide.Usual)
 		return a, err
 	}},
 	"draws":    {false, func(c *Case) (any, error) { return c.Draws() }},
@@ -97,6 +92,15 @@ func TestEveryDoorTellsOfABadBlock(t *testing.T) {
 	require.ErrorContains(t, err, "made from other shipped sets")
 }
 
+// meanOver is the mean of a design over draws, dealt into parts as a case's are.
+func meanOver(t *testing.T, c *Case, draws []drawn, design int) ([]sim.Chances, error) {
+	v := &Versions{c: c, errs: make([]error, len(draws))}
+	var err error
+	v.base, v.links, err = c.chained()
+	require.NoError(t, err)
+	return v.meanOf(draws, design, &sim.Design{Bike: v.base, Links: v.links})
+}
+
 // Half of the draws must be: one less is an error that says how many cannot, with the last reason.
 func TestHalfOfTheDrawsMustBe(t *testing.T) {
 	c := mustParse(t, put("", "", ""))
@@ -109,7 +113,7 @@ func TestHalfOfTheDrawsMustBe(t *testing.T) {
 		for range bad {
 			draws = append(draws, drawn{err: ErrSets})
 		}
-		_, err := c.mean(draws, 1)
+		_, err := meanOver(t, c, draws, 0)
 		return err
 	}
 	require.NoError(t, mean(5, 5))
@@ -130,31 +134,30 @@ func TestMeansOfDraws(t *testing.T) {
 		}
 		return drawn{chances: [][]sim.Chances{g, g}}
 	}
-	out, err := c.mean([]drawn{at(0.2, -1), {err: ErrSets}, at(0.6, -1)}, 2)
-	require.NoError(t, err)
-	require.Len(t, out, 2)
-	for _, shift := range out {
-		for _, g := range shift {
+	for design := range 2 {
+		out, err := meanOver(t, c, []drawn{at(0.2, -1), {err: ErrSets}, at(0.6, -1)}, design)
+		require.NoError(t, err)
+		for _, g := range out {
 			assert.InDelta(t, OffTheEnds(0.4), g[sim.NoiseRiding], 1e-12)
 			assert.Equal(t, -1.0, g[sim.RubsNextCog])
 			assert.InDelta(t, OffTheEnds(0.4), g[sim.DoesNotClose], 1e-12)
 		}
 	}
 	c = mustParse(t, put("", "", "chain: {links: 100}"))
-	out, err = c.mean([]drawn{at(0.2, 0.1)}, 2)
+	out, err := meanOver(t, c, []drawn{at(0.2, 0.1)}, 1)
 	require.NoError(t, err)
 	b, err := c.Bike()
 	require.NoError(t, err)
 	mounts := 0
-	for g := range out[0] {
+	for g := range out {
 		fit, err := b.Close(new(sim.Loop), 0, g, 100)
 		require.NoError(t, err)
 		if fit.Mounts() {
 			mounts++
-			assert.Positive(t, out[0][g][sim.NoiseRiding])
+			assert.Positive(t, out[g][sim.NoiseRiding])
 			continue
 		}
-		for k, p := range out[1][g] {
+		for k, p := range out[g] {
 			assert.Equal(t, sim.Concern(k) != sim.DoesNotClose, p == -1, "gear %d %s", g, sim.Concern(k))
 		}
 	}

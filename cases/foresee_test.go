@@ -1,7 +1,6 @@
 package cases
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -27,27 +26,23 @@ func TestSizesGoWithChances(t *testing.T) {
 				assert.True(t, s[0] <= s[1] && s[1] <= s[2], "%s %s %v", name, sim.Concern(k), s)
 			}
 		}
-		sets, err := c.starts()
+		v, err := c.prepare(nil, true)
 		require.NoError(t, err)
-		d, err := c.Draws()
-		require.NoError(t, err)
-		rng := rand.New(rand.NewPCG(1, 1))
-		var o sim.Odds
 		seen := 0
-		for range 20 {
-			one := d.along(&o, sets[rng.IntN(len(sets))], nil, []float64{0, 8})
-			require.NoError(t, one.err)
-			for i := range one.chances {
-				for g, p := range one.chances[i] {
-					for _, k := range oneSided {
-						if s := one.sizes[i][g][k]; p.Is(k) && s > -3 {
-							seen++
-							assert.Equal(t, s > 0, p[k] > 0.5, "%s gear %d %s: %g, %g", name, g, k, s, p[k])
-						}
+		require.NoError(t, v.judge(v.along([]float64{0, 8}), true, func(_, _, set int, chances []sim.Chances, sizes []sim.Sizes, err error) {
+			require.NoError(t, err)
+			if set%10 > 0 {
+				return
+			}
+			for g, p := range chances {
+				for _, k := range oneSided {
+					if s := sizes[g][k]; p.Is(k) && s > -3 {
+						seen++
+						assert.Equal(t, s > 0, p[k] > 0.5, "%s gear %d %s: %g, %g", name, g, k, s, p[k])
 					}
 				}
 			}
-		}
+		}))
 		assert.Positive(t, seen)
 	}
 }

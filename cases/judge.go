@@ -8,8 +8,32 @@ import (
 	"chainpath/sim/decide"
 )
 
-// ErrMeetsStay reports a change that brings the ring or the chain into the chainstay.
-var ErrMeetsStay = errors.New("cases: touches the chainstay")
+// ErrTouches reports a change that brings ring, cogs or chain against frame, wheel or tyre.
+var ErrTouches = errors.New("cases: touches frame, wheel or tyre")
+
+// mostTouch is how likely they may touch after a change, in one gear; where it is likelier before,
+// no likelier than that (assumption).
+const mostTouch = 0.05
+
+// touching are the hazards that this is asked of.
+var touching = [...]sim.Concern{sim.MeetsStay, sim.MeetsDropout, sim.MeetsWheel, sim.RubsTyreAt}
+
+// touches reports whether a change makes parts touch that did not.
+func touches(before, after []sim.Chances) bool {
+	for _, k := range touching {
+		was, is := mostTouch, 0.0
+		for g := range before {
+			was = max(was, before[g][k])
+		}
+		for g := range after {
+			is = max(is, after[g][k])
+		}
+		if is > was {
+			return true
+		}
+	}
+	return false
+}
 
 // Expected is what is to be expected of a combination of changes, by chances over the
 // drawn sets.
@@ -36,14 +60,14 @@ type Judging struct {
 	before    *Expected
 	sets      []start
 	single    []*decide.Trouble // of the bike as it is, by set; nil: it cannot be
-	set       []float64         // the free numbers that are nearest the mean of all
-	room      float64           // gap to the chainstay, mm; +Inf: none
+	bikes     judgedBikes
 }
 
 // Judging looks at the bike as it is. A complaint names the concerns that are to be cured.
 // Errors are *Error, wrap ErrSets or decide.ErrWeights, or come from package sim.
 func (k *Candidates) Judging(complaint func(sim.Concern) bool, w *decide.Weights) (*Judging, error) {
-	j := &Judging{k: k, weights: w, complaint: complaint, room: math.Inf(1)}
+	j := &Judging{k: k, weights: w, complaint: complaint}
+	j.bikes.j = j
 	var err error
 	if j.before, err = j.Expect(nil); err != nil {
 		return nil, err
@@ -64,8 +88,8 @@ func shares(c *Case, b *sim.Bike) []float64 {
 	return s
 }
 
-// Expect judges a combination with every set. The error wraps ErrMeetsStay where the bike
-// as it is does not meet it; others are as of Chances.
+// Expect judges a combination with every set. The error wraps ErrTouches where parts
+// would touch that do not on the bike as it is; others are as of Chances.
 func (j *Judging) Expect(picks []int) (*Expected, error) {
 	c, b, err := j.k.build(picks)
 	if err != nil {
@@ -75,25 +99,25 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if e.Result, err = b.Evaluate(); err != nil {
 		return nil, c.Explain(err)
 	}
-	if err := j.clearsStay(e.Result); err != nil {
-		return nil, err
-	}
-	draws, err := c.draw(nil, []float64{0})
+	v, design, err := j.bikes.of(c, b, picks)
 	if err != nil {
 		return nil, err
 	}
-	all, err := c.mean(draws, 1)
+	draws, err := v.bySet([]sim.Design{design})
 	if err != nil {
 		return nil, err
 	}
-	e.Chances, e.Judged.Links = all[0], e.Result.Links
+	if e.Chances, err = v.meanOf(draws, 0, &design); err != nil {
+		return nil, err
+	}
+	e.Judged.Links = e.Result.Links
 	if e.Carried, err = c.Carried(); err != nil {
 		return nil, err
 	}
 	if e.Trouble, err = decide.Expect(e.Chances, e.Share, j.weights, e.Carried); err != nil {
 		return nil, err
 	}
-	if e.mounts, err = c.mounts(); err != nil {
+	if e.mounts, err = mounted(c, b, design.Links); err != nil {
 		return nil, err
 	}
 	if j.sets, err = c.starts(); err != nil {
@@ -102,29 +126,13 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if j.before == nil {
 		j.before = e
 		j.start(draws)
-		if err := j.middle(draws); err != nil {
-			return nil, err
-		}
+	}
+	if touches(j.before.Chances, e.Chances) {
+		return nil, ErrTouches
 	}
 	e.Judged.Left, e.Judged.Harm = e.Trouble.Split(&j.before.Trouble, j.complaint, j.weights)
 	e.compare(j, draws)
 	return e, nil
-}
-
-// clearsStay remembers the gap of the bike as it is, and refuses what meets the stay anew.
-func (j *Judging) clearsStay(r *sim.Result) error {
-	least := math.Inf(1)
-	for i := range r.Gears {
-		if g := r.Gears[i].Clearances.Stay(); g.Valid && g.MM < least {
-			least = g.MM
-		}
-	}
-	if j.before == nil {
-		j.room = least
-	} else if least < 0 && j.room >= 0 {
-		return ErrMeetsStay
-	}
-	return nil
 }
 
 // start keeps what the sets of others are measured against.
@@ -136,31 +144,6 @@ func (j *Judging) start(draws []drawn) {
 			j.single[k] = &t
 		}
 	}
-}
-
-// middle finds the set whose chances are nearest the mean of all.
-func (j *Judging) middle(draws []drawn) error {
-	sets, err := j.before.Case.starts()
-	if err != nil {
-		return err
-	}
-	near := math.Inf(1)
-	for k, d := range draws {
-		if d.err != nil {
-			continue
-		}
-		away := 0.0
-		for g := range j.before.Chances {
-			for c, p := range j.before.Chances[g] {
-				x := d.chances[0][g][c] - p
-				away += j.weights[c] * x * x
-			}
-		}
-		if away < near {
-			near, j.set = away, sets[k].set
-		}
-	}
-	return nil
 }
 
 // compare counts the sets that have less trouble than with the bike as it is, of those in which
@@ -210,47 +193,32 @@ func Choice(list []*Expected) *decide.Choice {
 	return c
 }
 
-// Screen returns a judge for one goroutine that looks at one set alone, the one that is
-// nearest the mean of all on the bike as it is, with every reading as it stands.
+// Screen returns a judge for one goroutine, which finds what Expect finds of a combination but
+// for the sets one by one.
 func (j *Judging) Screen() decide.Judge {
-	var o sim.Odds
-	var gears []sim.Chances
-	judge := func(picks []int) (t decide.Trouble, links int, err error) {
-		c, b, err := j.k.build(picks)
-		if err != nil {
-			return t, 0, err
-		}
-		if g := b.RingStayGap(); g.Valid && g.MM < 0 && j.room >= 0 {
-			return t, 0, ErrMeetsStay
-		}
-		if links, err = b.ChooseLinks(); err != nil {
-			return t, 0, err
-		}
-		for len(gears) < len(b.Rings)*len(b.Cogs) {
-			gears = append(gears, sim.Chances{})
-		}
-		to := gears[:len(b.Rings)*len(b.Cogs)]
-		if err := o.Gears(to, b, c.put(b, j.set), links); err != nil {
-			return t, 0, err
-		}
-		mounts := make([]bool, len(to))
-		for g := range to {
-			mounts[g] = to[g][sim.DoesNotClose] < 1
-		}
-		t, err = ofSet(to, j.set, mounts, shares(c, b), j.weights)
-		return t, links, err
-	}
-	before, _, failed := judge(nil)
+	bikes := judgedBikes{j: j, alone: true}
 	return func(picks []int) (out decide.Judged, err error) {
-		if failed != nil {
-			return out, failed
-		}
-		t, links, err := judge(picks)
+		c, b, err := j.k.build(picks)
 		if err != nil {
 			return out, err
 		}
-		out.Links = links
-		out.Left, out.Harm = t.Split(&before, j.complaint, j.weights)
+		v, design, err := bikes.of(c, b, picks)
+		if err != nil {
+			return out, err
+		}
+		all, err := v.Means([]sim.Design{design})
+		if err != nil {
+			return out, err
+		}
+		if touches(j.before.Chances, all[0]) {
+			return out, ErrTouches
+		}
+		t, err := decide.Expect(all[0], shares(c, b), j.weights, j.before.Carried)
+		if err != nil {
+			return out, err
+		}
+		out.Links = design.Links
+		out.Left, out.Harm = t.Split(&j.before.Trouble, j.complaint, j.weights)
 		return out, nil
 	}
 }

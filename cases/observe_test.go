@@ -119,7 +119,7 @@ func TestWhatMayBeSeen(t *testing.T) {
 func TestReadingsAreSpread(t *testing.T) {
 	o := &Outlook{draws: make([]drawn, 80)}
 	of := func(set int) float64 { return float64(set) }
-	o.draws[7].err = ErrMeetsStay
+	o.draws[7].err = ErrTouches
 	for _, within := range []float64{1e-6, 3, 1e6} {
 		e := o.measured(within, of)
 		require.Len(t, e, readings)

@@ -32,10 +32,7 @@ func (c *Case) Outlook(load *sim.Load, shifts []float64) (*Outlook, error) {
 	if o.starts, err = c.starts(); err != nil {
 		return nil, err
 	}
-	if o.draws, err = c.draw(load, shifts); err != nil {
-		return nil, err
-	}
-	_, err = o.c.mean(o.draws, len(shifts)) // refuses where too few can be
+	o.draws, err = c.draw(load, shifts)
 	return o, err
 }
 

@@ -197,8 +197,8 @@ func TestWhatWasSeen(t *testing.T) {
 	}
 }
 
-// An outlook of a real case: its first shift is today's, whose mean is Chances'; quick chances are
-// means over every fourth set; the chances set by set have the mean of them all.
+// An outlook of a real case: its first shift is today's, whose mean is Chances'; the chances set by
+// set have the mean of them all.
 func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
 	o, err := c.Outlook(nil, []float64{0, 3})
@@ -208,29 +208,18 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	require.NoError(t, err)
 	bySet, err := c.ChancesBySet(nil)
 	require.NoError(t, err)
-	quick, err := c.QuickChancesAlong(nil, []float64{0, 3})
-	require.NoError(t, err)
 	along, err := c.ChancesAlong(nil, []float64{0, 3})
 	require.NoError(t, err)
 	assert.Equal(t, chances, along[0])
-	sum, fourth, of, ofFourth := 0.0, [2]float64{}, 0, 0
-	for k, d := range o.draws {
+	sum, of := 0.0, 0
+	for _, d := range o.draws {
 		require.NoError(t, d.err)
 		sum += d.chances[0][0][sim.NoiseRiding]
 		of++
-		if k%4 == 0 {
-			ofFourth++
-			for shift := range fourth {
-				fourth[shift] += d.chances[shift][0][sim.NoiseRiding]
-			}
-		}
 	}
 	assert.InDelta(t, OffTheEnds(sum/float64(of)), chances[0][sim.NoiseRiding], 1e-12)
 	require.Len(t, bySet, of)
 	assert.Equal(t, o.draws[7].chances[0], bySet[7])
-	for shift := range fourth {
-		assert.InDelta(t, OffTheEnds(fourth[shift]/float64(ofFourth)), quick[shift][0][sim.NoiseRiding], 1e-12)
-	}
 	assert.Greater(t, along[1][0][sim.NoiseRiding], along[0][0][sim.NoiseRiding], "3 mm farther off")
 	w, err := o.Choice(&decide.Usual)
 	require.NoError(t, err)
@@ -282,12 +271,12 @@ func TestLinesAlongByHand(t *testing.T) {
 func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
 	w := &decide.Window{Front: 45}
-	a, chances, err := c.QuickAlong(w, nil, &decide.Usual)
+	a, chances, err := c.Along(w, nil, &decide.Usual)
 	require.NoError(t, err)
 	require.Len(t, a.Places, 21)
 	for _, i := range []int{0, 4, 10, 20} {
 		assert.Equal(t, 35+float64(i), a.Places[i].Line)
-		at, err := c.QuickChancesAlong(nil, []float64{a.Places[i].Line - 45})
+		at, err := c.ChancesAlong(nil, []float64{a.Places[i].Line - 45})
 		require.NoError(t, err)
 		assert.InDelta(t, at[0][0][sim.NoiseRiding], chances[i][0][sim.NoiseRiding], 1e-9)
 		want, err := decide.Expect(chances[i], []float64{1}, &decide.Usual, carriedOf(t, c))
@@ -296,6 +285,6 @@ func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
 	}
 	assert.Equal(t, 10, a.Today)
 	assert.InDelta(t, 44, a.Places[a.Best].Line, 1.01, "about in line with the cog")
-	_, _, err = c.QuickAlong(w, nil, &decide.Weights{-1})
+	_, _, err = c.Along(w, nil, &decide.Weights{-1})
 	require.ErrorIs(t, err, decide.ErrWeights)
 }

@@ -184,18 +184,4 @@ func TestSurerIsCounted(t *testing.T) {
 		assert.True(t, math.IsNaN(e.bySet[k]), "set %d: one of both cannot be", k)
 	}
 	assert.InDelta(t, 1./3, e.Surer, 1e-12, "the first of three")
-
-	j.room = math.Inf(1)
-	gap := func(mm float64) *sim.Result {
-		return &sim.Result{Gears: []sim.Gear{{Clearances: sim.Clearances{RingStay: sim.Gap{Valid: true, MM: mm}}}, {}}}
-	}
-	j.before = nil
-	require.NoError(t, j.clearsStay(gap(-1)), "the bike as it is is not refused")
-	assert.Equal(t, -1.0, j.room)
-	j.before = e
-	require.NoError(t, j.clearsStay(gap(-2)), "it met the stay before")
-	j.room = 0
-	require.ErrorIs(t, j.clearsStay(gap(-0.001)), ErrMeetsStay)
-	require.NoError(t, j.clearsStay(gap(0)))
-	require.NoError(t, j.clearsStay(&sim.Result{Gears: make([]sim.Gear, 1)}))
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"reflect"
 	"strings"
+	"sync"
 
 	"chainpath/sim/sweep"
 )
@@ -104,6 +105,9 @@ type Sweep struct {
 	held    held
 	vars    []target
 	linked  []follower
+
+	anchorOnce sync.Once
+	anchor     anchor
 }
 
 // target is a case field that is set.

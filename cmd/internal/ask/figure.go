@@ -10,29 +10,23 @@ import (
 )
 
 // How far the rings are moved for the shades of the one figure, mm either way, and in what
-// steps; a quick figure has longer ones.
+// steps.
 const (
 	shadesReach = 26.0
 	shadesStep  = 2.0
-	quickStep   = 3.25
 )
 
-// Figure works out the one figure of a bicycle; doc has its chances already. A quick one has
-// its shades from a part of the drawn sets.
-func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears, quick bool) (*show.Figure, error) {
+// Figure works out the one figure of a bicycle; doc has its chances already.
+func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*show.Figure, error) {
 	f := show.NewFigure(c, b, doc)
 	if err := walls(f, c, b, r); err != nil {
 		return nil, err
 	}
-	along, step := c.ChancesAlong, shadesStep
-	if quick {
-		along, step = c.QuickChancesAlong, quickStep
-	}
 	var shifts []float64
-	for s := -shadesReach; s <= shadesReach; s += step {
+	for s := -shadesReach; s <= shadesReach; s += shadesStep {
 		shifts = append(shifts, s)
 	}
-	moved, err := along(nil, shifts)
+	moved, err := c.ChancesAlong(nil, shifts)
 	if err != nil {
 		return nil, err
 	}

@@ -13,7 +13,7 @@ import (
 
 // answerFigure works out the one figure of a bicycle, to be drawn.
 func answerFigure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*plots.Answer, error) {
-	f, err := ask.Figure(c, b, r, doc, false)
+	f, err := ask.Figure(c, b, r, doc)
 	if err != nil {
 		return nil, err
 	}

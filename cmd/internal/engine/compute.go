@@ -107,7 +107,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 		return err
 	}
 	if q.Chances {
-		if a.Figure, err = ask.Figure(c, b, r, &doc, true); err != nil {
+		if a.Figure, err = ask.Figure(c, b, r, &doc); err != nil {
 			return c.Explain(err)
 		}
 	}
@@ -118,11 +118,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	find := c.Along
-	if q.Quick {
-		find = c.QuickAlong
-	}
-	along, chances, err := find(w, &b.Load, &decide.Usual)
+	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
 	if err != nil {
 		return c.Explain(err)
 	}

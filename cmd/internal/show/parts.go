@@ -223,7 +223,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts + " " + next}}
 	looked := fmt.Sprintf("%d of %d combinations looked at, %d of them closely.", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
-		looked += fmt.Sprintf(" %d cannot be built or would touch the chainstay.", d.Failed)
+		looked += fmt.Sprintf(" %d cannot be built, or would touch frame, wheel or tyre.", d.Failed)
 	}
 	if d.Partial {
 		s.below = append(s.below, "PARTIAL: stopped early, better ones may be missing.")
