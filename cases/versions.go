@@ -52,7 +52,7 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 		if alone {
 			from, to = 0, len(sets)
 		}
-		for k := from; k < to; k++ {
+		for k := from; k < to && c.Stopped() == nil; k++ {
 			x, err := d.version(sets[k], load)
 			if v.errs[k] = err; err != nil {
 				continue
@@ -71,10 +71,11 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 func (v *Versions) each(do func(d *Drawn, part int)) error {
 	if v.alone { // all sets in the first part
 		d, err := v.c.Draws()
-		if err == nil {
-			do(d, 0)
+		if err != nil {
+			return err
 		}
-		return err
+		do(d, 0)
+		return v.c.Stopped()
 	}
 	return v.c.eachOf(versionParts, func(d *Drawn) func(i int) { return func(i int) { do(d, i) } })
 }

@@ -31,7 +31,7 @@ const (
 	cogSlope   = 0.0025
 	ringSlope  = 0.0015
 	bowPull    = 0.35
-	bowSame    = 0.01
+	bowSame    = 0.1
 	mostBowRow = 512 // steps of slope, beyond which no run leans
 )
 
