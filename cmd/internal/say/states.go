@@ -174,60 +174,19 @@ func NotMeasured(unknown []string) string {
 	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
 }
 
-// WhatIsChance sends to what a chance is.
-const WhatIsChance = "What a chance is: help model."
-
-// Model is said under every result.
-const Model = "Chances are model results and count bikes, not pedal strokes: help model."
-
-// Caveat is the same in full, in help, report and JSON.
-const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Bumps, dirt and wear are in the chances as one small share, not as mechanics."
-
-// Danger is said where a result has a chain that may drop under load, or else one, or a cage,
-// that may catch the wheel.
-func Danger(drops bool) string {
-	if drops {
-		return "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
-	}
-	return "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety."
-}
-
-// Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.
-func Brake(d sim.Drive) string {
-	if d == sim.Freewheel {
-		return ""
-	}
-	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
-}
-
 // Learned puts before an answer that it is fitted to what was seen of this bike.
-func Learned(answer string) string { return "Fitted to your bike: " + lower(answer) }
+func Learned(answer string) string { return "Fitted to your bike: " + Lower(answer) }
 
-// lower returns a text with its first letter small, but for names of gears and "You".
-func lower(text string) string {
+// Lower returns a text with its first letter small, but for names of gears and "You".
+func Lower(text string) string {
 	if text == "" {
 		return ""
 	}
 	return strings.ToLower(text[:1]) + text[1:]
 }
 
+// FaultScore explains the number where it is first said.
+const FaultScore = "Fault score: all faults in one number, 0 best."
+
 // ShareOfTime explains a table of faults.
-const ShareOfTime = "Under each fault: % of riding time in gears with it. Fault score: all faults in one, 0 best."
-
-// Parts is said beside advice to change parts.
-const Parts = "Check with the makers that parts fit together, and try first what you can undo. Safety: help safety."
-
-// Cautions of a diagnosis.
-const (
-	LookFirst = "Look before you change anything, and change one thing at a time."
-	NoRide    = "Do not ride a bike that drops its chain under load."
-	Fingers   = "Keep your fingers away from a moving chain, follow the makers' instructions, and ask a qualified mechanic."
-)
-
-// DropCaution is said where a dropped chain was seen, with a blank behind it; else nothing.
-func DropCaution(seen bool) string {
-	if !seen {
-		return ""
-	}
-	return NoRide + " "
-}
+const ShareOfTime = "Under each fault: % of riding time in gears with it. " + FaultScore

@@ -115,8 +115,13 @@ func count(yes bool) int {
 	return 0
 }
 
-// leastChange is from what difference on a chance is said to change.
-const leastChange = 0.05
+// movedOf returns changes as they are said.
+func movedOf(list []Changed) (out []say.Moved) {
+	for _, c := range list {
+		out = append(out, say.Moved{Of: c.concern, Gear: fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), Before: c.First, After: c.Chance})
+	}
+	return out
+}
 
 // changes lists the chances that differ from those of the same gear of the first set-up,
 // the largest difference first.
@@ -131,7 +136,7 @@ func (s *SetUp) changes(first *SetUp) []Changed {
 			}
 			for k := range sim.NumConcerns {
 				was, is := first.Chances[j][k], s.Chances[i][k]
-				if was >= 0 && is >= 0 && math.Abs(is-was) >= leastChange {
+				if was >= 0 && is >= 0 && math.Abs(is-was) >= say.LeastChange {
 					out = append(out, Changed{g.RingTeeth, g.CogTeeth, sim.Concern(k).String(), share(was), share(is), sim.Concern(k)})
 				}
 			}

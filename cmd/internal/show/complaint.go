@@ -22,10 +22,6 @@ type Complaint struct {
 	Words     string  `json:"words"`
 }
 
-// explains is the chance from which on a concern is taken to explain a complaint (tried on
-// known bicycles: flat from 0.2 to 0.5).
-const explains = say.FromEither
-
 // seenOf answers what a case complains of, in its order. Errors are *cases.Error.
 func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, error) {
 	list, err := c.SymptomList(b)
@@ -52,7 +48,7 @@ func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, erro
 				x.Least = min(x.Least, chances[g.Ring*len(b.Cogs)+g.Cog][x.By])
 			}
 		}
-		x.Explained, x.Check = x.Chance >= explains, checksOf(b, x.What)
+		x.Explained, x.Check = say.Explains(x.Chance), checksOf(b, x.What)
 		x.OfShifts = slices.Contains(decide.OfShifts, s.Complaint)
 		out = append(out, x)
 	}

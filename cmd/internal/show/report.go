@@ -19,7 +19,7 @@ import (
 //go:embed report.html
 var reportHTML string
 
-var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "questions": func() []string { return Questions }}).Parse(reportHTML))
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "questions": func() []string { return Questions }}).Parse(reportHTML))
 
 // Report is one self-contained page about one or more bikes.
 type Report struct {
@@ -81,11 +81,7 @@ const mostOptions = 3
 func (r *Report) Options() (list []string) {
 	for i := range r.Best {
 		if b := &r.Best[i]; len(list) < mostOptions && len(b.Changes) > 0 {
-			s := fmt.Sprintf("%s, for %.2f. Fault score from %.2f to %.2f, on %s of 100 versions of the bike.", b.Name(), b.Price, b.Trouble.Trouble+b.Avoided, b.Trouble.Trouble, b.Sure())
-			if h := b.Harms(); h != "-" {
-				s += " Side effect: more " + h + "."
-			}
-			list = append(list, s)
+			list = append(list, b.Change(nil, true).Option())
 		}
 	}
 	return list
@@ -166,9 +162,9 @@ func (b ReportBike) Expected() []string {
 
 // WindowWords returns the line window in sentences: what the chances say first.
 func WindowWords(doubt *decide.WindowUncertainty, along *decide.Along) []string {
-	s := []string{alongWords(along), wallWords(along)}
+	s := []string{adviceOf(along).Words()}
 	if doubt != nil {
-		s = append(s, knownWords(doubt))
+		s = append(s, say.Known(doubt.Today.U))
 	}
 	return s
 }

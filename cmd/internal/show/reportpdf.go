@@ -204,7 +204,7 @@ func (s *sheet) firstSide(r *Report) {
 	}
 	s.Ln(2)
 	s.text("B", 9, "Caution")
-	s.text("", 9, "A chain that drops under load can throw the rider. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	s.text("", 9, say.Safety("This sheet"))
 	for _, c := range r.Care() {
 		s.text("", 9, c)
 	}

@@ -13,6 +13,7 @@ import (
 // Window is the JSON document of the window command.
 type Window struct {
 	Case        string       `json:"case"`
+	Answer      string       `json:"answer"` // where the chainring should sit
 	Lines       Lines        `json:"lines"`
 	Constraints []Constraint `json:"constraints"`
 	Safe        Overlap      `json:"safe"`
@@ -85,7 +86,7 @@ func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.Wind
 		d.Doubt = &Doubtful{round(doubt.Sure[0]), round(doubt.Sure[1]), round(doubt.Possible[0]), round(doubt.Possible[1]), round(doubt.Today.Line), round(doubt.Today.U)}
 	}
 	if along != nil {
-		d.Along = fromAlong(along)
+		d.Along, d.Answer = fromAlong(along), adviceOf(along).Words()
 	}
 	return d
 }
@@ -120,9 +121,9 @@ func (d *Window) Rows() (rows [][]string) {
 func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool) error {
 	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
 	if doubt != nil {
-		today += " " + knownWords(doubt)
+		today += " " + say.Known(doubt.Today.U)
 	}
-	s := screen{above: []string{title, alongWords(along) + " " + wallWords(along), today}, table: alongTable(along, all)}
+	s := screen{above: []string{title, adviceOf(along).Words(), today}, table: alongTable(along, all)}
 	s.below = []string{say.Parts}
 	s.notes = []string{say.ShareOfTime, say.Model, "Every place, weights, clearances: --all."}
 	if all {
@@ -175,9 +176,4 @@ func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
 		row[5] = fmt.Sprintf("%.2f mm outboard", w.Front-x.Hi.Line)
 	}
 	return row
-}
-
-// knownWords say how well the front line is known.
-func knownWords(doubt *decide.WindowUncertainty) string {
-	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", 1.96*doubt.Today.U)
 }
