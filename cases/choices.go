@@ -7,6 +7,17 @@ import (
 	"chainpath/sim/decide"
 )
 
+// allNames are the choices with every other name for one.
+func allNames(tag reflect.StructTag) []string {
+	switch tag.Get("list") {
+	case "observations":
+		return ObservationNames()
+	case "symptoms":
+		return SymptomNames()
+	}
+	return choices(tag)
+}
+
 // choices returns the values that a field's tags allow, nil for any: those of oneof, or of
 // the list that list names.
 func choices(tag reflect.StructTag) (all []string) {

@@ -113,7 +113,7 @@ func fields(args string) (list []string) {
 func TestAnswersStandFirst(t *testing.T) {
 	for args, order := range map[string][]string{
 		"gears trail":                                 {"You told us", "Why:", "gear", "32/51", "Next: chainpath chainline trail"},
-		"gears road --all":                            {"will probably", "gear", "pull: chain tension", "ratio", "Why", "No standard says"},
+		"gears road --all":                            {"will probably", "gear", "onto: when riding", "ratio", "Why", "No standard says"},
 		"chainline trail":                             {"Move the chainring", "chainline", "best", "today", "Under each fault"},
 		"compare trail trail-short":                   {"Best:", "set-up", "2 against 1", "Under each fault"},
 		"fix trail trail-parts --complaint backwards": {"Best:", "changes", "as it is", "Check with the makers"},

@@ -157,3 +157,32 @@ func TestCautionsAreSaid(t *testing.T) {
 	assert.Contains(t, Danger(true), "do not ride on it")
 	assert.Contains(t, Danger(false), "lock the wheel")
 }
+
+// What the page puts beside numbers of its own, and what it says of lessons and runs.
+func TestSmallWords(t *testing.T) {
+	s := SmallWords()
+	rapid.Check(t, func(t *rapid.T) { // the page's steps are LevelOf's
+		p := rapid.Float64Range(0, 1).Draw(t, "chance")
+		at := 0
+		for i, l := range s.Levels {
+			if p >= l.From {
+				at = i
+			}
+		}
+		assert.Equal(t, LevelOf(p), Level(at))
+	})
+	assert.Equal(t, "no fault expected", s.Levels[0].Words)
+	assert.Equal(t, "could go either way", s.Levels[2].Words)
+	assert.Equal(t, map[string]string{"riding": "riding", "backwards": "back-pedalling"}, s.Ways)
+	assert.Equal(t, "The worst fault in each gear: n noise, D chain drop when riding or chain drop when back-pedalling, r rubs next cog or rubs next chainring,", s.Letters[:strings.Index(s.Letters, " t ")])
+	assert.Contains(t, s.Letters, "Below 10 % no fault is shown.")
+	for what, words := range map[string]string{"": "", "fine": "no fault", "quiet": "no noise", "noise": "noise", "off": "drops", "rubs_next_cog": "rubs next cog", "late": "late", "so_what": "so what"} {
+		assert.Equal(t, words, SeenAs(what))
+	}
+	assert.Equal(t, "Back-pedalling also: rubs tyre in 32/10.", Also(sim.Backwards, "rubs tyre in 32/10"))
+	assert.Empty(t, Also(sim.Riding, ""))
+	assert.Equal(t, `Nothing in the model makes "32/51: quiet". Check hanger, cable, stiff links and worn teeth, and look again.`, Odd("32/51: quiet", 0.01, true))
+	assert.Equal(t, `Your "32/51: quiet" does not fit the other entries (1 %). Look again, or for a cause that is not modelled.`, Odd("32/51: quiet", 0.001, false))
+	assert.Equal(t, "32/51, riding, one chain of many: it drops. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 0.1, true))
+	assert.Equal(t, "32/51, riding, one chain of many: it drops. It ran 2.0 turns without a drop. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 2, false))
+}

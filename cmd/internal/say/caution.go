@@ -15,6 +15,9 @@ const Model = "Chances are model results and count bikes, not pedal strokes: hel
 // Caveat is the same in full, in help, report and JSON.
 const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Bumps, dirt and wear are in the chances as one small share, not as mechanics."
 
+// Exact says how far the numbers of a result are to be trusted.
+const Exact = "Angles, lengths and clearances are geometry: exact for the numbers given. " + Caveat
+
 // Safety is said where somebody may be hurt, by what gives the advice: chainpath, this sheet.
 func Safety(by string) string {
 	return "A chain that drops under load can throw you. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. " +

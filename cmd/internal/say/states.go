@@ -115,22 +115,23 @@ func Conflict(words, taken string) string {
 	return Capital(words) + ". Computed with " + taken + "."
 }
 
-// Standing says where a bike is among known ones of its kind that run well, of which less have
-// less of the fault score and more have more.
-func Standing(less, more int, derailleur bool) string {
+// Standing says a bike's fault score, what that is, and where the bike is among known ones of its
+// kind that run well, of which less have less of it and more have more.
+func Standing(score float64, less, more int, derailleur bool) string {
 	n, kind := less+more, "bikes that run well"
 	if !derailleur {
 		kind = "bikes without a derailleur that run well"
 	}
+	s := fmt.Sprintf("Fault score %.2f (all faults in one, 0 best): ", score)
 	switch {
 	case less == 0:
-		return fmt.Sprintf("None of %d %s has a lower fault score.", n, kind)
+		return s + fmt.Sprintf("none of %d %s has a lower one.", n, kind)
 	case less == n:
-		return fmt.Sprintf("All %d %s have a lower fault score.", n, kind)
+		return s + fmt.Sprintf("all %d %s have a lower one.", n, kind)
 	case less == 1:
-		return fmt.Sprintf("Of %d %s, 1 has a lower fault score.", n, kind)
+		return s + fmt.Sprintf("1 of %d %s has a lower one.", n, kind)
 	}
-	return fmt.Sprintf("Of %d %s, %d have a lower fault score.", n, kind, less)
+	return s + fmt.Sprintf("%d of %d %s have a lower one.", less, n, kind)
 }
 
 // Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
@@ -175,7 +176,7 @@ func NotMeasured(unknown []string) string {
 }
 
 // Learned puts before an answer that it is fitted to what was seen of this bike.
-func Learned(answer string) string { return "Fitted to your bike: " + Lower(answer) }
+func Learned(answer string) string { return "Fitted to your bike. " + answer }
 
 // Lower returns a text with its first letter small, but for names of gears and "You".
 func Lower(text string) string {
@@ -187,6 +188,14 @@ func Lower(text string) string {
 
 // FaultScore explains the number where it is first said.
 const FaultScore = "Fault score: all faults in one number, 0 best."
+
+// Weights says what the fault score is made of, by the weights in words.
+func Weights(list string) string {
+	return "The fault score adds the shares of riding time in gears with each fault, over what every bike carries, by weights: " + list + "."
+}
+
+// BetterOn explains a column.
+const BetterOn = "Better on: of 100 bikes like this, on how many a change helps."
 
 // ShareOfTime explains a table of faults.
 const ShareOfTime = "Under each fault: % of riding time in gears with it. " + FaultScore

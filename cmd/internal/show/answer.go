@@ -60,7 +60,7 @@ func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error
 	}
 	a.Words = strings.Join(append(said, faultWords(names, chances, seen)...), " ")
 	if less, more := cases.Rank(a.Trouble, b.Tensioner != nil); less+more > 0 {
-		a.Usual = &UsualRank{less + more, less, more, say.Standing(less, more, b.Tensioner != nil)}
+		a.Usual = &UsualRank{less + more, less, more, say.Standing(a.Trouble, less, more, b.Tensioner != nil)}
 	}
 	return a, nil
 }

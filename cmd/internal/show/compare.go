@@ -195,6 +195,19 @@ func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 	return fmt.Sprintf("Best: %s, fault score %.2f against %.2f for %s.", sets[least].Name, trouble[least].Sum, trouble[other].Sum, sets[other].Name)
 }
 
+// Since says what the second set-up does that the first did not.
+func (d *Comparison) Since() string {
+	var less, more []say.Moved
+	for _, m := range movedOf(d.SetUps[1].Changes) {
+		if m.After < m.Before {
+			less = append(less, m)
+		} else {
+			more = append(more, m)
+		}
+	}
+	return say.Since(d.SetUps[0].Trouble.Trouble, d.SetUps[1].Trouble.Trouble, less, more)
+}
+
 // ComparisonHeader names the columns of the compare command's CSV.
 var ComparisonHeader = append([]string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards", "loss_w", "loss_percent", "wear_index", "noise_index_db"}, chanceColumns()...)
 

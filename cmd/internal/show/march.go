@@ -366,9 +366,9 @@ func (d *March) trialWords() string {
 	for _, c := range t.Within {
 		within = append(within, fmt.Sprintf("%d within %s", c.Drops, Plural(c.Within, "turn")))
 	}
-	text := fmt.Sprintf("Of %d chains, each on a version of the bike of its own, these dropped: %s.", t.Runs-t.Cannot, strings.Join(within, ", "))
+	text := fmt.Sprintf("Of %d chains, each on another bike like this, these dropped: %s.", t.Runs-t.Cannot, strings.Join(within, ", "))
 	if t.Sets.Marched < t.Runs-t.Cannot {
-		text = fmt.Sprintf("Of %d chains on %d versions of the bike these dropped: %s. %d versions lost every chain, %d some, %d none.", t.Runs-t.Cannot, t.Sets.Marched, strings.Join(within, ", "), t.Sets.All, t.Sets.Some, t.Sets.None)
+		text = fmt.Sprintf("Of %d chains on %d bikes like this these dropped: %s. %d bikes lost every chain, %d some, %d none.", t.Runs-t.Cannot, t.Sets.Marched, strings.Join(within, ", "), t.Sets.All, t.Sets.Some, t.Sets.None)
 	}
 	if t.Median != nil {
 		text += fmt.Sprintf(" Half of them dropped within %.0f°.", *t.Median)

@@ -19,7 +19,7 @@ import (
 //go:embed report.html
 var reportHTML string
 
-var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "questions": func() []string { return Questions }}).Parse(reportHTML))
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "exact": func() string { return say.Exact }, "weights": func(w string) string { return say.Together(say.Weights(w), say.BetterOn) }, "questions": func() []string { return Questions }}).Parse(reportHTML))
 
 // Report is one self-contained page about one or more bikes.
 type Report struct {
@@ -33,7 +33,6 @@ type Report struct {
 	Compare *ReportFigure
 	Best    []PartsBest
 	Version string
-	Caveat  string
 }
 
 // ReportBike is one bike on it.
@@ -190,6 +189,5 @@ func ShiftWords(d *Shifting) []string {
 
 // Write writes the page.
 func (r *Report) Write(w io.Writer) error {
-	r.Caveat = say.Caveat
 	return reportPage.Execute(w, r)
 }

@@ -33,7 +33,6 @@ var Papers = []string{"A4", "Letter"}
 
 // PDF sets the report on paper, one of Papers. The same report gives the same bytes.
 func (r *Report) PDF(w io.Writer, paper string) error {
-	r.Caveat = say.Caveat
 	f := fpdf.New("P", "mm", paper, "")
 	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 	f.SetCreationDate(fixed)
@@ -80,9 +79,9 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 		s.best(r.Best)
 	}
 	s.head("How far to trust this")
-	s.text("", 9.5, "Angles, lengths and clearances are geometry, exact for the numbers given. "+r.Caveat)
+	s.text("", 9.5, say.Exact)
 	s.Ln(1)
-	s.text("", 9.5, "The fault score adds the shares of riding time in gears with each fault, by weights: "+r.Weights+". Better on: of how many of a hundred versions of the bike a change helps.")
+	s.text("", 9.5, say.Together(say.Weights(r.Weights), say.BetterOn))
 	var whole bytes.Buffer
 	if err := f.Output(&whole); err != nil {
 		return err

@@ -27,6 +27,7 @@ type Window struct {
 // Constraint is one bar.
 type Constraint struct {
 	Name      string   `json:"name"`
+	Words     string   `json:"words"`
 	Direction string   `json:"direction"`
 	From      *float64 `json:"from_mm"`
 	FromGear  string   `json:"from_gear"`
@@ -64,7 +65,7 @@ func gearName(b *sim.Bike, m sim.Margin) string {
 func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) Window {
 	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: say.Caveat}
 	for _, x := range w.Bars {
-		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
+		k := Constraint{Name: x.Kind.String(), Words: x.Words(), Direction: x.Direction.String(), Possible: !x.Empty}
 		if x.Both {
 			k.Direction = "both"
 		}
@@ -157,9 +158,9 @@ func roomTable(p *printer, b *sim.Bike, w *decide.Window) {
 }
 
 func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
-	row := []string{x.Name(), "open", "", "open", "", "inside"}
+	row := []string{x.Words(), "open", "", "open", "", "inside"}
 	if x.Never != nil {
-		return []string{x.Name(), "", gearName(b, *x.Never), "", "", "none"}
+		return []string{x.Words(), "", gearName(b, *x.Never), "", "", "none"}
 	}
 	if !x.Lo.Open {
 		row[1], row[2] = fmt.Sprintf("%.2f", x.Lo.Line), gearName(b, x.Lo.Margin)
