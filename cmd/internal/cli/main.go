@@ -180,6 +180,7 @@ and back-pedalling.
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpTemplate(helpTemplate)
 	root.SetUsageTemplate(usageTemplate)
+	shortHelp(root)
 	show.Columns, show.Height = s.columns(), linesOf(s.out)
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")

@@ -91,7 +91,7 @@ func TestAnswersFitOneScreen(t *testing.T) {
 		}
 	}
 	for _, args := range []string{"diagnose trail", "learn trail", "accuracy trail --draws 100", "fix trail trail-parts", "compare trail trail-short", "next trail trail-parts",
-		"simulate trail --cog 51 --backwards --turns 0.5 --trials 3", "measure front --tube-width 48.6 --gap 29.9", "case list", "case check trail road", "version"} {
+		"simulate trail --cog 51 --backwards --turns 0.5 --trials 3", "measure front --tube-width 48.6 --gap 29.9", "case list", "case check trail road", "case defaults", "case defaults --speeds 1", "version"} {
 		fits(args, 0)
 	}
 	names := cases.Shipped()

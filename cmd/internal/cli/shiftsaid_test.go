@@ -36,7 +36,7 @@ func TestReportSaysWhatBrakes(t *testing.T) {
 // Every bench test and worksheet that the defaults and the schema send a reader to is there.
 func TestDefaultsNameCommandsThatAreThere(t *testing.T) {
 	found := 0
-	for _, from := range []string{"defaults", "schema"} {
+	for _, from := range []string{"defaults --all", "schema"} {
 		_, text, _ := seeing(from)
 		for _, m := range regexp.MustCompile(`chainpath\s+(measure)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
 			found++
