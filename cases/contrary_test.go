@@ -118,3 +118,11 @@ func TestLearnedBlockExplainsItself(t *testing.T) {
 	}
 	assert.NotContains(t, string(WithoutLearned(text)), "Fitted by")
 }
+
+// A word that is nearly one is guessed, in the bike file and on the command line.
+func TestNearWordsAreGuessed(t *testing.T) {
+	_, err := Parse("bike.yaml", []byte(bikeForParts+"symptoms: [{what: drops}]\n"))
+	assert.ErrorContains(t, err, `symptoms[0].what: "drops", did you mean drop? One of noise, drop, off,`)
+	assert.ErrorContains(t, withSeen(t).AddSeen(Observation{Gears: "32/38", What: "noisy"}), `"noisy", did you mean noise? One of `)
+	assert.ErrorContains(t, withSeen(t).AddSeen(Observation{Gears: "32/38", What: "xyzzy"}), `"xyzzy", want one of `)
+}

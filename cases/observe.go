@@ -166,7 +166,7 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	case elsewhere != "":
 		return s, c.fail(at+".what", "%q is told under %s in the bike file", o.What, elsewhere)
 	case !slices.Contains(Observations(), o.What):
-		return s, c.fail(at+".what", "%q, want one of %s", shorten(o.What), strings.Join(Observations(), ", "))
+		return s, c.fail(at+".what", "%s", noChoice(o.What, ObservationNames()))
 	case way != "riding" && way != "backwards":
 		return s, c.fail(at+".direction", "%q, want riding or backwards", shorten(way))
 	case o.What == late:

@@ -109,6 +109,8 @@ func TestSinceIsSaid(t *testing.T) {
 	assert.Equal(t, "The fault score falls from 0.29 to 0.17. Less likely: noise in 32/10.", Since(0.29, 0.17, m, nil))
 	assert.Equal(t, "The fault score rises from 0.17 to 0.29. Likelier: noise in 32/10.", Since(0.17, 0.29, nil, m))
 	assert.Equal(t, "The fault score is 0.17, as before. No chance of any gear changed by 5 % or more.", Since(0.1701, 0.1699, nil, nil))
+	assert.Equal(t, "Best: a, fault score 0.29 against 0.40 for b.", BestOf("a", 0.29, "b", 0.4))
+	assert.Equal(t, "No other set-up helps by more than the model can resolve: fault score 0.10 for the first, at best 0.13 for the others.", NoneBetter(0.1, 0.13))
 	many := MovedFaults([]Moved{{Gear: "a"}, {Gear: "b"}, {Gear: "c"}, {Gear: "d"}, {Gear: "e"}, {Gear: "f"}})
 	assert.Equal(t, "noise in a, b, c, d and 2 more", many)
 }

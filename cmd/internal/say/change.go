@@ -200,6 +200,17 @@ func LeftOut(list []Unfit, most int) string {
 	return "Left out, since they do not fit this bike: " + And(names) + "."
 }
 
+// BestOf says which of several set-ups has the lowest fault score, against another one.
+func BestOf(best string, score float64, other string, its float64) string {
+	return fmt.Sprintf("Best: %s, fault score %.2f against %.2f for %s.", best, score, its, other)
+}
+
+// NoneBetter says that no other set-up is better than the first, by the first's fault score and the
+// lowest of the others.
+func NoneBetter(first, others float64) string {
+	return fmt.Sprintf("No other set-up helps by more than the model can resolve: fault score %.2f for the first, at best %.2f for the others.", first, others)
+}
+
 // Since says what a bike does now that it did not before, by the fault scores and what moved.
 func Since(before, now float64, less, more []Moved) string {
 	out := []string{fmt.Sprintf("The fault score is %.2f, as before.", now)}

@@ -190,9 +190,13 @@ func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 	if least == 0 && len(trouble) == 2 && trouble[0].Less(&trouble[1]) {
 		other = 1
 	} else if !trouble[least].Less(&trouble[0]) {
-		return fmt.Sprintf("No other set-up helps by more than the model can resolve: fault score %.2f at best, %.2f for %s.", trouble[least].Sum, trouble[0].Sum, sets[0].Name)
+		next := math.Inf(1) // best of the others
+		for i := range trouble[1:] {
+			next = math.Min(next, trouble[i+1].Sum)
+		}
+		return say.NoneBetter(trouble[0].Sum, next)
 	}
-	return fmt.Sprintf("Best: %s, fault score %.2f against %.2f for %s.", sets[least].Name, trouble[least].Sum, trouble[other].Sum, sets[other].Name)
+	return say.BestOf(sets[least].Name, trouble[least].Sum, sets[other].Name, trouble[other].Sum)
 }
 
 // Since says what the second set-up does that the first did not.

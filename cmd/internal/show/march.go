@@ -273,7 +273,7 @@ const (
 // chains it did; all adds what happened at every wheel and every event.
 func MarchTable(w io.Writer, d *March, all bool) error {
 	way := map[string]string{"riding": "when riding", "backwards": "when back-pedalling"}[d.Direction]
-	fate := fmt.Sprintf("This chain stays on for %.0f°.", d.Run.Turned)
+	fate := fmt.Sprintf("This chain stays on for %s.", Plural(math.Round(d.Run.Turned/3.6)/100, "turn"))
 	if x := d.Run.Drop; x != nil {
 		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 	}
