@@ -114,7 +114,7 @@ func (s *sheet) print(out streams, d *benchDoc, format, note string) error {
 		if err := t.Write(w); err != nil {
 			return err
 		}
-		if _, err := fmt.Fprintf(w, "\nInto the case:\n\n%s", pasted(d.Results)); err != nil {
+		if _, err := fmt.Fprintf(w, "\nInto the bike file:\n\n%s", pasted(d.Results)); err != nil {
 			return err
 		}
 		if len(d.Assumed) > 0 {
@@ -319,7 +319,7 @@ func newBenchWidths(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "widths",
 		Short: "Widths of plates and teeth from calipers",
-		Long: `widths turns what calipers read on chain and teeth into the case's fields; give those
+		Long: `widths turns what calipers read on chain and teeth into the bike file's fields. Give those
 that you have.
 
         | over-rivets |

@@ -39,14 +39,14 @@ together, and with --from one bike starts from that.`,
 			case o.shop != "":
 				return o.pool(s, args)
 			case len(args) > 1:
-				return usagef("%d cases, want one, or --shop FILE to learn from many together", len(args))
+				return usagef("%d bikes, want one, or --shop FILE to learn from many together", len(args))
 			}
 			return o.run(s, args[0])
 		},
 	}
 	o.seen.flag(c, "32/51 backwards: off 3 of 10", seenIn)
-	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
-	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
+	c.Flags().StringVar(&o.write, "write", "", "bike file to write, with what was seen and learned")
+	c.Flags().StringVar(&o.shop, "shop", "", "file for what many bikes teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
 	formatFlag(c, &o.format)
 	allFlag(c, &o.all)

@@ -108,7 +108,7 @@ func (o *sweepOptions) run(s streams, name string) error {
 	if !o.chainSaid && slices.Contains(w.Columns, "frame_travel_mm") {
 		o.oneChain = true // a chain is not changed on the way down
 		if !o.quiet {
-			fmt.Fprintln(s.err, "frame.travel is varied: one chain for all, that of the case; --one-chain=false gives each its own")
+			fmt.Fprintln(s.err, "frame.travel is varied: one chain for all, that of the bike file; --one-chain=false gives each its own")
 		}
 	}
 	rows := &rower{w: w, format: format, o: o}

@@ -63,6 +63,9 @@ func TestEveryState(t *testing.T) {
 	assert.Equal(t, "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both. You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt.",
 		SeenWords(trail, []Seen{noise, drop, skips}))
 	assert.Contains(t, SeenWords(trail, []Seen{noise, drop, drop}), "explains them all")
+	rub := Seen{What: "rubs_next_cog", Gears: []Gear{{0, 0}}, By: -1, Check: []string{"dirt"}}
+	assert.Equal(t, "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10. The chainline explains neither: chainpath diagnose says what to check.", SeenWords(trail, []Seen{skips, rub}))
+	assert.Contains(t, SeenWords(trail, []Seen{skips, rub, skips}), "The chainline explains none of these: chainpath diagnose")
 	strange := Seen{What: "some_thing", Gears: []Gear{{0, 0}, {0, 1}, {0, 2}}, Check: []string{"x"}}
 	assert.Contains(t, strange.Sentence(trail), "You told us: some thing in every gear.")
 

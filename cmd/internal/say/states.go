@@ -67,8 +67,8 @@ func (s *Seen) Sentence(b *Bike) string {
 // mostChecks is how many things to look at a sentence names.
 const mostChecks = 3
 
-// SeenWords says what the rider told us: what the chainline explains together, the rest one
-// by one with what to check.
+// SeenWords says what the rider told us: what the chainline explains together, and the rest, one
+// with what to check, several with where that is said.
 func SeenWords(b *Bike, list []Seen) string {
 	var explained []string
 	for i := range list {
@@ -93,10 +93,27 @@ func SeenWords(b *Bike, list []Seen) string {
 	default:
 		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
 	}
+	var other []*Seen
 	for i := range list {
 		if s := &list[i]; !s.Explained && !s.OfShifts {
-			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+			other = append(other, s)
 		}
+	}
+	switch len(other) {
+	case 0:
+	case 1:
+		s := other[0]
+		out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+	default:
+		var words []string
+		for _, s := range other {
+			words = append(words, s.Words(b))
+		}
+		none := "neither"
+		if len(other) > 2 {
+			none = "none of these"
+		}
+		out = append(out, "You told us: "+strings.Join(words, ", and ")+". The chainline explains "+none+": chainpath diagnose says what to check.")
 	}
 	var shifts []string
 	for i := range list {
