@@ -238,13 +238,16 @@ func TestEarlierNamesWork(t *testing.T) {
 	assert.Equal(t, 18, shown, help)
 }
 
-// README and contributor's guide stay short.
+// README and contributor's guide stay short, and the README has the caution.
 func TestGuidesAreShort(t *testing.T) {
 	for file, most := range map[string]int{"README.md": 110, "DEVELOPERS.md": 200} {
 		text, err := os.ReadFile(filepath.Join("..", "..", "..", file))
 		require.NoError(t, err)
 		assert.LessOrEqual(t, strings.Count(string(text), "\n"), most, file)
 	}
+	text, err := os.ReadFile(filepath.Join("..", "..", "..", "README.md"))
+	require.NoError(t, err)
+	assert.Contains(t, plain(string(text)), say.Safety("chainpath"))
 }
 
 // The page's own texts have none of the banned phrases but those that are names in its code.

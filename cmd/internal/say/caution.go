@@ -41,8 +41,11 @@ func Brake(d sim.Drive) string {
 	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
 }
 
-// Parts is said beside advice to change parts.
-const Parts = "Check with the makers that parts fit together, and try first what you can undo. Safety: help safety."
+// PartsFit is said beside advice to change parts, and Parts where help is at hand.
+const (
+	PartsFit = "Check with the makers that parts fit together, and try first what you can undo."
+	Parts    = PartsFit + " Safety: help safety."
+)
 
 // Cautions of a diagnosis.
 const (

@@ -177,7 +177,7 @@ func (s *sheet) firstSide(r *Report) {
 		for i, o := range list {
 			s.text("", 9.5, fmt.Sprintf("%d. %s", i+1, o))
 		}
-		s.text("", 8.5, "Check with the makers that the parts fit together. Try first what you can undo.")
+		s.text("", 8.5, say.PartsFit)
 	}
 	for _, b := range r.Bikes {
 		name := "What was measured or assumed"
