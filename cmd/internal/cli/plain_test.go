@@ -73,6 +73,7 @@ func TestPlainWords(t *testing.T) {
 		for _, args := range []string{"gears " + name, "gears " + name + " --all", "chainline " + name, "shifts " + name, "next " + name} {
 			_, out, errs := seeing(args)
 			notBanned(t, args, out+errs)
+			assert.NotContains(t, strings.ToLower(out), "quiet", "%s: of noise alone, and only where somebody said so", args)
 		}
 	}
 }
