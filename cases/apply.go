@@ -50,7 +50,7 @@ func field(c *Case, path string) (reflect.Value, reflect.StructTag, bool) {
 func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 	v, tag, ok := field(c, l.path)
 	if !ok {
-		return (&decoder{file: k.cat.file}).fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path)
+		return absent(c, l.path, (&decoder{file: k.cat.file}).fail(l.key, fmt.Sprintf("changes[%d].set", o.index), "no case field %q", l.path))
 	}
 	value, err := k.value(l, v.Type(), tag)
 	if err != nil {
@@ -84,7 +84,7 @@ func (k *Candidates) addLine(c *Case, o candidate, l patchLine) error {
 	d := &decoder{file: k.cat.file}
 	_, tag, ok := field(c, l.path)
 	if !ok || tag.Get("dim") == "" {
-		return d.fail(l.key, fmt.Sprintf("changes[%d].add", o.index), "no case quantity %q", l.path)
+		return absent(c, l.path, d.fail(l.key, fmt.Sprintf("changes[%d].add", o.index), "no case quantity %q", l.path))
 	}
 	q, err := ParseQuantity(l.node.Value, tag.Get("dim"))
 	if err != nil || l.node.Kind != yaml.ScalarNode {
@@ -106,24 +106,24 @@ func (k *Candidates) add(c *Case, o candidate, path string, amount float64, from
 			return err
 		}
 		if lo, hi, ok := rangeOf(tag); ok && !(line+amount >= lo && line+amount <= hi) {
-			return fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(line+amount), rangeHint(tag))
+			return noFitting(fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(line+amount), rangeHint(tag)))
 		}
 		return c.moveLine(path, amount)
 	}
 	if !ok || v.Type() != quantityType {
-		return fail("no case quantity %q", path)
+		return absent(c, path, fail("no case quantity %q", path))
 	}
 	q := v.Interface().(Quantity)
 	if !q.Given {
 		def, known := c.defaultOf(path)
 		if !known {
-			return fail("%s is not given in the case, nothing to add to", path)
+			return noFitting(fail("%s is not given in the case, nothing to add to", path))
 		}
 		q = Q(def)
 	}
 	q = q.plus(amount)
 	if lo, hi, ok := rangeOf(tag); ok && !(q.Value >= lo && q.Value <= hi) {
-		return fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag))
+		return noFitting(fail("%s becomes %s%s", path, dimensions[tag.Get("dim")].format(q.Value), rangeHint(tag)))
 	}
 	v.Set(reflect.ValueOf(q))
 	return nil

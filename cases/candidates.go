@@ -26,7 +26,9 @@ type Candidates struct {
 	held held
 	ride *Riding
 
-	forms  forms
+	forms   forms
+	LeftOut []LeftOut // in the catalogue's order
+
 	values map[*yaml.Node]reflect.Value // what changes set, read when they are tried, only looked up from then on
 }
 
@@ -34,8 +36,9 @@ type Candidates struct {
 const maxSteps = 1000
 
 // For makes a catalogue ready for a case: every change is tried once, alone, so
-// that a wrong path or value is found now. Errors are *Error with the
-// catalogue's file and line.
+// that a wrong path or value is found now. A change that does not fit the bike is left out, with
+// those that need it; where none is left, the first one's mistake is the error. Errors are *Error
+// with the catalogue's file and line.
 func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	base, err := c.Bike()
 	if err != nil {
@@ -43,61 +46,50 @@ func (cat *Catalogue) For(c *Case) (*Candidates, error) {
 	}
 	k := &Candidates{Plan: &decide.Plan{}, base: c.clone(), cat: cat, held: heldBy(base), ride: c.Riding, values: map[*yaml.Node]reflect.Value{}}
 	k.base.Riding, k.base.Symptoms, k.base.Observations = nil, nil, nil // no part of the bike: not copied for every combination
+	fitting, err := k.fitting()
+	if err != nil {
+		return nil, err
+	}
 	groups, order, names := map[string][]int{}, []string(nil), map[string][]int{}
 	for i := range cat.Changes {
 		ch := &cat.Changes[i]
-		if _, twice := names[ch.Name]; twice {
-			return nil, cat.fail(i, "name", "%q is given twice", ch.Name)
-		}
 		group := ch.Group
 		if group == "" {
 			group = fmt.Sprintf("\x00%d", i)
 		}
-		if _, known := groups[group]; !known {
-			order = append(order, group)
-		}
-		for _, amount := range cat.amounts(i) {
-			o := decide.Option{Name: ch.Name}
-			if ch.Steps != nil {
-				o.Name = fmt.Sprintf("%s %+g", ch.Name, amount)
+		for _, o := range fitting[i] {
+			if _, known := groups[group]; !known {
+				order = append(order, group)
 			}
+			x := decide.Option{Name: o.name()}
 			if !ch.Shelf {
-				o.Price = ch.Price.Value
+				x.Price = ch.Price.Value
 			}
-			at := len(k.opts)
-			k.opts = append(k.opts, candidate{ch, i, amount})
-			k.Plan.Options = append(k.Plan.Options, o)
-			groups[group] = append(groups[group], at)
-			names[ch.Name] = append(names[ch.Name], at)
-		}
-		if len(names[ch.Name]) == 0 || len(names[ch.Name]) > maxSteps {
-			return nil, cat.fail(i, "steps", "%d steps, want 1 to %d", len(names[ch.Name]), maxSteps)
+			groups[group] = append(groups[group], len(k.opts))
+			names[ch.Name] = append(names[ch.Name], len(k.opts))
+			k.opts, k.Plan.Options = append(k.opts, o), append(k.Plan.Options, x)
 		}
 	}
 	for at, o := range k.opts {
-		for _, list := range []struct {
-			field string
-			names []string
-			to    *[]int
-		}{{"needs", o.change.Needs, &k.Plan.Options[at].Needs}, {"excludes", o.change.Excludes, &k.Plan.Options[at].Excludes}} {
-			for _, n := range list.names {
-				if len(names[n]) == 0 {
-					return nil, cat.fail(o.index, list.field, "no change named %q%s", n, didYouMean(n, names))
-				}
-				*list.to = append(*list.to, names[n]...)
-			}
+		for _, n := range o.change.Needs {
+			k.Plan.Options[at].Needs = append(k.Plan.Options[at].Needs, names[n]...)
 		}
-		if len(o.change.Needs) > 0 && anyStepped(cat, o.change.Needs) {
-			return nil, cat.fail(o.index, "needs", "a change in steps cannot be needed, name one without steps")
-		}
-		if _, _, err := k.build([]int{at}); err != nil {
-			return nil, err
+		for _, n := range o.change.Excludes {
+			k.Plan.Options[at].Excludes = append(k.Plan.Options[at].Excludes, names[n]...)
 		}
 	}
 	for _, g := range order {
 		k.Plan.Groups = append(k.Plan.Groups, groups[g])
 	}
 	return k, nil
+}
+
+// name is what the option is printed as.
+func (o *candidate) name() string {
+	if o.change.Steps != nil {
+		return fmt.Sprintf("%s %+g", o.change.Name, o.amount)
+	}
+	return o.change.Name
 }
 
 func anyStepped(cat *Catalogue, names []string) bool {
@@ -111,7 +103,7 @@ func anyStepped(cat *Catalogue, names []string) bool {
 	return false
 }
 
-func didYouMean(name string, known map[string][]int) string {
+func didYouMean(name string, known map[string]bool) string {
 	var list []string
 	for k := range known {
 		list = append(list, k)
@@ -165,5 +157,5 @@ func (k *Candidates) blame(picks []int, err error) error {
 		return err
 	}
 	o := k.opts[picks[0]]
-	return k.cat.fail(o.index, "name", "%q makes %s: %s", o.change.Name, e.Path, e.Problem)
+	return noFit{k.cat.fail(o.index, "name", "%q makes %s: %s", o.change.Name, e.Path, e.Problem), e.Path + ": " + e.Problem}
 }

@@ -401,8 +401,12 @@ func (d *decoder) scalar(n *yaml.Node, path string, v reflect.Value, tag reflect
 			if form := formOfTeeth(n.Value); form != "" && slices.Contains(of, form) {
 				n.Value = form
 			}
+			own, elsewhere := asIn(tag.Get("list"), n.Value)
+			if n.Value = own; elsewhere != "" {
+				return d.fail(n, path, "%q is told under %s", n.Value, elsewhere)
+			}
 			if !slices.Contains(of, n.Value) {
-				return d.fail(n, path, "%q, want one of %s", shorten(n.Value), strings.Join(of, ", "))
+				return d.fail(n, path, "%s", noChoice(n.Value, allNames(tag)))
 			}
 		}
 		if wrong := checkText(n.Value, tag.Get("lines") != ""); wrong != "" {

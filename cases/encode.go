@@ -13,9 +13,11 @@ import (
 // Format writes a case as YAML that Parse reads back to the same values. Fields
 // not given are left out, and so is what follows from the rest; quantities are in base units.
 // Words that readers of YAML 1.1 take as true or false are quoted.
-func Format(c *Case) ([]byte, error) { return format(c, quoteOld) }
+func Format(c *Case) ([]byte, error) {
+	return format(c, func(n *yaml.Node) { quoteOld(n); explainLearned(n) })
+}
 
-// plainText returns a case's text without those quotes, which streams of a pool are made from.
+// plainText returns a case's text without those quotes and the comment, which streams of a pool are made from.
 func plainText(c *Case) ([]byte, error) { return format(c, func(*yaml.Node) {}) }
 
 func format(c *Case, dress func(*yaml.Node)) ([]byte, error) {
@@ -89,6 +91,18 @@ func encode(v reflect.Value) *yaml.Node {
 		}
 	}
 	return n
+}
+
+// aboutLearned is the comment in the learned block.
+const aboutLearned = "Fitted by chainpath to the symptoms and observations of this file: versions of this bike,\npacked. Not to be edited. When what you see changes: chainpath learn FILE --write FILE"
+
+// explainLearned says in a case's learned block what it is.
+func explainLearned(n *yaml.Node) {
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == "learned" && len(n.Content[i+1].Content) > 0 {
+			n.Content[i+1].Content[0].HeadComment = aboutLearned
+		}
+	}
 }
 
 // quoteOld quotes the words that readers of YAML 1.1 take as true or false.

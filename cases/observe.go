@@ -26,6 +26,7 @@ type Seen struct {
 	none  []sim.Concern // what did not happen
 	one   sim.Concern   // what happened, where none is empty
 	isAny bool          // in at least one of the gears
+	path  string        // of the entry
 }
 
 // fine is the observation that nothing of the rest happens.
@@ -82,7 +83,7 @@ func ParseSeen(text string) (o Observation, err error) {
 	if m == nil {
 		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: off 3 of 10'", shorten(text))
 	}
-	o = Observation{Gears: m[1], Direction: m[2], What: m[3], Loudness: m[6]}
+	o = Observation{Gears: m[1], Direction: m[2], What: asObservation(m[3]), Loudness: m[6]}
 	o.Off, _ = strconv.Atoi(m[4])
 	o.Of, _ = strconv.Atoi(m[5])
 	if m[7] != "" {
@@ -135,7 +136,7 @@ func (c *Case) Seen() (out []Seen, err error) {
 		if own == nil || c.lacks(own[0]) != "" { // of a room that is not known there is no chance
 			continue
 		}
-		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: own[0]}
+		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: own[0], path: fmt.Sprintf("symptoms[%d]", i)}
 		for g := range len(b.Rings) * len(b.Cogs) {
 			if symptoms[i].Gears[[2]int{g / len(b.Cogs), g % len(b.Cogs)}] {
 				one.Gears = append(one.Gears, g)
@@ -160,9 +161,12 @@ func (c *Case) observation(i int) (s Seen, err error) {
 		way = "riding"
 	}
 	happened, not := observed(o.What, directionOf(way))
+	_, elsewhere := asIn("observations", o.What)
 	switch {
+	case elsewhere != "":
+		return s, c.fail(at+".what", "%q is told under %s in the bike file", o.What, elsewhere)
 	case !slices.Contains(Observations(), o.What):
-		return s, c.fail(at+".what", "%q, want one of %s", shorten(o.What), strings.Join(Observations(), ", "))
+		return s, c.fail(at+".what", "%s", noChoice(o.What, ObservationNames()))
 	case way != "riding" && way != "backwards":
 		return s, c.fail(at+".direction", "%q, want riding or backwards", shorten(way))
 	case o.What == late:
@@ -178,7 +182,7 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	case len(happened) > 0 && c.lacks(happened[0]) != "":
 		return s, c.fail(at+".what", "%s, but the case has no %s", o.What, c.lacks(happened[0]))
 	}
-	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not}
+	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not, path: at}
 	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
 		g, err := c.ParseGear(strings.TrimSpace(text))

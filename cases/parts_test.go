@@ -157,7 +157,7 @@ func TestPartsThatDoNotGoTogether(t *testing.T) {
 		{"", "", "riding: {shares: [{ring: 34, cog: 12, share: 1}]}", "riding.shares[0]: this bike has no gear 34/12"},
 		{"", "", "riding: {shares: [{ring: 34, cog: 11, share: 0}]}", "riding.shares: they sum to 0, want more"},
 		{"", "", "symptoms: [{what: noise, cogs: [11, 12]}]", "symptoms[0].cogs[1]: no cog of 12 teeth, want of [11 15 21 30]"},
-		{"", "", "symptoms: [{what: noise, rings: [30]}]", "symptoms[0].rings[0]: no ring of 30 teeth, want of [34]"},
+		{"", "", "symptoms: [{what: noise, rings: [30]}]", "symptoms[0].rings[0]: no chainring of 30 teeth, want of [34]"},
 	} {
 		_, err := Parse("bike.yaml", []byte(put(c.front, c.rear, c.more)))
 		assert.ErrorContains(t, err, c.want)

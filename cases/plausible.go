@@ -66,11 +66,23 @@ func (c *Case) Warnings() ([]Warning, error) {
 	w.hub()
 	w.stay()
 	w.wheel()
+	if err := w.seen(); err != nil {
+		return nil, err
+	}
 	if err := w.links(); err != nil {
 		return nil, err
 	}
 	slices.SortStableFunc(w.out, func(a, b Warning) int { return a.Line - b.Line })
 	return w.out, nil
+}
+
+// seen looks for what was seen that contradicts itself.
+func (w *warner) seen() error {
+	list, err := w.c.Contrary()
+	for _, x := range list {
+		w.warn(x.Path, "%s", x.Words)
+	}
+	return err
 }
 
 type warner struct {

@@ -53,7 +53,7 @@ func (c *Case) Shares(b *sim.Bike) ([]float64, error) {
 func (c *Case) SymptomList(b *sim.Bike) (out []decide.Symptom, err error) {
 	for i, s := range c.Symptoms {
 		d := decide.Symptom{Complaint: decide.Complaint(s.What), Direction: directionOf(s.Direction), Gears: map[[2]int]bool{}}
-		rings, err := c.indices(fmt.Sprintf("symptoms[%d].rings", i), "ring", s.Rings, b.Rings)
+		rings, err := c.indices(fmt.Sprintf("symptoms[%d].rings", i), "chainring", s.Rings, b.Rings)
 		if err != nil {
 			return nil, err
 		}

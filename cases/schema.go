@@ -50,7 +50,7 @@ func schemaOf(t reflect.Type, tag reflect.StructTag) map[string]any {
 		s["type"] = "boolean"
 	case t.Kind() == reflect.String:
 		s["type"] = "string"
-		if of := choices(tag); of != nil {
+		if of := allNames(tag); of != nil {
 			s["enum"] = of
 		}
 	default:

@@ -317,7 +317,7 @@ func TestShiftingRefuses(t *testing.T) {
 		matched(10, ", adjuster_range: {clicks: 4, first_inboard: 11>12}", nil):                       `tensioner.adjuster_range.first_inboard: "11>12", want one shift to a smaller cog`,
 		matched(10, ", adjuster_range: {clicks: 4, first_outboard: 11>13}", nil):                      `"11>13" is not one step of the cassette`,
 		matched(10, "", nil) + "observations: [{gears: 32/19>16, what: late}]\n":                      `observations[0].gears: "32/19>16": no cog of 16, want one of 11, 12`,
-		matched(10, "", nil) + "observations: [{gears: 34/19>17, what: late}]\n":                      "no ring of 34",
+		matched(10, "", nil) + "observations: [{gears: 34/19>17, what: late}]\n":                      "no 34-tooth chainring",
 		matched(10, "", nil) + "observations: [{gears: 32/19, what: late}]\n":                         "is a gear, want a shift",
 		matched(10, "", nil) + "observations: [{gears: 32/19>17, what: noise}]\n":                     "want late or fine",
 		matched(10, "", nil) + "observations: [{gears: '*/19>*', what: late, off: 1, of: 3}]\n":       "is 2 shifts, want one where tries are counted",

@@ -34,7 +34,7 @@ func (c *Case) ShiftsNamed(text string) (rings []int, steps []indexing.Shift, er
 		}
 	}
 	if len(rings) == 0 {
-		return nil, nil, fmt.Errorf("%q: no ring of %s", shorten(text), m[1])
+		return nil, nil, fmt.Errorf("%q: no %s-tooth chainring", shorten(text), m[1])
 	}
 	for _, s := range indexing.Shifts(len(c.Rear.Cogs)) {
 		if fits(m[2], c.Rear.Cogs[s.From()]) && fits(m[3], c.Rear.Cogs[s.To()]) {

@@ -49,12 +49,13 @@ type AnswerWay struct {
 type AnswerMark struct {
 	Ring, Cog    int // indices
 	Bend, Chance float64
+	Text         string       // the chance as people read it, beside a mark that is not quiet
 	Curve        [][2]float64 // bend, chance; bends rise
 }
 
 // Draw draws the figure.
 func (a *Answer) Draw() Figure {
-	f := Figure{Name: "answer", Title: a.Title, About: "Across: millimetres from the frame centreline, seen from behind, outboard to the right, with cogs and chainrings at their places. Up: chain angle of the top run in degrees, a panel for each direction. Shaded: bends at which trouble is unlikely, cannot be told, is likely.", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
+	f := Figure{Name: "answer", Title: a.Title, About: "Across: millimetres from the frame centreline, seen from behind, outboard to the right, with cogs and chainrings at their places. Up: chain angle of the top run in degrees, a panel for each direction. Shaded: chain angles at which a fault is unlikely, could go either way, is probable.", Width: 25 * vg.Centimeter, Height: 18.5 * vg.Centimeter}
 	if len(a.Cogs) == 1 {
 		f.Width, f.Height = 19*vg.Centimeter, 13.5*vg.Centimeter
 	}
@@ -161,10 +162,10 @@ func (a *Answer) header(c draw.Canvas) draw.Canvas {
 		{"chainring today", &answerFoot, nil},
 	}
 	if a.Quiet > 0 {
-		e = append(e, entry{"shop's quiet limit", &shopQuiet, nil})
+		e = append(e, entry{"shop's limit for noise", &shopQuiet, nil})
 	}
 	if a.Climb > 0 {
-		e = append(e, entry{"shop's climb limit", &shopClimb, nil})
+		e = append(e, entry{"shop's limit for drops", &shopClimb, nil})
 	}
 	y = legend(c, y-vg.Points(10), e)
 	return draw.Crop(c, 0, 0, 0, y-vg.Points(10)-c.Max.Y)
@@ -289,8 +290,7 @@ func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base f
 	k := chanceStep(m.Chance)
 	c.DrawGlyph(draw.GlyphStyle{Color: chanceShades[0], Radius: vg.Points(6), Shape: disc{}}, at)
 	c.DrawGlyph([]draw.GlyphStyle{openMark, doubtMark, doubtMark, sureMark}[k], at)
-	if k > 0 && m.Chance < 0.995 {
-		text := percent(m.Chance)
+	if text := m.Text; k > 0 && text != "" {
 		st := style(7.5, ink)
 		w, h := st.Width(text)+vg.Points(3), vg.Points(5)
 		x := at.X - vg.Points(7) - w
@@ -300,11 +300,6 @@ func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base f
 		c.FillPolygon(chanceShades[0], []vg.Point{{X: x, Y: at.Y - h}, {X: x + w, Y: at.Y - h}, {X: x + w, Y: at.Y + h}, {X: x, Y: at.Y + h}})
 		write(c, 7.5, draw.XLeft, draw.YCenter, vg.Point{X: x + vg.Points(1.5), Y: at.Y}, text)
 	}
-}
-
-// percent prints a chance as people read it, never as 0 or 100 %.
-func percent(chance float64) string {
-	return fmt.Sprintf("%.0f %%", math.Max(1, math.Min(99, 100*chance)))
 }
 
 // answerStrip draws the cassette from behind, the rings, and where there is no room.

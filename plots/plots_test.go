@@ -60,7 +60,7 @@ func answered(b *sim.Bike, r *sim.Result) *Answer {
 		for i := range r.Gears {
 			g := &r.Gears[i]
 			bend := sim.Degrees(g.Top.Bend)
-			way.Mark = append(way.Mark, AnswerMark{g.Ring, g.Cog, bend, math.Min(1, bend/3), [][2]float64{{0, 0}, {2, 0.05}, {3, 0.6}, {4, 0.99}}})
+			way.Mark = append(way.Mark, AnswerMark{g.Ring, g.Cog, bend, math.Min(1, bend/3), "50 %", [][2]float64{{0, 0}, {2, 0.05}, {3, 0.6}, {4, 0.99}}})
 		}
 		a.Ways = append(a.Ways, way)
 	}
@@ -133,7 +133,7 @@ func TestWindowAndComparison(t *testing.T) {
 				assert.NoError(t, wellFormed(data))
 				if name == "window" {
 					for _, b := range narrow.Bars {
-						assert.Contains(t, string(data), b.Name())
+						assert.Contains(t, string(data), b.Words())
 					}
 					assert.Contains(t, string(data), "clears all, with typical values")
 				}
@@ -160,7 +160,7 @@ func TestEveryAxisHasItsUnit(t *testing.T) {
 		require.NoError(t, err)
 		want := []string{"mm"}
 		if f.Name == "answer" {
-			want = []string{"chain angle of the top run (°)", "mm from the frame", "could go either way", "chainring 34", "shop&#39;s quiet limit", "rubs next cog in 34/11", "no room: the stay"}
+			want = []string{"chain angle of the top run (°)", "mm from the frame", "could go either way", "chainring 34", "shop&#39;s limit for noise", "rubs next cog in 34/11", "no room: the stay"}
 		}
 		for _, w := range want {
 			assert.True(t, strings.Contains(string(svg), w), "%s lacks %q", f.Name, w)

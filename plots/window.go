@@ -29,7 +29,7 @@ func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUnc
 		p.Y.Min, p.Y.Max = -0.85, float64(n)-0.3
 		var names plot.ConstantTicks
 		for i, b := range w.Bars {
-			names = append(names, plot.Tick{Value: float64(n - 1 - i), Label: b.Name()})
+			names = append(names, plot.Tick{Value: float64(n - 1 - i), Label: b.Words()})
 		}
 		p.Y.Tick.Marker, p.X.Tick.Marker = names, every{5}
 		p.Y.Tick.Length = 0
@@ -71,9 +71,9 @@ func windowLegend(safe, doubt bool) []entry {
 
 func windowWords(w *decide.Window) string {
 	if w.Safe.Empty {
-		return "no front chainline clears every limit but quiet; arrows that do not meet: two gears exclude each other"
+		return "no front chainline clears every limit but that of noise; arrows that do not meet: two gears exclude each other"
 	}
-	return fmt.Sprintf("with typical values clear of every limit but quiet from %.1f to %.1f mm; today %.1f mm; rear chainline %.1f mm", w.Safe.From, w.Safe.To, w.Front, w.Rear)
+	return fmt.Sprintf("with typical values clear of every limit but that of noise from %.1f to %.1f mm; today %.1f mm; rear chainline %.1f mm", w.Safe.From, w.Safe.To, w.Front, w.Rear)
 }
 
 // windowRange returns the part of the axis in which anything ends or stands.

@@ -130,7 +130,7 @@ func TestTheWorstClimbIsToldOf(t *testing.T) {
 	}
 	a[2].Grade = Touches
 	_, reasons := saidOf(g, Riding)
-	assert.Equal(t, "5.00° at the ring, over its limit of 4.00°: links land on the tooth tips, inner ones 1.50 mm off centre", reasons[0])
+	assert.Equal(t, "5.00° at the chainring, over its limit of 4.00°: links land on the tooth tips, inner ones 1.50 mm off centre", reasons[0])
 }
 
 // A chain that does not go round the gear is told of and nothing else; one that hangs slack with

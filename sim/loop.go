@@ -29,7 +29,7 @@ func (p Part) String() string {
 
 // Name returns the part's name in words.
 func (p Part) Name() string {
-	return [...]string{"cog", "ring", "tension pulley", "guide pulley", "idler"}[p]
+	return [...]string{"cog", "chainring", "tension pulley", "guide pulley", "idler"}[p]
 }
 
 // Loop is the closed chain path of a gear in the side view (X forward, Y up),

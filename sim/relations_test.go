@@ -202,7 +202,7 @@ func TestOverlapsAreNamedAroundTheLoop(t *testing.T) {
 		words  string
 		change func(b *Bike)
 	}{
-		{"cog and ring", func(b *Bike) { b.Frame.Stay, b.Frame.Drop = 35, 0 }},
+		{"cog and chainring", func(b *Bike) { b.Frame.Stay, b.Frame.Drop = 35, 0 }},
 		{"guide pulley and cog", func(b *Bike) { b.Tensioner.Gap = [2]float64{-30, -30} }},
 		{"tension pulley and guide pulley", func(b *Bike) { b.Tensioner.Cage = 30 }},
 	} {
@@ -220,5 +220,5 @@ func TestOverlapsAreNamedAroundTheLoop(t *testing.T) {
 	var l Loop
 	_, err := s.Close(&l, 0, 0, 98)
 	require.ErrorIs(t, err, ErrOverlap)
-	assert.ErrorContains(t, err, "cog and ring")
+	assert.ErrorContains(t, err, "cog and chainring")
 }

@@ -330,7 +330,19 @@ func overlap(bars []Bar, want func(Bar) bool) Overlap {
 	return o
 }
 
-// Name returns a bar's name in words.
+// Words returns what a bar clears, as people read it.
+func (b Bar) Words() string {
+	what := map[sim.Kind]string{
+		sim.ToClimb: "no chain drop", sim.ToQuiet: "no noise", sim.ToCog: "clear of the next cog", sim.ToRing: "clear of the next chainring",
+		sim.ToTyre: "clear of the tyre", sim.ToStay: "clear of the chainstay",
+	}[b.Kind]
+	if b.Both {
+		return what
+	}
+	return what + ", " + [...]string{"riding", "back-pedalling"}[b.Direction]
+}
+
+// Name returns a bar's name in output.
 func (b Bar) Name() string {
 	what := map[sim.Kind]string{
 		sim.ToClimb: "no climbing", sim.ToQuiet: "quiet", sim.ToCog: "clear of next cog", sim.ToRing: "clear of next ring",

@@ -35,7 +35,7 @@ type Event struct {
 	To     string  // Drops: where the chain falls
 }
 
-// Words say what happens, such as "after 3.2° of the cranks link 7 (inner) at the cog climbs
+// Words say what happens, such as "after 3.2° of the cranks link 7 (inner) at the cog rides up
 // onto the tip"; an event of no link is nothing.
 func (e Event) Words() string {
 	if e.Link < 0 {
@@ -45,7 +45,7 @@ func (e Event) Words() string {
 	if e.Inner {
 		kind = "inner"
 	}
-	what := [...]string{"is guided over its bevel", "climbs onto the tip", "falls back over its tooth", "drops, to " + e.To}[e.Kind]
+	what := [...]string{"is guided over its bevel", "rides up onto the tip", "falls back over its tooth", "drops, to " + e.To}[e.Kind]
 	return fmt.Sprintf("after %.1f° of the cranks link %d (%s) at the %s %s", sim.Degrees(e.Angle), e.Link, kind, e.At.Name(), what)
 }
 

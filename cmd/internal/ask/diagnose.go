@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -50,6 +51,8 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 		return err
 	}
 	ofShifts := false
+	var of []int
+	var ofLine []decide.Symptom
 	for i, s := range symptoms {
 		if slices.Contains(decide.OfShifts, s.Complaint) {
 			ofShifts = true
@@ -57,7 +60,10 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 		}
 		list, outside := decide.Suspects(sets, s, len(b.Cogs))
 		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
+		of, ofLine = append(of, i), append(ofLine, s)
 	}
+	one, ok := decide.Together(sets, ofLine, len(b.Cogs), say.FromEither)
+	doc.AddTogether(of, one, ok)
 	if !ofShifts {
 		return nil
 	}

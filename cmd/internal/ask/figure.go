@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -49,16 +50,6 @@ func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
 	if largest > 0 {
 		whose = fmt.Sprintf("for the %d-tooth chainring: ", b.Rings[largest].Teeth)
 	}
-	f.SetWalls(hard.From+shift, whose+wallWords(hard.FromBy), hard.To+shift, whose+wallWords(hard.ToBy))
+	f.SetWalls(hard.From+shift, whose+say.Touches(hard.FromBy), hard.To+shift, whose+say.Touches(hard.ToBy))
 	return nil
-}
-
-func wallWords(by string) string {
-	switch by {
-	case "stay":
-		return "the chainring would touch the chainstay"
-	case "tyre":
-		return "the chain would meet the tyre"
-	}
-	return by
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim/decide"
 )
@@ -24,10 +25,10 @@ func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.N
 		return nil, err
 	}
 	walls := w.Along(nil, weights)
-	names, shifts := []string{fmt.Sprintf("chainring as it is, at %.1f mm", w.Front)}, []float64{0}
+	names, do, shifts := []string{fmt.Sprintf("chainring as it is, at %.1f mm", w.Front)}, []string{say.StayAt(w.Front)}, []float64{0}
 	for _, x := range cases.LinesAlong(w) {
 		if x >= walls.From && x <= walls.To && x != w.Front {
-			names, shifts = append(names, fmt.Sprintf("chainring at %.1f mm", x)), append(shifts, x-w.Front)
+			names, do, shifts = append(names, fmt.Sprintf("chainring at %.1f mm", x)), append(do, say.MoveTo(x)), append(shifts, x-w.Front)
 		}
 	}
 	look, err := c.Outlook(nil, shifts)
@@ -38,27 +39,27 @@ func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.N
 	if err != nil {
 		return nil, err
 	}
-	return weigh(c, look, choice, names, effort)
+	return weigh(c, look, choice, names, do, effort)
 }
 
 // NextOfParts weighs the same before one of a catalogue's changes is made.
 func NextOfParts(c *cases.Case, p *Screened, effort float64) (*show.Next, error) {
 	found := p.Look()
-	names, list := []string{"as it is"}, []*cases.Expected{p.Judging.Before()}
+	names, do, list := []string{say.AsItIs}, []string{say.Make("")}, []*cases.Expected{p.Judging.Before()}
 	for i := range found.Best {
 		if x := &found.Best[i]; len(x.Picks) > 0 {
 			d := found.Doc(p, i)
-			names, list = append(names, d.Name()), append(list, found.Expected[x.Index])
+			names, do, list = append(names, d.Name()), append(do, say.Make(d.Name())), append(list, found.Expected[x.Index])
 		}
 	}
 	look, err := c.Outlook(nil, []float64{0})
 	if err != nil {
 		return nil, err
 	}
-	return weigh(c, look, cases.Choice(list), names, effort)
+	return weigh(c, look, cases.Choice(list), names, do, effort)
 }
 
-func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names []string, effort float64) (*show.Next, error) {
+func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do []string, effort float64) (*show.Next, error) {
 	if err := choice.Valid(); err != nil {
 		return nil, err
 	}
@@ -66,5 +67,5 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names []st
 	if err != nil {
 		return nil, err
 	}
-	return show.FromTests(c.Title, choice, names, effort, tests)
+	return show.FromTests(c.Title, choice, names, do, effort, tests)
 }

@@ -29,6 +29,7 @@ type Screened struct {
 	Found   []decide.Effect
 	Failed  int
 	Partial bool // stopped before all were looked at
+	LeftOut []cases.LeftOut
 }
 
 // Screen looks at every combination of a catalogue's changes of a case. Watch is called with
@@ -39,7 +40,7 @@ func Screen(ctx context.Context, c *cases.Case, cat *cases.Catalogue, complains 
 	if err != nil {
 		return s, err
 	}
-	s.Plan = cand.Plan
+	s.Plan, s.LeftOut = cand.Plan, cand.LeftOut
 	if s.Size, err = s.Plan.Size(most); err != nil {
 		return s, fmt.Errorf("%w; %w", err, ErrTooMany)
 	}

@@ -581,7 +581,7 @@ func TestLearningByTapping(t *testing.T) {
 		b.click("seen-sign-off")
 		seen(1)
 		b.until(`document.getElementById('seen-said').textContent !== ''`)
-		assert.Contains(t, words(), "40/42 chain drop when back-pedalling")
+		assert.Contains(t, words(), "Chain drop when back-pedalling in 40/42")
 		after := chance()
 		assert.Greater(t, after, before)
 		yaml := value[string](b, `chainpathPage.yaml`)

@@ -159,12 +159,12 @@ func TestCards(t *testing.T) {
 	bothDoors(t, func(t *testing.T, door string) {
 		b := open(t, door, 1440, 900)
 		b.until(`document.querySelectorAll('.card').length > 1`)
-		assert.NotContains(t, b.html("would"), "price 0")
+		assert.NotContains(t, b.html("would"), "Price 0")
 		assert.Zero(t, value[int](b, `document.querySelectorAll('#chart .ghost').length`))
 		b.click("try-0")
 		b.until(`document.querySelectorAll('#chart .ghost').length > 0`)
 		b.until(`document.getElementById('compared').textContent !== ''`)
-		assert.Regexp(t, `Fault score 0\.\d\d before, 0\.\d\d now: less`, b.html("compared"))
+		assert.Regexp(t, `The fault score falls from 0\.\d\d to 0\.\d\d\.`, b.html("compared"))
 		b.shot("tried-" + door)
 		b.click("hold-drop")
 		b.until(`document.querySelectorAll('#chart .ghost').length === 0`)
@@ -221,7 +221,7 @@ func TestBrakesAreCautioned(t *testing.T) {
 func TestDiagnosisStandsThere(t *testing.T) {
 	b := open(t, "native", 1440, 900)
 	b.set("shipped", "trail")
-	b.until(`document.getElementById('diagnosis').textContent.includes('noise: ')`)
+	b.until(`document.getElementById('diagnosis').textContent.includes('Noise on the 44')`)
 	assert.Contains(t, b.html("diagnosis"), "Likely causes")
 }
 
@@ -232,7 +232,7 @@ func TestFilm(t *testing.T) {
 		b.set("direction", "backwards")
 		b.click("film-run")
 		b.until(`document.querySelectorAll('#film path').length > 10`)
-		assert.Contains(t, b.html("film-words"), "32/51 back-pedalling")
+		assert.Contains(t, b.html("film-words"), "32/51, back-pedalling, one chain of many: ")
 		before := b.html("film")
 		b.set("film-at", "0")
 		assert.NotEqual(t, before, b.html("film"))

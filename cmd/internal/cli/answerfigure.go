@@ -6,6 +6,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
@@ -36,7 +37,7 @@ func answerFigure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*
 			way.Mark = append(way.Mark, plots.AnswerMark{
 				Ring: slices.IndexFunc(f.Rings, func(x show.FigureRing) bool { return x.Teeth == m.RingTeeth }),
 				Cog:  slices.IndexFunc(f.Cogs, func(x show.FigureCog) bool { return x.Teeth == m.CogTeeth }),
-				Bend: m.Bend, Chance: m.Chance, Curve: m.Curve,
+				Bend: m.Bend, Chance: m.Chance, Text: say.Percent(m.Chance), Curve: m.Curve,
 			})
 		}
 		a.Ways = append(a.Ways, way)

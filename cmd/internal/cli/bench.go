@@ -114,7 +114,7 @@ func (s *sheet) print(out streams, d *benchDoc, format, note string) error {
 		if err := t.Write(w); err != nil {
 			return err
 		}
-		if _, err := fmt.Fprintf(w, "\nInto the case:\n\n%s", pasted(d.Results)); err != nil {
+		if _, err := fmt.Fprintf(w, "\nInto the bike file:\n\n%s", pasted(d.Results)); err != nil {
 			return err
 		}
 		if len(d.Assumed) > 0 {
@@ -177,10 +177,10 @@ func newBenchStiffness(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "stiffness",
 		Short: "Stiffness of the joints under tension, from a chain hung from a tilted clamp",
-		Long: `stiffness works out how stiff a chain's joints are sideways under tension, which a sag
-test cannot see: clamp the plates of one link flat, tilted sideways from plumb, hang a
-weight from the free end, and measure how far aside of the clamp's first joint the
-plumb line of the weight is. The stiffer the joints, the farther.
+		Long: `stiffness works out how stiff a chain's joints are sideways under tension. Clamp the plates of one
+link flat, tilted sideways from plumb, hang a weight from the free end, and measure how far aside of
+the clamp's first joint its plumb line is. A weight that falls hurts feet: keep it just above the
+bench.
 
       //  clamp, tilted by --tilt
       o   first joint  --
@@ -191,9 +191,9 @@ plumb line of the weight is. The stiffer the joints, the farther.
         [W] --mass
 
 A joint turns when the weight's moment passes that of its pin on the bush (tension times
-half the length they bear on); beyond its slack it is a spring. Let the weight come to
-rest from both sides and take the mean. 10 kg and 15° are good numbers. A weight that
-falls hurts feet: keep it just above the bench.`,
+half the length they bear on); beyond its slack it is a spring. The stiffer the joints, the
+farther aside. Let the weight come to rest from both sides and take the mean. 10 kg and 15°
+are good numbers.`,
 		Example: "  chainpath measure stiffness --speeds 12 --links 40 --tilt '15 ± 0.5' --mass '10 ± 0.05' --aside '19.4 ± 0.5' --slack '0.7 ± 0.1'",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
@@ -319,7 +319,7 @@ func newBenchWidths(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "widths",
 		Short: "Widths of plates and teeth from calipers",
-		Long: `widths turns what calipers read on chain and teeth into the case's fields; give those
+		Long: `widths turns what calipers read on chain and teeth into the bike file's fields. Give those
 that you have.
 
         | over-rivets |

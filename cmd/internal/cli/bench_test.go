@@ -28,7 +28,7 @@ func TestBenchLinesAreRead(t *testing.T) {
 	} {
 		code, out, errs := run(args...)
 		require.Equal(t, ExitDone, code, errs)
-		_, lines, ok := strings.Cut(out, "Into the case:\n\n")
+		_, lines, ok := strings.Cut(out, "Into the bike file:\n\n")
 		require.True(t, ok, out)
 		lines, _, _ = strings.Cut(lines, "\n\n")
 		c, err := cases.Parse("bench.yaml", []byte(benchBike+lines+"\n"))

@@ -17,8 +17,8 @@ func newBenchAdjuster(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "adjuster CASE",
 		Short: "Room of the cable's setting, from the adjuster's range counted in clicks",
-		Long: `adjuster takes how far the cable's adjuster can be turned with every shift made, which
-says more of a bicycle's shifting than anything else does.
+		Long: `adjuster takes how far you can turn the cable's adjuster with every shift made. That says more of
+a bike's shifting than anything else. Keep fingers off chain and cogs.
 
 Shift through all the cogs, both ways, turning a crank by hand. Turn the adjuster out by
 single clicks (the pulleys go inboard) until a shift to a smaller cog is slow for the first
@@ -29,9 +29,7 @@ Set it in the middle.
       first slow shift               first slow shift
       to a smaller cog               to a larger cog
            |<---------- --clicks --------->|
-       out, inboard      set here      in, outboard
-
-Keep fingers off chain and cogs.`,
+       out, inboard      set here      in, outboard`,
 		Example:           "  chainpath measure adjuster road --clicks 4 --first-inboard '28>25' --first-outboard '11>12'",
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,

@@ -13,16 +13,16 @@ func newBenchHanger(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "hanger",
 		Short: "How far a derailleur hanger is bent, from readings at the rim",
-		Long: `hanger works out the hanger's angles in two planes from how far a straight arm screwed
-into it stands off the rim at four places: the wheel is turned along, so that the same
-spot of the rim is measured, and each reading is taken from the arm inward to the rim.
+		Long: `hanger works out the hanger's angles in two planes from how far a straight arm screwed into it is
+off the rim at four places. Turn the wheel along, so that you measure the same spot of the rim, each
+time from the arm inward. A hanger that is bent back may break: the maker's word and a mechanic
+decide.
 
           12        --bottom-top: reading at 6 o'clock less that at 12
         9    3      --front-back: reading at 3 o'clock less that at 9, seen
            6                      from the drive side, 3 o'clock in front
 
-Within 4 mm at the rim counts as straight (common practice, no published source). A hanger
-that is bent back may break: the maker's word and a mechanic decide.`,
+Within 4 mm at the rim counts as straight (common practice, no published source).`,
 		Example: "  chainpath measure hanger --rim 622 --bottom-top '6 ± 1' --front-back '-2 ± 1'",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {

@@ -31,7 +31,7 @@ score and which gears change.`,
 				return err
 			}
 			if len(args) > plots.MaxSetUps {
-				return usagef("%d cases, want 2 to %d", len(args), plots.MaxSetUps)
+				return usagef("%d bikes, want 2 to %d", len(args), plots.MaxSetUps)
 			}
 			weights, err := weightsOf(given)
 			if err != nil {

@@ -1,11 +1,14 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -16,15 +19,16 @@ import (
 func newDefaults(s streams) *cobra.Command {
 	var speeds int
 	var format string
-	var unknowns bool
+	var unknowns, all bool
 	c := &cobra.Command{
 		Use:   "defaults",
 		Short: "The values used where a bike file is silent, and what they rest on",
-		Long: `defaults prints every value that is used where a bike file is silent, and what it rests on: a
-standard, common practice without a published source, or an assumption. "Within" is how far off it
-may be; accuracy counts that. --unknowns prints the numbers that differ between versions of a bike.`,
+		Long: `defaults prints which values are used where a bike file is silent, and what they rest on: a
+standard, common practice without a published source, or an assumption. ± is how far off a value
+may be, and accuracy counts that. --all prints every value with its reason, and --unknowns the
+numbers that nobody publishes, by which the bikes differ that chances count.`,
 		Example: `  chainpath case defaults
-  chainpath case defaults --speeds 9 --format json`,
+  chainpath case defaults --speeds 9 --all`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := checkFormat(format); err != nil {
@@ -36,16 +40,17 @@ may be; accuracy counts that. --unknowns prints the numbers that differ between 
 			if unknowns {
 				return printUnknowns(s, format)
 			}
-			return printDefaults(s, speeds, format)
+			return printDefaults(s, speeds, all, format)
 		},
 	}
 	c.Flags().IntVar(&speeds, "speeds", 12, "number of speeds, 1 to 13")
+	allFlag(c, &all)
 	c.Flags().BoolVar(&unknowns, "unknowns", false, "the numbers that chances draw, before and after the field panel")
 	formatFlag(c, &format)
 	return c
 }
 
-func printDefaults(s streams, speeds int, format string) error {
+func printDefaults(s streams, speeds int, all bool, format string) error {
 	type row struct {
 		Path   string  `json:"path"`
 		Value  float64 `json:"value"`
@@ -75,16 +80,98 @@ func printDefaults(s streams, speeds int, format string) error {
 		cells = append(cells, []string{d.Path, value, d.Unit, within, string(d.Basis), d.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {
+		if !all {
+			return defaultsSummary(w, speeds)
+		}
 		t := show.Table{Head: [][]string{{"path", "value", "unit", "within"}}, Left: map[int]bool{0: true, 2: true}, Notes: map[int]string{}}
 		for i, c := range cells {
 			t.Rows, t.Notes[i] = append(t.Rows, c[:4]), c[4]+": "+c[5]
 		}
-		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("What holds where a case is silent. within: surely, where budget counts it; below each stands what it rests on.", show.Columns)); err != nil {
+		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("Values where a bike file is silent. within: how far off it surely is at most, where accuracy counts that. Below each is what it rests on.", show.Columns)); err != nil {
 			return err
 		}
 		return t.Write(w)
 	}}
 	return out.print(s, format, nil)
+}
+
+// leastWide is how many characters the summary has for the values of a part.
+const leastWide = 38
+
+// defaultsSummary prints how many values of each part there are, what they rest on, and those that
+// may be farthest off.
+func defaultsSummary(w io.Writer, speeds int) error {
+	var order []string
+	parts, total := map[string][]cases.Default{}, map[cases.Basis]int{}
+	list := cases.Defaults(speeds)
+	for _, d := range list {
+		name, _, _ := strings.Cut(d.Path, ".")
+		if parts[name] == nil {
+			order = append(order, name)
+		}
+		parts[name] = append(parts[name], d)
+		total[d.Basis]++
+	}
+	t := show.Table{Head: [][]string{{"part", "standard", "practice", "assumed", "least known"}}, Left: map[int]bool{0: true, 4: true}, Flow: 5}
+	for _, name := range order {
+		of, by := parts[name], map[cases.Basis]int{}
+		for _, d := range of {
+			by[d.Basis]++
+		}
+		slices.SortStableFunc(of, func(a, b cases.Default) int {
+			return cmp.Compare(b.Within/max(math.Abs(b.Value), 1e-9), a.Within/max(math.Abs(a.Value), 1e-9))
+		})
+		least := ""
+		for _, d := range of {
+			field := strings.NewReplacer("_", " ", ".", " ").Replace(strings.TrimPrefix(d.Path, name+"."))
+			more := field + " " + valueOf(&d)
+			if least != "" {
+				more = least + ", " + more
+			}
+			if utf8.RuneCountInString(more) > leastWide {
+				break
+			}
+			least = more
+		}
+		row := []string{name}
+		for _, b := range []cases.Basis{cases.Standard, cases.Practice, cases.Assumption} {
+			row = append(row, number(by[b]))
+		}
+		t.Rows = append(t.Rows, append(row, least))
+	}
+	head := fmt.Sprintf("%d values are used where a bike file is silent, for %d speeds. %d rest on a standard, %d on common practice without a published source, and %d are assumptions.",
+		len(list), speeds, total[cases.Standard], total[cases.Practice], total[cases.Assumption])
+	if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap(head, show.Columns)); err != nil {
+		return err
+	}
+	if err := t.Write(w); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap("±: how far off it may be; chainpath accuracy counts that. Every value, and why: --all.", show.Columns))
+	return err
+}
+
+// number is a count, a dash for none.
+func number(n int) string {
+	if n == 0 {
+		return "-"
+	}
+	return strconv.Itoa(n)
+}
+
+// valueOf is a default with its doubt and unit.
+func valueOf(d *cases.Default) string {
+	if d.Text != "" {
+		return strings.ReplaceAll(d.Text, "_", "-")
+	}
+	s := strconv.FormatFloat(d.Value, 'g', -1, 64)
+	if d.Within > 0 {
+		s += " ± " + strconv.FormatFloat(d.Within, 'g', -1, 64)
+	}
+	if d.Unit != "" {
+		s += " " + d.Unit
+	}
+	return s
 }
 
 func printUnknowns(s streams, format string) error {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"io"
 	"strings"
 
@@ -35,7 +36,7 @@ that names gears says that the others do not have it.`,
 				return err
 			}
 			if len(c.Symptoms) == 0 {
-				return &cases.Error{File: args[0], Path: "symptoms", Problem: "missing: a list of what was seen or heard, such as {what: drop, direction: backwards, cogs: [51]}"}
+				return &cases.Error{File: args[0], Path: "symptoms", Problem: fmt.Sprintf("missing: a list of what you saw or heard. Add it: symptoms: [{what: noise, cogs: [%d]}]", b.Cogs[len(b.Cogs)-1].Teeth)}
 			}
 			end := progress(s, "diagnose", 0, nil)
 			doc, err := ask.Diagnose(c, b, r)

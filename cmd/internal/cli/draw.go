@@ -59,7 +59,7 @@ func (o *figureOptions) pick(r *sim.Result) ([]int, error) {
 		b, e2 := strconv.Atoi(cog)
 		i := slices.IndexFunc(r.Gears, func(g sim.Gear) bool { return g.RingTeeth == a && g.CogTeeth == b })
 		if !ok || e1 != nil || e2 != nil || i < 0 {
-			return nil, usagef("--%s %q is no gear of this case, want RING/COG such as %d/%d", cmp.Or(o.flag, "side"), name, r.Gears[0].RingTeeth, r.Gears[0].CogTeeth)
+			return nil, usagef("--%s %q is no gear of this bike, want RING/COG such as %d/%d", cmp.Or(o.flag, "side"), name, r.Gears[0].RingTeeth, r.Gears[0].CogTeeth)
 		}
 		out = append(out, i)
 	}

@@ -74,6 +74,7 @@ func TestGoldenOutput(t *testing.T) {
 		"small.csv":        "gears " + small + " --format csv --power 300 --cadence 70",
 		"tourer.txt":       "gears tourer --tension 500",
 		"defaults.txt":     "defaults",
+		"defaults-all.txt": "defaults --all",
 		"defaults-9.json":  "defaults --speeds 9 --format json",
 		"defaults-1.csv":   "defaults --speeds 1 --format csv",
 		"cases.txt":        "cases",

@@ -58,30 +58,38 @@ const ofLoad = "load"
 // flagLines lists options, those of the load or the others: the name, then what it is, wrapped
 // beside or below it.
 func flagLines(f *pflag.FlagSet, load bool) string {
-	const at = 24
 	var out []string
 	f.VisitAll(func(f *pflag.Flag) {
-		if _, is := f.Annotations[ofLoad]; f.Hidden || is != load {
-			return
+		if _, is := f.Annotations[ofLoad]; !f.Hidden && is == load {
+			out = append(out, flagLine(f))
 		}
-		kind, usage := pflag.UnquoteUsage(f)
-		name := "      --" + f.Name
-		if f.Shorthand != "" {
-			name = "  -" + f.Shorthand + ", --" + f.Name
-		}
-		if kind != "" {
-			name += " " + kind
-		}
-		if d := f.DefValue; d != "" && d != "false" && d != "[]" && d != "0" {
-			usage += " (default " + strings.Trim(d, "[]") + ")"
-		}
-		if len(name)+2 > at {
-			out = append(out, name)
-			name = ""
-		}
-		out = append(out, show.SideBySide(name+strings.Repeat(" ", at-len(name)), usage))
 	})
 	return strings.Join(out, "\n")
+}
+
+// flagLine is one option.
+func flagLine(f *pflag.Flag) string {
+	const at = 24
+	kind, usage := pflag.UnquoteUsage(f)
+	name := "      --" + f.Name
+	if f.Shorthand != "" {
+		name = "  -" + f.Shorthand + ", --" + f.Name
+	}
+	if kind = kinds[kind]; kind != "" {
+		name += " " + kind
+	}
+	if d := f.DefValue; d != "" && d != "false" && d != "[]" && d != "0" {
+		usage += " (default " + strings.Trim(d, "[]") + ")"
+	}
+	if len(name)+2 > at {
+		return name + "\n" + show.SideBySide(strings.Repeat(" ", at), usage)
+	}
+	return show.SideBySide(name+strings.Repeat(" ", at-len(name)), usage)
+}
+
+// kinds are what stands behind an option's name, by its type.
+var kinds = map[string]string{
+	"string": "TEXT", "strings": "LIST", "stringArray": "TEXT", "stringToString": "LIST", "float64Slice": "LIST", "int": "N", "uint": "N", "float": "N",
 }
 
 // widest and narrowest are how wide a terminal's lines are used, characters.

@@ -26,10 +26,11 @@ func newLearn(s streams) *cobra.Command {
 		Short: "Fit the result to what your bike really does",
 		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
 (observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
-GEARS is 32/51, */51 or several with commas. help casefile lists every WHAT. With --write the bike
+GEARS is 32/51, */51 or several with commas. WHAT is fine (no fault), quiet (no noise), noise, drop
+and others: help casefile. With --write the bike
 file keeps what was learned, and every command uses it. With --shop many bikes are learned from
 together, and with --from one bike starts from that.`,
-		Example: `  chainpath learn trail --seen '32/51 backwards: off 3 of 10' --seen '32/38: quiet'
+		Example: `  chainpath learn trail --seen '32/51 backwards: drop 3 of 10' --seen '32/38: fine'
   chainpath learn --shop shop.yaml bikes/*.yaml`,
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeCases,
@@ -38,14 +39,14 @@ together, and with --from one bike starts from that.`,
 			case o.shop != "":
 				return o.pool(s, args)
 			case len(args) > 1:
-				return usagef("%d cases, want one, or --shop FILE to learn from many together", len(args))
+				return usagef("%d bikes, want one, or --shop FILE to learn from many together", len(args))
 			}
 			return o.run(s, args[0])
 		},
 	}
 	o.seen.flag(c, "32/51 backwards: off 3 of 10", seenIn)
-	c.Flags().StringVar(&o.write, "write", "", "file for the case with what was seen and learned")
-	c.Flags().StringVar(&o.shop, "shop", "", "file for what many cases teach together: a shop's memory")
+	c.Flags().StringVar(&o.write, "write", "", "bike file to write, with what was seen and learned")
+	c.Flags().StringVar(&o.shop, "shop", "", "file for what many bikes teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
 	formatFlag(c, &o.format)
 	allFlag(c, &o.all)

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -159,11 +160,6 @@ func exitCode(w io.Writer, err error) int {
 	return ExitFailed
 }
 
-// cautions are said where somebody may be hurt.
-const cautions = `A chain that drops under load can throw you. Keep your fingers away from a
-moving chain. A frame or part that has been cut, spaced or filed may fail. chainpath does
-not replace the maker's instructions, local rules or a qualified mechanic.`
-
 func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "chainpath",
@@ -172,7 +168,7 @@ func newRoot(s streams) *cobra.Command {
 how far the chain is bent sideways and how likely it is to be noisy, drop, rub or go slack, riding
 and back-pedalling.
 
-` + cautions,
+` + say.Safety("chainpath"),
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		Args:          cobra.NoArgs,
@@ -184,6 +180,7 @@ and back-pedalling.
 	root.SetFlagErrorFunc(flagError)
 	root.SetHelpTemplate(helpTemplate)
 	root.SetUsageTemplate(usageTemplate)
+	shortHelp(root)
 	show.Columns, show.Height = s.columns(), linesOf(s.out)
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")

@@ -51,7 +51,7 @@ then takes the usual value and says how much certainty that costs. Options answe
 	f.StringVar(&o.teeth, "teeth", "", "a single chainring's teeth: narrow-wide (alternating) or plain")
 	f.StringVar(&o.tyre, "tyre", "", "size of the rear tyre, such as 57-622, 29x2.25 or 700x40; not asked for")
 	f.StringVar(&o.title, "title", "", "name of the bike; not asked for")
-	f.StringVarP(&o.out, "out", "o", "", "case file to write; left out, bike.yaml, which must not be there yet; -: standard output, the case alone")
+	f.StringVarP(&o.out, "out", "o", "", "bike file to write; left out, bike.yaml, which must not be there yet; -: standard output, the bike file alone")
 	_ = c.RegisterFlagCompletionFunc("teeth", cobra.FixedCompletions([]string{"narrow-wide", "plain"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -84,7 +84,7 @@ func (o *mybikeOptions) run(c *cobra.Command, s streams) error {
 		if o.named {
 			return err
 		}
-		fmt.Fprintf(s.err, "%s\n\n", show.Wrap(fmt.Sprintf("nothing was saved (%s): name a file elsewhere with -o FILE, or print the case with -o -", message(err)), show.Columns))
+		fmt.Fprintf(s.err, "%s\n\n", show.Wrap(fmt.Sprintf("nothing was saved (%s): name a file elsewhere with -o FILE, or print the bike file with -o -", message(err)), show.Columns))
 		s.in = bytes.NewReader(text)
 		return (&gearsOptions{format: "table"}).run(s, "-")
 	}

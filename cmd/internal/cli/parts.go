@@ -113,7 +113,7 @@ func (o *partsOptions) run(s streams, name, catalogue string) error {
 		return nil
 	}
 	looked := len(p.Found) + p.Failed
-	doc := show.Parts{Case: c.Title, Catalogue: title, Complaint: o.complaint, Combinations: p.Size, Evaluated: looked, Failed: p.Failed, Partial: p.Partial}
+	doc := show.Parts{Case: c.Title, Catalogue: title, Complaint: o.complaint, Combinations: p.Size, Evaluated: looked, Failed: p.Failed, Partial: p.Partial, LeftOut: show.LeftOutOf(p.LeftOut)}
 	if err := o.print(s, c, p, &doc, weights); err != nil || !p.Partial {
 		return err
 	}

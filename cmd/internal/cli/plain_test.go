@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"html"
@@ -14,9 +15,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/engine"
 	"chainpath/cmd/internal/reference"
 	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
 )
 
 // Phrases that nobody says, or for which there is one word in the vocabulary of help words.
@@ -70,6 +73,7 @@ func TestPlainWords(t *testing.T) {
 		for _, args := range []string{"gears " + name, "gears " + name + " --all", "chainline " + name, "shifts " + name, "next " + name} {
 			_, out, errs := seeing(args)
 			notBanned(t, args, out+errs)
+			assert.NotContains(t, strings.ToLower(out), "quiet", "%s: of noise alone, and only where somebody said so", args)
 		}
 	}
 }
@@ -88,7 +92,7 @@ func TestAnswersFitOneScreen(t *testing.T) {
 		}
 	}
 	for _, args := range []string{"diagnose trail", "learn trail", "accuracy trail --draws 100", "fix trail trail-parts", "compare trail trail-short", "next trail trail-parts",
-		"simulate trail --cog 51 --backwards --turns 0.5 --trials 3", "measure front --tube-width 48.6 --gap 29.9", "case list", "case check trail road", "version"} {
+		"simulate trail --cog 51 --backwards --turns 0.5 --trials 3", "measure front --tube-width 48.6 --gap 29.9", "case list", "case check trail road", "case defaults", "case defaults --speeds 1", "version"} {
 		fits(args, 0)
 	}
 	names := cases.Shipped()
@@ -153,6 +157,69 @@ func TestOneAnswerEverywhere(t *testing.T) {
 	}
 }
 
+// The page's small sentences and its advice are the engine's, in the words of the command: what
+// a change costs and does, where the chainring should sit, what to check, what is behind symptoms.
+func TestOneAdviceEverywhere(t *testing.T) {
+	ask := func(request map[string]any) (a struct {
+		Advice    string
+		Cards     []struct{ Option string }
+		Window    struct{ Answer string }
+		Next      struct{ Answer string }
+		Diagnosis show.Diagnosis
+	}) {
+		text, err := cases.ShippedText("trail")
+		require.NoError(t, err)
+		request["yaml"] = string(text)
+		q, err := json.Marshal(request)
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(engine.Answer(context.Background(), q), &a))
+		return a
+	}
+	catalogue, err := cases.ShippedText("trail-parts")
+	require.NoError(t, err)
+	said := func(args ...string) string { _, out, _ := run(args...); return plain(out) }
+	document := func(to any, args ...string) {
+		_, text, errs := run(append(args, "--format", "json")...)
+		require.NoError(t, json.Unmarshal([]byte(text), to), errs)
+	}
+
+	var window show.Window
+	document(&window, "chainline", "trail")
+	assert.NotEmpty(t, window.Answer)
+	assert.Contains(t, said("chainline", "trail"), window.Answer)
+	assert.Equal(t, window.Answer, ask(map[string]any{"op": "compute", "window": true}).Window.Answer)
+
+	var parts show.Parts
+	document(&parts, "fix", "trail", "trail-parts")
+	help := ask(map[string]any{"op": "parts", "catalogue": string(catalogue)})
+	assert.Contains(t, said("fix", "trail", "trail-parts"), parts.Answer)
+	assert.Equal(t, parts.Answer, help.Advice)
+	assert.True(t, strings.HasPrefix(parts.Answer, "Best: "+help.Cards[0].Option), parts.Answer)
+
+	page := html.UnescapeString(reportText(t, "trail", "--parts", "trail-parts"))
+	assert.Contains(t, page, window.Answer)
+	assert.Contains(t, page, "<li>"+help.Cards[0].Option+"</li>")
+	assert.Contains(t, page, say.Safety("This sheet"))
+
+	var next show.Next
+	document(&next, "next", "trail")
+	assert.Contains(t, said("next", "trail"), next.Answer)
+	assert.Equal(t, next.Answer, ask(map[string]any{"op": "next"}).Next.Answer)
+
+	var diagnosis show.Diagnosis
+	document(&diagnosis, "diagnose", "trail")
+	told, paged := said("diagnose", "trail"), ask(map[string]any{"op": "diagnose"}).Diagnosis
+	assert.Contains(t, told, diagnosis.Together.Words)
+	assert.Equal(t, diagnosis.Together.Words, paged.Together.Words)
+	for i, f := range diagnosis.Findings {
+		assert.NotEmpty(t, f.Lines)
+		for k, line := range f.Lines {
+			assert.Contains(t, told, line)
+			assert.Equal(t, line, paged.Findings[i].Lines[k])
+		}
+	}
+}
+
 // Commands that were there under another name still answer, and are not shown.
 func TestEarlierNamesWork(t *testing.T) {
 	_, help, _ := seeing("--help")
@@ -172,13 +239,16 @@ func TestEarlierNamesWork(t *testing.T) {
 	assert.Equal(t, 18, shown, help)
 }
 
-// README and contributor's guide stay short.
+// README and contributor's guide stay short, and the README has the caution.
 func TestGuidesAreShort(t *testing.T) {
 	for file, most := range map[string]int{"README.md": 110, "DEVELOPERS.md": 200} {
 		text, err := os.ReadFile(filepath.Join("..", "..", "..", file))
 		require.NoError(t, err)
 		assert.LessOrEqual(t, strings.Count(string(text), "\n"), most, file)
 	}
+	text, err := os.ReadFile(filepath.Join("..", "..", "..", "README.md"))
+	require.NoError(t, err)
+	assert.Contains(t, plain(string(text)), say.Safety("chainpath"))
 }
 
 // The page's own texts have none of the banned phrases but those that are names in its code.
@@ -192,4 +262,50 @@ func TestPlainPage(t *testing.T) {
 		require.NoError(t, err)
 		notBanned(t, file, names.ReplaceAllString(string(text), ""))
 	}
+}
+
+// English is written once: the page's code has no words of chances, scores and lessons of its own,
+// beside those of its lessons for a class, and the keys and the caution of its frame are say's.
+func TestThePageHasItsWordsFromSay(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join("..", "page", "site", "*.js"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	comments := regexp.MustCompile(`(?m)^\s*//.*$|\s// .*$|--c-\w+`)
+	for _, file := range files {
+		if filepath.Base(file) == "lesson.js" {
+			continue
+		}
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, phrase := range []string{say.NoFault, say.Unlikely.Word(), say.Either.Word(), say.Probable.Word(), "back-pedalling", "fault score", "ikelier", "chance of", "does not fit", "of 100 bikes like", "trouble falls", "0.35", "0.65"} {
+			assert.NotContains(t, strings.ToLower(comments.ReplaceAllString(string(text), "")), phrase, file)
+		}
+	}
+	frame, err := os.ReadFile(filepath.Join("..", "page", "site", "index.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(frame), say.Safety("This page"))
+	for _, words := range []string{say.NoFault, say.Unlikely.Word(), say.Either.Word(), say.Probable.Word(), ">" + say.Way(sim.Backwards) + "<"} {
+		assert.Contains(t, string(frame), words)
+	}
+}
+
+// So are the keys of the figures, which a package below draws.
+func TestFiguresHaveTheWordsOfSay(t *testing.T) {
+	dir := t.TempDir()
+	code, _, errs := run("gears", "trail", "--figures", dir)
+	require.Equal(t, ExitDone, code, errs)
+	code, _, errs = run("chainline", "trail", "--figures", dir)
+	require.Equal(t, ExitDone, code, errs)
+	for _, name := range []string{"answer.svg", "map.svg"} {
+		text, err := os.ReadFile(filepath.Join(dir, name))
+		require.NoError(t, err)
+		for _, words := range []string{say.Unlikely.Word(), say.Either.Word(), say.Probable.Word()} {
+			assert.Contains(t, string(text), words, name)
+		}
+		notBanned(t, name, string(text))
+	}
+	text, err := os.ReadFile(filepath.Join(dir, "answer.svg"))
+	require.NoError(t, err)
+	assert.Contains(t, string(text), say.NoFault)
+	assert.Contains(t, string(text), say.Percent(0.8911))
 }

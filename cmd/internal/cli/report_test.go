@@ -94,7 +94,7 @@ func TestReportSides(t *testing.T) {
 	first, second, ok := strings.Cut(text, `<div class="side">`)
 	require.True(t, ok)
 	assert.Contains(t, first, "The workshop · for A. Rider · no. 27 · today")
-	for _, want := range []string{"You told us: noise on the 44 and 51", "the chain drops off the 51 when you back-pedal", "What would help", "versions of the bike", "the down tube", "Caution"} {
+	for _, want := range []string{"You told us: noise on the 44 and 51", "the chain drops off the 51 when you back-pedal", "What would help", "of 100 bikes like this", "the down tube", "Caution"} {
 		assert.Contains(t, first, want)
 	}
 	assert.NotRegexp(t, `(front|rear|chainstay|frame)\.[a-z_]+`, first, "no field paths")

@@ -11,9 +11,9 @@ import (
 func newSafety() *cobra.Command {
 	return &cobra.Command{Use: "safety", Short: "What can hurt you, and what to do", Long: `Safety
 
-` + cautions + `
+` + say.Safety("chainpath") + `
 
-` + say.NoRide + ` Do not test whether the chain drops when riding: it can throw you.
+` + say.NoRide + ` ` + say.NoRideTest + `
 
 ` + say.Brake(sim.Fixed) + `
 

@@ -36,7 +36,7 @@ func TestReportSaysWhatBrakes(t *testing.T) {
 // Every bench test and worksheet that the defaults and the schema send a reader to is there.
 func TestDefaultsNameCommandsThatAreThere(t *testing.T) {
 	found := 0
-	for _, from := range []string{"defaults", "schema"} {
+	for _, from := range []string{"defaults --all", "schema"} {
 		_, text, _ := seeing(from)
 		for _, m := range regexp.MustCompile(`chainpath\s+(measure)\s+(\w+)`).FindAllStringSubmatch(text, -1) {
 			found++
@@ -66,8 +66,8 @@ func TestShiftsNameARingThatRunsNowhereFree(t *testing.T) {
 	require.True(t, ok)
 	table, _, _ = strings.Cut(table, "\n\n")
 	rows := strings.Split(table, "\n")
-	assert.Regexp(t, `^ring of 34 +- +- +none$`, rows[0])
-	assert.Regexp(t, `^ring of 48 .* to `, rows[1])
+	assert.Regexp(t, `^34-tooth chainring +- +- +none$`, rows[0])
+	assert.Regexp(t, `^48-tooth chainring .* to `, rows[1])
 }
 
 // Every gear has its room to both plates at every trim: what the cage moves the one gets narrower
@@ -217,7 +217,7 @@ func TestBenchAdjuster(t *testing.T) {
 	assert.Less(t, d.After.Width[2]-d.After.Width[0], d.Before.Width[2]-d.Before.Width[0])
 	assert.InDelta(t, 6*0.2*1.3, d.After.Width[1], 0.2)
 	_, text, _ := run("bench", "adjuster", "road", "--clicks", "6", "--first-inboard", "28>25", "--first-outboard", "11>12")
-	_, lines, ok := strings.Cut(text, "Into the case:\n\ntensioner:\n")
+	_, lines, ok := strings.Cut(text, "Into the bike file:\n\ntensioner:\n")
 	require.True(t, ok)
 	lines, _, _ = strings.Cut(lines, "\n\n")
 	_, counted, _ := run("shifts", changed(t, "road", "\ntensioner:\n", "\ntensioner:\n"+lines+"\n"))
@@ -264,7 +264,7 @@ func TestReportTellsOfShifts(t *testing.T) {
 	assert.Contains(t, text, "Set the cable at its best and leave the rest alone.")
 	assert.NotContains(t, text, "(100 %)")
 	gated := strings.Join(strings.Fields(reportText(t, "double-cage")), " ")
-	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the ring of 34 at trim 1 \(39.0 mm\); 12 to 28 on the ring of 34 at trim 2 \(41.2 mm\);`, gated)
+	assert.Regexp(t, `Free of the front cage, by the nominal dimensions: 18 to 32 on the 34-tooth chainring at trim 1 \(39.0 mm\); 12 to 28 on the 34-tooth chainring at trim 2 \(41.2 mm\);`, gated)
 	assert.Equal(t, 1, strings.Count(gated, "where the guide pulley can sit for each cog"))
 	assert.NotContains(t, text, "front cage, by the nominal")
 	assert.NotContains(t, reportText(t, "single"), "guide pulley")

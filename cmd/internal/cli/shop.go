@@ -13,13 +13,13 @@ import (
 func (o *learnOptions) pool(s streams, names []string) error {
 	switch {
 	case len(o.seen.lines) > 0:
-		return usagef("--seen with --shop, want observations in the cases")
+		return usagef("--seen with --shop, want observations in the bike files")
 	case o.write != "":
 		return usagef("--write with --shop, want one of them")
 	case o.from != "":
-		return usagef("--from with --shop, want one of them: a memory is made from cases alone")
+		return usagef("--from with --shop, want one of them: a memory is made from bike files alone")
 	case len(names) < 2:
-		return usagef("--shop with one case, want two and more")
+		return usagef("--shop with one bike, want two and more")
 	}
 	var all []*cases.Case
 	for i, name := range names {

@@ -125,7 +125,7 @@ func (o *slackOptions) print(s streams, slack, stiff budget.Result) error {
 	table := func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, `joint slack %.3g° (u %.2g°), stiffness without tension %.3g N·m/rad (u %.2g)
 
-Into the case:
+Into the bike file:
 
 chain:
   slack: %s

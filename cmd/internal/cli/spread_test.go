@@ -99,7 +99,7 @@ func TestSlackIsNeverPastedAsExact(t *testing.T) {
 		code, out, errs := run("slack", "--links", "12", "--sag", sag[0], "--links", "30", "--sag", sag[1], "--mass", "2.3 ± 0.02")
 		require.Equal(t, ExitDone, code, errs)
 		assert.Equal(t, name == "unsaid", strings.Contains(out, "Assumed, because no tolerance was given: --sag 15 (tape), --sag 160 (tape)\n"), out)
-		_, part, _ := strings.Cut(out, "Into the case:\n")
+		_, part, _ := strings.Cut(out, "Into the bike file:\n")
 		part, _, _ = strings.Cut(part, "\nThe case's stiffness")
 		c, err := cases.Load(caseWith(t, "trail", part), nil)
 		require.NoError(t, err)

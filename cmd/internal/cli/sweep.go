@@ -38,10 +38,9 @@ func newSweep(s streams) *cobra.Command {
 		Use:   "sweep CASE",
 		Short: "Thousands of designs: compute, plot, combine",
 		Long: `sweep computes a design for every combination of values of bike-file fields, or for samples of
-them, and writes a row of each. Any number of a bike file can be varied by its path. Ctrl-C leaves
-a readable file; --resume goes on with it to the same bytes. --shard I/N computes a part, and sweep
-merge puts the parts together. sweep chart draws rows. help rows says what is in them.`,
-		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 --vary frame.stay=420:450:1 -o rows.csv
+them, and writes a row of each. Ctrl-C leaves a readable file, and --resume goes on with it to the
+same bytes. --shard I/N computes a part. help rows says what is in the rows.`,
+		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 -o rows.csv
   chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv`,
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeCases,
@@ -109,7 +108,7 @@ func (o *sweepOptions) run(s streams, name string) error {
 	if !o.chainSaid && slices.Contains(w.Columns, "frame_travel_mm") {
 		o.oneChain = true // a chain is not changed on the way down
 		if !o.quiet {
-			fmt.Fprintln(s.err, "frame.travel is varied: one chain for all, that of the case; --one-chain=false gives each its own")
+			fmt.Fprintln(s.err, "frame.travel is varied: one chain for all, that of the bike file; --one-chain=false gives each its own")
 		}
 	}
 	rows := &rower{w: w, format: format, o: o}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"chainpath/cases"
 )
@@ -85,6 +86,9 @@ var (
 
 // flagError marks a mistake in flags, and guesses what a misspelt flag was to be.
 func flagError(c *cobra.Command, err error) error {
+	if help, _ := c.Flags().GetBool("help"); help && err.Error() == "unknown flag: --all" { // the whole of a help
+		return pflag.ErrHelp
+	}
 	m := unknownFlag.FindStringSubmatch(err.Error())
 	if m == nil {
 		return usagef("%s: %w", c.CommandPath(), err)

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -113,7 +114,7 @@ func fields(args string) (list []string) {
 func TestAnswersStandFirst(t *testing.T) {
 	for args, order := range map[string][]string{
 		"gears trail":                                 {"You told us", "Why:", "gear", "32/51", "Next: chainpath chainline trail"},
-		"gears road --all":                            {"will probably", "gear", "pull: chain tension", "ratio", "Why", "No standard says"},
+		"gears road --all":                            {"will probably", "gear", "onto: when riding", "ratio", "Why", "No standard says"},
 		"chainline trail":                             {"Move the chainring", "chainline", "best", "today", "Under each fault"},
 		"compare trail trail-short":                   {"Best:", "set-up", "2 against 1", "Under each fault"},
 		"fix trail trail-parts --complaint backwards": {"Best:", "changes", "as it is", "Check with the makers"},
@@ -153,7 +154,54 @@ func TestComplaints(t *testing.T) {
 	assert.Zero(t, widthOf(&b))
 }
 
-// So does every help text.
+// A command's help fits one screen of a small terminal, says the cautions and names every option;
+// with --all it is whole. The list of commands is the root's.
+func TestEveryHelpFitsOneScreen(t *testing.T) {
+	var all func(c *cobra.Command, path string)
+	commands := 0
+	all = func(c *cobra.Command, path string) {
+		for _, s := range c.Commands() {
+			if !s.IsAdditionalHelpTopicCommand() && s.Name() != "help" {
+				all(s, strings.TrimSpace(path+" "+s.Name()))
+			}
+		}
+		if path == "" {
+			return
+		}
+		commands++
+		code, short, errs := seeing(path + " --help")
+		require.Equal(t, ExitDone, code, errs)
+		assert.LessOrEqual(t, strings.Count(short, "\n"), 24, path+"\n"+short)
+		code, asTopic, errs := seeing("help " + path)
+		require.Equal(t, ExitDone, code, errs)
+		assert.Equal(t, short, asTopic)
+		code, whole, errs := seeing(path + " --help --all")
+		require.Equal(t, ExitDone, code, errs)
+		assert.Empty(t, tooWide(whole), path)
+		assert.Contains(t, plain(whole), plain(c.Long), path)
+		c.LocalFlags().VisitAll(func(f *pflag.Flag) {
+			if !f.Hidden && f.Name != "help" {
+				assert.Regexp(t, `--`+f.Name+`\b`, short, path)
+				assert.Contains(t, plain(whole), plain(f.Usage), path)
+			}
+		})
+		for _, example := range strings.Split(strings.TrimSpace(c.Example), "\n") {
+			assert.Contains(t, strings.ReplaceAll(plain(short), `\ `, ""), plain(example), path)
+		}
+		for _, paragraph := range strings.Split(c.Long, "\n\n") {
+			if strings.Contains(paragraph, "hurts") || strings.Contains(paragraph, "may break") || strings.Contains(paragraph, "fingers") {
+				assert.Contains(t, plain(short), plain(paragraph), "cautions of %s stay", path)
+			}
+		}
+	}
+	all(newRoot(streams{in: strings.NewReader(""), out: new(bytes.Buffer), err: new(bytes.Buffer)}), "")
+	assert.Greater(t, commands, 30)
+	code, _, errs := seeing("sweep trail --all")
+	assert.Equal(t, ExitBadInput, code)
+	assert.Contains(t, errs, "unknown flag: --all")
+}
+
+// Every help text fits eighty columns.
 func TestEveryHelpFitsEightyColumns(t *testing.T) {
 	var all func(c *cobra.Command, path string)
 	all = func(c *cobra.Command, path string) {

@@ -24,7 +24,7 @@ var glossary = []struct{ term, trade, means string }{
 	{"cog, cassette", "sprocket, freewheel", "one rear sprocket; all of them"},
 	{"drops", "derails, dropped chain", "the chain leaves its wheel: an inner link rides up, and the outer one behind it too, with somewhere to fall"},
 	{"fault", "", "what can go wrong in a gear: noise, a drop, a rub, a slack run, a chain that does not fit"},
-	{"fault score", "", "all faults of a bike in one number, 0 best"},
+	{"fault score", "", "all faults of a bike in one number, 0 best: how much of the time you ride in gears with each fault, the dangerous ones counting most; help model has the weights"},
 	{"front chainline", "chain line at the front", "from the frame centreline to the chainring, or to the middle of several, mm"},
 	{"frame centreline", "y = 0", "the plane through the middle of the frame"},
 	{"guide pulley", "upper pulley, jockey wheel", "the pulley beneath the cogs, which does the shifting"},
@@ -40,7 +40,7 @@ var glossary = []struct{ term, trade, means string }{
 	{"tension pulley", "lower pulley, jockey wheel", "the pulley at the cage's far end"},
 	{"top run", "upper run", "the chain from cog to chainring, under the rider's pull"},
 	{"typical values", "", "the middle of the numbers that differ between versions"},
-	{"version of the bike", "", "one possible choice of all numbers that nobody publishes, and of the readings within their tolerances"},
+	{"version of the bike", "bike like this", "one possible bike: your readings within their tolerances, and one choice of the numbers that nobody publishes; 200 of them stand for the bikes like yours that chances count"},
 }
 
 // newWords is the help topic of the terms.

@@ -66,7 +66,7 @@ func TestPickedGears(t *testing.T) {
 	assert.Equal(t, []int{0}, got)
 	for _, bad := range []string{"32/12", "44/32", "32", "a/11", "32/b", "11/32"} {
 		_, err := (&figureOptions{gears: []string{bad}}).pick(r)
-		assert.ErrorContains(t, err, `"`+bad+`" is no gear of this case, want RING/COG such as 32/11`)
+		assert.ErrorContains(t, err, `"`+bad+`" is no gear of this bike, want RING/COG such as 32/11`)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"fmt"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 )
@@ -72,6 +73,8 @@ type answer struct {
 	Next      *show.Next       `json:"next,omitempty"`
 	Diagnosis *show.Diagnosis  `json:"diagnosis,omitempty"`
 	Compared  *show.Comparison `json:"compared,omitempty"`
+	Said      []string         `json:"said,omitempty"` // of what was learned, or what changed since before
+	Small     *say.Small       `json:"small,omitempty"`
 	Film      *film            `json:"film,omitempty"`
 	Shifting  *show.Shifting   `json:"shifting,omitempty"`
 }
@@ -88,12 +91,16 @@ type hazard struct {
 	Seen   string   `json:"seen,omitempty"`
 	Unseen string   `json:"unseen,omitempty"`
 	Sign   string   `json:"sign,omitempty"`
-	Room   string   `json:"room,omitempty"` // as rooms_unknown names it
+	// SeenWords and UnseenWords are both as a button says them.
+	SeenWords   string `json:"seen_words,omitempty"`
+	UnseenWords string `json:"unseen_words,omitempty"`
+	Room        string `json:"room,omitempty"` // as rooms_unknown names it
 }
 
 func hazards() (list []hazard) {
 	for _, h := range sim.Hazards {
 		x := hazard{Code: h.Code, Words: h.Words, Letter: h.Letter, Grave: show.Grave(h.Code), Seen: h.Seen, Unseen: h.Unseen, Sign: h.Sign, Room: h.Room}
+		x.SeenWords, x.UnseenWords = say.SeenAs(h.Seen), say.SeenAs(h.Unseen)
 		for d := sim.Riding; d <= sim.Backwards; d++ {
 			if h.Ways[d] {
 				x.Ways = append(x.Ways, d.String())

@@ -6,6 +6,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -75,7 +76,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return err
 	}
-	a.Seen, a.Bike, a.Hazards = observations(c), bikeOf(c, b), hazards()
+	a.Seen, a.Bike, a.Hazards, a.Small = observations(c), bikeOf(c, b), hazards(), say.SmallWords()
 	shares, err := c.Shares(b)
 	if err != nil {
 		return err

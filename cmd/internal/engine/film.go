@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/engage"
 	"chainpath/sim/march"
@@ -102,7 +103,7 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate, d sim.Direction) (*
 		return nil, err
 	}
 	f := &film{
-		Words: m.Words(), At: w.Part.Name(), Pitch: chain.Pitch,
+		Words: say.Run(fmt.Sprintf("%d/%d", one.Gear.RingTeeth, one.Gear.CogTeeth), say.Way(d), m.Words(), out.Turned/(2*math.Pi), out.Dropped), At: w.Part.Name(), Pitch: chain.Pitch,
 		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
 		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards,
 	}

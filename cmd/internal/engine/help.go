@@ -5,6 +5,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -16,6 +17,8 @@ type card struct {
 	Price  *float64       `json:"price"` // null: not known
 	Best   show.PartsBest `json:"best"`
 	Better []show.Changed `json:"better"` // gears that change most, for the better
+	Lines  []string       `json:"lines"`  // what it costs and does, what gets likelier
+	Option string         `json:"option"` // the same in short, for a report
 	YAML   string         `json:"yaml"`
 }
 
@@ -53,6 +56,8 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 		}
 		e := found.Expected[found.Best[i].Index]
 		x.Better = show.Better(e, s.Judging.Before())
+		change := best.Change(x.Better, x.Price != nil)
+		x.Lines, x.Option = change.Lines(), change.Option()
 		text, err := cases.Keep([]byte(a.YAML), e.Case, nil)
 		if err != nil {
 			return err
@@ -63,7 +68,7 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 			break
 		}
 	}
-	a.Advice = show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, q.Catalogue != "")
+	a.Advice = say.Together(show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, q.Catalogue != ""), show.LeftOutWords(show.LeftOutOf(s.LeftOut), len(s.LeftOut)))
 	return nil
 }
 
@@ -128,8 +133,11 @@ func (a *answer) compare(ctx context.Context, q *request) error {
 		sets = append(sets, s)
 	}
 	d, err := show.FromSetUps(sets, &decide.Usual)
-	a.Compared = &d
-	return err
+	if err != nil {
+		return err
+	}
+	a.Compared, a.Said = &d, []string{d.Since()}
+	return nil
 }
 
 // shifts tells how a bike with a derailleur shifts; nothing for one without.

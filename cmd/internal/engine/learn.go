@@ -49,10 +49,14 @@ func (a *answer) learn(ctx context.Context, q *request) error {
 	if a.Learned, err = show.FromLesson(l, b); err != nil {
 		return err
 	}
+	a.Said = a.Learned.Said(mostSaid)
 	whole, err := l.Text(text)
 	a.YAML = string(whole)
 	return err
 }
+
+// mostSaid is how many changed chances the page tells of.
+const mostSaid = 5
 
 func observations(c *cases.Case) (list []string) {
 	for i := range c.Observations {

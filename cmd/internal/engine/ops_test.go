@@ -114,7 +114,7 @@ func TestHazardsAreToldWhole(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, hazard{Code: "noise_riding", Words: "noise", Letter: "n", Ways: []string{"riding"}, Seen: "noise", Unseen: "quiet", Sign: "≈"}, a.Hazards[0])
+	assert.Equal(t, hazard{Code: "noise_riding", Words: "noise", Letter: "n", Ways: []string{"riding"}, Seen: "noise", Unseen: "quiet", Sign: "≈", SeenWords: "noise", UnseenWords: "no noise"}, a.Hazards[0])
 	assert.True(t, a.Hazards[sim.DropBackwards].Grave)
 }
 

@@ -2,6 +2,7 @@ package say
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -57,6 +58,11 @@ func join(list []string, word string) string {
 		return strings.Join(list[:n-1], ", ") + " " + word + " " + list[n-1]
 	}
 	return strings.Join(list, "")
+}
+
+// Together puts sentences behind each other, without those that are empty.
+func Together(sentences ...string) string {
+	return strings.Join(slices.DeleteFunc(sentences, func(s string) bool { return s == "" }), " ")
 }
 
 // Capital returns a text with a capital as its first letter.

@@ -63,6 +63,9 @@ func TestEveryState(t *testing.T) {
 	assert.Equal(t, "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both. You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt.",
 		SeenWords(trail, []Seen{noise, drop, skips}))
 	assert.Contains(t, SeenWords(trail, []Seen{noise, drop, drop}), "explains them all")
+	rub := Seen{What: "rubs_next_cog", Gears: []Gear{{0, 0}}, By: -1, Check: []string{"dirt"}}
+	assert.Equal(t, "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10. The chainline explains neither: chainpath diagnose says what to check.", SeenWords(trail, []Seen{skips, rub}))
+	assert.Contains(t, SeenWords(trail, []Seen{skips, rub, skips}), "The chainline explains none of these: chainpath diagnose")
 	strange := Seen{What: "some_thing", Gears: []Gear{{0, 0}, {0, 1}, {0, 2}}, Check: []string{"x"}}
 	assert.Contains(t, strange.Sentence(trail), "You told us: some thing in every gear.")
 
@@ -70,7 +73,7 @@ func TestEveryState(t *testing.T) {
 	assert.Equal(t, "The front chainline of 19 mm cannot be. Computed with 50 ± 4 mm.", Conflict("the front chainline of 19 mm cannot be", "50 ± 4 mm"))
 	assert.Equal(t, "Not worked out: clearance to the chainstay, dropout and spokes, which the bike file does not give.", NotMeasured([]string{"chainstay", "dropout", "wheel"}))
 	assert.Empty(t, NotMeasured(nil))
-	assert.Equal(t, "Fitted to your bike: no fault is likely in any gear.", Learned(Nothing))
+	assert.Equal(t, "Fitted to your bike. No fault is likely in any gear.", Learned(Nothing))
 	assert.Contains(t, Brake(sim.Fixed), "Without its chain a fixed cog brakes nothing")
 	assert.Contains(t, Brake(sim.Coaster), "Without its chain a coaster cog brakes nothing")
 	assert.Empty(t, Brake(sim.Freewheel))
@@ -82,10 +85,11 @@ func TestEveryState(t *testing.T) {
 }
 
 func TestStandingByHand(t *testing.T) {
-	assert.Equal(t, "None of 23 bikes that run well has a lower fault score.", Standing(0, 23, true))
-	assert.Equal(t, "Of 23 bikes that run well, 1 has a lower fault score.", Standing(1, 22, true))
-	assert.Equal(t, "Of 23 bikes that run well, 15 have a lower fault score.", Standing(15, 8, true))
-	assert.Equal(t, "All 6 bikes without a derailleur that run well have a lower fault score.", Standing(6, 0, false))
+	const score = "Fault score 0.29 (all faults in one, 0 best): "
+	assert.Equal(t, score+"none of 23 bikes that run well has a lower one.", Standing(0.29, 0, 23, true))
+	assert.Equal(t, score+"1 of 23 bikes that run well has a lower one.", Standing(0.29, 1, 22, true))
+	assert.Equal(t, score+"15 of 23 bikes that run well have a lower one.", Standing(0.29, 15, 8, true))
+	assert.Equal(t, score+"all 6 bikes without a derailleur that run well have a lower one.", Standing(0.29, 6, 0, false))
 }
 
 func TestSizesByHand(t *testing.T) {

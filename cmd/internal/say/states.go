@@ -67,8 +67,8 @@ func (s *Seen) Sentence(b *Bike) string {
 // mostChecks is how many things to look at a sentence names.
 const mostChecks = 3
 
-// SeenWords says what the rider told us: what the chainline explains together, the rest one
-// by one with what to check.
+// SeenWords says what the rider told us: what the chainline explains together, and the rest, one
+// with what to check, several with where that is said.
 func SeenWords(b *Bike, list []Seen) string {
 	var explained []string
 	for i := range list {
@@ -93,10 +93,27 @@ func SeenWords(b *Bike, list []Seen) string {
 	default:
 		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
 	}
+	var other []*Seen
 	for i := range list {
 		if s := &list[i]; !s.Explained && !s.OfShifts {
-			out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+			other = append(other, s)
 		}
+	}
+	switch len(other) {
+	case 0:
+	case 1:
+		s := other[0]
+		out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+	default:
+		var words []string
+		for _, s := range other {
+			words = append(words, s.Words(b))
+		}
+		none := "neither"
+		if len(other) > 2 {
+			none = "none of these"
+		}
+		out = append(out, "You told us: "+strings.Join(words, ", and ")+". The chainline explains "+none+": chainpath diagnose says what to check.")
 	}
 	var shifts []string
 	for i := range list {
@@ -115,22 +132,23 @@ func Conflict(words, taken string) string {
 	return Capital(words) + ". Computed with " + taken + "."
 }
 
-// Standing says where a bike is among known ones of its kind that run well, of which less have
-// less of the fault score and more have more.
-func Standing(less, more int, derailleur bool) string {
+// Standing says a bike's fault score, what that is, and where the bike is among known ones of its
+// kind that run well, of which less have less of it and more have more.
+func Standing(score float64, less, more int, derailleur bool) string {
 	n, kind := less+more, "bikes that run well"
 	if !derailleur {
 		kind = "bikes without a derailleur that run well"
 	}
+	s := fmt.Sprintf("Fault score %.2f (all faults in one, 0 best): ", score)
 	switch {
 	case less == 0:
-		return fmt.Sprintf("None of %d %s has a lower fault score.", n, kind)
+		return s + fmt.Sprintf("none of %d %s has a lower one.", n, kind)
 	case less == n:
-		return fmt.Sprintf("All %d %s have a lower fault score.", n, kind)
+		return s + fmt.Sprintf("all %d %s have a lower one.", n, kind)
 	case less == 1:
-		return fmt.Sprintf("Of %d %s, 1 has a lower fault score.", n, kind)
+		return s + fmt.Sprintf("1 of %d %s has a lower one.", n, kind)
 	}
-	return fmt.Sprintf("Of %d %s, %d have a lower fault score.", n, kind, less)
+	return s + fmt.Sprintf("%d of %d %s have a lower one.", less, n, kind)
 }
 
 // Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
@@ -174,60 +192,27 @@ func NotMeasured(unknown []string) string {
 	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
 }
 
-// WhatIsChance sends to what a chance is.
-const WhatIsChance = "What a chance is: help model."
-
-// Model is said under every result.
-const Model = "Chances are model results and count bikes, not pedal strokes: help model."
-
-// Caveat is the same in full, in help, report and JSON.
-const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Bumps, dirt and wear are in the chances as one small share, not as mechanics."
-
-// Danger is said where a result has a chain that may drop under load, or else one, or a cage,
-// that may catch the wheel.
-func Danger(drops bool) string {
-	if drops {
-		return "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
-	}
-	return "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety."
-}
-
-// Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.
-func Brake(d sim.Drive) string {
-	if d == sim.Freewheel {
-		return ""
-	}
-	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
-}
-
 // Learned puts before an answer that it is fitted to what was seen of this bike.
-func Learned(answer string) string { return "Fitted to your bike: " + lower(answer) }
+func Learned(answer string) string { return "Fitted to your bike. " + answer }
 
-// lower returns a text with its first letter small, but for names of gears and "You".
-func lower(text string) string {
+// Lower returns a text with its first letter small, but for names of gears and "You".
+func Lower(text string) string {
 	if text == "" {
 		return ""
 	}
 	return strings.ToLower(text[:1]) + text[1:]
 }
 
-// ShareOfTime explains a table of faults.
-const ShareOfTime = "Under each fault: % of riding time in gears with it. Fault score: all faults in one, 0 best."
+// FaultScore explains the number where it is first said.
+const FaultScore = "Fault score: all faults in one number, 0 best."
 
-// Parts is said beside advice to change parts.
-const Parts = "Check with the makers that parts fit together, and try first what you can undo. Safety: help safety."
-
-// Cautions of a diagnosis.
-const (
-	LookFirst = "Look before you change anything, and change one thing at a time."
-	NoRide    = "Do not ride a bike that drops its chain under load."
-	Fingers   = "Keep your fingers away from a moving chain, follow the makers' instructions, and ask a qualified mechanic."
-)
-
-// DropCaution is said where a dropped chain was seen, with a blank behind it; else nothing.
-func DropCaution(seen bool) string {
-	if !seen {
-		return ""
-	}
-	return NoRide + " "
+// Weights says what the fault score is made of, by the weights in words.
+func Weights(list string) string {
+	return "The fault score adds the shares of riding time in gears with each fault, over what every bike carries, by weights: " + list + "."
 }
+
+// BetterOn explains a column.
+const BetterOn = "Better on: of 100 bikes like this, on how many a change helps."
+
+// ShareOfTime explains a table of faults.
+const ShareOfTime = "Under each fault: % of riding time in gears with it. " + FaultScore

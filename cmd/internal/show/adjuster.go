@@ -52,7 +52,7 @@ func AdjusterText(w io.Writer, d *Adjuster) error {
 		t.Rows = append(t.Rows, []string{[]string{"before it", "after it"}[i], fmt.Sprintf("%.1f (%.1f to %.1f)", Zeroed(x.Width[1]), Zeroed(x.Width[0]), Zeroed(x.Width[2])), say.Percent(x.AnyLate)})
 	}
 	p.write(t.Write)
-	p.printf("\nInto the case:\n\ntensioner:\n  adjuster_range:\n    clicks: %s\n", strconv.FormatFloat(d.Clicks, 'g', -1, 64))
+	p.printf("\nInto the bike file:\n\ntensioner:\n  adjuster_range:\n    clicks: %s\n", strconv.FormatFloat(d.Clicks, 'g', -1, 64))
 	for i, key := range []string{"first_inboard", "first_outboard"} {
 		if step := []string{d.Inboard, d.Outer}[i]; step != "" {
 			p.printf("    %s: %s\n", key, step)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -114,61 +115,22 @@ func mark(a *decide.Along, i int) string {
 	case i == a.Best:
 		return "best"
 	case x < a.From:
-		return wallName(a.FromBy)
+		return say.Wall{By: a.FromBy}.Name()
 	case x > a.To:
-		return wallName(a.ToBy)
+		return say.Wall{By: a.ToBy}.Name()
 	}
 	return ""
 }
 
-func wallName(kind string) string {
-	if kind == "stay" {
-		return "chainstay"
+// adviceOf is where the chainring should sit, as an advice.
+func adviceOf(a *decide.Along) *say.Place {
+	today := &a.Places[a.Today]
+	p := &say.Place{Today: today.Line, Score: today.Sum, Low: say.Wall{By: a.FromBy, At: a.From}, High: say.Wall{By: a.ToBy, At: a.To}, Nowhere: a.Best < 0}
+	if a.Best >= 0 {
+		p.Best, p.Least = a.Places[a.Best].Line, a.Places[a.Best].Sum
+		p.From, p.To = a.Places[a.Flat[0]].Line, a.Places[a.Flat[1]].Line
 	}
-	return kind
-}
-
-// alongWords say where the chainring should sit.
-func alongWords(a *decide.Along) string {
-	if a.Best < 0 {
-		return fmt.Sprintf("The chainring has no place: it would touch the %s below %.1f mm and the %s above %.1f mm.", wallName(a.FromBy), a.From, wallName(a.ToBy), a.To)
-	}
-	best, today := &a.Places[a.Best], &a.Places[a.Today]
-	lo, hi := a.Places[a.Flat[0]].Line, a.Places[a.Flat[1]].Line
-	if a.Today >= a.Flat[0] && a.Today <= a.Flat[1] {
-		return fmt.Sprintf("Leave the chainring where it is. No other position helps by more than the model can resolve (fault score %.2f).", today.Sum)
-	}
-	side, near, far := "inboard", today.Line-hi, today.Line-lo
-	if best.Line > today.Line {
-		side, near, far = "outboard", lo-today.Line, hi-today.Line
-	}
-	if best.Sum >= today.Sum { // today's place is beyond a wall
-		wall, at := wallName(a.FromBy), a.From
-		if today.Line > a.To {
-			wall, at = wallName(a.ToBy), a.To
-		}
-		return fmt.Sprintf("The chainring is too close to the %s. It clears it from %.1f mm %s, but there the fault score rises from %.2f to %.2f. Look at the %s first.",
-			wall, at, side, today.Sum, best.Sum, wall)
-	}
-	move, place := fmt.Sprintf("%.1f to %.1f mm %s", near, far, side), fmt.Sprintf("%.1f to %.1f mm", lo, hi)
-	if lo == hi {
-		move, place = fmt.Sprintf("%.1f mm %s", far, side), fmt.Sprintf("%.1f mm", lo)
-	}
-	return fmt.Sprintf("Move the chainring %s, to %s. The fault score falls from %.2f to %.2f.", move, place, today.Sum, best.Sum)
-}
-
-// wallWords say where the chainring would touch something.
-func wallWords(a *decide.Along) string {
-	low, high := !math.IsInf(a.From, 0), !math.IsInf(a.To, 0)
-	switch {
-	case low && high:
-		return fmt.Sprintf("Below %.1f mm it would touch the %s, above %.1f mm the %s.", a.From, wallName(a.FromBy), a.To, wallName(a.ToBy))
-	case low:
-		return fmt.Sprintf("Below %.1f mm it would touch the %s.", a.From, wallName(a.FromBy))
-	case high:
-		return fmt.Sprintf("Above %.1f mm it would touch the %s.", a.To, wallName(a.ToBy))
-	}
-	return "No limit is known: give chainstay and tyre in the bike file."
+	return p
 }
 
 // WeightWords lists weights by the faults' codes.

@@ -45,12 +45,12 @@ func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error
 		return nil, err
 	}
 	a := &Answer{Trouble: share(t.Sum), Conflicts: conflictsOf(c)}
-	seen, err := seenOf(c, b, chances)
+	seen, symptoms, err := seenOf(c, b, chances)
 	if err != nil {
 		return nil, err
 	}
 	names := namesOf(b)
-	a.Complaints = complaintsOf(c, names, seen)
+	a.Complaints = complaintsOf(c, names, seen[:symptoms])
 	var said []string
 	for _, x := range a.Conflicts {
 		said = append(said, say.Conflict(x.Words, x.Taken))
@@ -60,7 +60,7 @@ func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error
 	}
 	a.Words = strings.Join(append(said, faultWords(names, chances, seen)...), " ")
 	if less, more := cases.Rank(a.Trouble, b.Tensioner != nil); less+more > 0 {
-		a.Usual = &UsualRank{less + more, less, more, say.Standing(less, more, b.Tensioner != nil)}
+		a.Usual = &UsualRank{less + more, less, more, say.Standing(a.Trouble, less, more, b.Tensioner != nil)}
 	}
 	return a, nil
 }

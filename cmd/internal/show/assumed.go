@@ -108,7 +108,7 @@ func assumedLines(p *printer, d *Gears, width int) {
 			}
 		}
 	}
-	p.printf("\nAssumed, because the case does not say or guesses (! what is not quiet rests on it):\n")
+	p.printf("\nAssumed, because the bike file does not say or guesses (! a fault rests on it):\n")
 	for _, first := range []bool{true, false} {
 		for _, a := range d.Assumed {
 			if told[a.Path] == first {

@@ -101,7 +101,7 @@ func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size)
 			}
 		}
 		if len(out) == before {
-			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), "no fault expected", "no fault has a chance of 10 % or more", nil})
+			out = append(out, Verdict{d.String(), sim.IsQuiet.String(), say.NoFault, "no fault has a chance of 10 % or more", nil})
 		}
 	}
 	return out

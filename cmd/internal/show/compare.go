@@ -115,8 +115,13 @@ func count(yes bool) int {
 	return 0
 }
 
-// leastChange is from what difference on a chance is said to change.
-const leastChange = 0.05
+// movedOf returns changes as they are said.
+func movedOf(list []Changed) (out []say.Moved) {
+	for _, c := range list {
+		out = append(out, say.Moved{Of: c.concern, Gear: fmt.Sprintf("%d/%d", c.RingTeeth, c.CogTeeth), Before: c.First, After: c.Chance})
+	}
+	return out
+}
 
 // changes lists the chances that differ from those of the same gear of the first set-up,
 // the largest difference first.
@@ -131,7 +136,7 @@ func (s *SetUp) changes(first *SetUp) []Changed {
 			}
 			for k := range sim.NumConcerns {
 				was, is := first.Chances[j][k], s.Chances[i][k]
-				if was >= 0 && is >= 0 && math.Abs(is-was) >= leastChange {
+				if was >= 0 && is >= 0 && math.Abs(is-was) >= say.LeastChange {
 					out = append(out, Changed{g.RingTeeth, g.CogTeeth, sim.Concern(k).String(), share(was), share(is), sim.Concern(k)})
 				}
 			}
@@ -185,9 +190,26 @@ func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 	if least == 0 && len(trouble) == 2 && trouble[0].Less(&trouble[1]) {
 		other = 1
 	} else if !trouble[least].Less(&trouble[0]) {
-		return fmt.Sprintf("No other set-up helps by more than the model can resolve: fault score %.2f at best, %.2f for %s.", trouble[least].Sum, trouble[0].Sum, sets[0].Name)
+		next := math.Inf(1) // best of the others
+		for i := range trouble[1:] {
+			next = math.Min(next, trouble[i+1].Sum)
+		}
+		return say.NoneBetter(trouble[0].Sum, next)
 	}
-	return fmt.Sprintf("Best: %s, fault score %.2f against %.2f for %s.", sets[least].Name, trouble[least].Sum, trouble[other].Sum, sets[other].Name)
+	return say.BestOf(sets[least].Name, trouble[least].Sum, sets[other].Name, trouble[other].Sum)
+}
+
+// Since says what the second set-up does that the first did not.
+func (d *Comparison) Since() string {
+	var less, more []say.Moved
+	for _, m := range movedOf(d.SetUps[1].Changes) {
+		if m.After < m.Before {
+			less = append(less, m)
+		} else {
+			more = append(more, m)
+		}
+	}
+	return say.Since(d.SetUps[0].Trouble.Trouble, d.SetUps[1].Trouble.Trouble, less, more)
 }
 
 // ComparisonHeader names the columns of the compare command's CSV.

@@ -93,11 +93,11 @@ const mostTold = 3
 func (d *Comparison) mostChanged() (out []string) {
 	for i := range d.SetUps {
 		var list []string
-		for _, c := range d.SetUps[i].Changes[:min(mostTold, len(d.SetUps[i].Changes))] {
-			list = append(list, fmt.Sprintf("%s %d/%d %s (was %s)", c.concern.Words(), c.RingTeeth, c.CogTeeth, say.Percent(c.Chance), say.Percent(c.First)))
+		for _, m := range movedOf(d.SetUps[i].Changes[:min(mostTold, len(d.SetUps[i].Changes))]) {
+			list = append(list, m.Words())
 		}
 		if list != nil {
-			out = append(out, fmt.Sprintf("%d against 1: %s.", i+1, strings.Join(list, "; ")))
+			out = append(out, fmt.Sprintf("%d against 1: %s.", i+1, strings.Join(list, ", ")))
 		}
 	}
 	return out

@@ -22,19 +22,19 @@ type Complaint struct {
 	Words     string  `json:"words"`
 }
 
-// explains is the chance from which on a concern is taken to explain a complaint (tried on
-// known bicycles: flat from 0.2 to 0.5).
-const explains = say.FromEither
-
-// seenOf answers what a case complains of, in its order. Errors are *cases.Error.
-func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, error) {
+// seenOf answers what a case complains of, in its order, and then the faults that its observations
+// tell of beside that; symptoms is how many are complaints. Errors are *cases.Error.
+func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (out []say.Seen, symptoms int, err error) {
 	list, err := c.SymptomList(b)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	var out []say.Seen
-	for i, s := range list {
-		x := say.Seen{What: c.Symptoms[i].What, Direction: s.Direction, By: -1}
+	more, err := c.Happened(b)
+	if err != nil {
+		return nil, 0, err
+	}
+	for _, s := range append(list, more...) {
+		x := say.Seen{What: string(s.Complaint), Direction: s.Direction, By: -1}
 		for at := range s.Gears {
 			x.Gears = append(x.Gears, say.Gear{Ring: at[0], Cog: at[1]})
 		}
@@ -52,11 +52,11 @@ func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) ([]say.Seen, erro
 				x.Least = min(x.Least, chances[g.Ring*len(b.Cogs)+g.Cog][x.By])
 			}
 		}
-		x.Explained, x.Check = x.Chance >= explains, checksOf(b, x.What)
+		x.Explained, x.Check = say.Explains(x.Chance), checksOf(b, x.What)
 		x.OfShifts = slices.Contains(decide.OfShifts, s.Complaint)
 		out = append(out, x)
 	}
-	return out, nil
+	return out, len(list), nil
 }
 
 // complaintsOf returns the document of what was seen; never nil.

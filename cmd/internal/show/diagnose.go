@@ -14,6 +14,7 @@ import (
 // Diagnosis is the JSON document of the diagnose command.
 type Diagnosis struct {
 	Case     string       `json:"case"`
+	Together *TogetherDoc `json:"together"` // of several symptoms; null for one
 	Findings []FindingDoc `json:"findings"`
 	// Of what was told of shifts, all of it together: what to do, and what is behind it.
 	Do       []DoDoc        `json:"do"`
@@ -36,9 +37,9 @@ type FindingDoc struct {
 	Check        []string     `json:"check_also"`
 	Measure      []string     `json:"measure_next"`
 	Try          []TryDoc     `json:"try"`
+	Words        string       `json:"words"` // the symptom, for people
+	Lines        []string     `json:"lines"` // what is said of it, for people
 	ofShifts     bool
-
-	told string // the symptom in words
 }
 
 // CauseDoc is a modelled cause.
@@ -143,7 +144,7 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 				}
 			}
 		}
-		o.Gears, o.told = gearNames(b, gs), seen.Words(names)
+		o.Gears, o.Words, o.Lines = gearNames(b, gs), say.Capital(seen.Words(names)), []string{}
 		cause := func(c decide.Cause) CauseDoc {
 			v, unit := margin(c.Risk.Kind, c.Nearest.Value)
 			return CauseDoc{causeWords[c.Risk.Kind], c.Risk.Direction.String(), gearNames(b, c.Explains), gearNames(b, c.Missing), gearNames(b, c.Elsewhere), gearName(b, c.Nearest), v, unit}
@@ -161,6 +162,9 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 			if s.OnDoubt > 0.05 {
 				o.Measure = append(o.Measure, s.Input.Name)
 			}
+		}
+		if o.ofShifts {
+			o.Lines = append(o.Lines, say.CheckAsWell(o.Check))
 		}
 		d.Findings = append(d.Findings, o)
 	}

@@ -31,37 +31,44 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 	return rows
 }
 
-// DiagnosisText prints a diagnosis for people: the likeliest cause of each symptom, what the
-// model does not know, and whether moving the chainring helps; all adds every other cause. next
-// says what to type.
+// DiagnosisText prints a diagnosis for people: what explains several symptoms, the likeliest cause
+// of each, what the model does not know, and whether moving the chainring helps, with more
+// symptoms than a screen holds of the first alone; all adds every other cause. next says what to
+// type.
 func DiagnosisText(w io.Writer, d *Diagnosis, all bool, next string) error {
+	var text strings.Builder
+	if err := d.print(&text, all, len(d.Findings), next); err != nil {
+		return err
+	}
+	if strings.Count(text.String(), "\n") > screenLines && !all {
+		text.Reset()
+		if err := d.print(&text, all, 1, next+" More: --all."); err != nil {
+			return err
+		}
+	}
+	_, err := io.WriteString(w, text.String())
+	return err
+}
+
+// print prints it with what moving the chainring does to the first symptoms.
+func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
+	if d.Together != nil {
+		p.printf("%s\n", Wrap(d.Together.Words, Columns))
+	}
 	d.shiftLines(p)
 	for i := range d.Findings {
 		f := &d.Findings[i]
-		p.printf("%s\n", Item(fmt.Sprintf("%d. %s", i+1, say.Capital(f.told))))
-		if f.ofShifts {
-			p.item("Check as well: " + strings.Join(f.Check, ", ") + ".")
-			continue
-		}
-		f.suspectLines(p, all)
-		for _, c := range f.Explained {
-			if len(f.Suspects) == 0 { // what no chance is given for
-				p.item(fmt.Sprintf("Possible: %s, in %s (%s: by %s).", c.Cause, strings.Join(c.Explains, ", "), c.Gear, amount(c.Margin, c.Unit)))
-			}
-		}
-		if all {
-			for _, m := range f.Moves {
-				p.item(fmt.Sprintf("%s off by %+.3g would explain it (%.1f standard uncertainties): %s in %s.", m.Path, m.By, m.Sigmas, m.Cause, m.Gear))
-			}
-			if len(f.Measure) > 0 {
-				p.item("Measure next: " + strings.Join(f.Measure, ", ") + ".")
-			}
-		}
-		for k := range f.Try {
-			if k == 0 || all {
-				p.item(f.Try[k].tryWords())
+		p.printf("%s\n", Item(fmt.Sprintf("%d. %s", i+1, f.Words)))
+		switch {
+		case f.ofShifts:
+			p.item(say.CheckAsWell(f.Check))
+		case all:
+			f.everyLine(p)
+		default:
+			for _, words := range f.lines(i < tries) {
+				p.item(words)
 			}
 		}
 	}
@@ -75,6 +82,41 @@ func DiagnosisText(w io.Writer, d *Diagnosis, all bool, next string) error {
 	}
 	p.printf("\n%s\n", Wrap(say.LookFirst+" "+say.DropCaution(d.drops())+next, Columns))
 	return p.err
+}
+
+// everyLine prints all that is known of a symptom.
+func (f *FindingDoc) everyLine(p *printer) {
+	for _, words := range append(f.suspectWords(true), f.possibleWords()...) {
+		p.item(words)
+	}
+	for _, m := range f.Moves {
+		p.item(fmt.Sprintf("%s off by %+.3g would explain it (%.1f standard uncertainties): %s in %s.", m.Path, m.By, m.Sigmas, m.Cause, m.Gear))
+	}
+	if len(f.Measure) > 0 {
+		p.item("Measure next: " + strings.Join(f.Measure, ", ") + ".")
+	}
+	for k := range f.Try {
+		p.item(f.Try[k].Words)
+	}
+}
+
+// lines are the default answer to a symptom; try: with what moving the chainring does.
+func (f *FindingDoc) lines(try bool) []string {
+	out := append(f.suspectWords(false), f.possibleWords()...)
+	if try && len(f.Try) > 0 {
+		out = append(out, f.Try[0].said().Here())
+	}
+	return out
+}
+
+// possibleWords name the causes that no chance is given for.
+func (f *FindingDoc) possibleWords() (out []string) {
+	for _, c := range f.Explained {
+		if len(f.Suspects) == 0 {
+			out = append(out, fmt.Sprintf("Possible: %s, in %s (%s: by %s).", c.Cause, strings.Join(c.Explains, ", "), c.Gear, amount(c.Margin, c.Unit)))
+		}
+	}
+	return out
 }
 
 // drops reports whether a symptom is a dropped chain.

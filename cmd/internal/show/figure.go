@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -45,6 +46,7 @@ type FigureWay struct {
 	Direction string       `json:"direction"`
 	Name      string       `json:"name"`
 	Note      string       `json:"note"`
+	Also      string       `json:"also"` // the note as a sentence
 	Marks     []FigureMark `json:"marks"`
 }
 
@@ -96,6 +98,7 @@ var wayNames = [2]string{"Riding: noise, chain drop", "Back-pedalling: chain dro
 // the rings moved by each of the shifts, mm.
 func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, shifts []float64, moved [][]sim.Chances) FigureWay {
 	way := FigureWay{Direction: d.String(), Name: wayNames[d], Note: restWords(doc, d), Marks: []FigureMark{}}
+	way.Also = say.Also(d, way.Note)
 	for i := range r.Gears {
 		g := &r.Gears[i]
 		if !g.Fit.Mounts() {
@@ -167,7 +170,7 @@ func restWords(doc *Gears, d sim.Direction) string {
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
 		for _, v := range g.Verdicts {
-			if p := g.Chance[v.Code]; v.Direction != d.String() || hazardOf(v.Code).ByBend || p == nil || *p < 0.35 {
+			if p := g.Chance[v.Code]; v.Direction != d.String() || hazardOf(v.Code).ByBend || p == nil || *p < say.FromEither {
 				continue
 			}
 			words := hazardOf(v.Code).Words
@@ -178,7 +181,7 @@ func restWords(doc *Gears, d sim.Direction) string {
 		}
 	}
 	for i, words := range order {
-		order[i] = words + " in " + strings.Join(gears[words], ", ")
+		order[i] = words + " in " + say.And(gears[words])
 	}
-	return strings.Join(order, "; ")
+	return strings.Join(order, ", ")
 }

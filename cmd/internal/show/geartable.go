@@ -244,7 +244,7 @@ func gearDetails(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView
 	reasons(p, doc)
 	warningLines(p, doc, Columns)
 	assumedLines(p, doc, Columns)
-	p.printf("\n%s\n", Wrap("Angles, lengths and clearances are geometry: exact for the numbers given. "+say.Caveat, Columns))
+	p.printf("\n%s\n", Wrap(say.Exact, Columns))
 	return p.err
 }
 
@@ -290,7 +290,7 @@ func idlerLines(p *printer, b *sim.Bike, r *sim.Result) {
 }
 
 // gearLegend says what the columns of the details mean.
-const gearLegend = "pull: chain tension of the run onto the wheel that is worst; noise at, drop at: the chain angles at which noise, or a drop off this wheel, is as likely as not; offset: where an inner link lands beside the tooth."
+const gearLegend = "onto: when riding the chainring, which the noise comes from; below it, and back-pedalling, the wheel nearest to a drop. pull, angle: of the run onto it. noise at, drop at: the chain angles at which noise, or a drop off this wheel, is as likely as not. offset: where an inner link lands beside the tooth."
 
 // printer keeps the first error of many prints.
 type printer struct {
@@ -344,26 +344,52 @@ func colourOf(level say.Level, bad bool) string {
 // directionTable has what the default answer leaves out of a direction.
 func directionTable(doc *Gears, r *sim.Result, d sim.Direction) *Table {
 	t := &Table{
-		Head: [][]string{{"gear", "pull", "ratio", "cage", "worst at", "angle", "noise", "drop", "offset"}, {"", "N", "", "°", "", "°", "at °", "at °", "mm"}},
+		Head: [][]string{{"gear", "pull", "ratio", "cage", "onto", "angle", "noise", "drop", "offset"}, {"", "N", "", "°", "", "°", "at °", "at °", "mm"}},
 		Left: map[int]bool{0: true, 4: true},
 	}
 	if d == sim.Riding { // losses are those of riding
 		t.Head[0], t.Head[1] = append(t.Head[0], "loss", "wear"), append(t.Head[1], "%", "index")
 	}
 	for i := range r.Gears {
-		g := &r.Gears[i]
-		row := []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), "-"}
-		fits := g.Fit.Mounts()
-		if fits {
-			row[1] = fmt.Sprintf("%.0f", g.Worst(d).Pull)
+		g, of := &r.Gears[i], &doc.Gears[i]
+		name, ratio, cage := fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), fmt.Sprintf("%.2f", g.Ratio()), "-"
+		if r.Tensioned && g.Fit.Mounts() {
+			cage = fmt.Sprintf("%.0f", sim.Degrees(g.CageAngle))
 		}
-		row = append(row, wideCells(&doc.Gears[i], g, d, r.Tensioned, fits)...)
+		var rows [][]string
+		for _, a := range shownArrivals(of, g, d) {
+			noise, off := of.arrival(d, a).BendAt.even()
+			x := &g.Arrivals[d][a]
+			rows = append(rows, []string{name, fmt.Sprintf("%.0f", x.Pull), ratio, cage, x.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(x.Bend)), noise, off, fmt.Sprintf("%.2f", x.Offset)})
+			name, ratio, cage = "", "", "" // said once
+		}
+		if rows == nil {
+			rows = [][]string{{name, "-", ratio, cage, "-", "-", "-", "-", "-"}}
+		}
 		if d == sim.Riding {
-			row = append(row, lossCells(doc.Gears[i].Loss)...)
+			rows[0] = append(rows[0], lossCells(of.Loss)...)
 		}
-		t.Rows = append(t.Rows, row)
+		t.Rows = append(t.Rows, rows...)
 	}
 	return t
+}
+
+// shownArrivals are the wheels that the table has of a gear, as places in its arrivals: riding the
+// chainring, which noise comes from, and the wheel nearest to a drop where that is another that
+// the chain can leave; back-pedalling the latter alone.
+func shownArrivals(of *Gear, g *sim.Gear, d sim.Direction) []int {
+	if !g.Fit.Mounts() {
+		return nil
+	}
+	worst := slices.Index(g.Arrivals[d], g.Worst(d))
+	ring := slices.IndexFunc(g.Arrivals[d], func(a sim.Arrival) bool { return a.At == sim.AtRing })
+	switch {
+	case d == sim.Backwards || ring < 0 || ring == worst:
+		return []int{worst}
+	case of.arrival(d, worst).BendAt.off(1) == nil:
+		return []int{ring}
+	}
+	return []int{ring, worst}
 }
 
 func lossCells(l *Loss) []string {
@@ -375,19 +401,6 @@ func lossCells(l *Loss) []string {
 		share = fmt.Sprintf("%.1f", *l.Percent)
 	}
 	return []string{share, fmt.Sprintf("%.2f", l.Wear)}
-}
-
-func wideCells(of *Gear, g *sim.Gear, d sim.Direction, tensioned, fits bool) []string {
-	ratio, cage := fmt.Sprintf("%.2f", g.Ratio()), "-"
-	if !fits {
-		return []string{ratio, cage, "-", "-", "-", "-", "-"}
-	}
-	if tensioned {
-		cage = fmt.Sprintf("%.0f", sim.Degrees(g.CageAngle))
-	}
-	a := g.Worst(d)
-	noise, off := of.arrival(d, slices.Index(g.Arrivals[d], a)).BendAt.even()
-	return []string{ratio, cage, a.At.Name(), fmt.Sprintf("%.2f", sim.Degrees(a.Bend)), noise, off, fmt.Sprintf("%.2f", a.Offset)}
 }
 
 // bends prints the bends of both spans; - where no chain goes round.

@@ -21,6 +21,7 @@ type Learning struct {
 	Size       float64       `json:"effective_size"`
 	Temper     float64       `json:"temper"`
 	Seen       []LearnedFrom `json:"observations"`
+	Contrary   []string      `json:"contradictions"` // of two entries, in words
 	Unknowns   []Unknown     `json:"unknowns"`
 	Gears      []LearnedGear `json:"gears"`
 }
@@ -33,6 +34,7 @@ type LearnedFrom struct {
 	Best       float64 `json:"chance_at_best"`
 	Contrary   bool    `json:"contradicts_others"`
 	Impossible bool    `json:"beyond_the_model"`
+	Words      string  `json:"words"` // what does not fit; "" where it does
 }
 
 // Unknown is a free number before and after: 5, 50 and 95 % points in its unit.
@@ -54,14 +56,25 @@ type LearnedGear struct {
 
 // FromLesson returns the document of what a case's observations teach.
 func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
-	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}}
+	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}, Contrary: []string{}}
 	var err error
 	if d.Answer, err = answerOf(l.Case, b, l.After); err != nil {
 		return nil, err
 	}
 	for i := range l.Seen {
 		s := &l.Seen[i]
-		d.Seen = append(d.Seen, LearnedFrom{s.Text, share(s.Before), share(s.Others), share(s.Best), s.Contrary(), s.Impossible()})
+		x := LearnedFrom{Text: s.Text, Before: share(s.Before), Others: share(s.Others), Best: share(s.Best), Contrary: s.Contrary(), Impossible: s.Impossible()}
+		if x.Contrary || x.Impossible {
+			x.Words = say.Odd(x.Text, x.Others, x.Impossible)
+		}
+		d.Seen = append(d.Seen, x)
+	}
+	contrary, err := l.Case.Contrary()
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range contrary {
+		d.Contrary = append(d.Contrary, x.Words+".")
 	}
 	for i := range l.Moves {
 		m := &l.Moves[i]
@@ -91,9 +104,6 @@ func (d *Learning) Rows() (rows [][]string) {
 	return rows
 }
 
-// changed is how far a chance has to move to be told of.
-const changed = 0.05
-
 // LearningText prints what was learned: the answer, the chances that changed, what does not
 // fit; all adds every observation, the unknowns that moved, and those that nothing told of.
 func LearningText(w io.Writer, d *Learning, all bool, next string) error {
@@ -108,16 +118,14 @@ func LearningText(w io.Writer, d *Learning, all bool, next string) error {
 	if d.Shop != "" {
 		s.below = append(s.below, "This starts from a shop's memory: "+d.Shop+".")
 	}
+	s.below = append(s.below, d.Contrary[:min(len(d.Contrary), mostContrary)]...)
 	for _, x := range d.Seen {
-		switch {
-		case x.Impossible:
-			s.below = append(s.below, fmt.Sprintf("Nothing in the model makes %q. Check hanger, cable, stiff links and worn teeth, and look again.", x.Text))
-		case x.Contrary:
-			s.below = append(s.below, fmt.Sprintf("Your %q does not fit the other entries (%s). Look again, or for a cause that is not modelled.", x.Text, say.Percent(x.Others)))
+		if x.Words != "" {
+			s.below = append(s.below, x.Words)
 		}
 	}
 	if s.table == nil {
-		s.below = append(s.below, fmt.Sprintf("No chance of any gear changed by %.0f %% or more.", 100*changed))
+		s.below = append(s.below, say.Unmoved)
 	}
 	s.below = append(s.below, next)
 	s.notes = []string{d.silentWords(), say.Model}
@@ -153,38 +161,62 @@ func tempered(power float64) string {
 	return fmt.Sprintf("; what was seen counts with the power of %.2f to keep it there", power)
 }
 
+// mostContrary is how many contradictions the default answer names.
+const mostContrary = 2
+
 // mostMoved is how many changed chances the default answer shows.
 const mostMoved = 8
 
 // changedTable has the chances that changed, the most first; nil where none did.
 func (d *Learning) changedTable(all bool) *Table {
-	type move struct {
-		row []string
-		by  float64
-	}
-	var moves []move
-	for _, g := range d.Gears {
-		for k := range sim.NumConcerns {
-			c := sim.Concern(k)
-			before, after := g.Before.at(c), g.After.at(c)
-			if before == nil || after == nil || math.Abs(*after-*before) < changed {
-				continue
-			}
-			moves = append(moves, move{[]string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), c.Words(), say.Percent(*before), say.Percent(*after)}, math.Abs(*after - *before)})
-		}
-	}
+	moves := d.moves()
 	if len(moves) == 0 {
 		return nil
 	}
-	sort.SliceStable(moves, func(i, j int) bool { return moves[i].by > moves[j].by })
 	if !all {
 		moves = moves[:min(len(moves), mostMoved)]
 	}
 	t := &Table{Head: [][]string{{"gear", "chance of", "before", "now"}}, Left: map[int]bool{0: true, 1: true}}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, m.row)
+		t.Rows = append(t.Rows, []string{m.Gear, m.Of.Words(), say.Percent(m.Before), say.Percent(m.After)})
 	}
 	return t
+}
+
+// moves are the chances that changed, the most first.
+func (d *Learning) moves() (out []say.Moved) {
+	for _, g := range d.Gears {
+		for k := range sim.NumConcerns {
+			c := sim.Concern(k)
+			before, after := g.Before.at(c), g.After.at(c)
+			if before != nil && after != nil && math.Abs(*after-*before) >= say.LeastChange {
+				out = append(out, say.Moved{Of: c, Gear: fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), Before: *before, After: *after})
+			}
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		return math.Abs(out[i].After-out[i].Before) > math.Abs(out[j].After-out[j].Before)
+	})
+	return out
+}
+
+// Said is what was learned in a few sentences: what does not fit, and the chances that changed
+// most, so many of them.
+func (d *Learning) Said(most int) (out []string) {
+	out = append(out, d.Contrary...)
+	for _, x := range d.Seen {
+		if x.Words != "" {
+			out = append(out, x.Words)
+		}
+	}
+	moves := d.moves()
+	for _, m := range moves[:min(most, len(moves))] {
+		out = append(out, say.Capital(m.Words())+".")
+	}
+	if len(moves) == 0 {
+		out = append(out, say.Unmoved)
+	}
+	return out
 }
 
 // silentWords say how many unknowns nothing told of.

@@ -273,7 +273,7 @@ const (
 // chains it did; all adds what happened at every wheel and every event.
 func MarchTable(w io.Writer, d *March, all bool) error {
 	way := map[string]string{"riding": "when riding", "backwards": "when back-pedalling"}[d.Direction]
-	fate := fmt.Sprintf("This chain stays on for %.0f°.", d.Run.Turned)
+	fate := fmt.Sprintf("This chain stays on for %s.", Plural(math.Round(d.Run.Turned/3.6)/100, "turn"))
 	if x := d.Run.Drop; x != nil {
 		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 	}
@@ -366,9 +366,9 @@ func (d *March) trialWords() string {
 	for _, c := range t.Within {
 		within = append(within, fmt.Sprintf("%d within %s", c.Drops, Plural(c.Within, "turn")))
 	}
-	text := fmt.Sprintf("Of %d chains, each on a version of the bike of its own, these dropped: %s.", t.Runs-t.Cannot, strings.Join(within, ", "))
+	text := fmt.Sprintf("Of %d chains, each on another bike like this, these dropped: %s.", t.Runs-t.Cannot, strings.Join(within, ", "))
 	if t.Sets.Marched < t.Runs-t.Cannot {
-		text = fmt.Sprintf("Of %d chains on %d versions of the bike these dropped: %s. %d versions lost every chain, %d some, %d none.", t.Runs-t.Cannot, t.Sets.Marched, strings.Join(within, ", "), t.Sets.All, t.Sets.Some, t.Sets.None)
+		text = fmt.Sprintf("Of %d chains on %d bikes like this these dropped: %s. %d bikes lost every chain, %d some, %d none.", t.Runs-t.Cannot, t.Sets.Marched, strings.Join(within, ", "), t.Sets.All, t.Sets.Some, t.Sets.None)
 	}
 	if t.Median != nil {
 		text += fmt.Sprintf(" Half of them dropped within %.0f°.", *t.Median)

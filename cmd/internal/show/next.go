@@ -33,6 +33,7 @@ type NextOption struct {
 // NextTest is something that can be tried or measured first.
 type NextTest struct {
 	Text    string  `json:"text"`
+	Words   string  `json:"words"` // with its minutes and chance
 	Minutes float64 `json:"minutes"`
 	Turns   float64 `json:"chance_it_turns_the_choice"`
 	Avoided float64 `json:"trouble_avoided"`
@@ -47,8 +48,8 @@ const (
 )
 
 // FromTests weighs tests before a choice; the first option is the bike as it is, to every
-// other one belongs an effort, in trouble.
-func FromTests(title string, c *decide.Choice, names []string, effort float64, tests []cases.Test) (*Next, error) {
+// other one belongs an effort, in trouble. Do says each in the imperative.
+func FromTests(title string, c *decide.Choice, names, do []string, effort float64, tests []cases.Test) (*Next, error) {
 	for i := range c.Trouble[1:] {
 		for k := range c.Trouble[i+1] {
 			c.Trouble[i+1][k] += effort
@@ -65,14 +66,16 @@ func FromTests(title string, c *decide.Choice, names []string, effort float64, t
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", t.Text, err)
 		}
-		d.Tests = append(d.Tests, NextTest{t.Text, t.Minutes, share(w.Turns), share(w.Avoided)})
+		x := NextTest{Text: t.Text, Minutes: t.Minutes, Turns: share(w.Turns), Avoided: share(w.Avoided)}
+		x.Words = x.said().Line()
+		d.Tests = append(d.Tests, x)
 	}
 	sort.SliceStable(d.Tests, func(i, j int) bool { return d.Tests[i].Avoided > d.Tests[j].Avoided })
 	d.Enough = true
 	for i := range d.Tests {
 		d.Enough = d.Enough && !d.worthwhile(&d.Tests[i])
 	}
-	d.Answer = d.words()
+	d.Answer = d.words(do[best])
 	return d, nil
 }
 
@@ -80,20 +83,24 @@ func (d *Next) worthwhile(t *NextTest) bool {
 	return t.Turns >= leastTurns && t.Avoided >= leastWorth*d.Trouble
 }
 
-func (d *Next) words() string {
-	choice := fmt.Sprintf("As things are known now, the best is %s: fault score %.2f with the work counted as %.2g, against %.2f left alone.", d.Best, d.Trouble, d.Effort, d.Before)
-	if d.Best == d.Options[0].Name {
-		choice = fmt.Sprintf("As things are known now, leave it: fault score %.2f.", d.Before)
-	}
+// words is the answer: what to check first, or nothing, and what to do as things are known now;
+// do says that in the imperative.
+func (d *Next) words(do string) string {
+	choice := say.Choice{Do: do, Leave: d.Best == d.Options[0].Name, Score: d.Trouble, Effort: d.Effort, Before: d.Before}
 	if d.Enough {
-		return "Nothing is left to check: no test is likely to change what you should do. " + choice
+		return say.Enough + " " + choice.Words()
 	}
 	for i := range d.Tests {
 		if t := &d.Tests[i]; d.worthwhile(t) {
-			return fmt.Sprintf("First %s. The chance that this changes what you should do is %s. %s", t.Text, say.Percent(t.Turns), choice)
+			return t.said().First() + " As things are known now: " + say.Lower(choice.Words())
 		}
 	}
-	return choice
+	return choice.Words()
+}
+
+// said is the test as it is said.
+func (t *NextTest) said() *say.Test {
+	return &say.Test{Text: t.Text, Minutes: t.Minutes, Turns: t.Turns}
 }
 
 // NextHeader names the columns of the next command's CSV, one row a test.
@@ -115,7 +122,7 @@ func NextTable(w io.Writer, d *Next, top int) error {
 			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), say.Percent(x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
 		}
 	}
-	s := screen{above: []string{d.Case, d.Answer}, below: []string{"Not modelled: a bent hanger, for one. Look at it yourself. Do not test whether the chain drops when riding: it can throw you."}, notes: []string{say.Model}}
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{say.NotTested}, notes: []string{say.FaultScore, say.Model}}
 	if len(t.Rows) > 0 && !d.Enough {
 		s.table = t
 	}

@@ -26,6 +26,31 @@ type Parts struct {
 	Before       PartsScore  `json:"before"`
 	Best         []PartsBest `json:"best"`
 	Compared     Comparison  `json:"compared"`
+	LeftOut      []LeftOut   `json:"left_out"`
+}
+
+// LeftOut is a change of the list that does not fit the bike.
+type LeftOut struct {
+	Change string `json:"change"`
+	Why    string `json:"why"`
+}
+
+// LeftOutOf returns what does not fit; never nil.
+func LeftOutOf(list []cases.LeftOut) []LeftOut {
+	out := []LeftOut{}
+	for _, x := range list {
+		out = append(out, LeftOut{x.Name, x.Why})
+	}
+	return out
+}
+
+// LeftOutWords says which changes do not fit, so many of them by name; "" for none.
+func LeftOutWords(list []LeftOut, most int) string {
+	var unfit []say.Unfit
+	for _, x := range list {
+		unfit = append(unfit, say.Unfit{Name: x.Change, Why: x.Why})
+	}
+	return say.LeftOut(unfit, most)
 }
 
 // PartsScore is what is to be expected of a combination; sums by the weights.
@@ -95,32 +120,32 @@ func changesOf(e, before *cases.Expected) []Changed {
 // Name returns the changes in words.
 func (b PartsBest) Name() string {
 	if len(b.Changes) == 0 {
-		return "as it is"
+		return say.AsItIs
 	}
 	return strings.Join(b.Changes, " + ")
 }
 
-// Sure returns in how many sets of a hundred the change is for the better, in words. Not
-// all and not none: sets that all agree do not make sure.
-func (b PartsBest) Sure() string {
-	if b.Surer == nil {
-		return "-"
+// Change is the combination as an advice; less are the chances it makes smaller, prices false
+// leaves the price out.
+func (b *PartsBest) Change(less []Changed, prices bool) *say.Change {
+	c := &say.Change{Before: b.score() + b.Avoided, After: b.score(), Helps: b.Surer, Less: movedOf(less), More: movedOf(b.Worse)}
+	if len(b.Changes) > 0 {
+		c.Name = b.Name()
 	}
-	return fmt.Sprintf("%.0f", math.Max(1, math.Min(99, 100**b.Surer)))
+	if prices {
+		c.Price = &b.Price
+	}
+	return c
 }
 
+// score is what is left of the fault score: of what is complained of, and all else that grew.
+func (b *PartsBest) score() float64 { return b.Left + b.Harm }
+
+// Sure returns on how many of 100 bikes like this the change is for the better, in words.
+func (b PartsBest) Sure() string { return b.Change(nil, true).OfHundred() }
+
 // Harms names what becomes likelier, in short.
-func (b PartsBest) Harms() string {
-	if len(b.Worse) == 0 {
-		return "-"
-	}
-	w := b.Worse[0]
-	s := fmt.Sprintf("%s %d/%d +%.0f %%", w.concern.Words(), w.RingTeeth, w.CogTeeth, 100*(w.Chance-w.First))
-	if more := len(b.Worse) - 1; more > 0 {
-		s += fmt.Sprintf(", %d more", more)
-	}
-	return s
-}
+func (b PartsBest) Harms() string { return b.Change(nil, true).Side() }
 
 // lateMoves is by how much the chance that some shift is late moves at least to be told of.
 const lateMoves = 0.05
@@ -136,25 +161,14 @@ func (b *PartsBest) shiftWords(before *PartsScore) string {
 // PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
 // of trouble, and hold the bike as it is; without prices none is named.
 func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool) string {
-	was := before.Judged.Sum()
 	if len(d.Best) == 0 {
 		return ""
 	}
 	top := &d.Best[0]
 	if len(top.Changes) == 0 {
-		return fmt.Sprintf("Leave it: no change helps by more than the model can resolve (fault score %.2f%s).", was, mostOf(&before.Trouble, w))
+		return say.Leave(before.Judged.Sum(), mostOf(&before.Trouble, w))
 	}
-	price := func(b *PartsBest) string {
-		if priced {
-			return fmt.Sprintf(", for %.2f", b.Price)
-		}
-		return ""
-	}
-	score := func(b *PartsBest) float64 { return b.Left + b.Harm }
-	s := fmt.Sprintf("Best: %s%s. The fault score falls from %.2f to %.2f, on %s of 100 versions of the bike.", top.Name(), price(top), was, score(top), top.Sure())
-	if top.Harms() != "-" {
-		s += " Side effect: more " + top.Harms() + "."
-	}
+	out := []string{top.Change(nil, priced).Best()}
 	cheap, free := top, top
 	for i := range d.Best {
 		b := &d.Best[i]
@@ -164,28 +178,28 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool
 		if b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
 			cheap = b
 		}
-		if b.Price == 0 && (free == top || score(b) < score(free)) {
+		if b.Price == 0 && (free == top || b.score() < free.score()) {
 			free = b
 		}
 	}
 	if cheap != top && (cheap != free || cheap.Price > 0) {
-		s += fmt.Sprintf(" Cheaper: %s%s (%.2f).", cheap.Name(), price(cheap), score(cheap))
+		out = append(out, cheap.Change(nil, priced).Instead("Cheaper"))
 	}
 	if priced && free != top && free.Price == 0 {
-		s += fmt.Sprintf(" Free: %s (%.2f).", free.Name(), score(free))
+		out = append(out, free.Change(nil, true).Instead("Free"))
 	}
-	return s
+	return strings.Join(out, " ")
 }
 
-// mostOf names the concern that a trouble is mostly made of.
-func mostOf(t *decide.Trouble, w *decide.Weights) string {
+// mostOf is the concern that a trouble is mostly made of.
+func mostOf(t *decide.Trouble, w *decide.Weights) sim.Concern {
 	most := 0
 	for k := range t.By {
 		if t.By[k]*w[k] > t.By[most]*w[most] {
 			most = k
 		}
 	}
-	return ", mostly " + sim.Concern(most).Words()
+	return sim.Concern(most)
 }
 
 // PartsHeader names the columns of the parts command's CSV.
@@ -209,6 +223,14 @@ const (
 	allRanks  = 15
 )
 
+// mostOut is how many changes that do not fit are named.
+func mostOut(all bool) int {
+	if all {
+		return math.MaxInt
+	}
+	return 1
+}
+
 // PartsTable prints the answer and the ranking; all adds the best set-ups beside the present one.
 func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) error {
 	most := mostRanks
@@ -218,9 +240,12 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 	t := &Table{Head: [][]string{{"fault", "price", "better", "changes", "side effect"}, {"score", "", "on %", "", ""}}, Left: map[int]bool{3: true, 4: true}, Flow: 4}
 	best := d.Best[:min(len(d.Best), most)]
 	for _, b := range best {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.Left+b.Harm), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name() + b.shiftWords(&d.Before), b.Harms()})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.score()), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name() + b.shiftWords(&d.Before), b.Harms()})
 	}
 	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts + " " + next}}
+	if out := LeftOutWords(d.LeftOut, mostOut(all)); out != "" {
+		s.below = append([]string{out}, s.below...)
+	}
 	looked := fmt.Sprintf("%d of %d combinations looked at, %d of them closely.", d.Evaluated, d.Combinations, d.Looked)
 	if d.Failed > 0 {
 		looked += fmt.Sprintf(" %d cannot be built, or would touch frame, wheel or tyre.", d.Failed)
@@ -228,7 +253,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 	if d.Partial {
 		s.below = append(s.below, "PARTIAL: stopped early, better ones may be missing.")
 	}
-	s.notes = []string{looked, say.Model}
+	s.notes = []string{say.FaultScore, looked, say.Model}
 	if !all {
 		s.notes = append(s.notes, "More combinations, gears side by side: --all.")
 	}

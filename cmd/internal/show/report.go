@@ -19,7 +19,7 @@ import (
 //go:embed report.html
 var reportHTML string
 
-var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "questions": func() []string { return Questions }}).Parse(reportHTML))
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "partsfit": func() string { return say.PartsFit }, "exact": func() string { return say.Exact }, "weights": func(w string) string { return say.Together(say.Weights(w), say.BetterOn) }, "questions": func() []string { return Questions }}).Parse(reportHTML))
 
 // Report is one self-contained page about one or more bikes.
 type Report struct {
@@ -33,7 +33,6 @@ type Report struct {
 	Compare *ReportFigure
 	Best    []PartsBest
 	Version string
-	Caveat  string
 }
 
 // ReportBike is one bike on it.
@@ -81,11 +80,7 @@ const mostOptions = 3
 func (r *Report) Options() (list []string) {
 	for i := range r.Best {
 		if b := &r.Best[i]; len(list) < mostOptions && len(b.Changes) > 0 {
-			s := fmt.Sprintf("%s, for %.2f. Fault score from %.2f to %.2f, on %s of 100 versions of the bike.", b.Name(), b.Price, b.Trouble.Trouble+b.Avoided, b.Trouble.Trouble, b.Sure())
-			if h := b.Harms(); h != "-" {
-				s += " Side effect: more " + h + "."
-			}
-			list = append(list, s)
+			list = append(list, b.Change(nil, true).Option())
 		}
 	}
 	return list
@@ -166,9 +161,9 @@ func (b ReportBike) Expected() []string {
 
 // WindowWords returns the line window in sentences: what the chances say first.
 func WindowWords(doubt *decide.WindowUncertainty, along *decide.Along) []string {
-	s := []string{alongWords(along), wallWords(along)}
+	s := []string{adviceOf(along).Words()}
 	if doubt != nil {
-		s = append(s, knownWords(doubt))
+		s = append(s, say.Known(doubt.Today.U))
 	}
 	return s
 }
@@ -194,6 +189,5 @@ func ShiftWords(d *Shifting) []string {
 
 // Write writes the page.
 func (r *Report) Write(w io.Writer) error {
-	r.Caveat = say.Caveat
 	return reportPage.Execute(w, r)
 }

@@ -33,7 +33,6 @@ var Papers = []string{"A4", "Letter"}
 
 // PDF sets the report on paper, one of Papers. The same report gives the same bytes.
 func (r *Report) PDF(w io.Writer, paper string) error {
-	r.Caveat = say.Caveat
 	f := fpdf.New("P", "mm", paper, "")
 	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 	f.SetCreationDate(fixed)
@@ -80,9 +79,9 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 		s.best(r.Best)
 	}
 	s.head("How far to trust this")
-	s.text("", 9.5, "Angles, lengths and clearances are geometry, exact for the numbers given. "+r.Caveat)
+	s.text("", 9.5, say.Exact)
 	s.Ln(1)
-	s.text("", 9.5, "The fault score adds the shares of riding time in gears with each fault, by weights: "+r.Weights+". Better on: of how many of a hundred versions of the bike a change helps.")
+	s.text("", 9.5, say.Together(say.Weights(r.Weights), say.BetterOn))
 	var whole bytes.Buffer
 	if err := f.Output(&whole); err != nil {
 		return err
@@ -178,7 +177,7 @@ func (s *sheet) firstSide(r *Report) {
 		for i, o := range list {
 			s.text("", 9.5, fmt.Sprintf("%d. %s", i+1, o))
 		}
-		s.text("", 8.5, "Check with the makers that the parts fit together. Try first what you can undo.")
+		s.text("", 8.5, say.PartsFit)
 	}
 	for _, b := range r.Bikes {
 		name := "What was measured or assumed"
@@ -204,7 +203,7 @@ func (s *sheet) firstSide(r *Report) {
 	}
 	s.Ln(2)
 	s.text("B", 9, "Caution")
-	s.text("", 9, "A chain that drops under load can throw the rider. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. This sheet does not replace the maker's instructions, local rules or a qualified mechanic.")
+	s.text("", 9, say.Safety("This sheet"))
 	for _, c := range r.Care() {
 		s.text("", 9, c)
 	}

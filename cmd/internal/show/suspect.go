@@ -1,9 +1,8 @@
 package show
 
 import (
-	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
@@ -35,6 +34,7 @@ type TryDoc struct {
 	After   float64 `json:"chance_after"`
 	Cured   bool    `json:"cured"`
 	Wall    string  `json:"wall"`
+	Words   string  `json:"words"` // for people
 	words   string
 	several bool // the chances are means of several gears
 }
@@ -55,8 +55,11 @@ func (f *FindingDoc) AddSuspects(b *sim.Bike, list []decide.Suspect, outside flo
 			continue
 		}
 		t := along.Try(chances, gears, s.Concern)
-		f.Try = append(f.Try, TryDoc{s.Concern.String(), round(t.Shift), share(t.Before), share(t.After), t.Cured, t.Wall, sim.Hazards[s.Concern].Cure, len(gears) > 1})
+		x := TryDoc{Concern: s.Concern.String(), Shift: round(t.Shift), Before: share(t.Before), After: share(t.After), Cured: t.Cured, Wall: t.Wall, words: sim.Hazards[s.Concern].Cure, several: len(gears) > 1}
+		x.Words = x.said().Words()
+		f.Try = append(f.Try, x)
 	}
+	f.Lines = f.lines(true)
 }
 
 // digits3 rounds to three digits.
@@ -68,94 +71,78 @@ func digits3(x float64) float64 {
 	return math.Round(x/unit) * unit
 }
 
+// TogetherDoc is the cause that explains most of several symptoms.
+type TogetherDoc struct {
+	Concerns []string `json:"concerns"` // the faults that it makes; empty: nothing explains two
+	Findings []int    `json:"findings"` // that it explains, by their number from 0
+	Share    *float64 `json:"share"`    // of belief, if they have one cause; null without one
+	Words    string   `json:"words"`
+}
+
+// AddTogether says what explains several symptoms, of which there are so many that the chainline
+// can have to do with.
+func (d *Diagnosis) AddTogether(of []int, x decide.OneCause, ok bool) {
+	if len(of) < 2 {
+		return
+	}
+	t := &TogetherDoc{Concerns: []string{}, Findings: []int{}}
+	said := say.OneCause{}
+	if ok {
+		s := share(x.Share)
+		t.Share, said.Share, said.Cause = &s, s, say.AngleCause
+		for _, k := range x.Concerns {
+			t.Concerns = append(t.Concerns, k.String())
+		}
+		if len(x.Concerns) == 1 {
+			said.Cause = sim.Hazards[x.Concerns[0]].Cause
+		}
+		for _, i := range x.Of {
+			t.Findings = append(t.Findings, of[i])
+			said.Of = append(said.Of, of[i]+1)
+		}
+		for _, i := range of {
+			if !slices.Contains(t.Findings, i) {
+				said.Not = append(said.Not, i+1)
+			}
+		}
+	}
+	t.Words = said.Words()
+	d.Together = t
+}
+
 // mostChecks is how many things to look at the default answer names.
 const mostChecks = 3
 
 // mostSuspects is how many causes of a symptom the default answer names.
 const mostSuspects = 1
 
-func (f *FindingDoc) suspectLines(p *printer, all bool) {
-	for i, s := range f.Suspects {
+// suspectWords says which causes are likely and what to check; all: every cause.
+func (f *FindingDoc) suspectWords(all bool) (out []string) {
+	for i := range f.Suspects {
+		s := &f.Suspects[i]
 		if i >= mostSuspects && !all || i == 0 && s.Share < f.Outside && !all {
 			break
 		}
-		head := "Possible"
-		most := 0.0
+		x := say.Suspect{Cause: s.words, Share: s.Share, Ratio: s.Ratio, Unseen: s.Unseen}
 		for _, c := range s.Chances {
-			most = max(most, c.Chance)
+			x.Most = max(x.Most, c.Chance)
+			x.Chances = append(x.Chances, say.GearChance{Gear: c.Gear, Chance: c.Chance})
 		}
-		switch {
-		case i == 0 && s.Share > 0.5 && most >= explains:
-			head = "Most likely"
-		case i == 0 && s.Share > 0.5:
-			head = "Likeliest that the model knows"
-		}
-		text := fmt.Sprintf("%s (%s): %s.", head, say.Percent(s.Share), s.words)
-		if i == 0 && s.Share > 0.5 && most < explains {
-			text += fmt.Sprintf(" But at most %s of bikes like this have it there.", say.Percent(most))
-		}
-		if s.Ratio >= 1.5 {
-			text += fmt.Sprintf(" It fits these gears %.0f times better than a random fault.", s.Ratio)
-		} else if all && s.Ratio < 1/1.5 {
-			text += " It does not fit these gears."
-		}
-		if all {
-			var at []string
-			for _, c := range s.Chances {
-				at = append(at, c.Gear+" "+say.Percent(c.Chance))
-			}
-			text += " Chance " + strings.Join(at, ", ") + "."
-			if len(s.Unseen) > 0 {
-				text += " It would be likely in " + strings.Join(s.Unseen, ", ") + " as well."
-			}
-		}
-		p.item(text)
+		out = append(out, x.Words(i == 0, all))
 	}
 	checks := f.Check
 	if !all {
 		checks = checks[:min(mostChecks, len(checks))]
 	}
-	p.item(fmt.Sprintf("Not modelled (%s): check for %s.", say.Percent(f.Outside), say.Or(checks)))
+	return append(out, say.Outside(f.Outside, checks))
 }
 
 // item prints a paragraph indented under a symptom.
 func (p *printer) item(text string) {
-	p.printf("   %s\n", Indent(text, "   ", Columns-3))
+	p.printf("   %s\n", Indent(text, "   ", Columns))
 }
 
-// tryWords says what moving the chainring would do.
-func (t *TryDoc) tryWords() string {
-	side := "outboard"
-	if t.Shift < 0 {
-		side = "inboard"
-	}
-	move := fmt.Sprintf("%.1f mm %s", math.Abs(t.Shift), side)
-	wall := ""
-	if t.Wall != "" {
-		wall = ", where the chainring reaches the " + wallName(t.Wall) + ","
-	}
-	switch {
-	case t.Before < say.FromUnlikely:
-		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", say.Capital(t.words), say.Percent(t.Before))
-	case t.Cured:
-		return fmt.Sprintf("Try this first, since you can undo it: the chainring %s%s takes the chance of %s from %s to %s.", move, strings.TrimSuffix(wall, ",")+commaIf(wall), t.words, say.Percent(t.Before), say.Percent(t.After))
-	case t.Before-t.After < leastChange:
-		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.words)
-	}
-	how := "does not cure"
-	if t.After <= t.Before/2 {
-		how = "helps, but does not cure"
-	}
-	mean := ""
-	if t.several {
-		mean = ", mean of these gears"
-	}
-	return fmt.Sprintf("Moving the chainring %s %s: %s%s the chance is %s (%s today%s).", how, t.words, move, wall, say.Percent(t.After), say.Percent(t.Before), mean)
-}
-
-func commaIf(text string) string {
-	if text == "" {
-		return ""
-	}
-	return ","
+// said is what moving the chainring would do, as it is said.
+func (t *TryDoc) said() *say.Try {
+	return &say.Try{Against: t.words, By: t.Shift, Before: t.Before, After: t.After, Cured: t.Cured, Several: t.several, Wall: t.Wall}
 }

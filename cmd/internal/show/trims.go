@@ -52,7 +52,7 @@ func trimText(p *printer, front []TrimOfRing) {
 	}
 	t := &Table{Head: [][]string{{"front cage, nominal", "trim", "at, mm", "cogs that run free of it"}}, Left: map[int]bool{0: true, 3: true}}
 	for _, x := range freeTrims(front) {
-		row := []string{fmt.Sprintf("ring of %d", x.RingTeeth), "-", "-", "none"}
+		row := []string{fmt.Sprintf("%d-tooth chainring", x.RingTeeth), "-", "-", "none"}
 		if len(x.Cogs) > 0 {
 			row = []string{row[0], fmt.Sprint(x.Trim), fmt.Sprintf("%.1f", x.Place), cogRun(x.Cogs)}
 		}
@@ -67,9 +67,9 @@ func trimWords(front []TrimOfRing) string {
 	var said []string
 	for _, x := range freeTrims(front) {
 		if len(x.Cogs) == 0 {
-			said = append(said, fmt.Sprintf("no cog on the ring of %d", x.RingTeeth))
+			said = append(said, fmt.Sprintf("no cog on the %d-tooth chainring", x.RingTeeth))
 		} else {
-			said = append(said, fmt.Sprintf("%s on the ring of %d at trim %d (%.1f mm)", cogRun(x.Cogs), x.RingTeeth, x.Trim, x.Place))
+			said = append(said, fmt.Sprintf("%s on the %d-tooth chainring at trim %d (%.1f mm)", cogRun(x.Cogs), x.RingTeeth, x.Trim, x.Place))
 		}
 	}
 	if len(said) == 0 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -102,5 +103,5 @@ const leastShare = 0.002
 
 // weightNote says what the fault score is made of.
 func weightNote(w *decide.Weights) string {
-	return Wrap("The fault score adds the shares of riding time in gears with each fault, over what every bike carries, by weights: "+WeightWords(w)+".", Columns)
+	return Wrap(say.Weights(WeightWords(w)), Columns)
 }

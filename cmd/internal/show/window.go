@@ -13,6 +13,7 @@ import (
 // Window is the JSON document of the window command.
 type Window struct {
 	Case        string       `json:"case"`
+	Answer      string       `json:"answer"` // where the chainring should sit
 	Lines       Lines        `json:"lines"`
 	Constraints []Constraint `json:"constraints"`
 	Safe        Overlap      `json:"safe"`
@@ -26,6 +27,7 @@ type Window struct {
 // Constraint is one bar.
 type Constraint struct {
 	Name      string   `json:"name"`
+	Words     string   `json:"words"`
 	Direction string   `json:"direction"`
 	From      *float64 `json:"from_mm"`
 	FromGear  string   `json:"from_gear"`
@@ -63,7 +65,7 @@ func gearName(b *sim.Bike, m sim.Margin) string {
 func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along) Window {
 	d := Window{Case: c.Title, Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)}, Note: say.Caveat}
 	for _, x := range w.Bars {
-		k := Constraint{Name: x.Kind.String(), Direction: x.Direction.String(), Possible: !x.Empty}
+		k := Constraint{Name: x.Kind.String(), Words: x.Words(), Direction: x.Direction.String(), Possible: !x.Empty}
 		if x.Both {
 			k.Direction = "both"
 		}
@@ -85,7 +87,7 @@ func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.Wind
 		d.Doubt = &Doubtful{round(doubt.Sure[0]), round(doubt.Sure[1]), round(doubt.Possible[0]), round(doubt.Possible[1]), round(doubt.Today.Line), round(doubt.Today.U)}
 	}
 	if along != nil {
-		d.Along = fromAlong(along)
+		d.Along, d.Answer = fromAlong(along), adviceOf(along).Words()
 	}
 	return d
 }
@@ -120,9 +122,9 @@ func (d *Window) Rows() (rows [][]string) {
 func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool) error {
 	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
 	if doubt != nil {
-		today += " " + knownWords(doubt)
+		today += " " + say.Known(doubt.Today.U)
 	}
-	s := screen{above: []string{title, alongWords(along) + " " + wallWords(along), today}, table: alongTable(along, all)}
+	s := screen{above: []string{title, adviceOf(along).Words(), today}, table: alongTable(along, all)}
 	s.below = []string{say.Parts}
 	s.notes = []string{say.ShareOfTime, say.Model, "Every place, weights, clearances: --all."}
 	if all {
@@ -156,9 +158,9 @@ func roomTable(p *printer, b *sim.Bike, w *decide.Window) {
 }
 
 func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
-	row := []string{x.Name(), "open", "", "open", "", "inside"}
+	row := []string{x.Words(), "open", "", "open", "", "inside"}
 	if x.Never != nil {
-		return []string{x.Name(), "", gearName(b, *x.Never), "", "", "none"}
+		return []string{x.Words(), "", gearName(b, *x.Never), "", "", "none"}
 	}
 	if !x.Lo.Open {
 		row[1], row[2] = fmt.Sprintf("%.2f", x.Lo.Line), gearName(b, x.Lo.Margin)
@@ -175,9 +177,4 @@ func roomRow(b *sim.Bike, w *decide.Window, x *decide.Bar) []string {
 		row[5] = fmt.Sprintf("%.2f mm outboard", w.Front-x.Hi.Line)
 	}
 	return row
-}
-
-// knownWords say how well the front line is known.
-func knownWords(doubt *decide.WindowUncertainty) string {
-	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", 1.96*doubt.Today.U)
 }

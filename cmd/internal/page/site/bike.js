@@ -18,7 +18,7 @@ const measures = {
 };
 
 const fields = {
-  'tyre.size': 'Tyre, as printed on it', 'chainstay.gap': 'Largest ring to the chainstay', 'front.form': "Ring's teeth", 'rear.drive': 'Single cog',
+  'tyre.size': 'Tyre, as printed on it', 'chainstay.gap': 'Largest chainring to the chainstay', 'front.form': "Chainring's teeth", 'rear.drive': 'Single cog',
   'tensioner.guide_teeth': 'Guide pulley, teeth', 'tensioner.tension_teeth': 'Tension pulley, teeth', 'tensioner.cage': 'Cage, pulley to pulley', 'frame.drop': 'Bottom bracket drop', 'load.cadence': 'Cadence',
 };
 
@@ -129,7 +129,7 @@ function drawings(b) {
     ['tube', 'tube', 'front.measured.tube_width', 10, 76], ['gap', 'gap', 'front.measured.gap', 128, 76], ['line', 'or front chainline', 'front.line', 60, 128],
   ], (svg) => {
     svg.append(el('rect', { x: 20, y: 26, width: 90, height: 34, fill: 'var(--fill)', stroke: 'var(--c-mid)' }), text(64, 20, 'down tube', { 'text-anchor': 'middle', 'font-size': 11 }));
-    svg.append(el('path', { d: 'M65 8v66', stroke: 'var(--c-mid)', 'stroke-dasharray': '6 3 1 3' }), el('rect', { x: 205, y: 14, width: 5, height: 58, fill: 'var(--c-main)' }), text(216, 24, 'ring', { 'font-size': 11 }));
+    svg.append(el('path', { d: 'M65 8v66', stroke: 'var(--c-mid)', 'stroke-dasharray': '6 3 1 3' }), el('rect', { x: 205, y: 14, width: 5, height: 58, fill: 'var(--c-main)' }), text(214, 24, 'chainring', { 'font-size': 11 }));
     svg.append(arrow(20, 110, 66), arrow(110, 207, 66), arrow(65, 207, 122));
     svg.append(el('path', { d: 'M65 74v52M207 72v54', stroke: 'var(--c-mid)', 'stroke-dasharray': '2 3' }));
   }, b, (v) => (v.line !== undefined ? v.line : `tube ${v.tube}, gap ${v.gap}`), 'front');

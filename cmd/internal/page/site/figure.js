@@ -2,12 +2,8 @@
 // the top run, and how likely a fault is at it. The chainring is a handle.
 
 import { el, text, picture, put, ticks } from './svg.js';
-import { chance } from './hazards.js';
+import { chance, level, said, step, steps, way } from './hazards.js';
 
-// step is what is said of a chance, as in every output: 0 nothing, 1 unlikely, 2 could go either way,
-// 3 probable.
-const step = (p) => (p >= 0.65 ? 3 : p >= 0.35 ? 2 : p >= 0.1 ? 1 : 0);
-const said = ['no fault expected', 'unlikely', 'could go either way', 'probable'];
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
 
 const deg = (across, length) => Math.atan(Math.abs(across) / length) * 180 / Math.PI;
@@ -81,7 +77,7 @@ export function drawFigure(figure, f, o) {
   const half = f.cogs.length < 2 ? 1.4 : 0.42 * Math.abs(f.cogs[0].line_mm - f.cogs.at(-1).line_mm) / (f.cogs.length - 1);
   const svg = picture(width, height, f.words || 'Cogs, chainring and the chain angle of the top run');
   svg.setAttribute('role', 'group'); // with a handle in it
-  svg.append(el('desc', {}, 'Across: millimetres from the frame centreline, seen from behind, outboard to the right. Up: chain angle of the top run in degrees. Shaded: chain angles at which a fault is unlikely, could go either way, is probable. The table below has the same numbers.'));
+  svg.append(el('desc', {}, `Across: millimetres from the frame centreline, seen from behind, outboard to the right. Up: chain angle of the top run in degrees. Shaded: chain angles at which a fault is ${level(1)}, ${level(2)}, ${level(3)}. The table below has the same numbers.`));
 
   ways.forEach((w, k) => {
     const base = (k + 1) * (panel + head) - 6, y = (v) => base - Math.min(v, top) / top * (panel - 8);
@@ -89,13 +85,13 @@ export function drawFigure(figure, f, o) {
       svg.append(el('line', { x1: left, x2: width - right, y1: y(v), y2: y(v), stroke: 'var(--c-pale)', 'stroke-width': 0.8 }));
       svg.append(text(left - 6, y(v) + size / 3, `${v}°`, { 'text-anchor': 'end', 'font-size': small }));
     }
-    svg.append(text(4, base - panel - (o.big ? 18 : 2), w.direction === 'riding' ? 'riding' : 'back-pedalling', { 'font-size': size, 'font-weight': 600 }));
+    svg.append(text(4, base - panel - (o.big ? 18 : 2), way(w.direction), { 'font-size': size, 'font-weight': 600 }));
     if (stage > 1) for (const m of w.marks) {
       const c = cog.get(m.cog_teeth), n = f.rings.length, i = f.rings.findIndex((r) => r.teeth === m.ring_teeth);
       const a = x(c.line_mm - half + 2 * half * i / n), b = x(c.line_mm - half + 2 * half * (i + 1) / n);
       for (const [from, to, s] of bands(m.curve, top)) if (s) svg.append(el('rect', { x: a, y: y(to), width: b - a, height: y(from) - y(to), fill: shades[s] }));
     }
-    for (const [limit, words, dash] of [[f.quiet_limit_deg, "shop's quiet limit", '2 3'], [f.climb_limit_deg, "shop's climb limit", '8 3 2 3']]) {
+    for (const [limit, words, dash] of [[f.quiet_limit_deg, "shop's limit for noise", '2 3'], [f.climb_limit_deg, "shop's limit for drops", '8 3 2 3']]) {
       if (limit > 0 && limit < top) {
         svg.append(el('line', { x1: left, x2: width - right, y1: y(limit), y2: y(limit), stroke: 'var(--c-mid)', 'stroke-width': 1.4, 'stroke-dasharray': dash }));
         if (k === 0 && !o.big) freely(svg, words, y(limit), [left, width - right], w.marks.map((m) => [x(cog.get(m.cog_teeth).line_mm), y(m.bend_deg)]), small);
@@ -129,7 +125,7 @@ function bands(curve, top) {
   for (let i = 1; i < curve.length; i++) {
     const [a, p] = curve[i - 1], [b, q] = curve[i];
     to(a, step(p));
-    if (q > p) for (const s of [0.1, 0.35, 0.65]) if (p < s && q >= s) to(a + (b - a) * (s - p) / (q - p), step(s));
+    if (q > p) for (const s of steps()) if (p < s && q >= s) to(a + (b - a) * (s - p) / (q - p), step(s));
   }
   if (from < top) out.push([from, top, now]);
   return out.filter(([a, b]) => b > a && a < top);
@@ -181,8 +177,8 @@ function clusterStrip(svg, f, o, g) {
   svg.append(el('line', { x1: g.left, x2: g.width - g.right, y1: floor, y2: floor, stroke: 'var(--c-main)' }));
   const noRoom = (from, to, by, start) => {
     for (let at = from; at < to; at += 6) svg.append(el('line', { x1: at, x2: Math.min(at + 10, to), y1: floor - 6, y2: floor + 6, stroke: 'var(--c-mid)' }));
-    const words = by.startsWith('for ') ? `no room ${by}` : `no room: ${by}`;
-    svg.append(halo(start ? from : to, floor - 10, g.narrow ? 'no room' : words, { 'text-anchor': start ? 'start' : 'end', 'font-size': g.small }));
+    const words = by.startsWith('for ') ? `${said('no_room')} ${by}` : `${said('no_room')}: ${by}`;
+    svg.append(halo(start ? from : to, floor - 10, g.narrow ? said('no_room') : words, { 'text-anchor': start ? 'start' : 'end', 'font-size': g.small }));
   };
   if (f.from_mm !== null && g.x(f.from_mm) > g.left) noRoom(g.left, g.x(f.from_mm), f.from_by, true);
   if (f.to_mm !== null && g.x(f.to_mm) < g.width - g.right) noRoom(g.x(f.to_mm), g.width - g.right, f.to_by, false);
@@ -247,11 +243,11 @@ export function figureTable(table, f) {
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const row = (cells) => { const r = document.createElement('tr'); r.append(...cells); return r; };
   const head = document.createElement('thead'), body = document.createElement('tbody');
-  head.append(row(['gear', 'cog at, mm', 'chain angle, °', 'riding', 'chance', 'back-pedalling', 'chance'].map((w) => cell(w, true, 'col'))));
+  head.append(row(['gear', 'cog at, mm', 'chain angle, °', way('riding'), 'chance', way('backwards'), 'chance'].map((w) => cell(w, true, 'col'))));
   const back = f.ways[1]?.marks || [];
   f.ways[0].marks.forEach((m) => {
     const b = back.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth), c = f.cogs.find((q) => q.teeth === m.cog_teeth);
-    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.bend_deg.toFixed(2)), cell(said[step(m.chance)]), cell(chance(m.chance)), cell(b ? said[step(b.chance)] : ''), cell(b ? chance(b.chance) : '')]));
+    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.bend_deg.toFixed(2)), cell(level(step(m.chance))), cell(chance(m.chance)), cell(b ? level(step(b.chance)) : ''), cell(b ? chance(b.chance) : '')]));
   });
   table.replaceChildren(head, body);
 }

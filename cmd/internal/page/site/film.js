@@ -38,13 +38,13 @@ function step(t) {
 }
 
 // setFilm shows another run, or none.
-export function setFilm(f, gear) {
+export function setFilm(f) {
   stop();
   film = f;
   for (const id of ['film-play', 'film-label']) $(id).hidden = !f;
   if (!f) { $('film').replaceChildren(); $('film-words').textContent = ''; return; }
   $('film-at').max = f.frames.length - 1;
-  $('film-words').textContent = `${gear}, one chain of many: ${f.words}${f.dropped ? '' : `; ${(f.turned_deg / 360).toFixed(1)} turns without a drop`}. The chances say how often.`;
+  $('film-words').textContent = f.words;
   const moment = f.frames.reduce((best, x, i) => (Math.abs(x.angle_deg - f.moment_deg) < Math.abs(f.frames[best].angle_deg - f.moment_deg) ? i : best), 0);
   show(moment);
 }

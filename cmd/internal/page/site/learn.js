@@ -1,6 +1,6 @@
 // What this bicycle does, by tapping a cog and a sign; the engine learns from it.
 
-import { chance, codes, room, signs, words as wordsOf } from './hazards.js';
+import { room, signs } from './hazards.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -79,26 +79,8 @@ function button(words, action) {
   return b;
 }
 
-// lessonSaid tells what was learned: what contradicts, and which chances moved most.
-export function lessonSaid(l) {
-  if (!l) { said([]); return; }
-  const words = [];
-  for (const o of l.observations) {
-    if (o.beyond_the_model) words.push(`Nothing in the model makes “${o.text}”: check hanger, cable, stiff links and worn teeth, and look again.`);
-    else if (o.contradicts_others) words.push(`“${o.text}” does not fit the other entries (${chance(o.chance_by_others)}). Look again, or for a cause that is not modelled.`);
-  }
-  const moved = [];
-  for (const g of l.gears) {
-    for (const k of codes()) {
-      const [a, b] = [g.chance_before[k], g.chance[k]];
-      if (a != null && b != null && Math.abs(a - b) >= 0.05) moved.push({ by: Math.abs(a - b), words: `${g.ring_teeth}/${g.cog_teeth} ${wordsOf(k)}: ${chance(a)} before, now ${chance(b)}` });
-    }
-  }
-  moved.sort((x, y) => y.by - x.by);
-  words.push(...moved.slice(0, 5).map((m) => m.words));
-  if (!moved.length) words.push('No chance of any gear changed by 5 % or more.');
-  said(words);
-}
+// lessonSaid tells what was learned; nothing where nothing is left to learn from.
+export function lessonSaid(words) { said(words || []); }
 
 function said(words) {
   $('seen-said').replaceChildren(...words.map((w) => Object.assign(document.createElement('p'), { textContent: w })));

@@ -1,7 +1,7 @@
 // Along the front line: what each constraint allows, and every gear at every place of the ring.
 
 import { el, text, picture, put, room, ticks } from './svg.js';
-import { chance, letter } from './hazards.js';
+import { chance, letter, level, said, step, way } from './hazards.js';
 
 // bars draws the line window: what front lines each constraint allows.
 export function bars(figure, w) {
@@ -16,7 +16,7 @@ export function bars(figure, w) {
   }
   rows.forEach((r, i) => {
     const y = 36 + i * line;
-    svg.append(text(left - 10, y + 4, `${r.name.replace('_', ' ')}, ${r.direction}`, { 'text-anchor': 'end', 'font-size': small ? 11 : 13 }));
+    svg.append(text(left - 10, y + 4, r.words, { 'text-anchor': 'end', 'font-size': small ? 11 : 13 }));
     const a = r.from_mm === null ? left : x(r.from_mm), b = r.to_mm === null ? width - right : x(r.to_mm);
     if (r.possible) {
       svg.append(el('line', { x1: a, x2: b, y1: y, y2: y, stroke: 'var(--c-main)', 'stroke-width': 7 }));
@@ -53,7 +53,7 @@ const filled = (table, head, rows) => {
 // barTable and mapTable are the numbers behind the two figures.
 export function barTable(table, w) {
   const mm = (v) => (v === null ? 'open' : v.toFixed(2));
-  filled(table, ['constraint', 'direction', 'from, mm', 'set by', 'to, mm', 'set by'], (w?.constraints || []).map((r) => [r.name.replaceAll('_', ' '), r.direction, r.possible ? mm(r.from_mm) : 'none', r.from_gear, r.possible ? mm(r.to_mm) : 'none', r.to_gear]));
+  filled(table, ['limit', 'from, mm', 'set by', 'to, mm', 'set by'], (w?.constraints || []).map((r) => [r.words, r.possible ? mm(r.from_mm) : 'none', r.from_gear, r.possible ? mm(r.to_mm) : 'none', r.to_gear]));
 }
 
 export function mapTable(table, w) {
@@ -71,7 +71,7 @@ export function lineMap(figure, w) {
   edges.push(lines.at(-1) + (lines.at(-1) - lines.at(-2)) / 2);
   const x = (v) => left + (v - edges[0]) / (edges.at(-1) - edges[0]) * (width - left - right);
   const svg = picture(width, height, 'Worst fault in each gear as the chainring moves');
-  const shade = (p) => (p >= 0.65 ? ['var(--c-main)', 'over'] : p >= 0.35 ? ['var(--c-mid)', 'over'] : p >= 0.1 ? ['var(--c-pale)', ''] : null);
+  const shade = (p) => [null, ['var(--c-pale)', ''], ['var(--c-mid)', 'over'], ['var(--c-main)', 'over']][step(p)];
   const today = w.lines.front_mm, walls = [w.along.from_mm, w.along.to_mm];
   for (const c of w.map) {
     const i = lines.indexOf(c.front_line_mm), g = gears.indexOf(`${c.ring_teeth}/${c.cog_teeth}`), s = shade(c.chance);
@@ -107,11 +107,11 @@ export function lineMap(figure, w) {
   };
   const box = (fill) => (sx, sy) => el('rect', { x: sx, y: sy - 6, width: 18, height: 12, fill });
   const dashed = (colour, dash) => (sx, sy) => el('line', { x1: sx, x2: sx + 20, y1: sy, y2: sy, stroke: colour, 'stroke-width': 2.5, 'stroke-dasharray': dash });
-  sample('unlikely', box('var(--c-pale)'));
-  sample('could go either way', box('var(--c-mid)'));
-  sample('probable', box('var(--c-main)'));
-  sample('today', dashed('var(--c-climb)', '7 4'));
-  sample('lowest fault score', dashed('var(--c-quiet)', ''));
-  sample('hatched: no room', (sx) => el('g', {}));
+  sample(level(1), box('var(--c-pale)'));
+  sample(level(2), box('var(--c-mid)'));
+  sample(level(3), box('var(--c-main)'));
+  sample(said('today'), dashed('var(--c-climb)', '7 4'));
+  sample(said('best'), dashed('var(--c-quiet)', ''));
+  sample(`hatched: ${said('no_room')}`, (sx) => el('g', {}));
   put(figure, svg);
 }

@@ -5,13 +5,13 @@ import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
 import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, inSpace, spin } from './views.js';
 import { wireBike, drawBike } from './bike.js';
-import { drawHelp, drawNext, drawDiagnosis, comparedWords } from './help.js';
+import { drawHelp, drawNext, drawDiagnosis } from './help.js';
 import { wireFilm, setFilm } from './film.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
 import { reportOf } from './report.js';
-import { setHazards, legend } from './hazards.js';
+import { setHazards, said } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely, idle } from './queue.js';
 import * as door from './door.js';
@@ -61,7 +61,7 @@ function take(a, stroke) {
   else if (stroke !== 'first' && stroke !== last && now) { past.push(now.yaml); future = []; }
   last = stroke;
   now = a;
-  setHazards(a.hazards);
+  setHazards(a.hazards, a.small);
   whole(false);
   const known = settled;
   settled = figure = a.figure || bare(now.document, now.shape, known);
@@ -100,7 +100,7 @@ async function refine() {
       gearTable($('gears'), now.document, view.ring, view.cog);
     }],
     [{ op: 'compute', yaml, window: true, quick: true }, (a) => { windowed = a.window; drawWindow(); }],
-    ...(before ? [[{ op: 'compare', before: before.yaml, yaml }, (a) => { $('compared').textContent = a.error ? a.error : comparedWords(a.compared); }]] : []),
+    ...(before ? [[{ op: 'compare', before: before.yaml, yaml }, (a) => { $('compared').textContent = a.error ? a.error : a.said.join(' '); }]] : []),
     [{ op: 'parts', yaml, catalogue }, (a) => { helped = a; drawHelp(a, tryIt); }],
     [{ op: 'next', yaml }, drawNext],
     [{ op: 'diagnose', yaml }, drawDiagnosis],
@@ -133,7 +133,7 @@ function tell(more) {
     const a = await surely(() => ({ op: 'learn', yaml: now.yaml, ...more }));
     if (a.error) { say(a.error); return; }
     while (!await compute(a.yaml)) if (!$('message').hidden) return; // something newer came between
-    lessonSaid(a.learned);
+    lessonSaid(a.said);
   });
 }
 
@@ -219,7 +219,7 @@ function drawOne() {
   const held = document.activeElement?.id === 'ring-handle';
   window.chainpathFirst ??= performance.now(); // when there was a chart, for tests
   scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: stage ?? 2 });
-  $('rest').textContent = figure.ways.filter((w) => w.note && (view.show === 'both' || w.direction === view.show)).map((w) => `${w.direction === 'riding' ? 'Riding' : 'Back-pedalling'} also: ${w.note}.`).join(' ');
+  $('rest').textContent = figure.ways.filter((w) => w.also && (view.show === 'both' || w.direction === view.show)).map((w) => w.also).join(' ');
   if (held) $('ring-handle').focus({ preventScroll: true });
   if ($('chart-numbers').open) views['chart-numbers']();
 }
@@ -239,18 +239,9 @@ function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).op
 function drawWindow() {
   lineMap($('map'), windowed);
   if ($('map-numbers').open) views['map-numbers']();
-  $('along').textContent = windowed ? bestWords(windowed) : '';
-  $('letters').textContent = `The worst fault in each gear: ${legend()}. Below 10 % no fault is shown.`;
+  $('along').textContent = windowed ? windowed.answer : '';
+  $('letters').textContent = said('letters');
   if ($('window-box').open) views['window-box']();
-}
-
-// bestWords says where the chainring would have the lowest fault score.
-function bestWords(w) {
-  const at = (line) => w.along.places.reduce((a, b) => (Math.abs(b.front_line_mm - line) < Math.abs(a.front_line_mm - line) ? b : a)).trouble;
-  if (w.along.best_mm === null) return 'Chainstay and tyre leave the chainring no place.';
-  const today = at(w.lines.front_mm), best = at(w.along.best_mm);
-  if (best > 0.9 * today) return `No other position has a lower fault score than today's (${today.toFixed(2)}).`;
-  return `Lowest fault score at ${w.along.best_mm.toFixed(1)} mm: ${best.toFixed(2)} against ${today.toFixed(2)} today.`;
 }
 
 // settle keeps the chosen gear one that there is.
@@ -357,7 +348,7 @@ async function film() {
   const a = await surely(() => q);
   $('film-run').disabled = false;
   if (a.error) { say(a.error); setFilm(null); return; }
-  setFilm(a.film, `${q.ring}/${q.cog} ${q.backwards ? 'back-pedalling' : 'riding'}`);
+  setFilm(a.film);
 }
 
 // What a lesson needs of the page.

@@ -14,14 +14,14 @@ const list = (items) => (items.length ? `<ul>${items.map((i) => `<li>${escape(i)
 // reportOf returns the file's text. p: title, answer, usual, seen, helped (what would help), bike
 // (fields), figure, gears and caution as HTML, date.
 export function reportOf(p) {
-  const names = { 'front.line': 'front chainline', 'front.measured.tube_width': 'tube', 'front.measured.gap': 'tube to chainring', 'rear.line': 'rear chainline', 'rear.measured.dropouts': 'between dropouts', 'rear.measured.stack': "cassette's stack", 'rear.measured.gap': 'cassette to dropout', 'frame.stay': 'chainstay', 'tyre.size': 'tyre', 'chainstay.gap': 'ring to chainstay' };
+  const names = { 'front.line': 'front chainline', 'front.measured.tube_width': 'tube', 'front.measured.gap': 'tube to chainring', 'rear.line': 'rear chainline', 'rear.measured.dropouts': 'between dropouts', 'rear.measured.stack': "cassette's stack", 'rear.measured.gap': 'cassette to dropout', 'frame.stay': 'chainstay', 'tyre.size': 'tyre', 'chainstay.gap': 'chainring to chainstay' };
   const measured = p.bike.fields.filter((f) => f.says && names[f.path]).map((f) => `${names[f.path]}: ${f.says}${/[a-z]/.test(f.says) || !f.unit ? '' : ` ${f.unit}`}`);
-  const options = (p.helped.cards || []).filter((c) => c.best.changes.length).slice(0, 3).map((c) => `${c.name}: ${c.price === null ? 'price not known' : `price ${c.price}`}; trouble falls to ${(c.best.complaint_trouble + c.best.new_harm).toFixed(2)} from ${(p.helped.before.complaint_trouble + p.helped.before.new_harm).toFixed(2)}`);
+  const options = (p.helped.cards || []).filter((c) => c.best.changes.length).slice(0, 3).map((c) => c.option);
   return `<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:"><title>${escape(p.title)}</title><style>${style}</style></head><body>
 <h1>${escape(p.bike.title)}</h1><p>${escape(p.title)}${p.date ? `, ${escape(p.date)}` : ''}</p>
 ${block('What was seen', list(p.seen))}<h2>Answer</h2><p class="answer">${escape(p.answer)}</p><p>${escape(p.usual)}</p>
 ${p.figure}
-${block('What would help', options.length ? list(options) : '<p>Nothing usual helps more than it costs.</p>')}${block('Measured', list(measured))}
+${block('What would help', options.length ? list(options) : `<p>${escape(p.helped.advice || '')}</p>`)}${block('Measured', list(measured))}
 ${p.care}
 <h2 class="break">Every gear</h2>${p.gears}<p>${escape(p.note)}</p></body></html>
 `;

@@ -1,5 +1,5 @@
 // Words and numbers of gears.
-import { chance, grave } from './hazards.js';
+import { chance, grave, way } from './hazards.js';
 
 export function verdicts(box, g, show) {
   const list = g.verdicts.filter((v) => show === 'both' || v.direction === show);
@@ -33,7 +33,7 @@ export function gearTable(table, doc, ring, cog) {
   const cell = (words, head, scope) => { const c = Object.assign(document.createElement(head ? 'th' : 'td'), { textContent: words }); if (scope) c.scope = scope; return c; };
   const mm = (v) => (v === null ? '–' : v.toFixed(2));
   const head = document.createElement('thead'), body = document.createElement('tbody'), first = document.createElement('tr');
-  first.append(...['gear', 'riding', 'back-pedalling', 'ratio', 'top °', 'bottom °', 'next cog mm', 'tyre mm', 'stay mm', 'loss %'].map((w) => cell(w, true, 'col')));
+  first.append(...['gear', way('riding'), way('backwards'), 'ratio', 'top °', 'bottom °', 'next cog mm', 'tyre mm', 'stay mm', 'loss %'].map((w) => cell(w, true, 'col')));
   head.append(first);
   body.append(...doc.gears.map((g) => {
     const r = document.createElement('tr'), c = g.clearances;
