@@ -47,6 +47,9 @@ func (w setter) to(x float64) {
 		for i := range w.own {
 			w.own[i].Value = w.base[i] + x - w.line
 		}
+	case len(w.q.Readings) > 0: // what was read moves along, since bikes are drawn about it
+		*w.q = w.q.plus(x - w.q.Value)
+		w.q.Value = x
 	default:
 		w.q.Value, w.q.Given = x, true
 	}

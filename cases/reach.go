@@ -56,7 +56,7 @@ func (s *Sweep) Reach(p *SweepPlan, to Reached) error {
 		case !to.Losses && s.reaches(i, ends, Reached{Losses: true}):
 			why = "without --loss"
 		case !to.Chances && s.reaches(i, ends, Reached{Chances: true}):
-			why = "without --chances"
+			why = "with --no-chances"
 		case !to.Shifts && s.reaches(i, ends, Reached{Shifts: true}):
 			why = "without --shifts"
 		}
@@ -92,8 +92,9 @@ func (s *Sweep) reaches(i int, ends [2][]float64, to Reached) bool {
 				return true
 			}
 			bikes[k], rub[k] = b, d.Case().Friction()
+			bikes[k] = seen(b)
 			if !to.Chances {
-				bikes[k] = seen(b)
+				bikes[k] = unjudged(bikes[k])
 			}
 			bikes[k] = unshifted(bikes[k], to.Shifts)
 			rub[k].Cadence = 0 // shares of a loss do not hang on it
@@ -144,6 +145,15 @@ func seen(b *sim.Bike) *sim.Bike {
 	if n.Stay == nil {
 		n.Bolts = sim.Bolts{}
 	}
-	n.Spokes, n.Rotor, n.Dropout = nil, nil, nil // chances alone
+	return &n
+}
+
+// unjudged returns a bike without what chances alone look at.
+func unjudged(b *sim.Bike) *sim.Bike {
+	n := *b
+	n.Spokes, n.Rotor, n.Dropout, n.FrontCage = nil, nil, nil, nil
+	n.CogRoom, n.NoiseFrom, n.RingPins, n.PinsAt = 0, 0, 0, 0
+	c := &n.Chain
+	c.InnerWidth, c.OuterWidth, c.Bevel, c.Slack, c.Stiffness, c.Contact, c.Seat = 0, 0, 0, 0, 0, 0, 0
 	return &n
 }

@@ -189,7 +189,7 @@ where: [{of: front.line, at_least: 48.5, at_most: 49}]
 // Fields that can change no column are refused with the reason, those that do are not.
 func TestReach(t *testing.T) {
 	for path, want := range map[string]string{
-		"front.line=48,50": "", "friction.pin=0.08,0.12": "without --loss", "chain.bevel=0.3,0.5": "", "friction.pin=0.1,0.1": "",
+		"front.line=48,50": "", "friction.pin=0.08,0.12": "without --loss", "chain.bevel=0.3,0.5": "with --no-chances", "friction.pin=0.1,0.1": "",
 	} {
 		v, err := VaryFlag(path)
 		require.NoError(t, err)
@@ -201,7 +201,8 @@ func TestReach(t *testing.T) {
 			assert.NoError(t, err, path)
 		} else {
 			assert.ErrorContains(t, err, want, path)
-			assert.NoError(t, s.Reach(p, Reached{Losses: true}))
+			assert.NoError(t, s.Reach(p, Reached{Losses: true, Chances: true}))
+			assert.ErrorContains(t, s.Reach(p, Reached{Shifts: true}), want, path)
 		}
 	}
 }

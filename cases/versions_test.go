@@ -239,3 +239,21 @@ func TestOtherBikesAreRefused(t *testing.T) {
 		assert.ErrorIs(t, err, sim.ErrOther, what)
 	}
 }
+
+// The same of sets that were learned.
+func TestDesignsOfALearnedBikeAreJudgedAsOwnBikes(t *testing.T) {
+	text, err := ShippedText("trail")
+	require.NoError(t, err)
+	c := learn(t, string(text), "32/51: noise", "32/51 backwards: off 7 of 10", "32/10: quiet").Case
+	require.NotNil(t, c.Learned)
+	rng := rand.New(rand.NewPCG(25, 3))
+	var a differing
+	for range few(2, 8) {
+		a.ownBikes(t, c, alteration(rng, 1), 0)
+	}
+	t.Log(&a)
+	for k := range a.chance {
+		assert.LessOrEqual(t, a.chance[k], 0.005, sim.Concern(k))
+		assert.LessOrEqual(t, a.size[k], sizeOff(sim.Concern(k)), sim.Concern(k))
+	}
+}

@@ -46,7 +46,7 @@ func TestCageAngleByHand(t *testing.T) {
 // The kernel's numbers of an idler, of pushed cogs and of a tube beside every run are those of
 // the full evaluation too, for whole bikes and one after the other.
 func TestOutcomeOfEveryLayout(t *testing.T) {
-	tabled, exact := &Evaluator{}, &Evaluator{Exact: true}
+	e := new(Outcomes)
 	for _, held := range []bool{false, true} {
 		for _, line := range []float64{42, 60} {
 			for _, diameter := range []float64{0, 16, 30} {
@@ -58,7 +58,7 @@ func TestOutcomeOfEveryLayout(t *testing.T) {
 					b.Tyre.Dish = 0.1 * line
 					b.Chain.Links = links
 					if b.Validate() == nil {
-						checkOutcome(t, b, tabled, exact)
+						checkOutcome(t, b, e)
 					}
 				}
 			}
@@ -69,7 +69,7 @@ func TestOutcomeOfEveryLayout(t *testing.T) {
 			b := pushed(d)
 			b.Rings[0].Line = line
 			b.Stay = &Stay{Face: 30, Radius: 80, Angle: 0.03, Flex: 1, Diameter: 18}
-			checkOutcome(t, b, tabled, exact)
+			checkOutcome(t, b, e)
 		}
 	}
 }

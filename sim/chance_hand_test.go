@@ -169,7 +169,7 @@ func TestOverlapsAreHandedOnEverywhere(t *testing.T) {
 	for name, err := range map[string]error{
 		"chances":  o.Gears(make([]Chances, n), b, f, 116),
 		"index":    o.Index(make([]IndexWindow, n), b, f, 116),
-		"outcome":  e.Outcome(&out, b, 116),
+		"outcome":  new(Outcomes).Outcome(&out, b, 116),
 		"evaluate": func() error { b := *b; b.Chain.Links = 116; _, err := b.Evaluate(); return err }(),
 		"margins":  func() error { _, err := e.Margins(nil, b, 116); return err }(),
 		"gear":     func() error { _, err := e.Gear(nil, b, 0, n-1, 116); return err }(),
@@ -183,7 +183,7 @@ func TestOverlapsAreHandedOnEverywhere(t *testing.T) {
 	s.Rings[0].Sprocket, s.Cogs[0].Sprocket = sprocket(100), sprocket(16)
 	_, err := s.ChooseLinks()
 	require.ErrorIs(t, err, ErrOverlap)
-	require.ErrorIs(t, e.Outcome(&out, s, 98), ErrOverlap)
+	require.ErrorIs(t, new(Outcomes).Outcome(&out, s, 98), ErrOverlap)
 }
 
 // Spokes between flange and rim on a line, beyond both as there.

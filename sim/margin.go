@@ -53,186 +53,29 @@ func (m Margin) Same(n Margin) bool {
 	return m == n
 }
 
-// Evaluator computes margins of many bikes. It keeps what it has solved for a
-// wheel, chain and tension. Exact solves each anew for its very tension; else
-// limits are taken from a table over tension, whose nodes are exact solves and
-// between which it is linear in the tension's logarithm: within TableError of
-// the exact one; above mostTabled it is solved. An Evaluator is for one goroutine; its results do not depend on
-// what it was used for before.
+// Evaluator computes margins of many bikes, each solved for its very tension. It is scratch, for
+// one goroutine; its results do not depend on what it was used for before.
 //
 // With Signs set, margins to neighbours (ToCog, ToRing) only have the right sign:
 // they are then as many radians as the gap is pitches, which needs no search.
 type Evaluator struct {
-	Exact   bool
-	Signs   bool
-	s       solver
-	limit   map[limitKey]*table
-	rub     map[rubKey]*table
-	loop    Loop
-	laid    laid // the gear at hand
-	cache   wheelCache
-	sources []limitSource // wheels met before, so that they are not looked up by their whole shape
+	Signs bool
+	s     solver
+	loop  Loop
+	laid  laid // the gear at hand
 }
-
-// limitSource is a wheel and chain with what its limits are kept under.
-type limitSource struct {
-	sprocket Sprocket
-	chain    engage.Chain
-	wheel    engage.Wheel
-	driven   bool
-	table    *table
-}
-
-// source returns the entry of a wheel and chain.
-func (e *Evaluator) source(s Sprocket, c engage.Chain, driven bool) *limitSource {
-	for i := range e.sources {
-		if k := &e.sources[i]; k.sprocket == s && k.chain == c && k.driven == driven {
-			return k
-		}
-	}
-	if len(e.sources) > mostKept {
-		e.sources = e.sources[:0]
-	}
-	w := s.Entry(c.Pitch)
-	w.Driven = driven
-	k := limitSource{sprocket: s, chain: c, wheel: w, driven: driven}
-	if !e.Exact {
-		k.table = tableOf(&e.limit, limitKey{w, c})
-	}
-	e.sources = append(e.sources, k)
-	return &e.sources[len(e.sources)-1]
-}
-
-// TableError bounds how far a tabulated limit lies from the exact one, rad: 0.02°,
-// a third of what 0.5 mm in a line does to a bend. It is reached where the climb
-// limit of a wide/narrow wheel has a kink, at a few N. Measured in
-// TestTableErrorIsBounded.
-const TableError = 0.02 * math.Pi / 180
-
-// The table's nodes: tensions from 1 N on, sixty-four to a doubling, to 8192 N: more
-// than the tension that a case can name. A small ring under the largest torque pulls
-// harder; there limits are solved.
-const (
-	nodesPerOctave = 64
-	tableNodes     = 13*nodesPerOctave + 1
-	mostTabled     = 8192 // N
-)
 
 type limitKey struct {
 	wheel engage.Wheel
 	chain engage.Chain
 }
 
-type rubKey struct {
-	own, next engage.Wheel
-	apart     float64    // lines apart, mm
-	width     [4]float64 // overall width, rivets proud, pin, room, mm
-	chain     engage.Chain
-}
-
-type node struct {
-	set  bool
-	way  way // to the next node
-	a, b float64
-}
-
-// way is what lies between two nodes: nothing known yet, a line, or what was looked at.
-type way uint8
-
-const (
-	unknownWay way = iota
-	lineWay
-	steepWay
-)
-
-type table struct {
-	nodes [tableNodes]node
-	cuts  map[int][2]cut // of both values, by the node before
-}
-
-// mostTables bounds the tables an evaluator keeps of each kind, so that designs
-// that all differ in their chain or teeth do not fill the memory: 8 MB.
-const mostTables = 384
-
-// tableOf returns the table of a key, a new one at the first time.
-func tableOf[K comparable](m *map[K]*table, k K) *table {
-	if t := (*m)[k]; t != nil {
-		return t
+// limits returns the limits of an arrival's wheel.
+func (e *Evaluator) limits(a *planned, c engage.Chain) engage.Limits {
+	if len(e.s.limits) > mostKept {
+		clear(e.s.limits)
 	}
-	if *m == nil || len(*m) >= mostTables {
-		*m = make(map[K]*table)
-	}
-	t := new(table)
-	(*m)[k] = t
-	return t
-}
-
-// tensionAt is a tension's place in every table.
-type tensionAt struct {
-	i int // pastTable: past the last node
-	w float64
-}
-
-const pastTable = -1
-
-// placeOf returns the place of a pull, N, which counts as leastTension at least.
-func placeOf(pull float64) tensionAt {
-	if pull > mostTabled {
-		return tensionAt{i: pastTable}
-	}
-	x := min(math.Log2(max(pull, leastTension))*nodesPerOctave, tableNodes-1)
-	i := min(int(x), tableNodes-2)
-	return tensionAt{i, x - float64(i)}
-}
-
-// at returns the two values of a table at a place, filling nodes by solve. Where they
-// jump between two nodes, from a limit to none, the place of the jump is found first.
-func (tab *table) at(p tensionAt, solve func(tension float64) (a, b float64, err error)) (a, b float64, err error) {
-	x, y := &tab.nodes[p.i], &tab.nodes[p.i+1]
-	if x.way == unknownWay {
-		if err := tab.fill(p.i, solve); err != nil {
-			return 0, 0, err
-		}
-	}
-	if x.way == steepWay {
-		return tab.steep(p, solve)
-	}
-	return x.a + p.w*(y.a-x.a), x.b + p.w*(y.b-x.b), nil
-}
-
-// fill solves for a node and the next.
-func (tab *table) fill(i int, solve func(tension float64) (a, b float64, err error)) (err error) {
-	for j := i; j <= i+1; j++ {
-		if n := &tab.nodes[j]; !n.set {
-			if n.a, n.b, err = solve(math.Exp2(float64(j) / nodesPerOctave)); err != nil {
-				return err
-			}
-			n.set = true
-		}
-	}
-	x, y := &tab.nodes[i], &tab.nodes[i+1]
-	x.way = lineWay
-	if math.Abs(y.a-x.a) > jump || math.Abs(y.b-x.b) > jump {
-		x.way = steepWay
-	}
-	return nil
-}
-
-// limits returns the quiet and climb limit, rad, of a wheel that was looked up, at a
-// pull and its place. What is missing in the wheel's own table is filled in: an
-// evaluator may have let go of it meanwhile.
-func (e *Evaluator) limits(k *limitSource, pull float64, p tensionAt) (quiet, climb float64, err error) {
-	if e.Exact || p.i == pastTable {
-		if len(e.s.limits) > mostKept {
-			clear(e.s.limits)
-		}
-		l := e.s.limitsOf(k.wheel, k.chain, max(pull, leastTension))
-		return l.Quiet, l.Climb, nil
-	}
-	return k.table.at(p, func(t float64) (float64, float64, error) {
-		l := k.wheel.Limits(k.chain, t)
-		return l.Quiet, l.Climb, nil
-	})
+	return e.s.limitsOf(a.entry(c.Pitch), c, max(a.pull, leastTension))
 }
 
 // mostKept bounds what an evaluator keeps of chains and tensions that pass by.
@@ -240,45 +83,28 @@ const mostKept = 256
 
 // rubLimit returns the bend towards the next larger sprocket at which the bowed
 // strand meets it, rad: engage.MaxAngle when it never does, and less than 0 by as
-// much as the gap at no bend lacks, as an angle over one pitch. Not with Exact, it is
-// taken from a table, that of the pair.
-func (e *Evaluator) rubLimit(tab *table, own, next *Wheel, c *Chain, room, pull float64, p tensionAt) (float64, error) {
-	solve := func(t float64) (float64, float64, error) {
-		n := neighbour{own: *own, next: *next, chain: c, room: room}
-		// Towards the next one: against the side the chain lies on.
-		to := -float64(n.side())
-		gap := func(bend float64) (float64, bool, error) {
-			n.strand = strandAt(*own, c, to*math.Tan(bend))
-			g, err := n.bowed(&e.s, t)
-			return g.MM, g.Valid, err
-		}
-		straight := func(bend float64) (float64, bool, error) {
-			n.strand = strandAt(*own, c, to*math.Tan(bend))
-			g := n.straight()
-			return g.MM + room, g.Valid, nil
-		}
-		// The bowed strand never comes nearer than the straight one, and mostly meets little later.
-		from, err := firstZero(straight, 0, engage.MaxAngle, c.Pitch)
-		if err != nil || from <= 0 || from == engage.MaxAngle {
-			return from, 0, err
-		}
-		x, err := firstZero(gap, from, engage.MaxAngle, c.Pitch)
-		return x, 0, err
+// much as the gap at no bend lacks, as an angle over one pitch.
+func (e *Evaluator) rubLimit(own, next *Wheel, c *Chain, room, pull float64) (float64, error) {
+	t := max(pull, leastTension)
+	n := neighbour{own: *own, next: *next, chain: c, room: room}
+	// Towards the next one: against the side the chain lies on.
+	to := -float64(n.side())
+	gap := func(bend float64) (float64, bool, error) {
+		n.strand = strandAt(*own, c, to*math.Tan(bend))
+		g, err := n.bowed(&e.s, t)
+		return g.MM, g.Valid, err
 	}
-	if e.Exact || p.i == pastTable {
-		a, _, err := solve(max(pull, leastTension))
-		return a, err
+	straight := func(bend float64) (float64, bool, error) {
+		n.strand = strandAt(*own, c, to*math.Tan(bend))
+		g := n.straight()
+		return g.MM + room, g.Valid, nil
 	}
-	a, _, err := tab.at(p, solve)
-	return a, err
-}
-
-// rubTable returns the table of a pair.
-func (e *Evaluator) rubTable(own, next *Wheel, c *Chain, room float64) *table {
-	if e.Exact {
-		return nil
+	// The bowed strand never comes nearer than the straight one, and mostly meets little later.
+	from, err := firstZero(straight, 0, engage.MaxAngle, c.Pitch)
+	if err != nil || from <= 0 || from == engage.MaxAngle {
+		return from, err
 	}
-	return tableOf(&e.rub, rubKey{own.Entry(c.Pitch), next.Entry(c.Pitch), own.Line - next.Line, [4]float64{c.Width, c.Proud, c.Pin, room}, c.Chain})
+	return firstZero(gap, from, engage.MaxAngle, c.Pitch)
 }
 
 // rubSign returns the gap to the next larger sprocket over a pitch: that of the
@@ -298,18 +124,6 @@ func (e *Evaluator) rubSign(own, next Wheel, c *Chain, room, drift, pull float64
 		return engage.MaxAngle, nil
 	}
 	return g.MM / c.Pitch, nil
-}
-
-// rubsLeadingAway reports whether a strand that runs away from the next larger sprocket
-// meets it all the same, in either direction: a wide chain does before it has got away.
-func (e *Evaluator) rubsLeadingAway(own, next *Wheel, c *Chain, room, drift float64, pulls [2]float64) (bool, error) {
-	for _, pull := range pulls {
-		g, err := e.rubSign(*own, *next, c, room, drift, pull)
-		if err != nil || g < 0 {
-			return true, err
-		}
-	}
-	return false, nil
 }
 
 // firstZero returns the bend in [0, most] at which a gap that falls with the bend reaches
@@ -419,12 +233,9 @@ func (e *Evaluator) gear(to []Margin, b *Bike, ring, cog, links int, from *near)
 	arrivals, neighbours := y.all()
 	for i := range arrivals {
 		a := &arrivals[i]
-		_, climb, err := e.limits(e.source(*a.wheel, b.Chain.Chain, a.driven), a.pull, placeOf(a.pull))
-		if err != nil {
-			return to, err
-		}
+		limits := e.limits(a, b.Chain.Chain)
 		add(ToQuiet, a.direction, a.at, a.quiet(b)-a.bend)
-		add(ToClimb, a.direction, a.at, a.climb(climb)-a.bend)
+		add(ToClimb, a.direction, a.at, a.climb(limits.Climb)-a.bend)
 	}
 	for d := Riding; d <= Backwards; d++ {
 		for i := range neighbours {
@@ -457,7 +268,7 @@ func (e *Evaluator) rubMargin(n *beside, c *Chain, pull float64) (float64, error
 		return e.rubSign(*n.own, *n.next, c, n.room, n.drift, pull)
 	}
 	towards := math.Atan(n.towards())
-	limit, err := e.rubLimit(e.rubTable(n.own, n.next, c, n.room), n.own, n.next, c, n.room, pull, placeOf(pull))
+	limit, err := e.rubLimit(n.own, n.next, c, n.room, pull)
 	if err == nil && limit <= 0 && towards < 0 { // it may have got away by its own drift
 		limit, err = e.rubSign(*n.own, *n.next, c, n.room, n.drift, pull)
 	}

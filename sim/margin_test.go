@@ -7,8 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"chainpath/sim/engage"
 )
 
 // double is an invented 2×6 with a neighbour ring.
@@ -36,7 +34,7 @@ func TestMarginsAgreeWithVerdicts(t *testing.T) {
 		b.Chain.Width += rapid.SampledFrom([]float64{0, 0, 0.8, 1.5, 2, 2.5, 3}).Draw(t, "wider")
 		b.Frame.Stay = rapid.Float64Range(410, 460).Draw(t, "stay")
 		r := evaluate(t, b)
-		e := Evaluator{Exact: true, Signs: rapid.Bool().Draw(t, "signs")}
+		e := Evaluator{Signs: rapid.Bool().Draw(t, "signs")}
 		for _, g := range r.Gears {
 			ms, err := e.Gear(nil, b, g.Ring, g.Cog, r.Links)
 			require.NoError(t, err)
@@ -74,43 +72,6 @@ func TestMarginsAgreeWithVerdicts(t *testing.T) {
 	})
 }
 
-func TestTableErrorIsBounded(t *testing.T) {
-	var fast Evaluator
-	exact := Evaluator{Exact: true}
-	worst, moved := 0.0, 0.0
-	for _, c := range []Chain{chain12(), single().Chain} {
-		for _, w := range []Sprocket{sprocket(11), sprocket(32), {Teeth: 32, TipHeight: 2.3, Tooth: tooth, Wide: engage.Tooth{Tip: 2.4, Full: 3.5, Relief: tooth.Relief}}, single().Rings[0].Sprocket, single().Cogs[0].Sprocket} {
-			for _, slack := range []float64{0.3, 0.6, 1.5} {
-				c.Slack = Radians(slack)
-				for _, driven := range []bool{false, true} {
-					least, most := math.Inf(1), math.Inf(-1)
-					// 400 N·m on nine teeth are 22 kN, 2500 W at 10 1/min 129 kN.
-					for pull := 1.0; pull < 150000; pull *= 1.0731 {
-						q, m, err := fast.limits(fast.source(w, c.Chain, driven), pull, placeOf(pull))
-						require.NoError(t, err)
-						q0, m0, err := exact.limits(exact.source(w, c.Chain, driven), pull, placeOf(pull))
-						require.NoError(t, err)
-						worst = math.Max(worst, math.Max(math.Abs(q-q0), math.Abs(m-m0)))
-						least, most = math.Min(least, m0), math.Max(most, m0)
-					}
-					moved = math.Max(moved, most-least)
-				}
-			}
-		}
-	}
-	assert.Greater(t, moved, 10*TableError, "limits that hang on the tension")
-	for pull := 1.0; pull < 150000; pull *= 1.31 {
-		b := trail()
-		x, err := fast.rubLimit(fast.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain, 0), &b.Cogs[3], &b.Cogs[4], &b.Chain, 0, pull, placeOf(pull))
-		require.NoError(t, err)
-		y, err := exact.rubLimit(exact.rubTable(&b.Cogs[3], &b.Cogs[4], &b.Chain, 0), &b.Cogs[3], &b.Cogs[4], &b.Chain, 0, pull, placeOf(pull))
-		require.NoError(t, err)
-		worst = math.Max(worst, math.Abs(x-y))
-	}
-	assert.Less(t, worst, TableError)
-	t.Logf("worst %.5f°", Degrees(worst))
-}
-
 // An evaluator's answers do not depend on what it did before.
 func TestEvaluatorHasNoMemory(t *testing.T) {
 	a, b := trail(), double()
@@ -132,8 +93,7 @@ func TestMarginsOfBadPathsAreErrors(t *testing.T) {
 	require.ErrorIs(t, err, ErrOverlap)
 }
 
-// BenchmarkDesign is a full evaluation of a 12-gear design with limits tabulated
-// for each distinct wheel; lines and stay change from one to the next.
+// BenchmarkDesign is the margins of a 12-gear design; lines and stay change from one to the next.
 func BenchmarkDesign(b *testing.B) {
 	bike := trail()
 	links, _ := bike.ChooseLinks()
@@ -149,20 +109,15 @@ func BenchmarkDesign(b *testing.B) {
 	}
 }
 
-// Designs that all differ do not fill the memory: what an evaluator keeps is
-// bounded, and it goes on giving the same answers.
-func TestEvaluatorKeepsABoundedNumberOfTables(t *testing.T) {
-	var e, fresh Evaluator
-	c := chain12().Chain
-	for i := range 3 * mostTables {
-		c.Slack = 0.005 + 1e-6*float64(i)
-		e.source(sprocket(20), c, false)
+// What an evaluator keeps of tensions that pass by is bounded, and its limits are those of the
+// wheel at that very tension.
+func TestEvaluatorKeepsABoundedNumberOfLimits(t *testing.T) {
+	var e Evaluator
+	b := trail()
+	w := b.Cogs[3].Sprocket
+	for i := range 3 * mostKept {
+		p := planned{wheel: &w, pull: 1 + 0.01*float64(i)}
+		require.Equal(t, p.entry(Pitch).Limits(b.Chain.Chain, p.pull), e.limits(&p, b.Chain.Chain))
+		require.LessOrEqual(t, len(e.s.limits), mostKept+1)
 	}
-	assert.LessOrEqual(t, len(e.limit), mostTables)
-	assert.LessOrEqual(t, len(e.sources), mostKept+1)
-	q, m, err := e.limits(e.source(sprocket(20), c, false), 30, placeOf(30))
-	require.NoError(t, err)
-	q0, m0, err := fresh.limits(fresh.source(sprocket(20), c, false), 30, placeOf(30))
-	require.NoError(t, err)
-	assert.Equal(t, [2]float64{q0, m0}, [2]float64{q, m})
 }

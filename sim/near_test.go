@@ -99,51 +99,6 @@ func TestGearsInARowAreThoseAlone(t *testing.T) {
 	}
 }
 
-// The jump between two values is found to 2^-16 of the way, a straight or small rise is none,
-// and values on both sides are on the lines to it.
-func TestCutBetweenFindsTheJump(t *testing.T) {
-	for _, at := range []float64{0.01, 0.3, 0.5001, 0.77, 0.99} {
-		calls := 0
-		f := func(w float64) (float64, error) {
-			calls++
-			if w < at {
-				return 1 + 0.01*w, nil
-			}
-			return 2 - 0.03*w, nil
-		}
-		c, err := cutBetween(1, 1.97, f)
-		require.NoError(t, err)
-		assert.InDelta(t, at, c.at, 2.0/65536)
-		assert.InDelta(t, 1+0.01*at, c.from, 1e-5)
-		assert.InDelta(t, 2-0.03*at, c.to, 1e-5)
-		assert.LessOrEqual(t, calls, cutSteps)
-		for _, w := range []float64{0, 0.2, at - 0.005, at + 0.005, 0.9, 1} {
-			want, _ := f(w)
-			assert.InDelta(t, want, c.value(1, 1.97, w), 1e-4, "at %g", w)
-		}
-	}
-	straight := func(w float64) (float64, error) { return 1 + w, nil }
-	c, err := cutBetween(1, 2, straight)
-	require.NoError(t, err)
-	assert.Equal(t, cut{}, c)
-	assert.InDelta(t, 1.3, c.value(1, 2, 0.3), 1e-12)
-	c, err = cutBetween(1, 1+jump, func(float64) (float64, error) { return 0, ErrBike })
-	require.NoError(t, err, "not looked at")
-	assert.Equal(t, cut{}, c)
-	_, err = cutBetween(1, 1+2*jump, func(float64) (float64, error) { return 0, ErrBike })
-	require.ErrorIs(t, err, ErrBike)
-}
-
-// A tension's place is its logarithm to base 2 in sixty-fourths, from 1 N to the table's end.
-func TestPlaceOfATension(t *testing.T) {
-	for pull, want := range map[float64]float64{-5: 0, 0: 0, 1: 0, 2: 64, 4: 128, math.Sqrt2: 32, 8192: 832, 100: 64 * math.Log2(100)} {
-		p := placeOf(pull)
-		assert.InDelta(t, want, float64(p.i)+p.w, 1e-9, "%g N", pull)
-		assert.True(t, p.w >= 0 && p.w <= 1 && p.i <= tableNodes-2)
-	}
-	assert.Equal(t, pastTable, placeOf(8192.1).i)
-}
-
 // The first zero of a gap that falls: by a line, a curve and a step; none, at once, and what
 // lacks at no bend as an angle over a pitch.
 func TestFirstZero(t *testing.T) {

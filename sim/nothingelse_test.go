@@ -53,19 +53,6 @@ func TestNothingIsAnsweredBesideAnError(t *testing.T) {
 	require.ErrorIs(t, err, ErrOverlap, "the idler stands in the ring")
 	assert.Zero(t, n)
 
-	fails := func(float64) (float64, float64, error) { return 1, 2, ErrBike }
-	x, y, err := new(table).at(placeOf(50), fails)
-	require.ErrorIs(t, err, ErrBike)
-	assert.Equal(t, [2]float64{}, [2]float64{x, y})
-	steep, calls := new(table), 0
-	x, y, err = steep.at(placeOf(50), func(float64) (float64, float64, error) {
-		if calls++; calls > 2 {
-			return 1, 2, ErrBike
-		}
-		return 0.1 * float64(calls), 0.1, nil
-	})
-	require.ErrorIs(t, err, ErrBike)
-	assert.Equal(t, [2]float64{}, [2]float64{x, y})
 	for fail := 1; fail <= 3; fail++ {
 		n := 0
 		x, err := firstZero(func(x float64) (float64, bool, error) {
@@ -159,15 +146,12 @@ func TestEngagesErrorsAreHandedOn(t *testing.T) {
 	b.Chain.Slack = -1
 	n := len(b.Rings) * len(b.Cogs)
 	var o Odds
-	var out Outcome
 	for name, ask := range map[string]func() error{
 		"chances":  func() error { return o.Gears(make([]Chances, n), b, f, 112) },
 		"index":    func() error { return o.Index(make([]IndexWindow, n), b, f, 112) },
-		"outcome":  func() error { return (&Evaluator{}).Outcome(&out, b, 112) },
-		"exactly":  func() error { return (&Evaluator{Exact: true}).Outcome(&out, b, 112) },
 		"margins":  func() error { _, err := (&Evaluator{}).Margins(nil, b, 112); return err },
 		"signs":    func() error { _, err := (&Evaluator{Signs: true}).Margins(nil, b, 112); return err },
-		"gear":     func() error { _, err := (&Evaluator{Exact: true}).Gear(nil, b, 0, 2, 112); return err },
+		"gear":     func() error { _, err := (&Evaluator{}).Gear(nil, b, 0, 2, 112); return err },
 		"evaluate": func() error { _, err := b.Gear(0, 2, 112); return err },
 	} {
 		require.ErrorIs(t, ask(), engage.ErrEntry, name)

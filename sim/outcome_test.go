@@ -8,8 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/optimize"
 	"pgregory.net/rapid"
-
-	"chainpath/sim/engage"
 )
 
 // outcomeOf takes the same numbers from a full evaluation.
@@ -35,34 +33,6 @@ func outcomeOf(t require.TestingT, b *Bike) Outcome {
 		}
 		if g.Fit.Hangs() {
 			o.NoClose++
-		}
-		rubs := false
-		for d := Riding; d <= Backwards; d++ {
-			quiet, climbs := true, true
-			for i, a := range g.Arrivals[d] {
-				noisy := engage.MaxAngle
-				if d == Riding && i == 0 && b.NoiseFrom > 0 {
-					noisy = b.NoiseFrom
-				}
-				o.Quiet[d].keepMin(noisy-a.Bend, g.Ring, g.Cog, a.At)
-				climb := a.Limits.Climb
-				if a.Held {
-					climb = engage.MaxAngle
-				}
-				o.Climb[d].keepMin(climb-a.Bend, g.Ring, g.Cog, a.At)
-				quiet = quiet && a.Bend <= noisy
-				climbs = climbs && a.Bend <= climb
-			}
-			if !quiet {
-				o.NotQuiet[d]++
-			}
-			if !climbs {
-				o.MayClimb[d]++
-			}
-			rubs = rubs || g.Has(d, RubsCog) || g.Has(d, RubsRing)
-		}
-		if rubs {
-			o.Rubs++
 		}
 		c := g.Clearances
 		if c.NextCogStraight.Valid {
@@ -93,44 +63,29 @@ func near2(t assert.TestingT, what string, want, got Extreme, tol float64) {
 	}
 }
 
-func checkOutcome(t require.TestingT, b *Bike, tabled, exact *Evaluator) {
+func checkOutcome(t require.TestingT, b *Bike, e *Outcomes) {
 	want := outcomeOf(t, b)
 	var o Outcome
-	for _, e := range []*Evaluator{exact, tabled} {
-		require.NoError(t, e.Outcome(&o, b, want.Links))
-		near2(t, "top", want.TopBend, o.TopBend, 0)
-		near2(t, "bottom", want.BottomBend, o.BottomBend, 0)
-		near2(t, "guide", want.GuideBend, o.GuideBend, 0)
-		near2(t, "pull", want.TopPull, o.TopPull, 0)
-		near2(t, "cage", want.Cage[0], o.Cage[0], 0)
-		near2(t, "cage", want.Cage[1], o.Cage[1], 0)
-		near2(t, "next cog", want.NextCog, o.NextCog, 1e-9)
-		near2(t, "next ring", want.NextRing, o.NextRing, 1e-9)
-		near2(t, "tyre", want.Tyre, o.Tyre, 0)
-		near2(t, "stay", want.Stay, o.Stay, 0)
-		assert.Equal(t, want.NoClose, o.NoClose)
-		tol := 0.0
-		if e == tabled {
-			tol = TableError
-		} else {
-			assert.Equal(t, want.NotQuiet, o.NotQuiet)
-			assert.Equal(t, want.MayClimb, o.MayClimb)
-			assert.Equal(t, want.Rubs, o.Rubs)
-		}
-		for d := range want.Quiet {
-			near2(t, "quiet", want.Quiet[d], o.Quiet[d], tol)
-			near2(t, "climb", want.Climb[d], o.Climb[d], tol)
-		}
-	}
+	require.NoError(t, e.Outcome(&o, b, want.Links))
+	near2(t, "top", want.TopBend, o.TopBend, 0)
+	near2(t, "bottom", want.BottomBend, o.BottomBend, 0)
+	near2(t, "guide", want.GuideBend, o.GuideBend, 0)
+	near2(t, "pull", want.TopPull, o.TopPull, 0)
+	near2(t, "cage", want.Cage[0], o.Cage[0], 0)
+	near2(t, "cage", want.Cage[1], o.Cage[1], 0)
+	near2(t, "next cog", want.NextCog, o.NextCog, 1e-9)
+	near2(t, "next ring", want.NextRing, o.NextRing, 1e-9)
+	near2(t, "tyre", want.Tyre, o.Tyre, 0)
+	near2(t, "stay", want.Stay, o.Stay, 0)
+	assert.Equal(t, want.NoClose, o.NoClose)
 }
 
-// The kernel's numbers are those of the full evaluation, bit for bit with exact
-// limits; with tabulated ones margins lie within TableError.
+// The kernel's numbers are those of the full evaluation, bit for bit.
 func TestOutcomeIsThatOfEvaluate(t *testing.T) {
 	for _, b := range []*Bike{trail(), double(), single()} {
-		checkOutcome(t, b, &Evaluator{}, &Evaluator{Exact: true})
+		checkOutcome(t, b, new(Outcomes))
 	}
-	tabled, exact := &Evaluator{}, &Evaluator{Exact: true}
+	e := new(Outcomes)
 	rapid.Check(t, func(t *rapid.T) {
 		b := trail()
 		f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
@@ -149,12 +104,12 @@ func TestOutcomeIsThatOfEvaluate(t *testing.T) {
 		if b.Validate() != nil {
 			return
 		}
-		checkOutcome(t, b, tabled, exact)
+		checkOutcome(t, b, e)
 	})
 }
 
-// A chain so wide that it meets the next cog though it leads away from it counts in
-// the kernel, in margins and in verdicts alike.
+// A chain so wide that it meets the next cog though it leads away from it counts in margins and
+// in verdicts alike.
 func TestWideChainRubsAlike(t *testing.T) {
 	counts := map[int]bool{}
 	for _, line := range []float64{40, 46, 52, 58} {
@@ -172,12 +127,7 @@ func TestWideChainRubsAlike(t *testing.T) {
 				}
 			}
 			counts[want] = true
-			for _, exact := range []bool{true, false} {
-				var o Outcome
-				require.NoError(t, (&Evaluator{Exact: exact}).Outcome(&o, b, r.Links))
-				assert.Equal(t, want, o.Rubs, "line %g, %g wider", line, wider)
-			}
-			ms, err := (&Evaluator{Exact: true}).Margins(nil, b, r.Links)
+			ms, err := new(Evaluator).Margins(nil, b, r.Links)
 			require.NoError(t, err)
 			rubs := map[int]bool{}
 			for _, m := range ms {
@@ -197,7 +147,7 @@ func TestOutcomeAllocatesNothing(t *testing.T) {
 	b.Stay = &Stay{Face: 45, Radius: 70, Angle: 0.07, Flex: 1, Diameter: 20}
 	links, err := b.ChooseLinks()
 	require.NoError(t, err)
-	var e Evaluator
+	var e Outcomes
 	var o Outcome
 	i := 0.0
 	for i = 0; i < 400; i++ {
@@ -211,8 +161,8 @@ func TestOutcomeAllocatesNothing(t *testing.T) {
 	}))
 }
 
-// BenchmarkOutcome is a design of twelve gears in both directions: bare, geometry
-// and limits alone; full, with the distances to tyre and stay as well.
+// BenchmarkOutcome is a design of twelve gears in both directions: bare, bends and pulls alone;
+// full, with the distances to tyre and stay as well.
 func BenchmarkOutcome(b *testing.B) {
 	for _, name := range []string{"bare", "full"} {
 		b.Run(name, func(b *testing.B) {
@@ -223,7 +173,7 @@ func BenchmarkOutcome(b *testing.B) {
 				bike.Stay = &Stay{Face: 45, Radius: 70, Angle: 0.07, Flex: 1, Diameter: 20}
 			}
 			links, _ := bike.ChooseLinks()
-			var e Evaluator
+			var e Outcomes
 			var o Outcome
 			i := 0
 			b.ReportAllocs()
@@ -239,7 +189,7 @@ func BenchmarkOutcome(b *testing.B) {
 
 // BenchmarkStraightforward is the same design done simply, to compare with
 // BenchmarkOutcome in one run: the cage angle by a general minimiser
-// (gonum/optimize, Nelder-Mead on the squared error in length), every limit solved.
+// (gonum/optimize, Nelder-Mead on the squared error in length).
 func BenchmarkStraightforward(b *testing.B) {
 	bike := trail()
 	links, _ := bike.ChooseLinks()
@@ -267,38 +217,6 @@ func BenchmarkStraightforward(b *testing.B) {
 				b.Fatal(err)
 			}
 			off(r.X)
-			var limited engage.Limits
-			y := laid{b: bike, cog: cog, loop: &l, pulls: bike.tensions(&l), top: spanOf(&l, Top, 1), bottom: spanOf(&l, Bottom, -1), guide: spanOf(&l, Guide, -1)}
-			for _, p := range y.plan(nil) {
-				limited = p.entry(12.7).Limits(bike.Chain.Chain, math.Max(p.pull, leastTension))
-			}
-			_ = limited
-		}
-	}
-}
-
-// What an evaluator keeps is bounded; when it lets go of tables in the middle of a
-// design, the numbers are still those of a fresh one.
-func TestOutcomeDoesNotDependOnWhatWasBefore(t *testing.T) {
-	var e Evaluator
-	var o Outcome
-	b := double()
-	b.Cogs = b.Cogs[:2]
-	links, err := b.ChooseLinks()
-	require.NoError(t, err)
-	// Cogs' teeth differ from design to design, the ring's stay: its table is let go of
-	// while it is still in use, and the torque asks for tensions not met before.
-	for i := range 2*mostTables + 40 {
-		for k := range b.Cogs {
-			b.Cogs[k].Tooth.Tip = 0.9 + 1e-4*float64(i)
-		}
-		b.Load.Torque = 30000 + 40*float64(i)
-		require.NoError(t, e.Outcome(&o, b, links))
-		if i > mostKept && i%16 == 0 {
-			var fresh Evaluator
-			var want Outcome
-			require.NoError(t, fresh.Outcome(&want, b, links))
-			require.Equal(t, want, o, "design %d", i)
 		}
 	}
 }

@@ -56,7 +56,7 @@ func TestWindowEdgesGiveExactlyTheLimit(t *testing.T) {
 		b.Chain.Slack = sim.Radians(0.3 + 0.9*rnd.Float64())
 		b.Tensioner.IndexError = 0.6*rnd.Float64() - 0.3
 		w, links := window(t, b)
-		e := sim.Evaluator{Exact: true}
+		e := sim.Evaluator{}
 		least := func(line float64, k Bar) sim.Margin {
 			ms, err := e.Margins(nil, shifted(b, line-w.Front), links)
 			require.NoError(t, err)

@@ -40,7 +40,7 @@ func TestSummitIsTheLargest(t *testing.T) {
 	b := bike()
 	links, err := b.ChooseLinks()
 	require.NoError(t, err)
-	s := &windowSearch{ctx: t.Context(), bike: b, links: links, eval: sim.Evaluator{Exact: true}, signs: sim.Evaluator{Exact: true, Signs: true}}
+	s := &windowSearch{ctx: t.Context(), bike: b, links: links, eval: sim.Evaluator{}, signs: sim.Evaluator{Signs: true}}
 	for d := -Reach; d <= Reach; d += gridStep {
 		m, err := s.signs.Margins(nil, shifted(b, d), links)
 		require.NoError(t, err)

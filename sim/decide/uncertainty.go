@@ -85,7 +85,7 @@ func Propagate(ctx context.Context, newMaker func() Maker, in []budget.Input, li
 	per := 2 + len(Risks)
 	model := func() budget.Model {
 		m := newMaker()
-		e := sim.Evaluator{Exact: true, Signs: true}
+		e := sim.Evaluator{Signs: true}
 		var buf []sim.Margin
 		return func(x, y []float64) error {
 			b, err := m(x)
@@ -244,7 +244,7 @@ func PropagateWindow(m Maker, in []budget.Input, links int, w *Window) (d Window
 
 // edgeBudget returns the first-order budget of an edge's place, mm.
 func edgeBudget(m Maker, in []budget.Input, links int, e Edge) (budget.Result, error) {
-	eval := sim.Evaluator{Exact: true}
+	eval := sim.Evaluator{}
 	var buf []sim.Margin
 	margin := func(b *sim.Bike, line float64) (float64, error) {
 		var err error

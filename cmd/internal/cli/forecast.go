@@ -32,7 +32,7 @@ const (
 // The first few fill tables, so that the later half tells. The clock is time.Now but in tests.
 func (r *rower) ahead(job sweep.Job, clock func() time.Time) forecast {
 	f := forecast{designs: job.Count()}
-	d, e := r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}
+	d, e := r.w.Designer(), new(sim.Outcomes)
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
 	var scratch, text []byte
 	var took []time.Duration
@@ -65,10 +65,10 @@ func (r *rower) ahead(job sweep.Job, clock func() time.Time) forecast {
 }
 
 // short reports whether so many designs are done before a forecast is worth its time:
-// none takes as long as 100 ms but with --window, --loss, --chances, --shifts or --exact.
+// without chances, --loss and --shifts a design takes some microseconds.
 func (r *rower) short(job sweep.Job) bool {
 	n := job.Count()
-	return n < 1000 || n < 1000000 && !r.o.window && !r.o.loss && !r.o.chances && !r.o.shifts && !r.o.exact
+	return n < 1000 || n < 1000000 && r.o.bare && !r.o.loss && !r.o.shifts
 }
 
 // loud is how much work nobody is let in for silently.

@@ -68,7 +68,7 @@ func outputs(t *testing.T) []severalFiles {
 	for _, sub := range []string{"was", "is"} {
 		require.NoError(t, os.Mkdir(path(sub), 0o755))
 	}
-	rowsOf(t, path("was/rows"), "--exact")
+	rowsOf(t, path("was/rows"), "--loss")
 	merge := func(dir string) []string {
 		return []string{"sweep", "merge", path("a"), path("b"), "-o", filepath.Join(dir, "to", "rows")}
 	}

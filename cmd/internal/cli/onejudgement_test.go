@@ -64,9 +64,9 @@ func troubles(t *testing.T, name string) map[string]float64 {
 	of(&next, "next", name)
 	by["next"] = next.Now
 	line := strconv.FormatFloat(gears.Lines.Front, 'g', -1, 64)
-	code, out, errs := run("sweep", name, "--vary", "front.line="+line+","+line, "--chances")
+	code, out, errs := run("sweep", name, "--vary", "front.line="+line+","+line)
 	if code != ExitDone { // the same value twice is refused: one beside it then
-		code, out, errs = run("sweep", name, "--vary", fmt.Sprintf("front.line=%s,%g", line, gears.Lines.Front+1), "--chances")
+		code, out, errs = run("sweep", name, "--vary", fmt.Sprintf("front.line=%s,%g", line, gears.Lines.Front+1))
 	}
 	require.Equal(t, ExitDone, code, errs)
 	rows, err := csv.NewReader(bufio.NewReader(strings.NewReader(out))).ReadAll()

@@ -56,7 +56,7 @@ func (r *rower) allFailed() (why string, all bool) {
 // worker returns what one goroutine does with a block.
 func (r *rower) worker() sweep.Worker {
 	d := r.w.Designer()
-	e := &sim.Evaluator{Exact: r.o.exact}
+	e := new(sim.Outcomes)
 	x := make([]float64, len(r.w.Plan.Variables))
 	var scratch []byte
 	row := &show.SweepRow{Values: x}
@@ -78,12 +78,12 @@ func (r *rower) worker() sweep.Worker {
 // row returns the row of one design.
 func (r *rower) row(n int) []byte {
 	row := &show.SweepRow{Values: make([]float64, len(r.w.Plan.Variables))}
-	r.compute(row, r.w.Designer(), &sim.Evaluator{Exact: r.o.exact}, n)
+	r.compute(row, r.w.Designer(), new(sim.Outcomes), n)
 	return r.format.Append(nil, row)
 }
 
 // compute fills a row with a design.
-func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator, n int) {
+func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Outcomes, n int) {
 	r.w.Plan.Design(row.Values, n)
 	row.Design, row.Status = n, "ok"
 	err := r.outcome(row, d, e)
@@ -92,7 +92,7 @@ func (r *rower) compute(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator,
 	}
 }
 
-func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator) (err error) {
+func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Outcomes) (err error) {
 	if row.Bike, err = d.Bike(row.Values); err != nil {
 		return err
 	}
@@ -109,27 +109,12 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Evaluator)
 	if r.o.shifts {
 		row.Index.Worst(&row.Shift, row.Bike)
 	}
-	if r.o.window {
-		w, err := decide.FindWindow(row.Bike, links)
-		if err != nil {
-			return err
-		}
-		row.Safe = [2]float64{math.NaN(), math.NaN()}
-		if o := w.Safe; !o.Empty {
-			if !w.Bars[o.Lo].Lo.Open {
-				row.Safe[0] = o.From
-			}
-			if !w.Bars[o.Hi].Hi.Open {
-				row.Safe[1] = o.To
-			}
-		}
-	}
-	if r.o.chances {
+	if !r.o.bare {
 		if err := r.chances(row, d); err != nil {
 			return err
 		}
 	}
-	if r.o.shifts && r.o.chances && row.Shift.Valid {
+	if r.o.shifts && !r.o.bare && row.Shift.Valid {
 		if err := r.shifts(row, d); err != nil {
 			return err
 		}

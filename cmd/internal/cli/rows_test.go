@@ -39,7 +39,7 @@ func TestResumeTouchesNoOtherFile(t *testing.T) {
 
 // rowsOf runs a sweep of 802 designs into a file, which takes four blocks.
 func rowsOf(t *testing.T, file string, more ...string) {
-	args := []string{"sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file}
+	args := []string{"sweep", "trail", "--no-chances", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file}
 	code, _, errs := run(append(args, more...)...)
 	require.Equal(t, ExitDone, code, errs)
 }
@@ -65,17 +65,18 @@ func TestResumeNamesTheDifference(t *testing.T) {
 		more []string
 		says string
 	}{
-		{"trail", []string{"--exact"}, "exact: false against true"},
+		{"trail", []string{"--loss"}, "loss: false against true"},
 		{"trail", []string{"--one-chain"}, "one_chain: false against true"},
 		{"trail", []string{"--torque", "55"}, "case, load.torque: 40 against 55"},
 		{"trail", []string{"--where", "stay_mm>=-100"}, "plan, where[0].at_least: not given against -100"},
 		{"trail", []string{"--shard", "0/2"}, "holds the whole sweep, not shard 0 of 2"},
 		{"trail", []string{"--format", "jsonl"}, "--format: csv against jsonl"},
+		{"trail", []string{"--no-chances=false"}, "chances: false against true"},
 		{"trail", []string{"--vary", "chain.slack=0.9"}, "plan, vary[2].path"},
 		{edited("title: ", "title: the new "), nil, ""},
 		{"trail-short", nil, "case, "},
 	} {
-		args := []string{"sweep", c.name, "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume"}
+		args := []string{"sweep", c.name, "--no-chances", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume"}
 		code, _, errs := run(append(args, c.more...)...)
 		if c.says == "" {
 			assert.Equal(t, ExitDone, code, errs)
@@ -89,12 +90,12 @@ func TestResumeNamesTheDifference(t *testing.T) {
 	}
 	// Rows that were edited are not gone on with.
 	require.NoError(t, os.WriteFile(file, bytes.Replace(want, []byte(",ok,"), []byte(",OK,"), 1), 0o644))
-	code, _, errs := run("sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
+	code, _, errs := run("sweep", "trail", "--no-chances", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
 	assert.Equal(t, ExitBadInput, code)
 	assert.Contains(t, errs, "has changed: designs 0 to 255 are not as their sweep wrote them")
 	last := bytes.LastIndexByte(want[:len(want)-1], '\n') + 1
 	require.NoError(t, os.WriteFile(file, want[:last], 0o644))
-	code, _, errs = run("sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
+	code, _, errs = run("sweep", "trail", "--no-chances", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q", "-o", file, "--resume")
 	assert.Equal(t, ExitBadInput, code)
 	assert.Contains(t, errs, "has changed since its sweep ended with 802 rows")
 }

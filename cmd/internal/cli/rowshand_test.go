@@ -40,7 +40,7 @@ func TestReadLineByHand(t *testing.T) {
 // What a write may leave of a row, in both forms: its beginning, or zeros in its place.
 func TestBeginsByHand(t *testing.T) {
 	for _, format := range []string{"csv", "jsonl"} {
-		r := rowerFor(t, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01"}, workers: 1, format: format})
+		r := rowerFor(t, "trail", &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01"}, workers: 1, format: format})
 		job := sweep.Job{Designs: r.w.Plan.Designs(), Workers: 1}
 		require.Equal(t, 1001, job.Designs)
 		row := r.row(12)

@@ -99,7 +99,7 @@ func (r *rower) id(job sweep.Job) *rowsID {
 		id.Columns = "jsonl"
 	}
 	id.Case, id.Plan = r.w.Facts()
-	id.Options = map[string]bool{"exact": r.o.exact, "window": r.o.window, "loss": r.o.loss, "chances": r.o.chances, "shifts": r.o.shifts, "one_chain": r.o.oneChain}
+	id.Options = map[string]bool{"loss": r.o.loss, "chances": !r.o.bare, "shifts": r.o.shifts, "one_chain": r.o.oneChain}
 	id.SHA256 = id.hash()
 	if job.Shard.N > 1 {
 		id.Shard = &shardID{job.Shard.I, job.Shard.N}

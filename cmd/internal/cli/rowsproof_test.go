@@ -19,7 +19,7 @@ import (
 )
 
 // aSweep are arguments of a sweep of 802 designs in four blocks.
-var aSweep = []string{"sweep", "trail", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q"}
+var aSweep = []string{"sweep", "trail", "--no-chances", "--vary", "front.line=46:56:0.025", "--vary", "frame.stay=430,431", "-q"}
 
 func argsOf(more ...string) []string { return append(slices.Clone(aSweep), more...) }
 
@@ -30,7 +30,7 @@ func TestBrokenOffRowsAreProven(t *testing.T) {
 		dir := t.TempDir()
 		whole, rows, other := filepath.Join(dir, "whole"), filepath.Join(dir, "rows"), filepath.Join(dir, "other")
 		rowsOf(t, whole, where...)
-		rowsOf(t, other, append(slices.Clone(where), "--exact")...)
+		rowsOf(t, other, append(slices.Clone(where), "--one-chain")...)
 		text, err := os.ReadFile(whole)
 		require.NoError(t, err)
 		lines := bytes.SplitAfter(text, []byte("\n"))
@@ -128,7 +128,7 @@ func TestChangedWhileItIsWritten(t *testing.T) {
 		for _, early := range []bool{true, false} {
 			rowsOf(t, filepath.Join(t.TempDir(), "rows"))
 			name := filepath.Join(t.TempDir(), "rows")
-			o := &sweepOptions{vary: []string{"front.line=46:56:0.025", "frame.stay=430,431"}, out: name, format: "csv"}
+			o := &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.025", "frame.stay=430,431"}, out: name, format: "csv"}
 			r := rowerFor(t, "trail", o)
 			job := sweep.Job{Designs: 802}
 			out, err := o.open(streams{}, r, &job)
@@ -219,7 +219,7 @@ type state struct {
 func states(t *testing.T) (all []state, shards [][3]string) {
 	dir := t.TempDir()
 	group := 0
-	for _, more := range [][]string{nil, {"--format", "jsonl"}, {"--where", "climb_margin_backwards_deg>=-0.9"}, {"--where", "front.line>=51", "--exact"}} {
+	for _, more := range [][]string{nil, {"--format", "jsonl"}, {"--where", "top_bend_deg<=3.2"}, {"--where", "front.line>=51", "--loss"}} {
 		var names [3]string
 		for shard := -1; shard < 3; shard++ {
 			args := argsOf(more...)

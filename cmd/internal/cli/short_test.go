@@ -59,7 +59,7 @@ func TestShortChainIsToldOfAlone(t *testing.T) {
 	for _, args := range [][]string{
 		{"gears", file, "--format", "csv"}, {"gears", file, "--why"}, {"window", file}, {"compare", file, "trail"}, {"compare", file, "trail", "--format", "csv"},
 		{"diagnose", file}, {"draw", file, "--out", t.TempDir()}, {"report", file, "-o", filepath.Join(t.TempDir(), "r.html")},
-		{"sweep", file, "--vary", "front.line=48,50", "--loss", "--chances", "-q"}, {"budget", file, "--draws", "100"},
+		{"sweep", file, "--vary", "front.line=48,50", "--loss", "-q"}, {"budget", file, "--draws", "100"},
 	} {
 		code, out, errs := run(args...)
 		assert.Equal(t, ExitDone, code, "%v: %s", args, errs)

@@ -25,8 +25,8 @@ type sweepOptions struct {
 	plan, sample, shard, out, format string
 	vary, where                      []string
 	seed                             uint64
-	resume, exact                    bool
-	window, loss, chances, shifts    bool
+	resume                           bool
+	loss, bare, shifts               bool
 	quiet, oneChain, chainSaid       bool
 	workers                          int
 	load                             loadFlags
@@ -55,21 +55,27 @@ same bytes. --shard I/N computes a part. help rows says what is in the rows.`,
 	f.StringVar(&o.plan, "plan", "", "YAML file with what to vary, instead of --vary")
 	f.StringVar(&o.sample, "sample", "", "random:COUNT or sobol:COUNT instead of a grid")
 	f.Uint64Var(&o.seed, "seed", 0, "of the samples")
-	f.StringArrayVar(&o.where, "where", nil, "keep designs with PATH or COLUMN >= or <= a number, such as 'may_climb_backwards<=0'")
+	f.StringArrayVar(&o.where, "where", nil, "keep designs with PATH or COLUMN >= or <= a number, such as 'drop_backwards_most<=0.1'")
 	f.StringVarP(&o.out, "out", "o", "", "file for the rows; left out, standard output")
 	f.StringVar(&o.format, "format", "csv", "csv, or jsonl: a JSON object a line")
 	f.BoolVar(&o.resume, "resume", false, "go on with the file of --out")
 	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
-	f.BoolVar(&o.window, "window", false, "also the front chainlines that clear every limit (much slower)")
+	f.BoolVar(&o.bare, "no-chances", false, "bends, lengths and gaps alone, without chances (50 times as fast)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
-	f.BoolVar(&o.chances, "chances", false, "also each fault's largest chance, and the fault score (10 ms a design)")
 	f.BoolVar(&o.shifts, "shifts", false, "also the room for the cable's setting and the worst shift")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the bike file's own chain, as where frame.travel varies")
-	f.BoolVar(&o.exact, "exact", false, "solve every limit instead of looking it up (much slower)")
 	f.IntVar(&o.workers, "workers", 0, "goroutines; 0: one for each core")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"csv", "jsonl"}, cobra.ShellCompDirectiveNoFileComp))
 	o.load.add(c)
+	for _, was := range []struct{ name, now string }{
+		{"chances", "every row has chances"},
+		{"exact", "rows have no limits any more that could be solved for"},
+		{"window", "rows have no limits any more: vary front.line and keep rows by their chances with --where"},
+	} {
+		f.Bool(was.name, false, "")
+		_ = f.MarkDeprecated(was.name, was.now)
+	}
 	c.AddCommand(newMerge(s), newChart(s))
 	return c
 }
@@ -127,16 +133,16 @@ func (o *sweepOptions) run(s streams, name string) error {
 
 // columns returns the groups of columns that were asked for.
 func (o *sweepOptions) columns() show.SweepColumns {
-	return show.SweepColumns{Window: o.window, Loss: o.loss, Chances: o.chances, Shifts: o.shifts}
+	return show.SweepColumns{Loss: o.loss, Chances: !o.bare, Shifts: o.shifts}
 }
 
 // unit returns how many designs are worked on at a time, so that what a stop gives up
 // is a second or so of work.
 func (o *sweepOptions) unit() int {
 	switch {
-	case o.window || o.chances:
-		return 1
-	case o.loss || o.exact || o.shifts:
+	case !o.bare:
+		return 4
+	case o.loss || o.shifts:
 		return 16
 	}
 	return sweep.BlockSize
@@ -187,7 +193,7 @@ func (o *sweepOptions) ready(c *cases.Case) (*cases.Sweep, error) {
 	}
 	w, err := p.For(c)
 	if err == nil {
-		err = w.Reach(p, cases.Reached{Losses: o.loss, Chances: o.chances, Shifts: o.shifts})
+		err = w.Reach(p, cases.Reached{Losses: o.loss, Chances: !o.bare, Shifts: o.shifts})
 	}
 	var bad *cases.Error
 	if errors.As(err, &bad) && o.plan == "" {

@@ -29,7 +29,7 @@ func rowerFor(t testing.TB, name string, o *sweepOptions) *rower {
 func BenchmarkSweep(b *testing.B) {
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers-%d", workers), func(b *testing.B) {
-			r := rowerFor(b, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}})
+			r := rowerFor(b, "trail", &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}})
 			b.ReportAllocs()
 			n := 0
 			for b.Loop() {
@@ -49,7 +49,7 @@ func BenchmarkSweep(b *testing.B) {
 func BenchmarkSweepProof(b *testing.B) {
 	for _, file := range []bool{false, true} {
 		b.Run(fmt.Sprintf("file-%v", file), func(b *testing.B) {
-			o := &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, format: "csv"}
+			o := &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, format: "csv"}
 			r := rowerFor(b, "trail", o)
 			job := sweep.Job{Designs: r.w.Plan.Designs(), Workers: 1}
 			emit := func([]byte, sweep.Block) error { return nil }
@@ -81,7 +81,7 @@ func BenchmarkSweepProof(b *testing.B) {
 func BenchmarkSweepShifts(b *testing.B) {
 	for _, shifts := range []bool{false, true} {
 		b.Run(fmt.Sprintf("shifts-%v", shifts), func(b *testing.B) {
-			r := rowerFor(b, "trail", &sweepOptions{vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, shifts: shifts})
+			r := rowerFor(b, "trail", &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, shifts: shifts})
 			b.ReportAllocs()
 			work := r.worker()
 			n := 0

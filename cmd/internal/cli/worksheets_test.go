@@ -127,13 +127,13 @@ func TestChartRefuses(t *testing.T) {
 // A forecast is worth its time from a thousand designs on where each takes long, from a million on else.
 func TestWhatIsWorthAForecast(t *testing.T) {
 	job := func(n int) sweep.Job { return sweep.Job{Designs: n} }
-	for _, o := range []sweepOptions{{window: true}, {loss: true}, {chances: true}, {shifts: true}, {exact: true}} {
+	for _, o := range []sweepOptions{{}, {bare: true, loss: true}, {bare: true, shifts: true}} {
 		r := &rower{o: &o}
 		assert.True(t, r.short(job(999)), "%+v", o)
 		assert.False(t, r.short(job(1000)), "%+v", o)
 		assert.False(t, r.short(job(2000000)), "%+v", o)
 	}
-	r := &rower{o: &sweepOptions{}}
+	r := &rower{o: &sweepOptions{bare: true}}
 	assert.True(t, r.short(job(999999)))
 	assert.False(t, r.short(job(1000000)))
 	assert.Equal(t, 720.0, loud.Hours(), "thirty days")

@@ -17,9 +17,8 @@ type SweepRow struct {
 	Status  string    // "ok", or why the design cannot be
 	Bike    *sim.Bike
 	Outcome sim.Outcome
-	Safe    [2]float64 // safe window of the front line, mm; NaN: open or none
-	Loss    float64    // largest loss of a gear, %; NaN: no gear has one
-	Wear    float64    // largest wear index of a gear; NaN: no gear has one
+	Loss    float64 // largest loss of a gear, %; NaN: no gear has one
+	Wear    float64 // largest wear index of a gear; NaN: no gear has one
 	// Most are the largest chances of a gear, by concern, < 0: there is no such thing;
 	// Trouble what is to be expected over the riding profile.
 	Most    sim.Chances
@@ -38,7 +37,7 @@ type SweepFormat struct {
 }
 
 // SweepColumns are the groups of columns that cost much.
-type SweepColumns struct{ Window, Loss, Chances, Shifts bool }
+type SweepColumns struct{ Loss, Chances, Shifts bool }
 
 type sweepColumn struct {
 	name string
@@ -74,15 +73,8 @@ func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat
 	angle("top_bend_deg", "top_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.TopBend })
 	angle("bottom_bend_deg", "bottom_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.BottomBend })
 	angle("guide_bend_deg", "guide_bend_gear", func(o *sim.Outcome) *sim.Extreme { return &o.GuideBend })
-	for d, way := range []string{"riding", "backwards"} {
-		angle("quiet_margin_"+way+"_deg", "quiet_gear_"+way, func(o *sim.Outcome) *sim.Extreme { return &o.Quiet[d] })
-		angle("climb_margin_"+way+"_deg", "climb_gear_"+way, func(o *sim.Outcome) *sim.Extreme { return &o.Climb[d] })
-		whole("not_quiet_"+way, func(o *sim.Outcome) int { return o.NotQuiet[d] })
-		whole("may_climb_"+way, func(o *sim.Outcome) int { return o.MayClimb[d] })
-	}
 	length("next_cog_straight_mm", "next_cog_gear", func(o *sim.Outcome) *sim.Extreme { return &o.NextCog })
 	length("next_ring_straight_mm", "next_ring_gear", func(o *sim.Outcome) *sim.Extreme { return &o.NextRing })
-	whole("rubbing_gears", func(o *sim.Outcome) int { return o.Rubs })
 	length("tyre_mm", "tyre_gear", func(o *sim.Outcome) *sim.Extreme { return &o.Tyre })
 	length("stay_mm", "stay_gear", func(o *sim.Outcome) *sim.Extreme { return &o.Stay })
 	length("top_pull_backwards_n", "top_pull_gear", func(o *sim.Outcome) *sim.Extreme { return &o.TopPull })
@@ -91,11 +83,6 @@ func NewSweepFormat(varied []string, also SweepColumns, lines bool) *SweepFormat
 		add(name, false, func(b []byte, r *SweepRow) []byte { return appendExtreme(b, &r.Outcome.Cage[i], 180/math.Pi) })
 	}
 	add("ring_cog_loop_mm", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Outcome.Loop) })
-	if also.Window {
-		for i, name := range []string{"safe_from_mm", "safe_to_mm"} {
-			add(name, false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Safe[i]) })
-		}
-	}
 	if also.Loss {
 		add("loss_percent_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Loss) })
 		add("wear_index_most", false, func(b []byte, r *SweepRow) []byte { return appendNumber(b, r.Wear) })
