@@ -84,6 +84,18 @@ func (a *Bike) Alike(b *Bike) bool {
 	return true
 }
 
+// sideAlike reports whether an alike bike has the same side view.
+func (a *Bike) sideAlike(b *Bike) bool {
+	if a.Frame != b.Frame || a.Slot != b.Slot {
+		return false
+	}
+	if t, u := a.Tensioner, b.Tensioner; t != nil && (t.Cage != u.Cage || t.Direction != u.Direction || t.Gap != u.Gap || t.Folded != u.Folded ||
+		t.Stretched != u.Stretched || t.PivotOffset != u.PivotOffset || t.PivotAngle != u.PivotAngle) {
+		return false
+	}
+	return a.Idler == nil || a.Idler.X == b.Idler.X && a.Idler.Z == b.Idler.Z
+}
+
 func both[T any](a, b *T) bool { return (a == nil) == (b == nil) }
 
 func alike(a, b []Wheel) bool {
@@ -94,12 +106,14 @@ func alike(a, b []Wheel) bool {
 type shifts struct {
 	rings, cogs []float64 // lines
 	was, is     []*float64
+	across      bool // nothing is moved but along the axle: the side view is the same
 	bike        Bike // a version's with the design's tyre
 	tyre        Tyre
 }
 
 func (s *shifts) between(from, to *Bike) {
 	s.was, s.is = from.dimensions(s.was[:0]), to.dimensions(s.is[:0])
+	s.across = from.sideAlike(to)
 	s.rings, s.cogs = s.rings[:0], s.cogs[:0]
 	for i := range from.Rings {
 		s.rings = append(s.rings, to.Rings[i].Line-from.Rings[i].Line)

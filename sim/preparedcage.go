@@ -22,6 +22,9 @@ func (p *Prepared) cagesOf(v *prepared, kept *otherLinks) {
 		return
 	}
 	v.cageWas = p.shares(kept.bike.Tensioner.Cage - p.base.Tensioner.Cage)
+	if v.cageIs = v.cageWas; p.shift.across {
+		return
+	}
 	off := v.Bike.Tensioner.Cage - p.base.Tensioner.Cage
 	if c := p.leastOf(kept.links); kept.least > 0 && c[0] > 0 && c[1] > 0 {
 		off = max(off, kept.least+c[1]-c[0]+p.Spare-p.design.Tensioner.Cage)

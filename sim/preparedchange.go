@@ -106,6 +106,9 @@ func (p *Prepared) change(b *Bike, g, links int) *change {
 	p.changes[g] = append(list, change{links: links})
 	c := &p.changes[g][len(list)]
 	for i := range p.cages {
+		if p.shift.across && p.cages[i] != 0 {
+			continue // nothing moves the cage
+		}
 		was, is := p.at(&p.bases[g], p.base, g, links, i), p.at(&p.nows[g], b, g, links, i)
 		if p.cages[i] == 0 {
 			c.none = was.err == nil && is.err == nil && was.facts == is.facts
@@ -115,7 +118,7 @@ func (p *Prepared) change(b *Bike, g, links int) *change {
 			n.was.lined = p.shift.tyreOn(&was.loop, b, g/len(b.Cogs), g%len(b.Cogs))
 		}
 	}
-	c.even = len(p.cages) == 1 || c.nodes[0].alike(&c.nodes[p.middle]) && c.nodes[cageNodes-1].alike(&c.nodes[p.middle])
+	c.even = len(p.cages) == 1 || p.shift.across || c.nodes[0].alike(&c.nodes[p.middle]) && c.nodes[cageNodes-1].alike(&c.nodes[p.middle])
 	return c
 }
 
