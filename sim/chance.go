@@ -7,13 +7,8 @@ import (
 	"chainpath/sim/engage"
 )
 
-// logistic returns 1/(1 + e^-x), 0 where that is less than 1e-17.
-func logistic(x float64) float64 {
-	if x < -40 {
-		return 0
-	}
-	return 1 / (1 + elementary.Exp(-x))
-}
+// logistic returns 1/(1 + e^-x).
+func logistic(x float64) float64 { return elementary.Logistic(x) }
 
 // either returns the chance of at least one of two independent things.
 func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
@@ -24,6 +19,7 @@ type Odds struct {
 	Sizes    []Sizes
 	s        solver
 	facts    facts // of the gear at hand
+	rooms    [3]touched
 	loop     Loop
 	ringStay Gap   // of the bike at hand
 	size     Sizes // of the gear at hand
@@ -151,7 +147,7 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 			c[k], o.size[k] = meets(gap, soft)
 		}
 	}
-	x.rooms.touch(c, &o.size)
+	x.rooms.touch(c, &o.size, &o.rooms)
 }
 
 // softParts are the widths over which parts that are not beside the chain's own sprocket meet.

@@ -157,16 +157,28 @@ func (b *Bike) rooms(l *Loop, cog int, ring Gap) Rooms {
 	return Rooms{b.stayRoom(l, ring), b.dropoutRoom(cog), b.wheelRoom(cog)}
 }
 
+// touched is a room with its chance: gears share most of them.
+type touched struct {
+	room   float64
+	chance float64
+	known  bool
+}
+
 // touch fills the chances that ring, cogs and chain touch what stands beside them; less than 0
-// where that room is not known.
-func (r *Rooms) touch(c *Chances, size *Sizes) {
-	for k, flex := range [NumConcerns]float64{MeetsStay: flexStay, MeetsDropout: flexDropout, MeetsWheel: flexWheel} {
-		if flex == 0 {
+// where that room is not known. last are those of the gear before.
+func (r *Rooms) touch(c *Chances, size *Sizes, last *[3]touched) {
+	for i, x := range [...]struct {
+		k    Concern
+		room *Gap
+		flex float64
+	}{{MeetsStay, &r.Stay, flexStay}, {MeetsDropout, &r.Dropout, flexDropout}, {MeetsWheel, &r.Wheel, flexWheel}} {
+		if c[x.k] = -1; !x.room.Valid {
 			continue
 		}
-		c[k] = -1
-		if room := r.Of(Concern(k)); room.Valid {
-			c[k], size[k] = touches(room.MM, flex)
+		if l := &last[i]; !l.known || l.room != x.room.MM {
+			p, _ := touches(x.room.MM, x.flex)
+			*l = touched{x.room.MM, p, true}
 		}
+		c[x.k], size[x.k] = last[i].chance, -x.room.MM
 	}
 }
