@@ -65,8 +65,8 @@ func TestAnObservationBesideTheOthers(t *testing.T) {
 		if k%2 == 1 {
 			all[k].right = []float64{0.25, 0.7, 0.8}
 		}
-		if k >= 300 {
-			all[k].err = ErrSets
+		if k >= 300 { // as hold leaves it
+			all[k].err, all[k].right = ErrSets, nil
 		}
 	}
 	j, err := judge(all, seen, 1)
@@ -82,7 +82,7 @@ func TestAnObservationBesideTheOthers(t *testing.T) {
 	assert.InDelta(t, 0.5, j.Blind, 1e-12)
 	assert.InDelta(t, (0.02*0.5+0.56*0.25)/0.58, j.Others, 1e-9)
 	for k := range all {
-		all[k].err = ErrSets
+		all[k].err, all[k].right = ErrSets, nil
 	}
 	_, err = judge(all, seen, 0)
 	require.ErrorContains(t, err, "nothing to hold it against")
