@@ -37,6 +37,7 @@ func TestWorkGivenUpAnywhereIsTold(t *testing.T) {
 		"chances": func(c *Case) (any, any, error) { x, err := c.Chances(nil); return x, nil, err },
 		"by set":  func(c *Case) (any, any, error) { x, err := c.ChancesBySet(nil); return x, nil, err },
 		"foresee": func(c *Case) (any, any, error) { x, err := c.Foresee(nil); return x, nil, err },
+		"bends":   func(c *Case) (any, any, error) { x, err := c.BendsAt(nil); return x, nil, err },
 		"outlook": func(c *Case) (any, any, error) {
 			if _, err := c.Outlook(nil, []float64{0, 1}); err != nil {
 				return nil, nil, err
