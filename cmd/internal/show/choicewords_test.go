@@ -101,6 +101,7 @@ func TestWordsOfCombinations(t *testing.T) {
 		top.Worse[0] = Changed{RingTeeth: 32, CogTeeth: 10, First: 0.1, Chance: 0.194, concern: sim.NoiseRiding}
 		assert.Equal(t, "noise 32/10 +9 %"+more, top.Harms())
 	}
+	top.Worse = append(top.Worse[:1:1], make([]Changed, 3)...)
 	assert.Contains(t, words(false, top), "versions of the bike. Side effect: more noise 32/10 +9 %, 3 more.")
 	late := func(x float64) *PartsScore { return &PartsScore{AnyLate: &x} }
 	for x, want := range map[float64]string{0.05: "", 0.0999: "", 0.1: " (some shift late: 10 %, as it is 5 %)", 0.5: " (some shift late: 50 %, as it is 5 %)"} {
