@@ -317,3 +317,31 @@ func TestBearingByHand(t *testing.T) {
 	assert.Equal(t, "stay", Nearest("stey", []string{"drop", "stay"}))
 	assert.Empty(t, Nearest("colour", []string{"drop", "stay"}))
 }
+
+// What is drawn of lines is no doubt of a gap that was measured from chainring or cog: chainstay and
+// dropout go along.
+func TestMeasuredGapsGoWithDrawnLines(t *testing.T) {
+	c := mustParse(t, freed+"chainstay: {gap: 6.5}\n")
+	was, err := c.Bike()
+	require.NoError(t, err)
+	was.Dropout = &sim.Dropout{Face: was.CogFace() + 3}
+	d, err := c.Draws()
+	require.NoError(t, err)
+	set := make([]float64, len(freeNumbers))
+	for _, u := range []float64{0, 0.3, 1} {
+		b, _, err := d.Bike(set, func() float64 { return u })
+		require.NoError(t, err)
+		moved := meanLine(b.Rings) - meanLine(was.Rings)
+		assert.InDelta(t, 2*u-1, moved, 1e-9)
+		gap := b.RingFace() - b.Stay.Face
+		assert.InDelta(t, was.RingFace()-was.Stay.Face+(2*u-1)*0.5, gap, 1e-9, "the gap's own ± 0.5 alone")
+	}
+	b := *was
+	b.Rings = append([]sim.Wheel(nil), was.Rings...)
+	dropout := *was.Dropout
+	b.Dropout = &dropout
+	ring, cog := b.RingFace(), b.CogFace()
+	b.Rings[0].Line += 2
+	follow(&b, ring, cog-1)
+	assert.InDelta(t, was.Dropout.Face+1, b.Dropout.Face, 1e-12)
+}

@@ -37,3 +37,23 @@ func TestWhatThereIsToLearnFrom(t *testing.T) {
 	assert.Empty(t, l.Seen)
 	assert.Equal(t, 1.0, l.Temper)
 }
+
+// Tries are counted of one shift, be it one try; what is only said may be of several.
+func TestTriesAreOfOneShift(t *testing.T) {
+	for text, problem := range map[string]string{
+		"{gears: 12>14, what: late, off: 1, of: 1}":          "",
+		"{gears: 12>*, what: late}":                          "",
+		"{gears: '12>14, 14>16', what: late, off: 1, of: 1}": `"12>14, 14>16" is 2 shifts, want one where tries are counted`,
+		"{gears: '12>14, 14>16', what: late, off: 3, of: 9}": `"12>14, 14>16" is 2 shifts, want one where tries are counted`,
+		"{gears: '12>14, 14>16', what: late}":                "",
+		"{gears: 12>14, what: late, off: 2, of: 1}":          "2 of 1 tries, want it of late, and at most all of them",
+		"{gears: 12>14, what: fine, off: 0, of: 1}":          "0 of 1 tries, want it of late",
+	} {
+		_, err := Parse("bike.yaml", []byte(learner+"observations:\n  - "+text+"\n"))
+		if problem == "" {
+			assert.NoError(t, err, text)
+		} else {
+			assert.ErrorContains(t, err, problem, text)
+		}
+	}
+}

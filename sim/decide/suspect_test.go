@@ -132,6 +132,16 @@ func TestWhatSpeaksAgainstASuspect(t *testing.T) {
 	assert.Fail(t, "a drop is not suspected")
 }
 
+// What knows nothing, by hand: one of two gears has 1!·1!/3! by an even rate, and as a fault that sets
+// in somewhere 1/4, whatever is misheard: of both gears twice, of the one and of the other once, which
+// are (2m(1-m) + (1-m)² + m²)/4.
+func TestBlindPatternByHand(t *testing.T) {
+	for bits := 1; bits <= 2; bits++ {
+		assert.InDelta(t, (1.0/6+1.0/4)/2, blindPattern(subset(bits, 2), 2, 2), 1e-12)
+	}
+	assert.Equal(t, 0.5, blindPattern(subset(3, 2), 2, 2), "somewhere")
+}
+
 // The shift is the least that cures; walls bound it.
 func TestTryTheRing(t *testing.T) {
 	a := &Along{From: math.Inf(-1), To: math.Inf(1), Today: 5, FromBy: "stay", ToBy: "tyre"}
