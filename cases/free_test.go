@@ -336,6 +336,16 @@ func TestMeasuredGapsGoWithDrawnLines(t *testing.T) {
 		gap := b.RingFace() - b.Stay.Face
 		assert.InDelta(t, was.RingFace()-was.Stay.Face+(2*u-1)*0.5, gap, 1e-9, "the gap's own ± 0.5 alone")
 	}
+	d.Assume(0.4, 0.6)
+	for _, u := range []float64{0.3, 0.5, 0.8413447460685429} {
+		b, _, err := d.Bike(set, func() float64 { return u })
+		require.NoError(t, err)
+		if u > 0.8 {
+			assert.InDelta(t, 0.4, meanLine(b.Rings)-meanLine(was.Rings), 1e-9)
+		}
+		read := (b.RingFace() - b.Stay.Face) - (was.RingFace() - was.Stay.Face)
+		assert.InDelta(t, 0, read, 1e-9, "an assumed spread of the line moves the chainstay along; a gap typed without ± is exact then")
+	}
 	b := *was
 	b.Rings = append([]sim.Wheel(nil), was.Rings...)
 	dropout := *was.Dropout
