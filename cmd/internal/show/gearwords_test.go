@@ -180,3 +180,15 @@ func TestChancesAreRounded(t *testing.T) {
 		}
 	}
 }
+
+// Every fault's reason is told, and what holds everywhere else once.
+func TestReasonsByHand(t *testing.T) {
+	calm := Verdict{Direction: "riding", Code: sim.IsQuiet.String(), Words: "no fault expected", Reason: "all below"}
+	noisy := Verdict{Direction: "backwards", Code: "noise_riding", Words: "noise 50 %", Reason: "it is bent"}
+	said := func(verdicts ...Verdict) []string {
+		return lines(func(p *printer) { reasons(p, &Gears{Gears: []Gear{{RingTeeth: 32, CogTeeth: 51, Verdicts: verdicts}}}) })
+	}
+	assert.Equal(t, []string{"", "Why", "Every gear, riding and back-pedalling: all below."}, said(calm, calm))
+	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent", "Every other gear or direction: all below."}, said(calm, noisy))
+	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent"}, said(noisy))
+}
