@@ -79,6 +79,37 @@ func TestWordsOfATry(t *testing.T) {
 	}
 }
 
+// What no chance is given for is told by the margin alone, what has suspects by those; further tries and
+// what would explain it only where all is asked for.
+func TestDiagnosisByHand(t *testing.T) {
+	d := &Diagnosis{Case: "title", Cautions: []string{"mind it"}, Findings: []FindingDoc{{
+		Symptom: "noise", told: "noise on the 51", Outside: 0.9, Check: []string{"a"}, Measure: []string{"chain.slack"},
+		Explained: []CauseDoc{{Cause: "chain touches the tyre", Explains: []string{"32/44", "32/51"}, Gear: "32/51", Margin: -1.25, Unit: "mm"}},
+		Moves:     []MoveDoc{{Path: "front.line", By: 2, Sigmas: 1.5, Cause: "chain touches the tyre", Gear: "32/51"}},
+		Try:       []TryDoc{{words: "noise", Before: 0.05}, {words: "rubbing", Before: 0.05}},
+	}}}
+	said := func(all bool) string {
+		return strings.Join(lines(func(p *printer) { p.err = DiagnosisText(p.w, d, all, "next") }), "\n")
+	}
+	const possible = "   Possible: chain touches the tyre, in 32/44, 32/51 (32/51: by 1.25 mm).\n"
+	short, long := said(false), said(true)
+	assert.Contains(t, short, possible)
+	assert.Contains(t, long, possible)
+	for _, x := range []string{"front.line off by +2 would explain it (1.5 standard uncertainties): chain touches the tyre in 32/51.", "Measure next: chain.slack.", "Rubbing has a chance of 5 %", "mind it"} {
+		assert.NotContains(t, short, x)
+		assert.Contains(t, long, x)
+	}
+	assert.Contains(t, short, "Noise has a chance of 5 %")
+	assert.True(t, strings.HasSuffix(short, "next"))
+	assert.False(t, d.drops())
+	d.Findings[0].Symptom, d.Findings[0].Suspects = "drop", []SuspectDoc{{Share: 0.95, Ratio: 1, words: "the cause"}}
+	assert.NotContains(t, said(false), "by 1.25 mm")
+	assert.True(t, d.drops())
+	d.Findings[0].ofShifts = true
+	assert.Equal(t, 1, strings.Count(said(false), "Check as well: a."))
+	assert.NotContains(t, said(true), "Measure next")
+}
+
 // Without a derailleur there is none to look at.
 func TestChecksOfABike(t *testing.T) {
 	assert.Equal(t, []string{"a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog"}, checksOf(&sim.Bike{}, "noise"))
