@@ -1,7 +1,9 @@
 package cases
 
 import (
+	"math"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,4 +70,34 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, sets, Sets)
 	assert.Greater(t, l.Seen[0].Best, l.Seen[0].Before)
+}
+
+// A shop's candidate counts as soon as one of its readings can be, and is out where none can.
+func TestReadingsThatCannotBeAreLeftOut(t *testing.T) {
+	c := mustParse(t, strings.Replace(learner, "cage: 93", "cage: 57.8 ± 3", 1)+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
+	b, err := newPooling("a", c)
+	require.NoError(t, err)
+	shipped, err := shippedSets()
+	require.NoError(t, err)
+	sets := shipped[:120]
+	require.NoError(t, b.foretell(sets, new(atomic.Int64)))
+	d, err := b.c.Draws()
+	require.NoError(t, err)
+	o, counts := new(sim.Odds), map[int]int{}
+	for k, set := range sets {
+		made, mean := 0, 0.0
+		for n := range uint64(pooledReadings) {
+			g := guess{start: start{set, b.seed + uint64(k*pooledReadings) + n}}
+			if g.foretell(d, o, b.nominal); g.err == nil {
+				made++
+				mean += b.outcomes[0].chance(g.all)
+			}
+		}
+		counts[made]++
+		assert.Equal(t, made == 0, math.IsInf(b.log[k], -1), "%d of %d readings", made, pooledReadings)
+		if made > 0 {
+			assert.InDelta(t, mean/float64(made), b.chance[k][0], 1e-6)
+		}
+	}
+	assert.True(t, counts[0] > 0 && counts[1] > 5 && counts[2] > 5 && counts[4] > 0, "%v", counts)
 }
