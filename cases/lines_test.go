@@ -2,6 +2,7 @@ package cases
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -109,4 +110,18 @@ rear: {cogs: [11, 13, 16, 20], measured: {dropouts: 130 ± 0.2, stack: 20 ± 0.2
 	surer, err := c.Set("front.line", "45 ± 0.1")
 	require.NoError(t, err)
 	assert.Equal(t, 0.1, surer.Front.Line.Spread)
+}
+
+// A line that is set takes a gap to the dropout along where there is one, and makes none.
+func TestASetLineMakesNoGap(t *testing.T) {
+	c := mustParse(t, learner)
+	n, err := c.Set("rear.line", "45.5")
+	require.NoError(t, err)
+	assert.False(t, n.Rear.Dropout.Given)
+	assert.Equal(t, 45.5, n.Rear.Line.Value)
+	c = mustParse(t, strings.Replace(learner, "line: 44.5,", "line: 44.5, dropout_gap: 4,", 1))
+	n, err = c.Set("rear.line", "45.5")
+	require.NoError(t, err)
+	assert.True(t, n.Rear.Dropout.Given)
+	assert.InDelta(t, 3, n.Rear.Dropout.Value, 1e-12, "a cassette farther out leaves less")
 }

@@ -101,3 +101,28 @@ func TestReadingsThatCannotBeAreLeftOut(t *testing.T) {
 	}
 	assert.True(t, counts[0] > 0 && counts[1] > 5 && counts[2] > 5 && counts[4] > 0, "%v", counts)
 }
+
+// Where more than half of the draws cannot be, every door says so, with how many and the last reason, and
+// answers nothing: here tips come out thicker than teeth, or the cage's pulleys touch.
+func TestTooManyLostDrawsAreTold(t *testing.T) {
+	c := mustParse(t, strings.NewReplacer("cage: 93", "cage: 57.8 ± 3", "44, 51]", "44, 51], tooth: {tip_thickness: 1.6 ± 0.1, thickness: 1.6 ± 0.1}").Replace(learner))
+	for name, d := range doors {
+		if !d.drawn || name == "windows" {
+			continue
+		}
+		got, err := d.ask(c)
+		if name == "by set" {
+			require.NoError(t, err, "those that can be")
+			continue
+		}
+		var e *Error
+		require.ErrorAs(t, err, &e, name)
+		assert.ErrorContains(t, err, "bike.yaml", name)
+		assert.Empty(t, got, name)
+	}
+	_, err := c.Windows()
+	require.Error(t, err)
+	c.Observations = []Observation{{Gears: "32/51", What: "quiet"}}
+	_, err = c.Learn("v", nil)
+	require.Error(t, err)
+}

@@ -209,3 +209,15 @@ func TestTolerancesAtTheEndsOfRanges(t *testing.T) {
 	assert.Equal(t, 2000.0, b.Frame.Stay)
 	assert.Equal(t, 1990.0, c.Frame.Stay.Value, "the case is left alone")
 }
+
+// ± 0 is beyond doubt, by whatever instrument.
+func TestNoDoubtIsNoInput(t *testing.T) {
+	for text, want := range map[string]bool{"50 ± 0 (tape)": false, "50 ± 0": false, "50 (tape)": true, "50 ± 0.1": true} {
+		q, err := ParseQuantity(text, "length")
+		require.NoError(t, err)
+		in, ok, err := AsInput("x", q)
+		require.NoError(t, err)
+		assert.Equal(t, want, ok, text)
+		assert.Equal(t, want, in.U > 0, text)
+	}
+}
