@@ -163,3 +163,20 @@ func TestSetUpsByHand(t *testing.T) {
 		assert.Equal(t, want, comparedWords(sets[:len(sums)], troubles(sums...)))
 	}
 }
+
+// Six changes of a set-up are listed and the others counted; of none there is no list.
+func TestListOfChanges(t *testing.T) {
+	said := func(n int) []string {
+		s := &ComparedSetUp{}
+		for i := range n {
+			s.Changes = append(s.Changes, Changed{RingTeeth: 32, CogTeeth: 10 + i, First: 0.5, Chance: 0.25, concern: sim.NoiseRiding})
+		}
+		return lines(func(p *printer) { s.changeLines(p, 2) })
+	}
+	assert.Equal(t, []string{""}, said(0))
+	got := said(1)
+	assert.Equal(t, "What 2 changes against 1", got[1])
+	assert.Regexp(t, `^32/10 +noise +50 % +25 %$`, got[3])
+	assert.Len(t, said(6), 9)
+	assert.Equal(t, "and 1 more, all in --format json", said(7)[9])
+}
