@@ -19,7 +19,7 @@ func (c *Case) check(known []*Error) error {
 	b := &sim.Bike{Chain: c.chain(d)}
 	_, err := c.frame(d)
 	keep(err)
-	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.idler, c.tyre} {
+	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.tyre} {
 		keep(part(b, d))
 	}
 	keep(c.loadGiven())
@@ -110,9 +110,7 @@ func (c *Case) Bike() (*sim.Bike, error) {
 	if err := c.tensioner(b, d); err != nil {
 		return nil, err
 	}
-	if err := c.idler(b, d); err != nil {
-		return nil, err
-	}
+	c.idler(b, d)
 	if err := c.tyre(b, d); err != nil {
 		return nil, err
 	}
@@ -403,17 +401,16 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	return err
 }
 
-func (c *Case) idler(b *sim.Bike, d defaults) error {
+func (c *Case) idler(b *sim.Bike, d defaults) {
 	x := c.Idler
 	if x == nil {
-		return nil
+		return
 	}
 	n := x.Teeth
 	if n == 0 {
 		n = int(d.of("idler.teeth"))
 	}
 	b.Idler = &sim.Idler{Wheel: sim.Wheel{Sprocket: c.sprocket(x.Tooth, &idlerTeeth, n, false, d), Line: x.Line.Value}, X: -x.Behind.Value, Z: x.Above.Value, Held: x.Held}
-	return nil
 }
 
 func (c *Case) tyre(b *sim.Bike, d defaults) error {

@@ -3,6 +3,7 @@ package cases
 import (
 	"math"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -27,6 +28,22 @@ var doors = map[string]struct {
 	"a line": {true, func(c *Case) (any, error) {
 		a, _, err := c.Along(&decide.Window{Front: 45}, nil, &decide.Usual)
 		return a, err
+	}},
+	"bends": {false, func(c *Case) (any, error) { return c.BendsAt(nil) }},
+	"seen":  {false, func(c *Case) (any, error) { return c.Seen() }},
+	"learning": {false, func(c *Case) (any, error) {
+		c.Symptoms = []Symptom{{What: "noise"}}
+		_, err := c.Learn("v", nil)
+		return nil, err
+	}},
+	"a pool": {false, func(c *Case) (any, error) {
+		c.Symptoms = []Symptom{{What: "noise"}}
+		var done atomic.Int64
+		p, err := Pool([]string{"a"}, []*Case{c}, "v", &done)
+		if err != nil {
+			return nil, err
+		}
+		return p, nil
 	}},
 	"draws":    {false, func(c *Case) (any, error) { return c.Draws() }},
 	"warnings": {false, func(c *Case) (any, error) { return c.Warnings() }},

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -178,4 +179,31 @@ func TestAnswersAreChecked(t *testing.T) {
 	assert.Equal(t, "'it''s'", plainOrQuoted("it's"))
 	assert.Equal(t, "48.6 ± 0.3", plainOrQuoted("48.6 ± 0.3"))
 	assert.True(t, strings.HasPrefix((usual{43, 3}).String(), "43 ± 3 (guess)"))
+}
+
+// A part that is a number is told of the decimal comma, another word is not.
+func TestPartsOfAnAnswer(t *testing.T) {
+	got, err := parts("tube 48.6; Gap: 29.9", "tube", "gap")
+	require.NoError(t, err)
+	assert.Equal(t, map[string]string{"tube": "48.6", "gap": "29.9"}, got)
+	for answer, problem := range map[string]string{
+		"tube 48, 6":      `"6", want one length, or tube, gap each with its reading; numbers have a decimal point, not a comma`,
+		"tube 48, face 3": `"face 3", want one length, or tube, gap each with its reading`,
+		"tube 48, tube 3": "tube is given twice",
+		"tube":            "tube: no reading",
+	} {
+		_, err := parts(answer, "tube", "gap")
+		assert.EqualError(t, err, problem, answer)
+	}
+}
+
+// A chain that is not believed is told with the chainstay that the file gives, or a usual one.
+func TestChainThatIsNotBelieved(t *testing.T) {
+	for stay, want := range map[string]string{"frame: {stay: 438, drop: 30}": "on a chainstay of 438 mm (frame.stay). Count", "frame: {drop: 30}": "on a usual chainstay. Count"} {
+		c := mustParse(t, strings.Replace(learner, "frame: {stay: 438, drop: 30}", stay, 1)+"chain: {links: 80}\n")
+		require.Len(t, c.Conflicts(), 1)
+		x := c.Conflicts()[0]
+		assert.Contains(t, x.Words, "a chain of 80 links (chain.links) does not reach round 12 of 12 gears "+want)
+		assert.Equal(t, strings.Contains(stay, "stay:"), slices.Contains(x.Paths, "frame.stay"))
+	}
 }

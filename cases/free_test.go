@@ -245,6 +245,15 @@ func TestLinesAreDrawn(t *testing.T) {
 	got = lines(draws(strings.Replace(freed, "line: 44,", "line: 44 ± 0.2,", 1)), 0)
 	assert.InDelta(t, -1, got[0], 1e-12)
 	assert.InDelta(t, -0.2, got[1], 1e-9)
+	got = lines(draws(strings.Replace(freed, "line: 45,", "line: 45 ± 0,", 1)), 1)
+	assert.Zero(t, got[0], "± 0 is beyond doubt")
+	assert.InDelta(t, 1, got[1], 1e-12)
+	own := strings.Replace(freed, "line: 45, rings: [34]", "ring_lines: [41, 49], rings: [30, 44]", 1)
+	got = lines(draws(own), 0)
+	assert.InDelta(t, -1.5, got[0], 1e-12, "chainrings' own lines are off together, and each by half of the last digit")
+	got = lines(draws(strings.Replace(own, "line: 44,", "line: 44 ± 0,", 1)), 1)
+	assert.InDelta(t, 1.5, got[0], 1e-12)
+	assert.Zero(t, got[1])
 	d := draws(freed)
 	d.Assume(0.4, 0.6)
 	got = lines(d, 0.8413447460685429)
@@ -307,4 +316,42 @@ func TestBearingByHand(t *testing.T) {
 	assert.NotEqual(t, Bearing(6), Bearing(7))
 	assert.Equal(t, "stay", Nearest("stey", []string{"drop", "stay"}))
 	assert.Empty(t, Nearest("colour", []string{"drop", "stay"}))
+}
+
+// What is drawn of lines is no doubt of a gap that was measured from chainring or cog: chainstay and
+// dropout go along.
+func TestMeasuredGapsGoWithDrawnLines(t *testing.T) {
+	c := mustParse(t, freed+"chainstay: {gap: 6.5}\n")
+	was, err := c.Bike()
+	require.NoError(t, err)
+	was.Dropout = &sim.Dropout{Face: was.CogFace() + 3}
+	d, err := c.Draws()
+	require.NoError(t, err)
+	set := make([]float64, len(freeNumbers))
+	for _, u := range []float64{0, 0.3, 1} {
+		b, _, err := d.Bike(set, func() float64 { return u })
+		require.NoError(t, err)
+		moved := meanLine(b.Rings) - meanLine(was.Rings)
+		assert.InDelta(t, 2*u-1, moved, 1e-9)
+		gap := b.RingFace() - b.Stay.Face
+		assert.InDelta(t, was.RingFace()-was.Stay.Face+(2*u-1)*0.5, gap, 1e-9, "the gap's own ± 0.5 alone")
+	}
+	d.Assume(0.4, 0.6)
+	for _, u := range []float64{0.3, 0.5, 0.8413447460685429} {
+		b, _, err := d.Bike(set, func() float64 { return u })
+		require.NoError(t, err)
+		if u > 0.8 {
+			assert.InDelta(t, 0.4, meanLine(b.Rings)-meanLine(was.Rings), 1e-9)
+		}
+		read := (b.RingFace() - b.Stay.Face) - (was.RingFace() - was.Stay.Face)
+		assert.InDelta(t, 0, read, 1e-9, "an assumed spread of the line moves the chainstay along; a gap typed without ± is exact then")
+	}
+	b := *was
+	b.Rings = append([]sim.Wheel(nil), was.Rings...)
+	dropout := *was.Dropout
+	b.Dropout = &dropout
+	ring, cog := b.RingFace(), b.CogFace()
+	b.Rings[0].Line += 2
+	follow(&b, ring, cog-1)
+	assert.InDelta(t, was.Dropout.Face+1, b.Dropout.Face, 1e-12)
 }

@@ -155,3 +155,25 @@ func TestKeepAsSaidInOtherWords(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, strings.Replace(kept, "stay: 17 in", "stay: 435", 1), string(got))
 }
+
+// A text whose last line has no end keeps its neighbours where the last entry is replaced or goes.
+func TestKeepWithoutALastLineEnd(t *testing.T) {
+	plain := strings.TrimSuffix(kept, "\n")
+	c, err := Parse("k", []byte(plain))
+	require.NoError(t, err)
+	n := c.clone()
+	n.Tyre = nil
+	got, err := Keep([]byte(plain), n, nil)
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(kept, "tyre:\n  size: 57-622\n", "", 1), string(got))
+	n, err = c.Set("tyre.size", "47-622")
+	require.NoError(t, err)
+	got, err = Keep([]byte(plain), n, nil)
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(plain, "57-622", "47-622", 1), strings.TrimSuffix(string(got), "\n"))
+	n, err = c.Set("load.torque", "55")
+	require.NoError(t, err)
+	got, err = Keep([]byte(plain), n, nil)
+	require.NoError(t, err)
+	assert.Equal(t, kept+"load: {torque: 55}", strings.TrimSuffix(string(got), "\n"))
+}

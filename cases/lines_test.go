@@ -2,6 +2,7 @@ package cases
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -109,4 +110,41 @@ rear: {cogs: [11, 13, 16, 20], measured: {dropouts: 130 ± 0.2, stack: 20 ± 0.2
 	surer, err := c.Set("front.line", "45 ± 0.1")
 	require.NoError(t, err)
 	assert.Equal(t, 0.1, surer.Front.Line.Spread)
+}
+
+// A line that is set takes a gap to the dropout along where there is one, and makes none.
+func TestASetLineMakesNoGap(t *testing.T) {
+	c := mustParse(t, learner)
+	n, err := c.Set("rear.line", "45.5")
+	require.NoError(t, err)
+	assert.False(t, n.Rear.Dropout.Given)
+	assert.Equal(t, 45.5, n.Rear.Line.Value)
+	c = mustParse(t, strings.Replace(learner, "line: 44.5,", "line: 44.5, dropout_gap: 4,", 1))
+	n, err = c.Set("rear.line", "45.5")
+	require.NoError(t, err)
+	assert.True(t, n.Rear.Dropout.Given)
+	assert.InDelta(t, 3, n.Rear.Dropout.Value, 1e-12, "a cassette farther out leaves less")
+}
+
+// One chainring and one cog have lines of their own too.
+func TestOneWheelsOwnLine(t *testing.T) {
+	c := mustParse(t, "chainpath: 1\nspeeds: 1\nframe: {stay: 405}\nfront: {ring_lines: [44.5], rings: [44]}\nrear: {cog_lines: [42.5], cogs: [17]}\n")
+	front, err := c.FrontLine()
+	require.NoError(t, err)
+	rear, err := c.RearLine()
+	require.NoError(t, err)
+	b, err := c.Bike()
+	require.NoError(t, err)
+	assert.Equal(t, [4]float64{44.5, 42.5, 44.5, 42.5}, [4]float64{front, rear, b.Rings[0].Line, b.Cogs[0].Line})
+}
+
+// A chainline at the end itself of what can be is believed, one beyond is not.
+func TestLinesAtTheEndsOfWhatCanBe(t *testing.T) {
+	for _, x := range []struct {
+		front, rear string
+		conflicts   int
+	}{{"28", "44", 0}, {"27.9", "44", 1}, {"120", "44", 0}, {"50", "18", 0}, {"50", "17.9", 1}, {"50", "120", 0}, {"27.9", "17.9", 2}} {
+		c := mustParse(t, strings.NewReplacer("line: 52,", "line: "+x.front+",", "line: 44.5,", "line: "+x.rear+",").Replace(learner))
+		assert.Len(t, c.Conflicts(), x.conflicts, "%+v: %v", x, c.Conflicts())
+	}
 }

@@ -49,12 +49,9 @@ func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {
 	}
 	c := &decide.Choice{Weight: make([]float64, len(o.draws))}
 	for k, d := range o.draws {
-		for i := range d.chances {
+		for i := range d.chances { // none of a draw that cannot be
 			if i >= len(c.Trouble) {
 				c.Trouble = append(c.Trouble, make([]float64, len(o.draws)))
-			}
-			if d.err != nil {
-				continue
 			}
 			t, err := ofSet(d.chances[i], o.starts[k].set, mounts, share, w)
 			if err != nil {

@@ -177,3 +177,15 @@ func TestLogMeanByHand(t *testing.T) {
 	assert.InDelta(t, -2000+math.Log(2), logMean([]float64{-2000, -2000 + math.Log(3)}), 1e-12)
 	assert.InDelta(t, -7-math.Log(2), logMean([]float64{-7, math.Inf(-1)}), 1e-15)
 }
+
+// Of bikes whose riders only say that it happens in some gear there is nothing to score: no bins, no
+// concern, and no loss; the memory is made of them all the same.
+func TestAShopOfComplaintsAlone(t *testing.T) {
+	one := mustParse(t, learner+"symptoms: [{what: drop, direction: backwards}]\n")
+	p := pool(t, []string{"a", "b"}, []*Case{one, one})
+	assert.Empty(t, p.Bins)
+	assert.Empty(t, p.Scores)
+	require.Len(t, p.Bikes, 2)
+	assert.Equal(t, PooledBike{Name: "a", Speeds: 12, Seen: 1}, p.Bikes[0])
+	assert.Len(t, p.Memory.Kinds, 2)
+}

@@ -248,7 +248,7 @@ func TestASweepOfRoomsWantsChances(t *testing.T) {
 		p := &SweepPlan{Vary: []Vary{{Path: path, From: "14", To: "15", Step: "1"}}}
 		s, err := p.For(c)
 		require.NoError(t, err)
-		assert.ErrorContains(t, s.Reach(p, Reached{}), path+" changes no column without --chances")
+		assert.ErrorContains(t, s.Reach(p, Reached{}), path+" changes no column with --no-chances")
 		assert.NoError(t, s.Reach(p, Reached{Chances: true}))
 	}
 }

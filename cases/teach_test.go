@@ -65,8 +65,8 @@ func TestAnObservationBesideTheOthers(t *testing.T) {
 		if k%2 == 1 {
 			all[k].right = []float64{0.25, 0.7, 0.8}
 		}
-		if k >= 300 {
-			all[k].err = ErrSets
+		if k >= 300 { // as hold leaves it
+			all[k].err, all[k].right = ErrSets, nil
 		}
 	}
 	j, err := judge(all, seen, 1)
@@ -82,7 +82,7 @@ func TestAnObservationBesideTheOthers(t *testing.T) {
 	assert.InDelta(t, 0.5, j.Blind, 1e-12)
 	assert.InDelta(t, (0.02*0.5+0.56*0.25)/0.58, j.Others, 1e-9)
 	for k := range all {
-		all[k].err = ErrSets
+		all[k].err, all[k].right = ErrSets, nil
 	}
 	_, err = judge(all, seen, 0)
 	require.ErrorContains(t, err, "nothing to hold it against")
@@ -208,4 +208,16 @@ func TestTolerancesAtTheEndsOfRanges(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 2000.0, b.Frame.Stay)
 	assert.Equal(t, 1990.0, c.Frame.Stay.Value, "the case is left alone")
+}
+
+// ± 0 is beyond doubt, by whatever instrument.
+func TestNoDoubtIsNoInput(t *testing.T) {
+	for text, want := range map[string]bool{"50 ± 0 (tape)": false, "50 ± 0": false, "50 (tape)": true, "50 ± 0.1": true} {
+		q, err := ParseQuantity(text, "length")
+		require.NoError(t, err)
+		in, ok, err := AsInput("x", q)
+		require.NoError(t, err)
+		assert.Equal(t, want, ok, text)
+		assert.Equal(t, want, in.U > 0, text)
+	}
 }

@@ -3,6 +3,7 @@ package cases
 import (
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
@@ -98,6 +99,19 @@ func TestBracketsThatNest(t *testing.T) {
 		}
 		if assert.Error(t, err, "%.20q", in) {
 			assert.Equal(t, want, err.Error())
+		}
+	}
+}
+
+// Letters, digits and the bytes of letters beyond ASCII make words; signs, blanks and the neighbours
+// of their ranges do not.
+func TestBytesOfWords(t *testing.T) {
+	for c := range 256 {
+		word := c >= 0x80 || unicode.IsLetter(rune(c)) || unicode.IsDigit(rune(c))
+		assert.Equal(t, word, isWord(byte(c)), "%q", rune(c))
+		if c := byte(c); c != '\'' && c != '"' && c != '\\' && c != '\n' && c != '#' {
+			err := tooDeep("f", []byte("a: "+string([]byte{c})+"'"+strings.Repeat("[", 150)+"'"))
+			assert.Equal(t, word, err != nil, "an apostrophe behind %q", rune(c))
 		}
 	}
 }

@@ -323,11 +323,11 @@ func (v *Versions) bySet(designs []sim.Design) ([]drawn, error) {
 	}
 	made := 0
 	var failed error
-	for _, d := range out {
-		if d.err == nil {
+	for k := range out {
+		if d := &out[k]; d.err == nil {
 			made++
 		} else {
-			failed = d.err
+			d.chances, failed = nil, d.err
 		}
 	}
 	return out, v.enough(made, failed)

@@ -171,6 +171,14 @@ func TestStayByHand(t *testing.T) {
 	b.Stay = nil
 	assert.False(t, b.RingStayGap().Valid)
 
+	var wire Loop
+	_, err := b.Close(&wire, 0, 6, 116)
+	require.NoError(t, err)
+	for diameter, is := range map[float64]bool{0: false, 0.5: true, 20: true} {
+		b.Stay = &Stay{Face: 40, Diameter: diameter}
+		assert.Equal(t, is, b.chainStayGap(&wire).Valid, "a stay of %g mm", diameter)
+	}
+
 	// A strand level with the tube and beside it: the distance of the near face, the tube's
 	// half diameter and flex off.
 	l := Loop{N: 2, Line: [5]float64{50, 50}}

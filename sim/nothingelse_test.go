@@ -23,6 +23,11 @@ func TestNothingIsAnsweredBesideAnError(t *testing.T) {
 	n, slope, err := c.at(0.3)
 	require.ErrorIs(t, err, ErrOverlap)
 	assert.Equal(t, [2]float64{}, [2]float64{n, slope})
+	guide := l.Wheels[AtGuide].Centre // from there a cage so long that its pulley stands in the chainring
+	into := cageRoot{loop: &l, cage: math.Hypot(guide.X, guide.Y), fixed: c.fixed}
+	n, slope, err = into.at(math.Atan2(-guide.X, guide.Y))
+	require.ErrorIs(t, err, ErrOverlap)
+	assert.Equal(t, [2]float64{}, [2]float64{n, slope})
 	angle, ok, err := c.follow(0.3, -1, 1, 110)
 	require.ErrorIs(t, err, ErrOverlap)
 	assert.False(t, ok)

@@ -246,10 +246,7 @@ func (d *diagnosis) moves(f *Finding) error {
 				continue
 			}
 			for _, s := range res[r].Shares {
-				if s.Sensitivity == 0 {
-					continue
-				}
-				by := -c.Nearest.Value / s.Sensitivity
+				by := -c.Nearest.Value / s.Sensitivity // without end where it moves nothing
 				if k := math.Abs(by) / d.in[s.Input].U; k <= 2 {
 					f.Moves = append(f.Moves, Move{d.in[s.Input], by, k, risk, gear})
 				}

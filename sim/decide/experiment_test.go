@@ -70,6 +70,20 @@ func TestWorthIsBounded(t *testing.T) {
 	assert.True(t, turned)
 }
 
+// Sets may weigh nothing, but not all of them; trouble may be nothing.
+func TestWeightsOfNothing(t *testing.T) {
+	c := Choice{Trouble: [][]float64{{0, 0.9}, {0.9, 0.1}}, Weight: []float64{1, 0}}
+	require.NoError(t, c.Valid())
+	best, trouble := c.Best()
+	assert.Zero(t, best)
+	assert.Zero(t, trouble)
+	c.Weight = []float64{0, 0}
+	require.ErrorIs(t, c.Valid(), ErrChoice)
+	assert.ErrorContains(t, c.Valid(), "weights sum to 0")
+	c.Weight = []float64{0.25, 0.25}
+	assert.NoError(t, c.Valid(), "in any unit")
+}
+
 func TestChoiceRefuses(t *testing.T) {
 	for _, c := range []Choice{
 		{}, {Trouble: [][]float64{{1}}}, {Trouble: [][]float64{{1, 2}}, Weight: []float64{1}},

@@ -112,6 +112,36 @@ func TestSuspectOfAnExample(t *testing.T) {
 	assert.Equal(t, 0.99, outside)
 }
 
+// From 0.65 a gear of which nothing is said speaks against it, below 0.1 one that is named is not
+// expected: at either bound itself and just beside it.
+func TestWhatSpeaksAgainstASuspect(t *testing.T) {
+	set := make([]sim.Chances, 6)
+	for g, p := range []float64{0.1, 0.0999, 0.105, 0.65, 0.6499, 0.7} {
+		set[g][sim.DropBackwards] = p
+	}
+	list, _ := Suspects([][]sim.Chances{set}, subset(0b000111, 6), 6)
+	for _, x := range list {
+		if x.Concern == sim.DropBackwards {
+			assert.Equal(t, [][2]int{{0, 0}, {0, 1}, {0, 2}}, x.Gears)
+			assert.InDeltaSlice(t, []float64{0.1, 0.0999, 0.105}, x.Chance, 1e-15)
+			assert.Equal(t, [][2]int{{0, 1}}, x.Unexpected)
+			assert.Equal(t, [][2]int{{0, 3}, {0, 5}}, x.Unseen)
+			return
+		}
+	}
+	assert.Fail(t, "a drop is not suspected")
+}
+
+// What knows nothing, by hand: one of two gears has 1!·1!/3! by an even rate, and as a fault that sets
+// in somewhere 1/4, whatever is misheard: of both gears twice, of the one and of the other once, which
+// are (2m(1-m) + (1-m)² + m²)/4.
+func TestBlindPatternByHand(t *testing.T) {
+	for bits := 1; bits <= 2; bits++ {
+		assert.InDelta(t, (1.0/6+1.0/4)/2, blindPattern(subset(bits, 2), 2, 2), 1e-12)
+	}
+	assert.Equal(t, 0.5, blindPattern(subset(3, 2), 2, 2), "somewhere")
+}
+
 // The shift is the least that cures; walls bound it.
 func TestTryTheRing(t *testing.T) {
 	a := &Along{From: math.Inf(-1), To: math.Inf(1), Today: 5, FromBy: "stay", ToBy: "tyre"}

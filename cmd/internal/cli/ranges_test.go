@@ -108,6 +108,19 @@ func TestRangesOfQuantities(t *testing.T) {
 	}
 }
 
+// The lengths that a chain's side play is measured on, each: whichever of the two is out of range.
+func TestRangesOfFreeLengths(t *testing.T) {
+	for _, links := range [][2]int{{1, 12}, {61, 12}, {30, 1}, {30, 61}, {2, 30}, {60, 12}} {
+		code, _, errs := run("slack", "--links", strconv.Itoa(links[0]), "--sag", "1", "--links", strconv.Itoa(links[1]), "--sag", "15", "--mass", "2.3")
+		if bad := min(links[0], links[1]); bad < 2 || max(links[0], links[1]) > 60 {
+			assert.Equal(t, ExitBadInput, code, "%v", links)
+			assert.Contains(t, errs, "is out of range, want 2 to 60", "%v", links)
+		} else {
+			assert.NotContains(t, errs, "out of range", "%v", links)
+		}
+	}
+}
+
 // What a march is asked for and cannot have; the options' own rules, before any case is read.
 func TestMarchRefuses(t *testing.T) {
 	for args, want := range map[string]string{

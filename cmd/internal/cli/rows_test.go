@@ -174,3 +174,21 @@ func TestMergeRefusesWhatIsNotWhole(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, wantID, gotID)
 }
+
+// One shard of one is the whole sweep: the same rows, and no shard in what stands beside them.
+func TestOneShardIsTheWhole(t *testing.T) {
+	dir := t.TempDir()
+	whole, one := filepath.Join(dir, "whole"), filepath.Join(dir, "one")
+	rowsOf(t, whole)
+	rowsOf(t, one, "--shard", "0/1")
+	a, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	b, err := os.ReadFile(one)
+	require.NoError(t, err)
+	assert.Equal(t, string(a), string(b))
+	for _, file := range []string{whole, one} {
+		id, err := readID(file)
+		require.NoError(t, err)
+		assert.Nil(t, id.Shard, file)
+	}
+}

@@ -125,6 +125,10 @@ func TestTallyTellsInTime(t *testing.T) {
 		require.NoError(t, p.done(30, func() error { synced++; return nil }))
 		assert.Equal(t, c.told, synced == 1, "%+v", c)
 		assert.Equal(t, c.told, strings.Contains(b.String(), "30 of 100 designs (30 %), 3 a second, 0:00:2"), "%+v: %s", c, b.String())
+		if c.told { // on a terminal one line is written over, elsewhere there is one after the other
+			assert.Equal(t, c.line, strings.HasPrefix(b.String(), "\r") && strings.HasSuffix(b.String(), "left\x1b[K"), "%q", b.String())
+			assert.Equal(t, !c.line, strings.HasSuffix(b.String(), "left\n"), "%q", b.String())
+		}
 		p.told = p.told.Add(-time.Hour)
 		err := p.done(1, func() error { return errors.New("no room") })
 		assert.Equal(t, c.quiet, err == nil, "%+v", c)

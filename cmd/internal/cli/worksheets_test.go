@@ -64,6 +64,7 @@ func TestPickedGears(t *testing.T) {
 	got, err := (&figureOptions{}).pick(one)
 	require.NoError(t, err)
 	assert.Equal(t, []int{0}, got)
+	r.Gears[1].RingTeeth = 33 // the first gear is the example
 	for _, bad := range []string{"32/12", "44/32", "32", "a/11", "32/b", "11/32"} {
 		_, err := (&figureOptions{gears: []string{bad}}).pick(r)
 		assert.ErrorContains(t, err, `"`+bad+`" is no gear of this bike, want RING/COG such as 32/11`)

@@ -1,0 +1,124 @@
+package cases
+
+import (
+	"math"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// A cage so short that in some of the draws its pulleys would touch: those draws are left out of
+// everything, and counted nowhere.
+func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
+	c := mustParse(t, strings.Replace(learner, "cage: 93", "cage: 59 ± 3", 1)+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
+	draws, err := c.draw(nil, []float64{0})
+	require.NoError(t, err)
+	good := 0
+	var sum sim.Chances
+	for _, d := range draws {
+		if d.err == nil {
+			good++
+			for k, p := range d.chances[0][11] {
+				sum[k] += p
+			}
+		}
+	}
+	require.True(t, good > Sets/2 && good < Sets*9/10, "%d of %d can be", good, Sets)
+	all, err := c.Chances(nil)
+	require.NoError(t, err)
+	for k, s := range sum {
+		assert.InDelta(t, settled(sim.Concern(k), s/float64(good)), all[11][k], 1e-12, sim.Concern(k).String())
+	}
+	by, err := c.ChancesBySet(nil)
+	require.NoError(t, err)
+	assert.Len(t, by, good)
+	o, err := c.Outlook(nil, []float64{0})
+	require.NoError(t, err)
+	choice, err := o.Choice(&decide.Usual)
+	require.NoError(t, err)
+	for k, d := range draws {
+		if d.err != nil {
+			assert.Zero(t, choice.Weight[k])
+			assert.Zero(t, choice.Trouble[0][k])
+		} else {
+			assert.Equal(t, 1.0, choice.Weight[k])
+			assert.Positive(t, choice.Trouble[0][k])
+		}
+	}
+	seen, err := c.Foresee(nil)
+	require.NoError(t, err)
+	assert.Equal(t, all[11], seen[11].Chances)
+	windows, err := c.Windows()
+	require.NoError(t, err)
+	for _, w := range windows {
+		assert.True(t, w.From[0] <= w.From[1] && w.From[2] < w.To[0] && w.To[1] <= w.To[2], "%+v", w)
+	}
+	bent, err := c.bentBySet(nil)
+	require.NoError(t, err)
+	for k := range bent {
+		assert.Equal(t, draws[k].err == nil, bent[k] != nil)
+	}
+	l, err := c.Learn("v", nil)
+	require.NoError(t, err)
+	sets, err := c.starts()
+	require.NoError(t, err)
+	assert.Len(t, sets, Sets)
+	assert.Greater(t, l.Seen[0].Best, l.Seen[0].Before)
+}
+
+// A shop's candidate counts as soon as one of its readings can be, and is out where none can.
+func TestReadingsThatCannotBeAreLeftOut(t *testing.T) {
+	c := mustParse(t, strings.Replace(learner, "cage: 93", "cage: 57.8 ± 3", 1)+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
+	b, err := newPooling("a", c)
+	require.NoError(t, err)
+	shipped, err := shippedSets()
+	require.NoError(t, err)
+	sets := shipped[:120]
+	require.NoError(t, b.foretell(sets, new(atomic.Int64)))
+	d, err := b.c.Draws()
+	require.NoError(t, err)
+	o, counts := new(sim.Odds), map[int]int{}
+	for k, set := range sets {
+		made, mean := 0, 0.0
+		for n := range uint64(pooledReadings) {
+			g := guess{start: start{set, b.seed + uint64(k*pooledReadings) + n}}
+			if g.foretell(d, o, b.nominal); g.err == nil {
+				made++
+				mean += b.outcomes[0].chance(g.all)
+			}
+		}
+		counts[made]++
+		assert.Equal(t, made == 0, math.IsInf(b.log[k], -1), "%d of %d readings", made, pooledReadings)
+		if made > 0 {
+			assert.InDelta(t, mean/float64(made), b.chance[k][0], 1e-6)
+		}
+	}
+	assert.True(t, counts[0] > 0 && counts[1] > 5 && counts[2] > 5 && counts[4] > 0, "%v", counts)
+}
+
+// Where more than half of the draws cannot be, every door says so, with how many and the last reason, and
+// answers nothing: here tips come out thicker than teeth, or the cage's pulleys touch.
+func TestTooManyLostDrawsAreTold(t *testing.T) {
+	c := mustParse(t, strings.NewReplacer("cage: 93", "cage: 57.8 ± 3", "44, 51]", "44, 51], tooth: {tip_thickness: 1.6 ± 0.1, thickness: 1.6 ± 0.1}").Replace(learner))
+	for name, d := range doors {
+		if !d.drawn || name == "windows" {
+			continue
+		}
+		got, err := d.ask(c)
+		var e *Error
+		require.ErrorAs(t, err, &e, name)
+		assert.ErrorContains(t, err, "bike.yaml", name)
+		assert.Empty(t, got, name)
+	}
+	_, err := c.Windows()
+	require.Error(t, err)
+	c.Observations = []Observation{{Gears: "32/51", What: "quiet"}}
+	_, err = c.Learn("v", nil)
+	require.Error(t, err)
+}

@@ -1,0 +1,51 @@
+package cases
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"chainpath/sim/ensemble"
+)
+
+// Of 191 candidates alike the 5, 50 and 95 % points are the tenth, the middle one and the 182nd:
+// 9.55, 95.5 and 181.45 of them lie below.
+func TestMovesAreAtTheStatedShares(t *testing.T) {
+	const n = 191
+	all, before := make([]guess, n), make([][]float64, n)
+	w := &ensemble.Weighted{Weight: make([]float64, n)}
+	for k := range all {
+		all[k].set, before[k] = make([]float64, len(freeNumbers)), make([]float64, len(freeNumbers))
+		all[k].lines = [2]float64{float64(k * 7 % n), 0}
+		w.Weight[k] = 1.0 / n
+	}
+	m := moves(all, before, w)
+	front := m[len(freeNumbers)]
+	assert.Equal(t, [3]float64{9, 95, 181}, front.Before)
+	assert.Equal(t, [3]float64{9, 95, 181}, front.After)
+}
+
+// Where chainline readings have a tolerance, lines move about those of the case by no more than that,
+// both ways; what was seen narrows them no further than to a hundred candidates.
+func TestLinesMoveAboutThoseOfTheCase(t *testing.T) {
+	text := `chainpath: 1
+speeds: 12
+frame: {stay: 438, drop: 30}
+front: {line: 52 ± 1, rings: [32]}
+rear: {line: 44.5 ± 0.5, cogs: [10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 51]}
+tensioner: {cage: 93}
+`
+	l := learn(t, text, "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
+	require.Less(t, l.Temper, 1.0, "they tell so much that they are tempered")
+	assert.InDelta(t, 100, l.Size, 1e-6)
+	lines := l.Moves[len(l.Moves)-3:]
+	for i, most := range []float64{1, 0.5, 1.5} {
+		b := lines[i].Before
+		assert.True(t, -most <= b[0] && b[0] < -0.4*most && b[2] > 0.4*most && b[2] <= most, "%s: %v", lines[i].Name, b)
+		assert.InDelta(t, 0, b[1], 0.2*most, lines[i].Name)
+	}
+	assert.Greater(t, lines[0].After[1], lines[0].Before[1], "a chainring farther outboard makes it drop")
+	assert.False(t, math.IsNaN(lines[2].After[0]))
+}

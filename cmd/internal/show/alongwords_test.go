@@ -1,0 +1,149 @@
+package show
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"chainpath/cmd/internal/say"
+	"chainpath/sim"
+	"chainpath/sim/decide"
+)
+
+// alongLines returns places a millimetre apart from 40 on, with fault scores.
+func alongLines(sums ...float64) *decide.Along {
+	a := &decide.Along{From: math.Inf(-1), To: math.Inf(1), FromBy: "stay", ToBy: "tyre"}
+	for i, s := range sums {
+		a.Places = append(a.Places, decide.Place{Line: 40 + float64(i), Trouble: decide.Trouble{Sum: s}})
+	}
+	return a
+}
+
+// placed says where the chainring should sit.
+func placed(a *decide.Along) string { return adviceOf(a).Advice() }
+
+// Where the chainring should sit, by hand: left where it is at either end of what is as good, moved
+// inboard or outboard to one place or to a range, or away from a wall although that is worse.
+func TestWordsOfWhereItSits(t *testing.T) {
+	a := alongLines(0.5, 0.2, 0.1, 0.2, 0.6, 0.9)
+	a.Best, a.Flat = 2, [2]int{1, 3}
+	for today, want := range map[int]string{
+		0: "Move the chainring 1.0 to 3.0 mm outboard, to 41.0 to 43.0 mm. The fault score falls from 0.50 to 0.10.",
+		1: "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.20).",
+		3: "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.20).",
+		4: "Move the chainring 1.0 to 3.0 mm inboard, to 41.0 to 43.0 mm. The fault score falls from 0.60 to 0.10.",
+	} {
+		a.Today = today
+		assert.Equal(t, want, placed(a), "today %d", today)
+	}
+	a.Today, a.Flat = 5, [2]int{2, 2}
+	assert.Equal(t, "Move the chainring 3.0 mm inboard, to 42.0 mm. The fault score falls from 0.90 to 0.10.", placed(a))
+	a.Today = 0
+	assert.Equal(t, "Move the chainring 2.0 mm outboard, to 42.0 mm. The fault score falls from 0.50 to 0.10.", placed(a))
+
+	low := alongLines(0.3, 0.3, 0.5)
+	low.Best, low.Flat, low.From = 2, [2]int{2, 2}, 41.5
+	assert.Equal(t, "The chainring is too close to the chainstay. It clears the chainstay only from 41.5 mm outboard, but there the fault score rises from 0.30 to 0.50. Look at the chainstay first.", placed(low))
+	low.Places[2].Sum = 0.3
+	assert.Contains(t, placed(low), "rises from 0.30 to 0.30")
+	low.Places[2].Sum = 0.29
+	assert.Contains(t, placed(low), "Move the chainring 2.0 mm outboard")
+	high := alongLines(0.5, 0.3, 0.3)
+	high.Best, high.Flat, high.To, high.Today = 0, [2]int{0, 0}, 40.5, 2
+	assert.Equal(t, "The chain is too close to the tyre. It clears the tyre only from 40.5 mm inboard, but there the fault score rises from 0.30 to 0.50. Look at the tyre first.", placed(high))
+	none := alongLines(1)
+	none.Best, none.From, none.To = -1, 45, 44
+	assert.Equal(t, "The chainring has no place: below 45.0 mm the chainring would touch the chainstay, above 44.0 mm the chain would touch the tyre.", placed(none))
+}
+
+// The default answer has today's place, every other one up to four away, the best, the ends of what is
+// as good, and those beside the walls, each marked; none more than a millimetre beyond a wall.
+func TestPlacesShown(t *testing.T) {
+	a := alongLines(make([]float64, 21)...)
+	a.Today, a.Best, a.Flat = 10, 15, [2]int{14, 17}
+	list := func() (out []int) {
+		for i := range a.Places {
+			if shown(a, i) {
+				out = append(out, i)
+			}
+		}
+		return out
+	}
+	assert.Equal(t, []int{6, 8, 10, 12, 14, 15, 17}, list())
+	a.From, a.To = 49, 58
+	assert.Equal(t, []int{8, 9, 10, 12, 14, 15, 17, 18}, list(), "49 and 58 stand at the walls themselves, 48 a millimetre beyond")
+	a.From, a.To = 49.5, 57.5
+	assert.Equal(t, []int{10, 12, 14, 15, 17}, list(), "50 and 57 are the first that clear")
+	marks := map[int]string{}
+	for i := range a.Places {
+		if m := mark(a, i); m != "" {
+			marks[i] = m
+		}
+	}
+	want := map[int]string{10: "today", 15: "best", 18: "tyre", 19: "tyre", 20: "tyre"}
+	for i := range 10 {
+		want[i] = "chainstay"
+	}
+	assert.Equal(t, want, marks)
+	a.Best, a.From, a.To = 10, 50, 60
+	assert.Equal(t, "today, best", mark(a, 10))
+	assert.Empty(t, mark(a, 20), "at the wall itself")
+	a.Best = -1
+	assert.NotPanics(t, func() { list() })
+	table := alongTable(a, true)
+	assert.Len(t, table.Rows, 21)
+	assert.Equal(t, []string{"40.0", "0.00", "chainstay"}, table.Rows[0])
+}
+
+// The document has the walls that there are, the best place and the ends of what is as good.
+func TestDocumentOfPlaces(t *testing.T) {
+	a := alongLines(0.5, 0.25, 0.3, 0.7)
+	a.Best, a.Flat, a.To = 1, [2]int{1, 2}, 42.5
+	d := fromAlong(a)
+	assert.Nil(t, d.From)
+	assert.Equal(t, [4]float64{42.5, 41, 41, 42}, [4]float64{*d.To, *d.Best, *d.GoodFrom, *d.GoodTo})
+	assert.Len(t, d.Places, 4)
+	assert.Equal(t, 0.25, d.Places[1].Trouble.Trouble)
+	rows := d.Rows()
+	assert.Len(t, rows[3], len(AlongHeader))
+	assert.Equal(t, [2]string{"43", "0.7"}, [2]string{rows[3][0], rows[3][len(AlongHeader)-1]})
+	a.Best = -1
+	d = fromAlong(a)
+	assert.True(t, d.Best == nil && d.GoodFrom == nil && d.GoodTo == nil)
+}
+
+// Rooms beside tyre and chainstay, and what several allow together, by hand.
+func TestRoomsOfAWindow(t *testing.T) {
+	b := &sim.Bike{Rings: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 30}}, {Sprocket: sim.Sprocket{Teeth: 44}}}, Cogs: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 11}}, {Sprocket: sim.Sprocket{Teeth: 32}}}}
+	m := func(ring, cog int) sim.Margin { return sim.Margin{Ring: ring, Cog: cog} }
+	bar := decide.Bar{Kind: sim.ToTyre, Both: true, Lo: decide.Edge{Line: 42, Margin: m(1, 0)}, Hi: decide.Edge{Line: 50, Margin: m(0, 1)}}
+	for front, want := range map[float64]string{42: "inside", 50: "inside", 46: "inside", 41.5: "0.50 mm inboard", 50.25: "0.25 mm outboard"} {
+		assert.Equal(t, []string{"clear of the tyre", "42.00", "44/11", "50.00", "30/32", want}, roomRow(b, &decide.Window{Front: front}, &bar))
+	}
+	empty := bar
+	empty.Empty, empty.Lo.Line = true, 51.5
+	assert.Equal(t, "none: lacks 1.50 mm", roomRow(b, &decide.Window{Front: 46}, &empty)[5])
+	open := decide.Bar{Kind: sim.ToStay, Both: true, Lo: decide.Edge{Open: true, Line: -30}, Hi: decide.Edge{Open: true, Line: 90}}
+	assert.Equal(t, []string{"clear of the chainstay", "open", "", "open", "", "inside"}, roomRow(b, &decide.Window{Front: 46}, &open))
+	never := bar
+	at := m(1, 1)
+	never.Never = &at
+	assert.Equal(t, []string{"clear of the tyre", "", "44/32", "", "", "none"}, roomRow(b, &decide.Window{}, &never))
+
+	for front, inside := range map[float64]bool{42: true, 50: true, 41.999: false, 50.001: false} {
+		w := &decide.Window{Front: front, Bars: []decide.Bar{bar, open}}
+		o := overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 42, To: 50, Never: -1})
+		assert.Equal(t, Overlap{Possible: true, From: optional(true, 42), FromBy: "clear of tyre", To: optional(true, 50), ToBy: "clear of tyre", Today: inside}, o)
+	}
+	w := &decide.Window{Front: 46, Bars: []decide.Bar{bar, open, never}}
+	o := overlapOf(w, decide.Overlap{Lo: 1, Hi: 0, From: -30, To: 50, Never: -1})
+	assert.True(t, o.From == nil && *o.To == 50 && o.FromBy == "clear of chainstay")
+	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 52, To: 50, Empty: true, Lacking: 2, Never: -1})
+	assert.True(t, !o.Possible && *o.Lacking == 2 && !o.Today)
+	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 42, To: 50, Empty: true, Never: 2})
+	assert.True(t, o.From == nil && o.To == nil && o.Lacking == nil && !o.Today)
+	o = overlapOf(w, decide.Overlap{Lo: -1, Hi: -1, Empty: true, Never: 0})
+	assert.Equal(t, "clear of tyre", o.FromBy)
+	assert.Equal(t, "The front chainline is known to ±1.0 mm.", say.Known(0.5))
+}

@@ -1,0 +1,165 @@
+package show
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"chainpath/cases"
+	"chainpath/sim"
+)
+
+// lines prints with a printer, a line an item.
+func lines(f func(p *printer)) []string {
+	was := Columns
+	Columns = 1000
+	defer func() { Columns = was }()
+	var out strings.Builder
+	f(&printer{w: &out})
+	return strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
+}
+
+// Without a derailleur there is none to look at.
+func TestChecksOfABike(t *testing.T) {
+	assert.Equal(t, []string{"a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog"}, checksOf(&sim.Bike{}, "noise"))
+	assert.Len(t, checksOf(&sim.Bike{Tensioner: &sim.Tensioner{}}, "noise"), 6)
+	v, unit := margin(sim.ToQuiet, math.Pi/180)
+	assert.InDelta(t, 1, v, 1e-9)
+	assert.Equal(t, "deg", unit)
+	v, unit = margin(sim.ToSlack, 2.5)
+	assert.Equal(t, 2.5, v)
+	assert.Equal(t, "n", unit)
+}
+
+// Places of a front cage at which cogs run free of it, ring by ring.
+func TestTrimsByHand(t *testing.T) {
+	front := []TrimOfRing{{30, 1, 40, []int{11, 13}}, {30, 2, 41, nil}, {44, 1, 45, nil}, {44, 2, 46.25, nil}, {50, 1, 50, nil}, {50, 2, 51, []int{11, 13, 15}}}
+	assert.Equal(t, []TrimOfRing{front[0], {RingTeeth: 44}, front[5]}, freeTrims(front))
+	assert.Equal(t, "Free of the front cage, by the nominal dimensions: 11, 13 on the 30-tooth chainring at trim 1 (40.0 mm); no cog on the 44-tooth chainring; 11 to 15 on the 50-tooth chainring at trim 2 (51.0 mm).", trimWords(front))
+	assert.Empty(t, trimWords(nil))
+	assert.Equal(t, "11", cogRun([]int{11}))
+	got := lines(func(p *printer) { trimText(p, front) })
+	assert.Len(t, got, 5, "a head, three chainrings and a blank line")
+	assert.Regexp(t, `^44-tooth chainring +- +- +none$`, got[2])
+	assert.Regexp(t, `^50-tooth chainring +2 +51\.0 +11 to 15$`, got[3])
+	assert.Equal(t, []string{""}, lines(func(p *printer) { trimText(p, nil) }))
+}
+
+// Bends at marks in degrees, to a thousandth; none where no mark is reached.
+func TestBendsAtMarks(t *testing.T) {
+	nan := math.NaN()
+	assert.Nil(t, degrees([3]float64{nan, nan, nan}))
+	d := degrees([3]float64{nan, sim.Radians(1.23456), sim.Radians(2)})
+	assert.Nil(t, d[0])
+	assert.Equal(t, [2]float64{1.235, 2}, [2]float64{*d[1], *d[2]})
+	x := &BendAt{Noise: d}
+	noise, off := x.even()
+	assert.Equal(t, [2]string{"1.24", "-"}, [2]string{noise, off})
+	assert.Equal(t, []string{"", "1.235", "2", "", "", ""}, x.cells())
+	var none *BendAt
+	assert.Equal(t, make([]string, 6), none.cells())
+	assert.Equal(t, []string{"noise_at_10_percent_deg", "noise_at_50_percent_deg", "noise_at_90_percent_deg", "off_at_10_percent_deg", "off_at_50_percent_deg", "off_at_90_percent_deg"}, bendColumns())
+	g := &Gear{Riding: make([]Arrival, 2), Backwards: make([]Arrival, 2)}
+	assert.Same(t, &g.Riding[1], g.arrival(sim.Riding, 1))
+	assert.Same(t, &g.Backwards[0], g.arrival(sim.Backwards, 0))
+}
+
+// Chances that learning moved by 5 % are listed, the most first, eight of them or all.
+func TestWhatLearningChanged(t *testing.T) {
+	d := &Learning{}
+	for i := range 10 {
+		before := given(map[sim.Concern]float64{sim.NoiseRiding: 0.5, sim.DropRiding: 0.1})
+		after := given(map[sim.Concern]float64{sim.NoiseRiding: 0.5 - 0.04*float64(i), sim.RubsTyreAt: 0.9})
+		d.Gears = append(d.Gears, LearnedGear{32, 10 + i, before, after})
+	}
+	d.Gears[0].After[sim.NoiseRiding.String()] = optional(true, 0.5625)
+	table := d.changedTable(false)
+	assert.Len(t, table.Rows, 8)
+	assert.Equal(t, []string{"32/19", "noise", "50 %", "14 %"}, table.Rows[0])
+	table = d.changedTable(true)
+	assert.Len(t, table.Rows, 9, "0.04 is no change")
+	assert.Equal(t, []string{"32/10", "noise", "50 %", "56 %"}, table.Rows[8])
+	d.Gears = d.Gears[1:2]
+	assert.Nil(t, d.changedTable(true))
+	assert.Equal(t, "Every unknown changed (--all).", d.silentWords())
+	d.Unknowns = []Unknown{{Told: true}, {}, {}}
+	assert.Equal(t, "2 unknowns did not change (--all).", d.silentWords())
+	assert.Equal(t, "shipped versions", d.around())
+	d.Shop = "7 bikes"
+	assert.Equal(t, "shop's versions", d.around())
+}
+
+// shiftsOf are shifts up and down over four cogs, with chances to be late.
+func shiftsOf(late ...float64) *Shifting {
+	d := &Shifting{Window: SettingWindow{Width: cases.Size{0.1, 0.62, 1}, Exists: 0.9, Inboard: "13>11", Outer: "15>17"}}
+	teeth := []int{11, 13, 15, 17}
+	for i, x := range late {
+		from, to := teeth[i/2], teeth[i/2+1]
+		if i%2 == 1 {
+			from, to = to, from
+		}
+		d.Shifts = append(d.Shifts, ShiftDoc{RingTeeth: 32, From: from, To: to, Late: x})
+	}
+	return d
+}
+
+// The answer on shifts by hand: whether one setting makes every shift from 65 and from 35 %, the shift
+// that is late most likely from 10 %, what to do.
+func TestWordsOfShifts(t *testing.T) {
+	d := shiftsOf(0.02, 0.0999, 0, 0.01, 0.03, 0.04)
+	const sides = " Turned too far in, 15 to 17 is late first; too far out, 13 to 11. "
+	assert.Equal(t, "Set the cable at its best and leave the rest alone. One setting makes every shift, with 0.6 mm from end to end."+sides+"No shift is expected to be late.", d.words())
+	per := 0.2
+	d.Setting.Read, d.Setting.PerClick, d.Window.Exists, d.Shifts[3].Late = true, &per, 0.65, 0.1
+	assert.Equal(t, "Leave the cable as it is set. One setting makes every shift, with 0.6 mm or 3.1 clicks from end to end."+sides+"Worst shift: 15 to 13 is late on 1 in 10 bikes like this, 10 %.", d.words())
+	d.Window.Exists = 0.35
+	assert.Contains(t, d.words(), "Whether one setting makes every shift could go either way (35 %).")
+	d.Window.Exists = 0.3499
+	assert.Contains(t, d.words(), "No setting of the cable makes every shift.")
+	check := "turn it"
+	d.Check = &check
+	d.Do = []DoDoc{{Do: "align the hanger", Chance: 0.7, From: "seen"}, {Do: "renew the cable", Chance: 0.2, From: "seen"}, {Do: "no more", Chance: 0.1, From: "seen"}}
+	assert.Equal(t, []string{"Most likely (70 %): align the hanger.", "Or (20 %): renew the cable.", "To tell them apart, turn it."}, d.doWords())
+	d.Do[0].From, d.Check = "file", nil
+	got := d.doWords()
+	assert.Len(t, got, 2)
+	assert.Regexp(t, `^Align the hanger\. `, got[0])
+	assert.Equal(t, []int{11, 13, 15, 17}, []int{d.CogTeeth(0), d.CogTeeth(1), d.CogTeeth(2), d.CogTeeth(3)})
+	for x, want := range map[float64]float64{0.05: 0.05, 0.0499: 0, -0.0499: 0, -0.05: -0.05, 3: 3} {
+		assert.Equal(t, want, Zeroed(x))
+	}
+	assert.Equal(t, []string{"0.5 mm inboard", "0.0 mm outboard", "0.5 mm outboard"}, []string{aside(-0.5), aside(0), aside(0.5)})
+}
+
+// The default list has the shifts that are late from 10 %, the worst first and six of them, on the first
+// chainring alone; no list for one.
+func TestListOfLateShifts(t *testing.T) {
+	d := shiftsOf(0.3, 0.0999, 0.1, 0.5, 0.2, 0.25)
+	d.Case, d.Answer = "title", "answer"
+	other := d.Shifts[0]
+	other.RingTeeth, other.Late = 44, 0.9
+	d.Shifts = append(d.Shifts, other)
+	text := func(all bool) []string { return lines(func(p *printer) { p.err = ShiftsText(p.w, d, all) }) }
+	var shifts []string
+	for _, line := range text(false) {
+		if strings.Contains(line, " to ") && strings.Contains(line, " %  ") {
+			shifts = append(shifts, strings.Join(strings.Fields(line)[:5], " "))
+		}
+	}
+	assert.Equal(t, []string{"15 to 13 50 %", "11 to 13 30 %", "17 to 15 25 %", "15 to 17 20 %", "13 to 15 10 %"}, shifts)
+	assert.Contains(t, strings.Join(text(false), "\n"), "Room for the cable's setting: 0.6 (0.1 to 1.0) mm; in brackets 90 of 100 bikes.")
+	all := strings.Join(text(true), "\n")
+	assert.Regexp(t, `11 to 13 +30 % +0\.0 \(0\.0 to 0\.0\) +13 to 11 +- +0\.0`, all)
+	assert.Regexp(t, `15 to 17 +20 % .* 17 to 15 +25 %`, all)
+	assert.Equal(t, 1, strings.Count(all, "11 to 13"), "the second chainring's are alike")
+	d = shiftsOf(0.3, 0, 0, 0, 0, 0)
+	assert.NotContains(t, strings.Join(text(false), "\n"), "room left, mm")
+	d = shiftsOf(0.3, 0.31, 0.32, 0.33, 0.34, 0.35)
+	d.Shifts = append(d.Shifts, ShiftDoc{32, 17, 19, 0.2, cases.Size{}}, ShiftDoc{32, 19, 17, 0.9, cases.Size{}})
+	got := strings.Join(text(false), "\n")
+	assert.Equal(t, 6, strings.Count(got, "(0.0 to 0.0)"))
+	assert.Contains(t, got, "19 to 17  90 %")
+	assert.NotContains(t, got, "11 to 13")
+}
