@@ -109,6 +109,7 @@ type shifts struct {
 	across      bool // nothing is moved but along the axle: the side view is the same
 	bike        Bike // a version's with the design's tyre
 	tyre        Tyre
+	loop        Loop
 }
 
 func (s *shifts) between(from, to *Bike) {

@@ -107,14 +107,20 @@ func (x *facts) parted(b *Bike, l *Loop) {
 
 // tyreRuns returns the gaps of the top run, with that from an idler, and of the bottom run to the
 // tyre, mud not allowed for, mm; +Inf where there is no tyre.
-func (b *Bike) tyreRuns(l *Loop) [2]float64 {
+func (b *Bike) tyreRuns(l *Loop) [2]float64 { return [2]float64{b.tyreRun(l, 0), b.tyreRun(l, 1)} }
+
+// tyreRun returns one of tyreRuns.
+func (b *Bike) tyreRun(l *Loop, run int) float64 {
 	if b.Tyre == nil {
-		return [2]float64{math.Inf(1), math.Inf(1)}
+		return math.Inf(1)
 	}
-	var above, below Gap
-	b.nearerTyre(l, &above, Top, Lead)
-	b.nearerTyre(l, &below, Bottom)
-	return [2]float64{above.MM + b.Tyre.Mud, below.MM + b.Tyre.Mud}
+	var g Gap
+	if run == 0 {
+		b.nearerTyre(l, &g, Top, Lead)
+	} else {
+		b.nearerTyre(l, &g, Bottom)
+	}
+	return g.MM + b.Tyre.Mud
 }
 
 // lay fills in the facts but for gaps.

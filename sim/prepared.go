@@ -311,14 +311,15 @@ const (
 	keepTyre = 30.0
 )
 
-// tyreOn returns the gaps of a loop's runs to a bike's tyre with the wheels of a design's gear moved.
-func (s *shifts) tyreOn(l *Loop, b *Bike, ring, cog int) [2]float64 {
-	moved := *l
+// movedLoop returns a loop with the wheels of a design's gear moved along their axles.
+func (s *shifts) movedLoop(l *Loop, ring, cog int) *Loop {
+	moved := &s.loop
+	*moved = *l
 	moved.Line[AtRing] += s.rings[ring]
 	for _, at := range [...]Part{AtCog, AtGuide, AtTension} {
 		moved.Line[at] += s.cogs[cog]
 	}
-	return b.tyreRuns(&moved)
+	return moved
 }
 
 // tyred returns a version's bike with the tyre that it has in the design.
@@ -400,8 +401,14 @@ func (p *Prepared) moved(x *facts, v *prepared, ch *change, g int, l *Loop) (boo
 		return false, nil
 	}
 	if l != nil && x.tyre < nearTyre {
-		runs := p.shift.tyreOn(l, p.tyred(v), g/len(v.cog), g%len(v.cog))
-		x.tyre = min(runs[0]+x.besideLines[0], runs[1]+x.besideLines[1])
+		x.tyre = nearTyre
+		moved, b := p.shift.movedLoop(l, g/len(v.cog), g%len(v.cog)), p.tyred(v)
+		for run, gap := range x.tyres {
+			if gap < nearTyre {
+				gap = b.tyreRun(moved, run) + x.besideLines[run]
+			}
+			x.tyre = min(x.tyre, gap)
+		}
 	}
 	return true, p.bowed(x, v, g)
 }

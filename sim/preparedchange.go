@@ -11,12 +11,22 @@ type change struct {
 	nodes [cageNodes]changeNode
 }
 
+// addGrounds adds a share of those numbers of others that are not taken by differences alone.
+func (m *places) addGrounds(n *places, w float64) {
+	for d := range m.bare.Top {
+		m.bare.Top[d] += w * n.bare.Top[d]
+		m.bare.Bottom[d] += w * n.bare.Bottom[d]
+	}
+	m.slope, m.angle, m.lever = m.slope+w*n.slope, m.angle+w*n.angle, m.lever+w*n.lever
+}
+
 // changeNode is a change with the cage of one of Prepared.cages.
 type changeNode struct {
 	ok      bool
 	idled   bool
 	rest    rest
 	was, is places
+	moves   places // is less was
 }
 
 // places are the facts that change smoothly.
@@ -25,7 +35,7 @@ type places struct {
 	bare              Tensions
 	tyre              [2]float64 // of facts.tyres
 	pulley, cage      float64
-	lined             [2]float64 // tyre with nothing but the lines of the design
+	lined             [2]float64 // what of tyre, as it is, is not by the lines
 	rooms             [3]float64
 	slope, angle      float64
 	lever, wrap       float64
@@ -115,8 +125,12 @@ func (p *Prepared) change(b *Bike, g, links int) *change {
 		}
 		n := &c.nodes[i]
 		if *n = changeOf(was, is, b); n.ok && b.Tyre != nil {
-			n.was.lined = p.shift.tyreOn(&was.loop, b, g/len(b.Cogs), g%len(b.Cogs))
+			for run, gap := range b.tyreRuns(p.shift.movedLoop(&was.loop, g/len(b.Cogs), g%len(b.Cogs))) {
+				n.is.lined[run] = n.is.tyre[run] - gap
+			}
 		}
+		n.moves = n.is
+		n.moves.add(&n.was, -1)
 	}
 	c.even = len(p.cages) == 1 || p.shift.across || c.nodes[0].alike(&c.nodes[p.middle]) && c.nodes[cageNodes-1].alike(&c.nodes[p.middle])
 	return c
@@ -130,8 +144,8 @@ func (n *changeNode) alike(m *changeNode) bool {
 	}
 	off := func(was, is, wasM, isM float64) float64 { return math.Abs((is - was) - (isM - wasM)) }
 	return off(n.was.bottom.length, n.is.bottom.length, m.was.bottom.length, m.is.bottom.length) < 0.01 &&
-		off(n.was.tyre[0], n.is.tyre[0], m.was.tyre[0], m.is.tyre[0]) < 0.005 && off(n.was.lined[0], n.is.tyre[0], m.was.lined[0], m.is.tyre[0]) < 0.005 &&
-		off(n.was.tyre[1], n.is.tyre[1], m.was.tyre[1], m.is.tyre[1]) < 0.005 && off(n.was.lined[1], n.is.tyre[1], m.was.lined[1], m.is.tyre[1]) < 0.005 &&
+		off(n.was.tyre[0], n.is.tyre[0], m.was.tyre[0], m.is.tyre[0]) < 0.005 && off(n.was.lined[0], n.is.lined[0], m.was.lined[0], m.is.lined[0]) < 0.005 &&
+		off(n.was.tyre[1], n.is.tyre[1], m.was.tyre[1], m.is.tyre[1]) < 0.005 && off(n.was.lined[1], n.is.lined[1], m.was.lined[1], m.is.lined[1]) < 0.005 &&
 		off(n.was.angle, n.is.angle, m.was.angle, m.is.angle) < 3e-4 &&
 		off(n.was.excess, n.is.excess, m.was.excess, m.is.excess) < 0.05 &&
 		math.Abs(n.is.lever/n.was.lever-m.is.lever/m.was.lever) < 3e-4
@@ -154,7 +168,18 @@ func (p *Prepared) placesOf(c *change, v *prepared, was, is *places) (*changeNod
 			return middle, v.cageWas[p.middle] == 1 && v.cageIs[p.middle] == 1
 		}
 	}
-	*was, *is = places{}, places{}
+	*was = places{}
+	if v.cageIs == v.cageWas { // of most numbers the differences alone count
+		for i := range p.cages {
+			was.addGrounds(&c.nodes[i].was, v.cageWas[i])
+		}
+		*is = *was
+		for i := range p.cages {
+			is.add(&c.nodes[i].moves, v.cageWas[i])
+		}
+		return middle, true
+	}
+	*is = places{}
 	for i := range p.cages {
 		was.add(&c.nodes[i].was, v.cageWas[i])
 		is.add(&c.nodes[i].is, v.cageIs[i])
@@ -301,7 +326,7 @@ func (p *Prepared) move(c *change, x *facts, v *prepared, ring int) bool {
 	x.pulley, x.cage = x.pulley+is.pulley-was.pulley, x.cage+is.cage-was.cage
 	for i := range x.tyres {
 		x.tyres[i] += is.tyre[i] - was.tyre[i]
-		x.besideLines[i] = is.tyre[i] - was.lined[i]
+		x.besideLines[i] = is.lined[i] - was.lined[i]
 	}
 	x.tyre = min(x.tyres[0], x.tyres[1])
 	if x.tyre < closeTyre && !c.even && math.Abs(v.Bike.Tensioner.Cage-p.base.Tensioner.Cage) > alikeCage {

@@ -11,10 +11,10 @@ import (
 func TestShopRefuses(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "shop")
 	for args, want := range map[string]string{
-		"trail road --seen 32/51:fine": "--seen with --shop, want observations in the cases",
+		"trail road --seen 32/51:fine": "--seen with --shop, want observations in the bike files",
 		"trail road --write x":         "--write with --shop, want one of them",
 		"trail road --from x":          "--from with --shop, want one of them",
-		"trail":                        "--shop with one case, want two and more",
+		"trail":                        "--shop with one bike, want two and more",
 		"trail road trail":             "trail is given twice",
 	} {
 		code, out, errs := run(append(append([]string{"learn"}, fields(args)...), "--shop", file)...)
