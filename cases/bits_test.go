@@ -40,17 +40,19 @@ func bits(values ...any) uint64 {
 	return h.Sum64()
 }
 
-// Chances of shipped cases and what is learned have the same bits on one core and on all. .ci/run
+// Chances of shipped cases, of their rings elsewhere, sizes and what is learned have the same bits on one core and on all. .ci/run
 // compares what is told here with that of WebAssembly and of arm64.
 func TestBitsOfChances(t *testing.T) {
 	sums := func() (out []uint64) {
 		for _, name := range []string{"trail", "tourer", "fixed", "idler", "gravel"} {
 			c, err := Load(name, nil)
 			require.NoError(t, err)
-			chances, err := c.Chances(nil)
+			chances, err := c.ChancesAlong(nil, []float64{0, -4, 2.3})
 			require.NoError(t, err)
 			require.NotEmpty(t, chances)
-			out = append(out, bits(chances))
+			seen, err := c.Foresee(nil)
+			require.NoError(t, err)
+			out = append(out, bits(chances, seen))
 		}
 		l := learn(t, learner, "32/51 backwards: off 3 of 10", "32/44: noise")
 		return append(out, bits(l.Moves, l.Before, l.After))
