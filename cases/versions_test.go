@@ -160,7 +160,11 @@ func sizeOff(k sim.Concern) float64 {
 func TestDesignsAreJudgedAsOwnBikes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(25, 1))
 	var self, near differing
-	for _, name := range Shipped() {
+	names := Shipped()
+	if testing.Short() {
+		names = []string{"trail", "road", "idler", "fixed"}
+	}
+	for _, name := range names {
 		c, err := Load(name, nil)
 		require.NoError(t, err)
 		require.True(t, self.ownBikes(t, c, func(*sim.Bike) {}, 0))
@@ -184,7 +188,11 @@ func TestDesignsAreJudgedAsOwnBikes(t *testing.T) {
 func TestDesignsOfAnyBicycleAreJudgedAsOwnBikes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(25, 2))
 	var usual, stressed differing
-	for i := range few(10, 100) {
+	bikes := few(10, 100)
+	if testing.Short() {
+		bikes = 4
+	}
+	for i := range bikes {
 		c := anyBicycle(rng, i).parse(t)
 		usual.ownBikes(t, c, alteration(rng, 1), 0)
 		links := 0
