@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -15,20 +16,21 @@ import (
 
 // Shifting is the document of the shifts command.
 type Shifting struct {
-	Case     string          `json:"case"`
-	Answer   string          `json:"answer"`
-	Do       []DoDoc         `json:"do"`
-	Suspects []ShiftSuspect  `json:"suspects"`
-	Check    *string         `json:"check_first"` // what tells the first two suspects apart
-	Setting  CableSetting    `json:"setting"`
-	Window   SettingWindow   `json:"window"`
-	AnyLate  float64         `json:"chance_any_late"`
-	Shifts   []ShiftDoc      `json:"shifts"`
-	Windows  []IndexedGear   `json:"windows"`
-	Gates    bool            `json:"gates"`
-	Front    []TrimOfRing    `json:"front"`
-	Notes    []string        `json:"notes"`
-	cogs     []cases.CogRoom // for the figure
+	Case     string         `json:"case"`
+	Answer   string         `json:"answer"`
+	Do       []DoDoc        `json:"do"`
+	Suspects []ShiftSuspect `json:"suspects"`
+	Check    *string        `json:"check_first"` // what tells the first two suspects apart
+	Setting  CableSetting   `json:"setting"`
+	Window   SettingWindow  `json:"window"`
+	AnyLate  float64        `json:"chance_any_late"`
+	Shifts   []ShiftDoc     `json:"shifts"`
+	Windows  []IndexedGear  `json:"windows"`
+	Gates    bool           `json:"gates"`
+	Front    []TrimOfRing   `json:"front"`
+	Notes    []string       `json:"notes"`
+	Headline string         `json:"headline"` // of the figure
+	Rooms    []ShiftRoom    `json:"rooms"`
 }
 
 // DoDoc is something to do.
@@ -81,6 +83,14 @@ type IndexedGear struct {
 	Hanger    float64    `json:"hanger_mm"`
 }
 
+// ShiftRoom is where the guide pulley may sit for the shifts to a cog, mm outboard of where the best
+// setting puts it: 5, 50 and 95 % points of both ends; nil where no shift sets that end.
+type ShiftRoom struct {
+	CogTeeth int         `json:"cog_teeth"`
+	From     *cases.Size `json:"from_mm"`
+	To       *cases.Size `json:"to_mm"`
+}
+
 // ShiftDoc is a shift from one cog to the next.
 type ShiftDoc struct {
 	RingTeeth int        `json:"ring_teeth"`
@@ -94,7 +104,7 @@ type ShiftDoc struct {
 func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case, b *sim.Bike, r *sim.Result) *Shifting {
 	d := &Shifting{
 		Case: c.Title, Do: []DoDoc{}, Suspects: []ShiftSuspect{}, Shifts: []ShiftDoc{}, Windows: []IndexedGear{}, Front: trims(b, r), Gates: b.Tensioner.Stops.Gates,
-		AnyLate: share(s.Late), cogs: s.Cogs,
+		AnyLate: share(s.Late), Rooms: []ShiftRoom{},
 		Setting: CableSetting{Read: s.Found, Off: round(s.Off)},
 		Window:  SettingWindow{Width: rounded(s.Window), Exists: share(s.Exists), Inboard: stepName(b, s.Inboard), Outer: stepName(b, s.Outer)},
 	}
@@ -113,13 +123,25 @@ func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case,
 		w := &windows[i]
 		d.Windows = append(d.Windows, IndexedGear{b.Rings[w.Ring].Teeth, b.Cogs[w.Cog].Teeth, rounded(w.From), rounded(w.To), w.Binds[0].String(), w.Binds[1].String(), round(w.Off)})
 	}
+	for i, x := range s.Cogs {
+		d.Rooms = append(d.Rooms, ShiftRoom{b.Cogs[i].Teeth, endOf(x.From), endOf(x.To)})
+	}
 	d.advise(b, s)
-	d.Answer = d.words()
+	d.Answer, d.Headline = d.words(), d.headline()
 	d.Notes = d.notes(c, s)
 	return d
 }
 
 func rounded(s cases.Size) cases.Size { return cases.Size{round(s[0]), round(s[1]), round(s[2])} }
+
+// endOf is an end of a room; nil where nothing sets it.
+func endOf(s cases.Size) *cases.Size {
+	if math.IsInf(s[1], 0) {
+		return nil
+	}
+	r := rounded(s)
+	return &r
+}
 
 func stepName(b *sim.Bike, s indexing.Shift) string {
 	return fmt.Sprintf("%d>%d", b.Cogs[s.From()].Teeth, b.Cogs[s.To()].Teeth)
@@ -127,9 +149,6 @@ func stepName(b *sim.Bike, s indexing.Shift) string {
 
 // said says a step's name in words: 17>19 is 17 to 19.
 func said(step string) string { return strings.ReplaceAll(step, ">", " to ") }
-
-// Rooms returns where the pulley may stand for the shifts to each cog.
-func (d *Shifting) Rooms() []cases.CogRoom { return d.cogs }
 
 // words is the answer: what to do, the window, the worst shift.
 func (d *Shifting) words() string {
@@ -154,8 +173,8 @@ func (d *Shifting) oneSetting() *say.OneSetting {
 	return s
 }
 
-// Headline is the figure's first line.
-func (d *Shifting) Headline() string {
+// headline is the figure's first line.
+func (d *Shifting) headline() string {
 	turn := 0.0
 	if n := d.Setting.Clicks; n != nil && d.Setting.Read {
 		turn = *n
@@ -277,12 +296,4 @@ func (d *Shifting) everyShift(w io.Writer, room string, span func(cases.Size) st
 		p.printf("%s\n", Wrap(n, Columns))
 	}
 	return p.err
-}
-
-// CogTeeth returns the teeth of cog i, from the smallest.
-func (d *Shifting) CogTeeth(i int) int {
-	if i == 0 {
-		return d.Shifts[0].From
-	}
-	return d.Shifts[2*(i-1)].To
 }
