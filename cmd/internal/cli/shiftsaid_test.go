@@ -292,3 +292,16 @@ func TestMeasuresAreNamed(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(text, "innermost first (4): 48.8"))
 	assert.Contains(t, text, "front cage: between the plates")
 }
+
+// A change that touches shifting has the chance of a late shift in the table, before and after, and
+// in the answer; others have none.
+func TestFixTellsOfLateShifts(t *testing.T) {
+	list := filepath.Join(t.TempDir(), "changes.yaml")
+	require.NoError(t, os.WriteFile(list, []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -2}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"), 0o600))
+	code, out, errs := run("fix", "trail", list)
+	require.Equal(t, ExitDone, code, errs)
+	out = strings.Join(strings.Fields(out), " ")
+	assert.Regexp(t, `another wheel( \+ spacers)? \(late shift \d+ %, was \d+ %\)`, out)
+	assert.Regexp(t, `The chance of a late shift rises from \d+ % to \d+ %\.`, out)
+	assert.NotRegexp(t, `[\d ]spacers \(late shift`, strings.ReplaceAll(out, "+ spacers", "+spacers"))
+}
