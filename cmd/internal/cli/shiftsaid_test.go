@@ -236,11 +236,45 @@ func TestBenchAdjuster(t *testing.T) {
 	}
 }
 
-// Shifts that were seen teach nothing else, and learn says so.
-func TestLearnOfShiftsAlone(t *testing.T) {
-	code, _, errs := run("learn", "road", "--seen", "50/19>17: late 3 of 10")
-	assert.Equal(t, ExitBadInput, code)
-	assert.Contains(t, errs, "of shifts alone: chainpath shifts and diagnose use them as they stand")
+// Shifts that were seen change no chance of a gear, and learn says so, and what they do change; with
+// --write the file keeps them, and shifts says the same of it.
+func TestLearnTellsOfShifts(t *testing.T) {
+	for _, file := range [][]string{{"road", "--seen", "50/19>17: late 3 of 10"}, {changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\ntensioner:\n")}} {
+		code, _, errs := run(append([]string{"learn"}, file...)...)
+		assert.Equal(t, ExitBadInput, code)
+		assert.Contains(t, errs, "of shifts alone: chainpath shifts and diagnose use them, and no chance of a gear is learned from them, want at least one, such as {gears: 34/28")
+	}
+	type lesson struct {
+		Gears  json.RawMessage
+		Shifts *struct {
+			Observations []string
+			Words        string
+		}
+	}
+	learn := func(seen ...string) (d lesson) {
+		args := []string{"learn", "road", "--seen", "34/28: noise", "--format", "json"}
+		for _, x := range seen {
+			args = append(args, "--seen", x)
+		}
+		code, out, errs := run(args...)
+		require.Equal(t, ExitDone, code, errs)
+		require.NoError(t, json.Unmarshal([]byte(out), &d))
+		return d
+	}
+	shifts := []string{"50/11>12: late 9 of 10", "*/12>11: fine"}
+	none, some := learn(), learn(shifts...)
+	assert.Nil(t, none.Shifts)
+	require.NotNil(t, some.Shifts)
+	assert.JSONEq(t, string(none.Gears), string(some.Gears), "no chance of a gear")
+	assert.Len(t, some.Shifts.Observations, 2)
+	kept := filepath.Join(t.TempDir(), "kept.yaml")
+	code, out, errs := run("learn", "road", "--seen", "34/28: noise", "--seen", shifts[0], "--seen", shifts[1], "--write", kept)
+	require.Equal(t, ExitDone, code, errs)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), some.Shifts.Words)
+	_, told, _ := run("shifts", kept)
+	_, do, ok := strings.Cut(some.Shifts.Words, "By shifts: ")
+	require.True(t, ok)
+	assert.Contains(t, strings.Join(strings.Fields(told), " "), do)
 }
 
 // What a slack run makes likely is told of that run, not of the taut one.

@@ -122,3 +122,13 @@ func ShiftsTogether(list []ShiftAdvice, check string) string {
 	}
 	return "Shifting, all of it together: " + DoShifts(list, check, false)
 }
+
+// ShiftsTeach says what so many entries of shifts teach, which is not what learn shows, and what to
+// do by them.
+func ShiftsTeach(n int, do string) string {
+	who := "One entry is of shifts. It changes"
+	if n > 1 {
+		who = fmt.Sprintf("%d entries are of shifts. They change", n)
+	}
+	return who + " no chance here, but what chainpath shifts and diagnose say. By shifts: " + do
+}

@@ -56,6 +56,8 @@ func TestShiftAdviceIsSaid(t *testing.T) {
 	assert.Equal(t, "Most likely (62 %): turn the adjuster out 2 clicks. The hanger is out: straighten it first. Left alone it will probably be felt (8 in 10 bikes like this, 82 %).", DoShifts([]ShiftAdvice{turn, told}, "", false))
 	assert.Equal(t, "Shifting, all of it together: "+both, ShiftsTogether([]ShiftAdvice{turn, clean}, "turn it"))
 	assert.Equal(t, NoShifting, ShiftsTogether(nil, ""))
+	assert.Equal(t, "One entry is of shifts. It changes no chance here, but what chainpath shifts and diagnose say. By shifts: Turn it.", ShiftsTeach(1, "Turn it."))
+	assert.Equal(t, "3 entries are of shifts. They change no chance here, but what chainpath shifts and diagnose say. By shifts: Turn it.", ShiftsTeach(3, "Turn it."))
 }
 
 // One setting of the cable in every state: there is one, there may be, there is none; a shift is
