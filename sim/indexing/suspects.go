@@ -158,32 +158,3 @@ func suspect(plants []Plant, weights []float64, n int) Suspect {
 	}
 	return s
 }
-
-// checks are the one check that tells two faults apart that look alike.
-var checks = map[[2]Fault]string{
-	{BentHanger, WrongPull}:     "gauge the hanger",
-	{BentHanger, WrongCluster}:  "gauge the hanger",
-	{BentHanger, ChainLine}:     "gauge the hanger",
-	{Friction, BentHanger}:      "gauge the hanger",
-	{BentHanger, WrongSpacer}:   "gauge the hanger",
-	{BentHanger, BentCog}:       "gauge the hanger",
-	{WrongPull, WrongCluster}:   "measure over all the cogs with calipers",
-	{WrongPull, ChainLine}:      "measure the cable that one step pulls",
-	{WrongCluster, ChainLine}:   "measure over all the cogs with calipers",
-	{WrongSpacer, BentCog}:      "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{WrongSpacer, WrongPull}:    "measure the cable that one step pulls",
-	{WrongSpacer, WrongCluster}: "measure over all the cogs with calipers",
-	{Friction, PulleyPlay}:      "push the guide pulley aside by hand",
-	{Friction, WrongSpacer}:     "measure from cog to cog with calipers",
-	{WrongSpacer, PulleyPlay}:   "measure from cog to cog with calipers",
-	{Friction, BentCog}:         "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{BentCog, PulleyPlay}:       "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{PulleyPlay, ChainLine}:     "push the guide pulley aside by hand",
-	{Friction, ChainLine}:       "change the inner cable and its housing",
-	{Friction, WrongPull}:       "measure the cable that one step pulls",
-	{Setting, Friction}:         "turn the adjuster two clicks: friction stays",
-}
-
-// Separates returns the one check that tells two faults apart; empty where they do not look
-// alike.
-func Separates(a, b Fault) string { return checks[[2]Fault{min(a, b), max(a, b)}] }

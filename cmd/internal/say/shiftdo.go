@@ -43,7 +43,7 @@ func (f *ShiftFix) Words() string {
 	case indexing.WrongPull:
 		return fmt.Sprintf("pull and derailleur do not match: %s%.0f %% too %s a step", about, math.Max(1, 100*size), f.pick("much", "little"))
 	case indexing.PulleyPlay:
-		return "replace the guide pulley: it is worn, or has too much float"
+		return "replace the guide pulley: it is worn, or has too much float. Wiggle it and a new one: if both move alike, its float is at fault"
 	case indexing.WrongCluster:
 		return fmt.Sprintf("the cogs are %.2f mm apart, the shifter is made for %.2f: fit a cassette that matches", f.Pitch+f.Size, f.Pitch)
 	case indexing.ChainLine:
@@ -71,6 +71,21 @@ func (f *ShiftFix) turn(about string) string {
 	}
 	return fmt.Sprintf("turn the adjuster %s %s%.0f clicks", f.pick("out", "in"), about, n)
 }
+
+// checkWords are the checks that tell faults of shifting apart, as orders.
+var checkWords = [indexing.NumChecks]string{
+	indexing.GaugeHanger:   "gauge the hanger",
+	indexing.MeasureCable:  "measure the cable that one step pulls",
+	indexing.MeasureStack:  "measure over all the cogs with calipers",
+	indexing.MeasureGaps:   "measure from cog to cog with calipers",
+	indexing.WatchCog:      "turn the wheel and watch the cog from behind: a bent one wobbles",
+	indexing.PushPulley:    "push the guide pulley aside by hand",
+	indexing.ChangeCable:   "change the inner cable and its housing",
+	indexing.TurnTwoClicks: "turn the adjuster two clicks: it cures a wrong setting alone",
+}
+
+// ShiftCheck says a check; "" for none.
+func ShiftCheck(c indexing.Check) string { return checkWords[c] }
 
 // ShiftAdvice is something to do about shifting.
 type ShiftAdvice struct {

@@ -13,25 +13,25 @@ import (
 func TestEveryShiftFixIsSaid(t *testing.T) {
 	cogs := [2]string{"18", "21"}
 	for want, f := range map[string]ShiftFix{
-		"leave it as the file has it":                                                           {Fault: indexing.AsTold},
-		"turn the adjuster out 1 click":                                                         {Fault: indexing.Setting, Size: 0.05, Click: 0.26},
-		"turn the adjuster in 3 clicks":                                                         {Fault: indexing.Setting, Size: -0.78, Click: 0.26},
-		"turn the adjuster out about 2 clicks":                                                  {Fault: indexing.Setting, Size: 0.5, Click: 0.26, Guessed: true},
-		"trim the derailleur 0.3 mm inboard":                                                    {Fault: indexing.Setting, Size: 0.3},
-		"trim the derailleur 0.3 mm outboard":                                                   {Fault: indexing.Setting, Size: -0.3, Guessed: true},
-		"clean the cable and its housing, or replace them":                                      {Fault: indexing.Friction, Size: 0.3},
-		"the hanger is out: straighten it first":                                                {Fault: indexing.BentHanger, Size: 0.01, Rim: 622},
-		"the hanger is out, by about 6 mm at the rim outboard: straighten it first":             {Fault: indexing.BentHanger, Size: 0.01, Rim: 622, Guessed: true},
-		"the hanger is out, by about 6 mm at the rim inboard: straighten it first":              {Fault: indexing.BentHanger, Size: -0.01, Rim: 622, Guessed: true},
-		"a spacer between 18 and 21 is about 0.3 mm too thick":                                  {Fault: indexing.WrongSpacer, Size: 0.3, Cogs: cogs},
-		"a spacer between 18 and 21 is about 0.1 mm too thin":                                   {Fault: indexing.WrongSpacer, Size: -0.04, Cogs: cogs, Guessed: true},
-		"the 18 sits about 0.4 mm too far outboard: it is bent, or its spacers are wrong":       {Fault: indexing.BentCog, Size: 0.4, Cogs: cogs},
-		"the 18 sits about 0.4 mm too far inboard: it is bent, or its spacers are wrong":        {Fault: indexing.BentCog, Size: -0.4, Cogs: cogs, Guessed: true},
-		"pull and derailleur do not match: 7 % too much a step":                                 {Fault: indexing.WrongPull, Size: 0.07},
-		"pull and derailleur do not match: about 1 % too little a step":                         {Fault: indexing.WrongPull, Size: -0.003, Guessed: true},
-		"replace the guide pulley: it is worn, or has too much float":                           {Fault: indexing.PulleyPlay, Size: 0.3},
-		"the cogs are 3.95 mm apart, the shifter is made for 3.65: fit a cassette that matches": {Fault: indexing.WrongCluster, Size: 0.3, Pitch: 3.65},
-		"the top run pulls the chain aside: measure the front chainline":                        {Fault: indexing.ChainLine, Size: 0.2},
+		"leave it as the file has it":                                                     {Fault: indexing.AsTold},
+		"turn the adjuster out 1 click":                                                   {Fault: indexing.Setting, Size: 0.05, Click: 0.26},
+		"turn the adjuster in 3 clicks":                                                   {Fault: indexing.Setting, Size: -0.78, Click: 0.26},
+		"turn the adjuster out about 2 clicks":                                            {Fault: indexing.Setting, Size: 0.5, Click: 0.26, Guessed: true},
+		"trim the derailleur 0.3 mm inboard":                                              {Fault: indexing.Setting, Size: 0.3},
+		"trim the derailleur 0.3 mm outboard":                                             {Fault: indexing.Setting, Size: -0.3, Guessed: true},
+		"clean the cable and its housing, or replace them":                                {Fault: indexing.Friction, Size: 0.3},
+		"the hanger is out: straighten it first":                                          {Fault: indexing.BentHanger, Size: 0.01, Rim: 622},
+		"the hanger is out, by about 6 mm at the rim outboard: straighten it first":       {Fault: indexing.BentHanger, Size: 0.01, Rim: 622, Guessed: true},
+		"the hanger is out, by about 6 mm at the rim inboard: straighten it first":        {Fault: indexing.BentHanger, Size: -0.01, Rim: 622, Guessed: true},
+		"a spacer between 18 and 21 is about 0.3 mm too thick":                            {Fault: indexing.WrongSpacer, Size: 0.3, Cogs: cogs},
+		"a spacer between 18 and 21 is about 0.1 mm too thin":                             {Fault: indexing.WrongSpacer, Size: -0.04, Cogs: cogs, Guessed: true},
+		"the 18 sits about 0.4 mm too far outboard: it is bent, or its spacers are wrong": {Fault: indexing.BentCog, Size: 0.4, Cogs: cogs},
+		"the 18 sits about 0.4 mm too far inboard: it is bent, or its spacers are wrong":  {Fault: indexing.BentCog, Size: -0.4, Cogs: cogs, Guessed: true},
+		"pull and derailleur do not match: 7 % too much a step":                           {Fault: indexing.WrongPull, Size: 0.07},
+		"pull and derailleur do not match: about 1 % too little a step":                   {Fault: indexing.WrongPull, Size: -0.003, Guessed: true},
+		"replace the guide pulley: it is worn, or has too much float. Wiggle it and a new one: if both move alike, its float is at fault": {Fault: indexing.PulleyPlay, Size: 0.3},
+		"the cogs are 3.95 mm apart, the shifter is made for 3.65: fit a cassette that matches":                                           {Fault: indexing.WrongCluster, Size: 0.3, Pitch: 3.65},
+		"the top run pulls the chain aside: measure the front chainline":                                                                  {Fault: indexing.ChainLine, Size: 0.2},
 	} {
 		assert.Equal(t, want, f.Words())
 	}
@@ -40,6 +40,12 @@ func TestEveryShiftFixIsSaid(t *testing.T) {
 		said[(&ShiftFix{Fault: f, Size: 0.1, Click: 0.2, Pitch: 4, Rim: 622}).Words()] = true
 	}
 	assert.Len(t, said, indexing.NumFaults, "each has its own advice")
+	checks := map[string]bool{}
+	for c := range indexing.Check(indexing.NumChecks) {
+		assert.Equal(t, c == indexing.NoCheck, ShiftCheck(c) == "")
+		checks[ShiftCheck(c)] = true
+	}
+	assert.Len(t, checks, indexing.NumChecks, "each is said its own way")
 }
 
 // What to do first: nothing, what the file tells, what was seen with the check that tells it apart,

@@ -19,16 +19,20 @@ const suspectsShown = 0.1
 // advise fills in what to do: what was seen comes first, then what the file tells.
 func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 	if i := s.Inferred; i != nil && len(i.Suspects) > 1 {
+		var do []indexing.Fault
 		for _, x := range i.Suspects {
 			size, unit := sizeOf(x.Fault, x.Size)
 			d.Suspects = append(d.Suspects, ShiftSuspect{x.Fault.Code(), x.Fault.Words(), share(cases.OffTheEnds(x.Share)), size, unit, placeOf(b, x.Fault, x.At)})
 			if x.Share >= suspectsShown && x.Fault != indexing.AsTold && len(d.Do) < 3 {
 				signed, _ := sizeOf(x.Fault, math.Copysign(x.Size, x.Signed))
 				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, DoDoc{From: seen, Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
+				do = append(do, x.Fault)
 			}
 		}
-		if s.Checked != "" && len(d.Do) > 1 {
-			d.Check = &s.Checked
+		if len(do) > 1 {
+			if check := say.ShiftCheck(indexing.Separates(do[0], do[1])); check != "" {
+				d.Check = &check
+			}
 		}
 	}
 	for _, r := range s.Remedies {
