@@ -64,13 +64,13 @@ func (e *Expected) Late() *float64 {
 }
 
 // lateOf is that of a case.
-func lateOf(c *Case) func() *float64 {
+func lateOf(c *Case, b *sim.Bike) func() *float64 {
 	return sync.OnceValue(func() *float64 {
-		s, err := c.Shifting()
+		l, err := c.lateShifts(b)
 		if err != nil { // there is nothing to shift
 			return nil
 		}
-		return &s.Late
+		return &l.Any
 	})
 }
 
@@ -117,7 +117,7 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Expected{Case: c, Bike: b, Share: shares(c, b), late: lateOf(c)}
+	e := &Expected{Case: c, Bike: b, Share: shares(c, b), late: lateOf(c, b)}
 	if e.Result, err = b.Evaluate(); err != nil {
 		return nil, c.Explain(err)
 	}

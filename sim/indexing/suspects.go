@@ -46,10 +46,7 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 	r, on := new(Rear), newRings(max(1, len(a.Straight)))
 	var logs []float64
 	var plants []Plant
-	draws := make([]*Draw, each) // alike for every fault
-	for i := range draws {
-		draws[i] = unknowns[i%len(unknowns)].Draw(n, rand.New(rand.NewPCG(uint64(i), stream)))
-	}
+	draws := Draws(unknowns, n, each) // alike for every fault
 	most := math.Inf(-1)
 	for _, f := range faults {
 		rng := rand.New(rand.NewPCG(uint64(f), stream+1))
@@ -95,6 +92,15 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 		out.Left = append(out.Left, Bicycle{own, draws[i%each], plants[i]})
 	}
 	return out
+}
+
+// Draws returns so many bicycles of n cogs, the unknowns gone through in turn; always the same ones.
+func Draws(unknowns []Unknowns, n, each int) []*Draw {
+	draws := make([]*Draw, each)
+	for i := range draws {
+		draws[i] = unknowns[i%len(unknowns)].Draw(n, rand.New(rand.NewPCG(uint64(i), stream)))
+	}
+	return draws
 }
 
 // rings are the margins on each ring: the same but where the top run's lean is the fault.
