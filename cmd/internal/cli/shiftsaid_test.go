@@ -151,6 +151,9 @@ func TestShiftsSayWhatToDo(t *testing.T) {
 
 	seen := words("road", "--seen", "50/11>12: late 9 of 10", "--seen", "*/12>11: fine", "--seen", "*/23>25,*/25>28: late", "--seen", "*/28>25: fine")
 	assert.Regexp(t, `^Most likely \(\d\d %\): turn the adjuster out about \d clicks.`, seen)
+	for step, way := range map[string]string{"11>12": "out", "12>11": "in", "25>28": "out", "28>25": "in"} {
+		assert.Regexp(t, `^Most likely \(\d\d %\): turn the adjuster `+way+` about \d clicks.`, words("road", "--seen", "50/"+step+": late 9 of 10"))
+	}
 	code, _, errs := run("shifts", "road", "--seen", "50/11>13: late")
 	assert.Equal(t, ExitBadInput, code)
 	assert.Contains(t, errs, `--seen "50/11>13: late": gears: "50/11>13" is not one step of the cassette`)

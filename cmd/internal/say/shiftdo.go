@@ -13,6 +13,7 @@ type ShiftFix struct {
 	Fault   indexing.Fault
 	Size    float64   // signed, in indexing.Plant's unit
 	Guessed bool      // inferred from what was seen, not told by the file
+	Either  bool      // what was seen does not tell which way
 	Cogs    [2]string // the two around a spacer; else the first is the cog that sits aside
 	Click   float64   // of the adjuster at the pulley, mm; 0: it has none
 	Pitch   float64   // cog to cog that the shifter is made for, mm
@@ -52,9 +53,13 @@ func (f *ShiftFix) Words() string {
 	return "leave it as the file has it"
 }
 
-// pick is one word for an error outwards and more, another for one inwards and less.
+// pick is one word for an error outwards and more, another for one inwards and less, both where it
+// may be either.
 func (f *ShiftFix) pick(more, less string) string {
-	if f.Size > 0 {
+	switch {
+	case f.Either:
+		return more + " or " + less
+	case f.Size > 0:
 		return more
 	}
 	return less

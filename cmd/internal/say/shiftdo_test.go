@@ -17,6 +17,8 @@ func TestEveryShiftFixIsSaid(t *testing.T) {
 		"turn the adjuster out 1 click":                                                   {Fault: indexing.Setting, Size: 0.05, Click: 0.26},
 		"turn the adjuster in 3 clicks":                                                   {Fault: indexing.Setting, Size: -0.78, Click: 0.26},
 		"turn the adjuster out about 2 clicks":                                            {Fault: indexing.Setting, Size: 0.5, Click: 0.26, Guessed: true},
+		"turn the adjuster out or in about 2 clicks":                                      {Fault: indexing.Setting, Size: 0.5, Click: 0.26, Guessed: true, Either: true},
+		"a spacer between 18 and 21 is about 0.3 mm too thick or thin":                    {Fault: indexing.WrongSpacer, Size: 0.3, Cogs: cogs, Guessed: true, Either: true},
 		"trim the derailleur 0.3 mm inboard":                                              {Fault: indexing.Setting, Size: 0.3},
 		"trim the derailleur 0.3 mm outboard":                                             {Fault: indexing.Setting, Size: -0.3, Guessed: true},
 		"clean the cable and its housing, or replace them":                                {Fault: indexing.Friction, Size: 0.3},

@@ -13,6 +13,10 @@ import (
 // seen is where an advice comes from that does not come from the file.
 const seen = "seen"
 
+// agree is how large the mean of a suspect's sizes with their signs is, of that without, for one way
+// to be told: three of four bikes agree (assumption).
+const agree = 0.5
+
 // suspectsShown is how likely a suspect is at least that is something to do.
 const suspectsShown = 0.1
 
@@ -25,7 +29,8 @@ func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 			d.Suspects = append(d.Suspects, ShiftSuspect{x.Fault.Code(), x.Fault.Words(), share(cases.OffTheEnds(x.Share)), size, unit, placeOf(b, x.Fault, x.At)})
 			if x.Share >= suspectsShown && x.Fault != indexing.AsTold && len(d.Do) < 3 {
 				signed, _ := sizeOf(x.Fault, math.Copysign(x.Size, x.Signed))
-				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, DoDoc{From: seen, Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
+				either := math.Abs(x.Signed) < agree*x.Size
+				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, either, DoDoc{From: seen, Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
 				do = append(do, x.Fault)
 			}
 		}
@@ -41,13 +46,16 @@ func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 		}
 		size, unit := sizeOf(r.Fault, r.Size)
 		after := share(r.After)
-		d.do(b, s, r.Plant, DoDoc{From: "file", Chance: share(r.Felt), Size: size, Unit: unit, After: &after})
+		d.do(b, s, r.Plant, false, DoDoc{From: "file", Chance: share(r.Felt), Size: size, Unit: unit, After: &after})
 	}
 }
 
-func (d *Shifting) do(b *sim.Bike, s *cases.Shifting, p indexing.Plant, x DoDoc) {
+// do adds an advice; either says that it may be the other way about.
+func (d *Shifting) do(b *sim.Bike, s *cases.Shifting, p indexing.Plant, either bool, x DoDoc) {
 	x.Fault = p.Fault.Code()
-	x.Do = fixOf(b, s, p, x.From == seen).Words()
+	fix := fixOf(b, s, p, x.From == seen)
+	fix.Either = either
+	x.Do = fix.Words()
 	if p.Fault == indexing.Setting && s.Click > 0 {
 		clicks := round(p.Size / s.Click)
 		x.Clicks = &clicks
