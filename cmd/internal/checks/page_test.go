@@ -214,6 +214,9 @@ func TestShiftsStandThere(t *testing.T) {
 		testShiftFigure(t, b, "as set", 12, map[string]int{"apart": 1}[name])
 		b.shot("shifts-390-" + name)
 	}
+	b.set("yaml", strings.Replace(shippedText(t, "road"), "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\ntensioner:\n", 1))
+	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById('apply').click()`))
+	b.until(`/Shifting, all of it together: Most likely \(\d+ %\)/.test(document.getElementById('diagnosis').textContent)`)
 	b.set("shipped", "single")
 	b.all()
 	assert.True(t, value[bool](b, `document.getElementById('shifts-box').hidden`))

@@ -15,20 +15,22 @@ func (d *Diagnosis) AddShifting(b *sim.Bike, s *cases.Shifting) {
 	x.Do, x.Suspects = []DoDoc{}, []ShiftSuspect{}
 	x.advise(b, s)
 	d.Do, d.Shifting, d.Check = x.Do, x.Suspects, x.Check
+	d.OfShifts = say.TellShifts
+	if len(d.Shifting) > 0 {
+		d.OfShifts = say.ShiftsTogether(advice(d.Do), text(d.Check))
+	}
 }
 
 // shiftLines prints what is behind the symptoms of shifts.
 func (d *Diagnosis) shiftLines(p *printer) {
-	if len(d.Shifting) == 0 {
-		for i := range d.Findings {
-			if d.Findings[i].ofShifts {
-				p.printf("\n%s\n", Wrap(say.TellShifts, Columns))
-				return
-			}
-		}
+	if d.OfShifts == "" {
 		return
 	}
-	p.printf("\n%s\n\n", Wrap(say.ShiftsTogether(advice(d.Do), text(d.Check)), Columns))
+	p.printf("\n%s\n", Wrap(d.OfShifts, Columns))
+	if len(d.Shifting) == 0 {
+		return
+	}
+	p.printf("\n")
 	t := &Table{Head: [][]string{{"behind slow shifts", "chance", "where", "size"}}, Left: map[int]bool{0: true, 2: true}, Flow: 1}
 	for _, s := range d.Shifting {
 		if s.Share < 0.01 {
