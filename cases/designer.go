@@ -114,10 +114,10 @@ func (d *Designer) Bike(x []float64) (*sim.Bike, error) {
 	return b, nil
 }
 
-// Shifting returns the shifts of the design of the last Bike call.
-func (d *Designer) Shifting() (*Shifting, error) {
-	s, err := d.c.Shifting()
-	return s, plain(err)
+// LateShifts returns how likely the shifts of the design of the last Bike call are late.
+func (d *Designer) LateShifts() (LateShifts, error) {
+	l, err := d.c.lateShifts(d.b)
+	return l, plain(err)
 }
 
 // chain gives the design's case a chain of so many links until what it returns is called.

@@ -3,6 +3,7 @@ package cases
 import (
 	"errors"
 	"math"
+	"sync"
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -50,6 +51,27 @@ type Expected struct {
 
 	mounts []bool    // by gear, whether the chain goes round it
 	bySet  []float64 // what is left and new harm, by set; NaN: it cannot be
+	late   func() *float64
+}
+
+// Late returns the chance that some shift is late, worked out when it is first asked for; nil where
+// nothing is shifted.
+func (e *Expected) Late() *float64 {
+	if e.late == nil {
+		return nil
+	}
+	return e.late()
+}
+
+// lateOf is that of a case.
+func lateOf(c *Case, b *sim.Bike) func() *float64 {
+	return sync.OnceValue(func() *float64 {
+		l, err := c.lateShifts(b)
+		if err != nil { // there is nothing to shift
+			return nil
+		}
+		return &l.Any
+	})
 }
 
 // Judging judges a catalogue's changes of one case by the trouble to be expected.
@@ -95,7 +117,7 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Expected{Case: c, Bike: b, Share: shares(c, b)}
+	e := &Expected{Case: c, Bike: b, Share: shares(c, b), late: lateOf(c, b)}
 	if e.Result, err = b.Evaluate(); err != nil {
 		return nil, c.Explain(err)
 	}

@@ -84,11 +84,12 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(seen) == 0 && from == nil && len(c.Observations) > 0 {
-		return nil, c.fail("observations", "of shifts alone: chainpath shifts and diagnose use them as they stand, and nothing else is learned from them")
-	}
 	if len(seen) == 0 && from == nil {
-		return nil, c.fail("observations", "nothing to learn from, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
+		what := "nothing to learn from"
+		if len(c.SeenOfShifts()) > 0 {
+			what = "of shifts alone: chainpath shifts and diagnose use them, and no chance of a gear is learned from them"
+		}
+		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}
 	plain := c.clone()
 	plain.Learned = nil

@@ -26,7 +26,6 @@ type Shifting struct {
 	Cogs     []CogRoom
 	Remedies []Remedy           // of what the case tells, what helps most first
 	Inferred *indexing.Inferred // from what was seen; nil: nothing was
-	Checked  string             // the one check that tells the first two suspects apart; empty: none
 	Counted  *Counted
 	Rear     *indexing.Rear // as told
 	Sets     int
@@ -111,9 +110,6 @@ func (c *Case) indexed(b *sim.Bike, s *Shifting) ([]indexing.Bicycle, error) {
 	i := indexing.Infer(s.Rear, a, sets, faults, was, seen, each, Sets)
 	if len(seen) > 0 {
 		s.Inferred = i
-		if len(i.Suspects) > 1 {
-			s.Checked = indexing.Separates(i.Suspects[0].Fault, i.Suspects[1].Fault)
-		}
 	}
 	return i.Left, nil
 }

@@ -18,6 +18,23 @@ const late = "late"
 // ofShifts reports whether an observation is of shifts, not of gears.
 func (o *Observation) ofShifts() bool { return strings.Contains(o.Gears, ">") }
 
+// SeenOfShifts are the observations and symptoms that tell of shifts: shifts and diagnose are
+// narrowed by them, and no chance of a gear is.
+func (c *Case) SeenOfShifts() (list []string) {
+	for i := range c.Observations {
+		if o := &c.Observations[i]; o.ofShifts() {
+			list = append(list, o.String())
+		}
+	}
+	for _, s := range c.Symptoms {
+		what := decide.Complaint(s.What)
+		if slices.Contains(decide.OfShifts, what) && what != decide.AfterCrash && what != decide.AfterWheel {
+			list = append(list, s.What)
+		}
+	}
+	return list
+}
+
 var shiftPattern = regexp.MustCompile(`^(?:(\d{1,3}|\*)/)?(\d{1,3}|\*)>(\d{1,3}|\*)$`)
 
 // ShiftsNamed returns the rings and steps that a text such as 32/19>17, */11>12 or */*>*

@@ -13,6 +13,7 @@ import (
 type CableSetting struct {
 	Answer string
 	Read   bool       // Now is a reading
+	Trim   bool       // there is no adjuster to turn
 	Now    float64    // how the cable is set
 	Common [2]float64 // every shift is made; from > to: none
 	Cogs   []CogSetting
@@ -31,7 +32,11 @@ func Shifting(title string, s *CableSetting) Figure {
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
-		p.X.Label.Text = "← turn the adjuster out      pulleys outboard of the best setting, mm      turn it in →"
+		if s.Trim {
+			p.X.Label.Text = "← trim it inboard" + apart + "pulleys outboard of the best setting, mm" + apart + "trim it outboard →"
+		} else {
+			p.X.Label.Text = "← turn the adjuster out" + apart + "pulleys outboard of the best setting, mm" + apart + "turn it in →"
+		}
 		lo, hi := math.Min(s.Now, -1), math.Max(s.Now, 1)
 		for _, r := range s.Cogs {
 			for _, d := range r.Doubt {
@@ -69,6 +74,9 @@ func Shifting(title string, s *CableSetting) Figure {
 	}
 	return f
 }
+
+// apart stands between three labels of one axis; it is made of spaces that a browser keeps.
+const apart = "\u00a0\u00a0\u00a0\u00a0\u00a0\u00a0"
 
 var runsBar = line(mid, 6, nil)
 

@@ -31,9 +31,11 @@ func TestShiftingFigureSaysWhatItShows(t *testing.T) {
 			assert.NotContains(t, string(first), "Inf")
 		}
 	}
-	s.Common, s.Read = [2]float64{0.4, -0.1}, true
+	s.Common, s.Read, s.Trim = [2]float64{0.4, -0.1}, true, true
 	svg, err := Shifting("a bike", s).Render("svg")
 	require.NoError(t, err)
 	assert.NotContains(t, string(svg), "all of it")
 	assert.Contains(t, string(svg), "as set")
+	assert.Contains(t, string(svg), "trim it inboard")
+	assert.NotContains(t, string(svg), "adjuster")
 }

@@ -17,7 +17,7 @@ const (
 	WrongSpacer
 	BentCog
 	WrongPull
-	PulleyPlay // worn, or with too much float: nothing that is seen of shifts tells those apart
+	PulleyPlay // worn, or with too much float: nothing that is seen of shifts tells those apart, a new one beside it does
 	WrongCluster
 	ChainLine
 	NumFaults = int(ChainLine) + 1

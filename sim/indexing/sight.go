@@ -27,9 +27,11 @@ type Tries struct {
 	Sure     float64 // chance that it was seen right; 0: 1
 }
 
-// Log is binomial, mixed with any count alike where it was seen wrong.
+// Log is binomial in the step's own margin, mixed with any count alike where it was seen wrong. That
+// a gear at its end ticks is another sight: with the pulleys too far inboard a step to a larger cog is
+// quick, and it would not be called late.
 func (t Tries) Log(_ *Rear, on []*Margins) float64 {
-	p := unsure(Late(on[t.Ring].Whole(t.Shift)))
+	p := unsure(Late(on[t.Ring].Own(t.Shift)))
 	if t.Of == 0 {
 		if t.Late == 0 {
 			p = 1 - p

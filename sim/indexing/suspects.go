@@ -46,10 +46,7 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 	r, on := new(Rear), newRings(max(1, len(a.Straight)))
 	var logs []float64
 	var plants []Plant
-	draws := make([]*Draw, each) // alike for every fault
-	for i := range draws {
-		draws[i] = unknowns[i%len(unknowns)].Draw(n, rand.New(rand.NewPCG(uint64(i), stream)))
-	}
+	draws := Draws(unknowns, n, each) // alike for every fault
 	most := math.Inf(-1)
 	for _, f := range faults {
 		rng := rand.New(rand.NewPCG(uint64(f), stream+1))
@@ -95,6 +92,15 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 		out.Left = append(out.Left, Bicycle{own, draws[i%each], plants[i]})
 	}
 	return out
+}
+
+// Draws returns so many bicycles of n cogs, the unknowns gone through in turn; always the same ones.
+func Draws(unknowns []Unknowns, n, each int) []*Draw {
+	draws := make([]*Draw, each)
+	for i := range draws {
+		draws[i] = unknowns[i%len(unknowns)].Draw(n, rand.New(rand.NewPCG(uint64(i), stream)))
+	}
+	return draws
 }
 
 // rings are the margins on each ring: the same but where the top run's lean is the fault.
@@ -158,32 +164,3 @@ func suspect(plants []Plant, weights []float64, n int) Suspect {
 	}
 	return s
 }
-
-// checks are the one check that tells two faults apart that look alike.
-var checks = map[[2]Fault]string{
-	{BentHanger, WrongPull}:     "gauge the hanger",
-	{BentHanger, WrongCluster}:  "gauge the hanger",
-	{BentHanger, ChainLine}:     "gauge the hanger",
-	{Friction, BentHanger}:      "gauge the hanger",
-	{BentHanger, WrongSpacer}:   "gauge the hanger",
-	{BentHanger, BentCog}:       "gauge the hanger",
-	{WrongPull, WrongCluster}:   "measure over all the cogs with calipers",
-	{WrongPull, ChainLine}:      "measure the cable that one step pulls",
-	{WrongCluster, ChainLine}:   "measure over all the cogs with calipers",
-	{WrongSpacer, BentCog}:      "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{WrongSpacer, WrongPull}:    "measure the cable that one step pulls",
-	{WrongSpacer, WrongCluster}: "measure over all the cogs with calipers",
-	{Friction, PulleyPlay}:      "push the guide pulley aside by hand",
-	{Friction, WrongSpacer}:     "measure from cog to cog with calipers",
-	{WrongSpacer, PulleyPlay}:   "measure from cog to cog with calipers",
-	{Friction, BentCog}:         "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{BentCog, PulleyPlay}:       "turn the wheel and watch the cog from behind: a bent one wobbles",
-	{PulleyPlay, ChainLine}:     "push the guide pulley aside by hand",
-	{Friction, ChainLine}:       "change the inner cable and its housing",
-	{Friction, WrongPull}:       "measure the cable that one step pulls",
-	{Setting, Friction}:         "turn the adjuster two clicks: friction stays",
-}
-
-// Separates returns the one check that tells two faults apart; empty where they do not look
-// alike.
-func Separates(a, b Fault) string { return checks[[2]Fault{min(a, b), max(a, b)}] }

@@ -12,6 +12,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/cases"
 )
 
 const frontLine = `chainpathPage.document.lines.front_mm`
@@ -200,9 +202,48 @@ func TestShiftsStandThere(t *testing.T) {
 	for _, c := range chances {
 		assert.NotContains(t, []string{"0.00", "1.00"}, c, "never as 0 or 1")
 	}
+	b.unfold()
+	testShiftFigure(t, b, "set at its best", 12, 0)
+	b.shot("shifts-1440")
+	b.do(chromedp.EmulateViewport(390, 844))
+	for name, put := range map[string]string{"out": "index_error: 0.9", "apart": "float: 2\n  index_error: -0.9"} {
+		b.set("yaml", strings.Replace(shippedText(t, "trail"), "gaps: [14, 6]", "gaps: [14, 6]\n  "+put, 1))
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById('apply').click()`))
+		b.do(chromedp.Click("#tab-views"))
+		b.until(fmt.Sprintf(`document.getElementById('shifts-headline').textContent.includes('adjuster %s ')`, map[string]string{"out": "out", "apart": "in"}[name]))
+		testShiftFigure(t, b, "as set", 12, map[string]int{"apart": 1}[name])
+		b.shot("shifts-390-" + name)
+	}
+	b.set("yaml", strings.Replace(shippedText(t, "road"), "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\ntensioner:\n", 1))
+	b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById('apply').click()`))
+	b.until(`/Shifting, all of it together: Most likely \(\d+ %\)/.test(document.getElementById('diagnosis').textContent)`)
 	b.set("shipped", "single")
 	b.all()
 	assert.True(t, value[bool](b, `document.getElementById('shifts-box').hidden`))
+}
+
+// testShiftFigure holds the figure of shifts against the engine's answer: a row for each cog, the line
+// of the setting where it is, and no label over another or outside.
+func testShiftFigure(t *testing.T, b *browser, set string, cogs, apart int) {
+	const svg = `document.querySelector('#shifts-figure svg')`
+	assert.Equal(t, cogs, value[int](b, svg+`.querySelectorAll('.made, .apart').length`))
+	assert.Equal(t, apart > 0, value[bool](b, svg+`.querySelectorAll('.apart').length > 0`))
+	assert.Equal(t, 2*cogs-2, value[int](b, svg+`.querySelectorAll('.doubt').length`))
+	words := value[[]string](b, `[...`+svg+`.querySelectorAll('text')].map((t) => t.textContent)`)
+	assert.Contains(t, words, set)
+	assert.Contains(t, words, "← turn the adjuster out")
+	over := value[[]string](b, `(() => { const e = [...`+svg+`.querySelectorAll('text')].map((t) => [t.textContent, t.getBoundingClientRect()]), f = `+svg+`.getBoundingClientRect();
+		const out = e.filter(([, a]) => a.left < f.left - 1 || a.right > f.right + 1 || a.height === 0).map(([w]) => w + ' is outside');
+		e.forEach(([v, a], i) => e.slice(i + 1).forEach(([w, c]) => { if (a.left < c.right && c.left < a.right && a.top < c.bottom - 2 && c.top < a.bottom - 2) out.push(v + ' over ' + w); }));
+		return out; })()`)
+	assert.Empty(t, over)
+}
+
+// shippedText is a shipped bike's file.
+func shippedText(t *testing.T, name string) string {
+	text, err := cases.ShippedText(name)
+	require.NoError(t, err)
+	return string(text)
 }
 
 // A cog that brakes has its caution, others have none.

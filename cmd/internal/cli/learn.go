@@ -27,8 +27,9 @@ func newLearn(s streams) *cobra.Command {
 		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
 (observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
 GEARS is 32/51, */51 or several with commas. WHAT is fine (no fault), quiet (no noise), noise, drop
-and others: help casefile. With --write the bike
-file keeps what was learned, and every command uses it. With --shop many bikes are learned from
+and others: help casefile. What you
+saw of shifts (32/19>17: late) changes shifts and diagnose alone. With --write the bike file keeps
+all of it, and every command uses it. With --shop many bikes are learned from
 together, and with --from one bike starts from that.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: drop 3 of 10' --seen '32/38: fine'
   chainpath learn --shop shop.yaml bikes/*.yaml`,

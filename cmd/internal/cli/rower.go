@@ -115,9 +115,11 @@ func (r *rower) outcome(row *show.SweepRow, d *cases.Designer, e *sim.Outcomes) 
 		}
 	}
 	if r.o.shifts && !r.o.bare && row.Shift.Valid {
-		if err := r.shifts(row, d); err != nil {
+		late, err := d.LateShifts()
+		if err != nil {
 			return err
 		}
+		row.AnyLate, row.LateMost = late.Any, late.Most
 	}
 	if r.o.loss {
 		result, err := row.Bike.Evaluate()
@@ -168,19 +170,6 @@ func (r *rower) chances(row *show.SweepRow, d *cases.Designer) error {
 		for k, p := range g {
 			row.Most[k] = math.Max(row.Most[k], p)
 		}
-	}
-	return nil
-}
-
-// shifts fills in the chances of a row's shifts.
-func (r *rower) shifts(row *show.SweepRow, d *cases.Designer) error {
-	s, err := d.Shifting()
-	if err != nil {
-		return err
-	}
-	row.AnyLate, row.LateMost = s.Late, 0
-	for i := range s.Shifts {
-		row.LateMost = math.Max(row.LateMost, s.Shifts[i].Late)
 	}
 	return nil
 }

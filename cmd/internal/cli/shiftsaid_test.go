@@ -151,6 +151,9 @@ func TestShiftsSayWhatToDo(t *testing.T) {
 
 	seen := words("road", "--seen", "50/11>12: late 9 of 10", "--seen", "*/12>11: fine", "--seen", "*/23>25,*/25>28: late", "--seen", "*/28>25: fine")
 	assert.Regexp(t, `^Most likely \(\d\d %\): turn the adjuster out about \d clicks.`, seen)
+	for step, way := range map[string]string{"11>12": "out", "12>11": "in", "25>28": "out", "28>25": "in"} {
+		assert.Regexp(t, `^Most likely \(\d\d %\): turn the adjuster `+way+` about \d clicks.`, words("road", "--seen", "50/"+step+": late 9 of 10"))
+	}
 	code, _, errs := run("shifts", "road", "--seen", "50/11>13: late")
 	assert.Equal(t, ExitBadInput, code)
 	assert.Contains(t, errs, `--seen "50/11>13: late": gears: "50/11>13" is not one step of the cassette`)
@@ -236,11 +239,45 @@ func TestBenchAdjuster(t *testing.T) {
 	}
 }
 
-// Shifts that were seen teach nothing else, and learn says so.
-func TestLearnOfShiftsAlone(t *testing.T) {
-	code, _, errs := run("learn", "road", "--seen", "50/19>17: late 3 of 10")
-	assert.Equal(t, ExitBadInput, code)
-	assert.Contains(t, errs, "of shifts alone: chainpath shifts and diagnose use them as they stand")
+// Shifts that were seen change no chance of a gear, and learn says so, and what they do change; with
+// --write the file keeps them, and shifts says the same of it.
+func TestLearnTellsOfShifts(t *testing.T) {
+	for _, file := range [][]string{{"road", "--seen", "50/19>17: late 3 of 10"}, {changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\ntensioner:\n")}} {
+		code, _, errs := run(append([]string{"learn"}, file...)...)
+		assert.Equal(t, ExitBadInput, code)
+		assert.Contains(t, errs, "of shifts alone: chainpath shifts and diagnose use them, and no chance of a gear is learned from them, want at least one, such as {gears: 34/28")
+	}
+	type lesson struct {
+		Gears  json.RawMessage
+		Shifts *struct {
+			Observations []string
+			Words        string
+		}
+	}
+	learn := func(seen ...string) (d lesson) {
+		args := []string{"learn", "road", "--seen", "34/28: noise", "--format", "json"}
+		for _, x := range seen {
+			args = append(args, "--seen", x)
+		}
+		code, out, errs := run(args...)
+		require.Equal(t, ExitDone, code, errs)
+		require.NoError(t, json.Unmarshal([]byte(out), &d))
+		return d
+	}
+	shifts := []string{"50/11>12: late 9 of 10", "*/12>11: fine"}
+	none, some := learn(), learn(shifts...)
+	assert.Nil(t, none.Shifts)
+	require.NotNil(t, some.Shifts)
+	assert.JSONEq(t, string(none.Gears), string(some.Gears), "no chance of a gear")
+	assert.Len(t, some.Shifts.Observations, 2)
+	kept := filepath.Join(t.TempDir(), "kept.yaml")
+	code, out, errs := run("learn", "road", "--seen", "34/28: noise", "--seen", shifts[0], "--seen", shifts[1], "--write", kept)
+	require.Equal(t, ExitDone, code, errs)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), some.Shifts.Words)
+	_, told, _ := run("shifts", kept)
+	_, do, ok := strings.Cut(some.Shifts.Words, "By shifts: ")
+	require.True(t, ok)
+	assert.Contains(t, strings.Join(strings.Fields(told), " "), do)
 }
 
 // What a slack run makes likely is told of that run, not of the taut one.
@@ -291,4 +328,17 @@ func TestMeasuresAreNamed(t *testing.T) {
 	text := reportText(t, "double-cage")
 	assert.Equal(t, 1, strings.Count(text, "innermost first (4): 48.8"))
 	assert.Contains(t, text, "front cage: between the plates")
+}
+
+// A change that touches shifting has the chance of a late shift in the table, before and after, and
+// in the answer; others have none.
+func TestFixTellsOfLateShifts(t *testing.T) {
+	list := filepath.Join(t.TempDir(), "changes.yaml")
+	require.NoError(t, os.WriteFile(list, []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -2}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"), 0o600))
+	code, out, errs := run("fix", "trail", list)
+	require.Equal(t, ExitDone, code, errs)
+	out = strings.Join(strings.Fields(out), " ")
+	assert.Regexp(t, `another wheel( \+ spacers)? \(late shift \d+ %, was \d+ %\)`, out)
+	assert.Regexp(t, `The chance of a late shift rises from \d+ % to \d+ %\.`, out)
+	assert.NotRegexp(t, `[\d ]spacers \(late shift`, strings.ReplaceAll(out, "+ spacers", "+spacers"))
 }

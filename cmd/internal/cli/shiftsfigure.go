@@ -2,7 +2,9 @@ package cli
 
 import (
 	"fmt"
+	"math"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 )
@@ -15,20 +17,21 @@ func shiftsFigure(d *show.Shifting) plots.Figure {
 // settingFigure returns what the setting's figure is drawn from.
 func settingFigure(d *show.Shifting) *plots.CableSetting {
 	half := d.Window.Width[1] / 2
-	f := &plots.CableSetting{Read: d.Setting.Read, Now: d.Setting.Off, Common: [2]float64{-half, half}}
-	f.Answer = fmt.Sprintf("one setting for every shift: %.1f mm from end to end, %.1f to %.1f mm on 90 of 100 bikes", show.Zeroed(2*half), show.Zeroed(d.Window.Width[0]), show.Zeroed(d.Window.Width[2]))
-	if half < 0 {
-		f.Answer = "no one setting makes every shift on most bikes like this"
-	}
-	if n := d.Setting.Clicks; n != nil && d.Setting.Read && (*n >= 0.5 || *n <= -0.5) {
-		way, by := "out", *n
-		if by < 0 {
-			way, by = "in", -by
+	f := &plots.CableSetting{Answer: d.Headline, Read: d.Setting.Read, Trim: d.Setting.PerClick == nil, Now: d.Setting.Off, Common: [2]float64{-half, half}}
+	for _, r := range d.Rooms {
+		c := plots.CogSetting{Name: fmt.Sprint(r.CogTeeth)}
+		for i, end := range []*cases.Size{r.From, r.To} {
+			x := [3]float64{}
+			if end != nil {
+				x = *end
+			} else {
+				for k := range x {
+					x[k] = math.Inf(2*i - 1)
+				}
+			}
+			c.Room[i], c.Doubt[i] = x[1], [2]float64{x[0], x[2]}
 		}
-		f.Answer += fmt.Sprintf("; turn the adjuster %s %.0f clicks", way, by)
-	}
-	for i, r := range d.Rooms() {
-		f.Cogs = append(f.Cogs, plots.CogSetting{Name: fmt.Sprint(d.CogTeeth(i)), Room: [2]float64{r.From[1], r.To[1]}, Doubt: [2][2]float64{{r.From[0], r.From[2]}, {r.To[0], r.To[2]}}})
+		f.Cogs = append(f.Cogs, c)
 	}
 	return f
 }

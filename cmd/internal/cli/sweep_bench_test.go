@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
@@ -76,21 +78,38 @@ func BenchmarkSweepProof(b *testing.B) {
 	}
 }
 
-// BenchmarkSweepShifts is the same rows with and without the columns of shifts, on one
-// goroutine.
+// BenchmarkSweepShifts is how many times as long rows take with the columns of shifts, with chances
+// and without: medians, both by turns in one loop, so that what else the machine does falls on both.
 func BenchmarkSweepShifts(b *testing.B) {
-	for _, shifts := range []bool{false, true} {
-		b.Run(fmt.Sprintf("shifts-%v", shifts), func(b *testing.B) {
-			r := rowerFor(b, "trail", &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01", "frame.stay=420:450:0.001"}, shifts: shifts})
-			b.ReportAllocs()
-			work := r.worker()
-			n := 0
-			var buf []byte
-			for b.Loop() {
-				buf, _ = work(context.Background(), buf[:0], sweep.Block{From: n, To: n + 16})
-				n += 16
+	for _, name := range []string{"trail", "tourer"} {
+		for _, chances := range []bool{false, true} {
+			rows := 64
+			if chances {
+				rows = 1
 			}
-			b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "designs/s")
-		})
+			b.Run(fmt.Sprintf("%s/chances-%v", name, chances), func(b *testing.B) {
+				var work [2]func(context.Context, []byte, sweep.Block) ([]byte, int)
+				for i := range work {
+					work[i] = rowerFor(b, name, &sweepOptions{vary: []string{"front.line=46:50:0.01", "frame.stay=420:450:0.001"}, bare: !chances, shifts: i == 1}).worker()
+				}
+				var took [2][]float64
+				var buf []byte
+				n := 0
+				for b.Loop() {
+					for i := range work {
+						begun := time.Now()
+						buf, _ = work[i](context.Background(), buf[:0], sweep.Block{From: n, To: n + rows})
+						took[i] = append(took[i], float64(time.Since(begun).Nanoseconds())/float64(1000*rows))
+					}
+					n += rows
+				}
+				for i := range took {
+					slices.Sort(took[i])
+				}
+				without, with := took[0][len(took[0])/2], took[1][len(took[1])/2]
+				b.ReportMetric(with/without, "times-as-long")
+				b.ReportMetric(without, "µs/row-without")
+			})
+		}
 	}
 }

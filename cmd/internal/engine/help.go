@@ -18,6 +18,7 @@ type card struct {
 	Best   show.PartsBest `json:"best"`
 	Better []show.Changed `json:"better"` // gears that change most, for the better
 	Lines  []string       `json:"lines"`  // what it costs and does, what gets likelier
+	Worse  int            `json:"worse"`  // how many of the last lines say what gets likelier
 	Option string         `json:"option"` // the same in short, for a report
 	YAML   string         `json:"yaml"`
 }
@@ -57,7 +58,7 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 		e := found.Expected[found.Best[i].Index]
 		x.Better = show.Better(e, s.Judging.Before())
 		change := best.Change(x.Better, x.Price != nil)
-		x.Lines, x.Option = change.Lines(), change.Option()
+		x.Lines, x.Worse, x.Option = change.Lines(), change.Worse(), change.Option()
 		text, err := cases.Keep([]byte(a.YAML), e.Case, nil)
 		if err != nil {
 			return err

@@ -3,7 +3,9 @@ package engine
 import (
 	"context"
 	"encoding/json"
+	"math"
 	"os"
+	"strings"
 	"testing"
 	"time"
 
@@ -11,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -71,6 +74,27 @@ func TestMeasureOp(t *testing.T) {
 	b := asked(t, request{Op: "compute", YAML: a.YAML})
 	assert.InDelta(t, 50.3, b.Document.Lines.Front, 1e-9)
 	assert.Contains(t, a.YAML, "# Invented")
+}
+
+// A change that touches shifting tells on its card how likely a late shift is before and after.
+func TestCardsTellOfLateShifts(t *testing.T) {
+	catalogue := "chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -2}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"
+	a := asked(t, request{Op: "parts", YAML: shippedText(t, "trail"), Catalogue: catalogue})
+	require.Empty(t, a.Error)
+	require.NotNil(t, a.Before.AnyLate)
+	told := 0
+	for _, c := range a.Cards {
+		lines := strings.Join(c.Lines, " ")
+		moves := math.Abs(*c.Best.AnyLate-*a.Before.AnyLate) >= say.LeastChange
+		assert.Equal(t, moves, strings.Contains(lines, "The chance of a late shift rises from "+say.Percent(*a.Before.AnyLate)+" to "+say.Percent(*c.Best.AnyLate)+"."), lines)
+		assert.Equal(t, moves, strings.Contains(c.Name, "wheel"))
+		if moves {
+			assert.NotContains(t, lines, "Nothing gets likelier")
+			assert.Positive(t, c.Worse)
+			told++
+		}
+	}
+	assert.Positive(t, told)
 }
 
 // What would help: cards that can be tried, without a price of what is not in a catalogue.

@@ -66,6 +66,7 @@ type Change struct {
 	Before, After float64  // fault score
 	Helps         *float64 // share of bikes like this on which it helps; nil: nothing changes
 	Less, More    []Moved  // chances that fall and rise, those that move most first
+	Shifts        *LateShift
 }
 
 // AsItIs is the name of no change.
@@ -112,7 +113,7 @@ func (c *Change) Effect() string {
 	if len(c.More) > 0 {
 		s += " Side effect: " + worst(c.More) + "."
 	}
-	return s
+	return Together(s, c.Shifts.Words())
 }
 
 // Best says that it is the best change.
@@ -168,10 +169,31 @@ func (c *Change) Lines() []string {
 	if len(c.Less) > 0 {
 		out = append(out, "Less likely: "+MovedFaults(c.Less)+".")
 	}
-	if len(c.More) > 0 {
-		return append(out, "Likelier: "+MovedFaults(c.More)+".")
+	words, worse := c.Shifts.Words(), c.Shifts.Moves() > 0
+	if words != "" && !worse {
+		out = append(out, words)
 	}
-	return append(out, "Nothing gets likelier.")
+	if len(c.More) > 0 {
+		out = append(out, "Likelier: "+MovedFaults(c.More)+".")
+	}
+	switch {
+	case worse:
+		out = append(out, words)
+	case len(c.More) == 0:
+		out = append(out, "Nothing gets likelier.")
+	}
+	return out
+}
+
+// Worse is how many of the last lines say what gets likelier.
+func (c *Change) Worse() (n int) {
+	if len(c.More) > 0 {
+		n++
+	}
+	if c.Shifts.Moves() > 0 {
+		n++
+	}
+	return n
 }
 
 // Leave says that no change helps, with the fault score and what it is mostly made of.

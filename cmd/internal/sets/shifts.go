@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/stat"
 
 	"chainpath/cases"
 	"chainpath/sim/indexing"
@@ -144,6 +147,51 @@ func areas(all []shiftAnswer, kind string) (chance, gap float64, yes, no int) {
 	return score.Area(a), score.Area(b), yes, no
 }
 
+// resamples is how often bicycles are drawn again, with putting back, for an interval.
+const resamples = 4000
+
+// spread is the 2.5, 50 and 97.5 % points of a score over bicycles drawn again.
+type spread [3]float64
+
+func (s spread) String() string { return fmt.Sprintf("%.2f (%.2f to %.2f)", s[1], s[0], s[2]) }
+
+// resampled returns the areas by chance and by gap error alone, and the first less the second, with
+// whole bicycles drawn again: shifts of one bicycle are not independent. Draws in which no shift is
+// late, or none is fine, have no area and are left out; used is how many are left.
+func resampled(all []shiftAnswer, seed uint64) (chance, gap, more spread, used int) {
+	own := map[string][]shiftAnswer{}
+	var names []string
+	for _, x := range all {
+		if own[x.Bike] == nil {
+			names = append(names, x.Bike)
+		}
+		own[x.Bike] = append(own[x.Bike], x)
+	}
+	rng := rand.New(rand.NewPCG(seed, 28))
+	var got [3][]float64
+	for range resamples {
+		var drawn []shiftAnswer
+		for range names {
+			drawn = append(drawn, own[names[rng.IntN(len(names))]]...)
+		}
+		a, b, yes, no := areas(drawn, "")
+		if yes == 0 || no == 0 {
+			continue
+		}
+		used++
+		for i, x := range [...]float64{a, b, a - b} {
+			got[i] = append(got[i], x)
+		}
+	}
+	for i, to := range []*spread{&chance, &gap, &more} {
+		slices.Sort(got[i])
+		for k, p := range [...]float64{0.025, 0.5, 0.975} {
+			to[k] = stat.Quantile(p, stat.Empirical, got[i], nil)
+		}
+	}
+	return chance, gap, more, used
+}
+
 // scoreShifts prints what predictions of shifts are worth.
 func scoreShifts(w io.Writer, dir string) error {
 	all, err := readShifts(dir)
@@ -164,6 +212,8 @@ func scoreShifts(w io.Writer, dir string) error {
 		}
 		fmt.Fprintf(w, "| %s | %d, %d | %.2f | %.2f |\n", k, yes, no, chance, gap)
 	}
+	chance, gap, more, used := resampled(all, 1)
+	fmt.Fprintf(w, "\nWith bikes drawn again, median and 95 %% range: by chance %s, by gap error alone %s, the first less the second %s; %d of %d draws have both.\n", chance, gap, more, used, resamples)
 	bikes, err := readShiftBikes(dir)
 	if err != nil {
 		return err

@@ -30,6 +30,26 @@ func TestShiftReportsAreRankedAsStated(t *testing.T) {
 	}
 }
 
+// Over bicycles drawn again the chance ranks no better than the gap's error alone: the range of the
+// difference holds nothing, with any seed. A score that is better on every bicycle is
+// found to be so.
+func TestShiftsAreRankedNoBetterThanByOneNumber(t *testing.T) {
+	all, err := readShifts("../../../testdata/field/shifts")
+	require.NoError(t, err)
+	for seed := range uint64(3) {
+		chance, gap, more, used := resampled(all, seed)
+		t.Logf("by chance %s, by gap error alone %s, more %s, %d draws", chance, gap, more, used)
+		assert.True(t, more[0] < 0 && more[2] > 0)
+		assert.Greater(t, used, resamples*9/10)
+		assert.True(t, chance[0] < chance[1] && chance[1] < chance[2])
+	}
+	for i := range all {
+		all[i].Chance, all[i].Gap = map[bool]float64{true: 0.9, false: 0.1}[all[i].Late], 0
+	}
+	_, _, more, _ := resampled(all, 1)
+	assert.Positive(t, more[0])
+}
+
 func TestShiftReportsNeedAFolder(t *testing.T) {
 	_, err := readShifts(t.TempDir())
 	assert.ErrorContains(t, err, "no reports of shifts")

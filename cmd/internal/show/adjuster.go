@@ -49,7 +49,7 @@ func AdjusterText(w io.Writer, d *Adjuster) error {
 	p := &printer{w: w}
 	t := &Table{Head: [][]string{{"count", "room for the setting, mm", "some shift is late"}}, Left: map[int]bool{0: true}}
 	for i, x := range []AdjusterRoom{d.Before, d.After} {
-		t.Rows = append(t.Rows, []string{[]string{"before it", "after it"}[i], fmt.Sprintf("%.1f (%.1f to %.1f)", Zeroed(x.Width[1]), Zeroed(x.Width[0]), Zeroed(x.Width[2])), say.Percent(x.AnyLate)})
+		t.Rows = append(t.Rows, []string{[]string{"before it", "after it"}[i], fmt.Sprintf("%.1f (%.1f to %.1f)", say.Zeroed(x.Width[1]), say.Zeroed(x.Width[0]), say.Zeroed(x.Width[2])), say.Percent(x.AnyLate)})
 	}
 	p.write(t.Write)
 	p.printf("\nInto the bike file:\n\ntensioner:\n  adjuster_range:\n    clicks: %s\n", strconv.FormatFloat(d.Clicks, 'g', -1, 64))

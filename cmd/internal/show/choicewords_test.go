@@ -57,9 +57,9 @@ func TestSetUpsByHand(t *testing.T) {
 		return list
 	}
 	for want, sums := range map[string][]float64{
-		"Best: two, fault score 0.20 against 0.50 for one.":                                                 {0.5, 0.2},
-		"Best: one, fault score 0.20 against 0.50 for two.":                                                 {0.2, 0.5},
-		"Best: three, fault score 0.10 against 0.50 for one.":                                               {0.5, 0.2, 0.1},
+		"Best: two, fault score 0.20 against 0.50 for one.":                                                                      {0.5, 0.2},
+		"Best: one, fault score 0.20 against 0.50 for two.":                                                                      {0.2, 0.5},
+		"Best: three, fault score 0.10 against 0.50 for one.":                                                                    {0.5, 0.2, 0.1},
 		"No other set-up helps by more than the model can resolve: fault score 0.50 for the first, at best 0.49 for the others.": {0.5, 0.49},
 		"No other set-up helps by more than the model can resolve: fault score 0.20 for the first, at best 0.50 for the others.": {0.2, 0.5, 0.5},
 		"No other set-up helps by more than the model can resolve: fault score 0.50 for the first, at best 0.50 for the others.": {0.5, 0.5},

@@ -19,6 +19,7 @@ type Diagnosis struct {
 	// Of what was told of shifts, all of it together: what to do, and what is behind it.
 	Do       []DoDoc        `json:"do"`
 	Shifting []ShiftSuspect `json:"shift_suspects"`
+	OfShifts string         `json:"shift_words"` // the same in words; "" where nothing was told of shifts
 	Check    *string        `json:"check_first"`
 	Note     string         `json:"note"`
 	Cautions []string       `json:"cautions"`

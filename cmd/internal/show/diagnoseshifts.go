@@ -15,26 +15,22 @@ func (d *Diagnosis) AddShifting(b *sim.Bike, s *cases.Shifting) {
 	x.Do, x.Suspects = []DoDoc{}, []ShiftSuspect{}
 	x.advise(b, s)
 	d.Do, d.Shifting, d.Check = x.Do, x.Suspects, x.Check
+	d.OfShifts = say.TellShifts
+	if len(d.Shifting) > 0 {
+		d.OfShifts = say.ShiftsTogether(advice(d.Do), text(d.Check))
+	}
 }
 
 // shiftLines prints what is behind the symptoms of shifts.
 func (d *Diagnosis) shiftLines(p *printer) {
-	if len(d.Shifting) == 0 {
-		for i := range d.Findings {
-			if d.Findings[i].ofShifts {
-				p.printf("\n%s\n", Wrap("Shifting: tell what is slow or skips as well (slow_to_larger, slow_to_smaller, skips_in_one, skips_in_some, noisy_in_one).", Columns))
-				return
-			}
-		}
+	if d.OfShifts == "" {
 		return
 	}
-	x := Shifting{Do: d.Do, Check: d.Check}
-	if len(d.Do) == 0 {
-		x.Do = nil
-		p.printf("\n%s\n\n", Wrap("Shifting: nothing stands out. Count the adjuster's range (chainpath measure adjuster), and try each shift ten times (--seen).", Columns))
-	} else {
-		p.printf("\n%s\n\n", Wrap("Shifting, all of it together: "+strings.Join(x.doWords(), " "), Columns))
+	p.printf("\n%s\n", Wrap(d.OfShifts, Columns))
+	if len(d.Shifting) == 0 {
+		return
 	}
+	p.printf("\n")
 	t := &Table{Head: [][]string{{"behind slow shifts", "chance", "where", "size"}}, Left: map[int]bool{0: true, 2: true}, Flow: 1}
 	for _, s := range d.Shifting {
 		if s.Share < 0.01 {
@@ -47,5 +43,5 @@ func (d *Diagnosis) shiftLines(p *printer) {
 		t.Rows = append(t.Rows, []string{s.Words, say.Percent(s.Share), s.At, size})
 	}
 	p.write(t.Write)
-	p.printf("\n%s\n", Wrap("Simulated bikes with each of these faults show your symptoms this often. How common each fault is, is assumed.", Columns))
+	p.printf("\n%s\n", Wrap(say.ShiftFaith, Columns))
 }

@@ -105,34 +105,6 @@ func shiftsOf(late ...float64) *Shifting {
 	return d
 }
 
-// The answer on shifts by hand: whether one setting makes every shift from 65 and from 35 %, the shift
-// that is late most likely from 10 %, what to do.
-func TestWordsOfShifts(t *testing.T) {
-	d := shiftsOf(0.02, 0.0999, 0, 0.01, 0.03, 0.04)
-	const sides = " Turned too far in, 15 to 17 is late first; too far out, 13 to 11. "
-	assert.Equal(t, "Set the cable at its best and leave the rest alone. One setting makes every shift, with 0.6 mm from end to end."+sides+"No shift is expected to be late.", d.words())
-	per := 0.2
-	d.Setting.Read, d.Setting.PerClick, d.Window.Exists, d.Shifts[3].Late = true, &per, 0.65, 0.1
-	assert.Equal(t, "Leave the cable as it is set. One setting makes every shift, with 0.6 mm or 3.1 clicks from end to end."+sides+"Worst shift: 15 to 13 is late on 1 in 10 bikes like this, 10 %.", d.words())
-	d.Window.Exists = 0.35
-	assert.Contains(t, d.words(), "Whether one setting makes every shift could go either way (35 %).")
-	d.Window.Exists = 0.3499
-	assert.Contains(t, d.words(), "No setting of the cable makes every shift.")
-	check := "turn it"
-	d.Check = &check
-	d.Do = []DoDoc{{Do: "align the hanger", Chance: 0.7, From: "seen"}, {Do: "renew the cable", Chance: 0.2, From: "seen"}, {Do: "no more", Chance: 0.1, From: "seen"}}
-	assert.Equal(t, []string{"Most likely (70 %): align the hanger.", "Or (20 %): renew the cable.", "To tell them apart, turn it."}, d.doWords())
-	d.Do[0].From, d.Check = "file", nil
-	got := d.doWords()
-	assert.Len(t, got, 2)
-	assert.Regexp(t, `^Align the hanger\. `, got[0])
-	assert.Equal(t, []int{11, 13, 15, 17}, []int{d.CogTeeth(0), d.CogTeeth(1), d.CogTeeth(2), d.CogTeeth(3)})
-	for x, want := range map[float64]float64{0.05: 0.05, 0.0499: 0, -0.0499: 0, -0.05: -0.05, 3: 3} {
-		assert.Equal(t, want, Zeroed(x))
-	}
-	assert.Equal(t, []string{"0.5 mm inboard", "0.0 mm outboard", "0.5 mm outboard"}, []string{aside(-0.5), aside(0), aside(0.5)})
-}
-
 // The default list has the shifts that are late from 10 %, the worst first and six of them, on the first
 // chainring alone; no list for one.
 func TestListOfLateShifts(t *testing.T) {

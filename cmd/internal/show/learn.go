@@ -24,6 +24,28 @@ type Learning struct {
 	Contrary   []string      `json:"contradictions"` // of two entries, in words
 	Unknowns   []Unknown     `json:"unknowns"`
 	Gears      []LearnedGear `json:"gears"`
+	Shifts     *ShiftsSeen   `json:"shifts"` // what was seen of shifts; null: nothing was
+}
+
+// ShiftsSeen is what was seen of shifts, which teaches other commands.
+type ShiftsSeen struct {
+	Seen  []string `json:"observations"`
+	Words string   `json:"words"`
+}
+
+// shiftsSeen says what entries of shifts teach; nil where there are none.
+func shiftsSeen(c *cases.Case, b *sim.Bike) (*ShiftsSeen, error) {
+	seen := c.SeenOfShifts()
+	if len(seen) == 0 {
+		return nil, nil
+	}
+	s, err := c.Shifting()
+	if err != nil {
+		return nil, err
+	}
+	var d Shifting
+	d.advise(b, s)
+	return &ShiftsSeen{seen, say.ShiftsTeach(len(seen), say.DoShifts(advice(d.Do), text(d.Check), s.Found))}, nil
 }
 
 // LearnedFrom is an observation beside all the others.
@@ -68,6 +90,9 @@ func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
 			x.Words = say.Odd(x.Text, x.Others, x.Impossible)
 		}
 		d.Seen = append(d.Seen, x)
+	}
+	if d.Shifts, err = shiftsSeen(l.Case, b); err != nil {
+		return nil, err
 	}
 	contrary, err := l.Case.Contrary()
 	if err != nil {
@@ -126,6 +151,9 @@ func LearningText(w io.Writer, d *Learning, all bool, next string) error {
 	}
 	if s.table == nil {
 		s.below = append(s.below, say.Unmoved)
+	}
+	if d.Shifts != nil {
+		s.below = append(s.below, d.Shifts.Words)
 	}
 	s.below = append(s.below, next)
 	s.notes = []string{d.silentWords(), say.Model}
@@ -215,6 +243,9 @@ func (d *Learning) Said(most int) (out []string) {
 	}
 	if len(moves) == 0 {
 		out = append(out, say.Unmoved)
+	}
+	if d.Shifts != nil {
+		out = append(out, d.Shifts.Words)
 	}
 	return out
 }

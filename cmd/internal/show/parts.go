@@ -70,21 +70,27 @@ type PartsBest struct {
 	Surer   *float64  `json:"sets_better"`
 	Worse   []Changed `json:"worse"`
 	PartsScore
+	wasLate *float64 // AnyLate of the bike as it is
 }
 
 // ScoreOf returns what is to be expected.
 func ScoreOf(e *cases.Expected) PartsScore {
-	s := PartsScore{share(e.Judged.Left), share(e.Judged.Harm), troubleOf(&e.Trouble), e.Judged.Links, nil}
-	if got, err := e.Case.Shifting(); err == nil { // else there is nothing to shift
-		late := share(got.Late)
-		s.AnyLate = &late
+	return PartsScore{share(e.Judged.Left), share(e.Judged.Harm), troubleOf(&e.Trouble), e.Judged.Links, lateShare(e)}
+}
+
+// lateShare is the chance that some shift is late, as it is printed; nil where nothing is shifted.
+func lateShare(e *cases.Expected) *float64 {
+	late := e.Late()
+	if late == nil {
+		return nil
 	}
-	return s
+	x := share(*late)
+	return &x
 }
 
 // BestOf returns a combination with its changes' names; before is the bike as it is.
 func BestOf(p *decide.Plan, o *decide.Effect, e, before *cases.Expected) PartsBest {
-	b := PartsBest{Price: o.Price, PartsScore: ScoreOf(e), Changes: []string{}, Worse: []Changed{}}
+	b := PartsBest{Price: o.Price, PartsScore: ScoreOf(e), Changes: []string{}, Worse: []Changed{}, wasLate: lateShare(before)}
 	b.Avoided = share(before.Judged.Sum() - e.Judged.Sum())
 	if len(o.Picks) > 0 {
 		x := share(e.Surer)
@@ -129,6 +135,9 @@ func (b PartsBest) Name() string {
 // leaves the price out.
 func (b *PartsBest) Change(less []Changed, prices bool) *say.Change {
 	c := &say.Change{Before: b.score() + b.Avoided, After: b.score(), Helps: b.Surer, Less: movedOf(less), More: movedOf(b.Worse)}
+	if b.AnyLate != nil && b.wasLate != nil {
+		c.Shifts = &say.LateShift{Before: *b.wasLate, After: *b.AnyLate}
+	}
 	if len(b.Changes) > 0 {
 		c.Name = b.Name()
 	}
@@ -147,16 +156,8 @@ func (b PartsBest) Sure() string { return b.Change(nil, true).OfHundred() }
 // Harms names what becomes likelier, in short.
 func (b PartsBest) Harms() string { return b.Change(nil, true).Side() }
 
-// lateMoves is by how much the chance that some shift is late moves at least to be told of.
-const lateMoves = 0.05
-
-// shiftWords says what a combination does to shifting, where it does much.
-func (b *PartsBest) shiftWords(before *PartsScore) string {
-	if b.AnyLate == nil || before.AnyLate == nil || math.Abs(*b.AnyLate-*before.AnyLate) < lateMoves {
-		return ""
-	}
-	return fmt.Sprintf(" (some shift late: %s, as it is %s)", say.Percent(*b.AnyLate), say.Percent(*before.AnyLate))
-}
+// NameAndShifts is the name with what it does to shifting, where it does much.
+func (b PartsBest) NameAndShifts() string { return b.Name() + b.Change(nil, true).Shifts.Aside() }
 
 // PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
 // of trouble, and hold the bike as it is; without prices none is named.
@@ -240,7 +241,7 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 	t := &Table{Head: [][]string{{"fault", "price", "better", "changes", "side effect"}, {"score", "", "on %", "", ""}}, Left: map[int]bool{3: true, 4: true}, Flow: 4}
 	best := d.Best[:min(len(d.Best), most)]
 	for _, b := range best {
-		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.score()), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.Name() + b.shiftWords(&d.Before), b.Harms()})
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.score()), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.NameAndShifts(), b.Harms()})
 	}
 	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts + " " + next}}
 	if out := LeftOutWords(d.LeftOut, mostOut(all)); out != "" {

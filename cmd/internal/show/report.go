@@ -179,7 +179,7 @@ func ShiftWords(d *Shifting) []string {
 		}
 	}
 	if len(late) > 1 {
-		out = append(out, "Late on some bikes like this: "+strings.Join(late, ", ")+".")
+		out = append(out, say.LateShifts(late))
 	}
 	if words := trimWords(d.Front); words != "" {
 		out = append(out, words)

@@ -248,7 +248,7 @@ func (s *sheet) best(best []PartsBest) {
 	s.head("What a change does")
 	rows := [][]string{}
 	for i, b := range best {
-		rows = append(rows, []string{strconv.Itoa(i + 1), fmt.Sprintf("%.2f", b.Left), b.Sure(), fmt.Sprintf("%.2f", b.Price), b.Harms(), b.Name()})
+		rows = append(rows, []string{strconv.Itoa(i + 1), fmt.Sprintf("%.2f", b.Left), b.Sure(), fmt.Sprintf("%.2f", b.Price), b.Harms(), b.NameAndShifts()})
 	}
 	s.table([]string{"rank", "fault score", "better on %", "price", "side effect", "changes"}, []float64{0.8, 1.5, 1.2, 1.2, 3.4, 7}, "RRRRLL", rows, nil)
 }

@@ -5,9 +5,17 @@ import (
 	"math"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/indexing"
 )
+
+// seen is where an advice comes from that does not come from the file.
+const seen = "seen"
+
+// agree is how large the mean of a suspect's sizes with their signs is, of that without, for one way
+// to be told: three of four bikes agree (assumption).
+const agree = 0.5
 
 // suspectsShown is how likely a suspect is at least that is something to do.
 const suspectsShown = 0.1
@@ -15,16 +23,21 @@ const suspectsShown = 0.1
 // advise fills in what to do: what was seen comes first, then what the file tells.
 func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 	if i := s.Inferred; i != nil && len(i.Suspects) > 1 {
+		var do []indexing.Fault
 		for _, x := range i.Suspects {
 			size, unit := sizeOf(x.Fault, x.Size)
 			d.Suspects = append(d.Suspects, ShiftSuspect{x.Fault.Code(), x.Fault.Words(), share(cases.OffTheEnds(x.Share)), size, unit, placeOf(b, x.Fault, x.At)})
 			if x.Share >= suspectsShown && x.Fault != indexing.AsTold && len(d.Do) < 3 {
 				signed, _ := sizeOf(x.Fault, math.Copysign(x.Size, x.Signed))
-				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, DoDoc{From: "seen", Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
+				either := math.Abs(x.Signed) < agree*x.Size
+				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, either, DoDoc{From: seen, Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
+				do = append(do, x.Fault)
 			}
 		}
-		if s.Checked != "" && len(d.Do) > 1 {
-			d.Check = &s.Checked
+		if len(do) > 1 {
+			if check := say.ShiftCheck(indexing.Separates(do[0], do[1])); check != "" {
+				d.Check = &check
+			}
 		}
 	}
 	for _, r := range s.Remedies {
@@ -33,13 +46,16 @@ func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 		}
 		size, unit := sizeOf(r.Fault, r.Size)
 		after := share(r.After)
-		d.do(b, s, r.Plant, DoDoc{From: "file", Chance: share(r.Felt), Size: size, Unit: unit, After: &after})
+		d.do(b, s, r.Plant, false, DoDoc{From: "file", Chance: share(r.Felt), Size: size, Unit: unit, After: &after})
 	}
 }
 
-func (d *Shifting) do(b *sim.Bike, s *cases.Shifting, p indexing.Plant, x DoDoc) {
+// do adds an advice; either says that it may be the other way about.
+func (d *Shifting) do(b *sim.Bike, s *cases.Shifting, p indexing.Plant, either bool, x DoDoc) {
 	x.Fault = p.Fault.Code()
-	x.Do = doWords(b, s, p, x.From == "seen")
+	fix := fixOf(b, s, p, x.From == seen)
+	fix.Either = either
+	x.Do = fix.Words()
 	if p.Fault == indexing.Setting && s.Click > 0 {
 		clicks := round(p.Size / s.Click)
 		x.Clicks = &clicks
@@ -72,43 +88,21 @@ func placeOf(b *sim.Bike, f indexing.Fault, at int) string {
 	return fmt.Sprint(b.Cogs[at].Teeth)
 }
 
-// doWords says what to do about a fault; guessed where it was inferred.
-func doWords(b *sim.Bike, s *cases.Shifting, p indexing.Plant, guessed bool) string {
-	about := ""
-	if guessed {
-		about = "about "
+// fixOf is a fault as an advice; guessed where it was inferred.
+func fixOf(b *sim.Bike, s *cases.Shifting, p indexing.Plant, guessed bool) *say.ShiftFix {
+	f := &say.ShiftFix{Fault: p.Fault, Size: p.Size, Guessed: guessed, Click: s.Click, Pitch: s.Rear.Pitch, Rim: rim}
+	for i := range f.Cogs {
+		if at := p.At + i; p.At >= 0 && at < len(b.Cogs) {
+			f.Cogs[i] = fmt.Sprint(b.Cogs[at].Teeth)
+		}
 	}
-	side := map[bool]string{true: "outboard", false: "inboard"}[p.Size > 0]
-	switch p.Fault {
-	case indexing.Setting:
-		way := map[bool]string{true: "out", false: "in"}[p.Size > 0]
-		if s.Click <= 0 {
-			return fmt.Sprintf("trim the derailleur %.1f mm %s", math.Abs(p.Size), map[bool]string{true: "inboard", false: "outboard"}[p.Size > 0])
-		}
-		n := math.Max(1, math.Round(math.Abs(p.Size)/s.Click))
-		if n == 1 {
-			return "turn the adjuster " + way + " 1 click"
-		}
-		return fmt.Sprintf("turn the adjuster %s %s%.0f clicks", way, about, n)
-	case indexing.Friction:
-		return "clean the cable and its housing, or replace them"
-	case indexing.BentHanger:
-		if guessed {
-			return fmt.Sprintf("the hanger is out, by about %.0f mm at the rim %s: straighten it first", rim*math.Abs(p.Size), side)
-		}
-		return "the hanger is out: straighten it first"
-	case indexing.WrongSpacer:
-		return fmt.Sprintf("a spacer between %d and %d is about %.1f mm too %s", b.Cogs[p.At].Teeth, b.Cogs[p.At+1].Teeth, math.Max(0.1, math.Abs(p.Size)), map[bool]string{true: "thick", false: "thin"}[p.Size > 0])
-	case indexing.BentCog:
-		return fmt.Sprintf("the %d sits about %.1f mm too far %s: it is bent, or its spacers are wrong", b.Cogs[p.At].Teeth, math.Abs(p.Size), side)
-	case indexing.WrongPull:
-		return fmt.Sprintf("pull and derailleur do not match: %s%.0f %% too %s a step", about, math.Max(1, 100*math.Abs(p.Size)), map[bool]string{true: "much", false: "little"}[p.Size > 0])
-	case indexing.PulleyPlay:
-		return "replace the guide pulley: it is worn, or has too much float"
-	case indexing.WrongCluster:
-		return fmt.Sprintf("the cogs are %.2f mm apart, the shifter is made for %.2f: fit a cassette that matches", s.Rear.Pitch+p.Size, s.Rear.Pitch)
-	case indexing.ChainLine:
-		return "the top run pulls the chain aside: measure the front chainline"
+	return f
+}
+
+// advice is what to do as it is said.
+func advice(list []DoDoc) (out []say.ShiftAdvice) {
+	for _, x := range list {
+		out = append(out, say.ShiftAdvice{Do: x.Do, Seen: x.From == seen, Chance: x.Chance})
 	}
-	return "leave it as the file has it"
+	return out
 }

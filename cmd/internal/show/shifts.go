@@ -16,20 +16,21 @@ import (
 
 // Shifting is the document of the shifts command.
 type Shifting struct {
-	Case     string          `json:"case"`
-	Answer   string          `json:"answer"`
-	Do       []DoDoc         `json:"do"`
-	Suspects []ShiftSuspect  `json:"suspects"`
-	Check    *string         `json:"check_first"` // what tells the first two suspects apart
-	Setting  CableSetting    `json:"setting"`
-	Window   SettingWindow   `json:"window"`
-	AnyLate  float64         `json:"chance_any_late"`
-	Shifts   []ShiftDoc      `json:"shifts"`
-	Windows  []IndexedGear   `json:"windows"`
-	Gates    bool            `json:"gates"`
-	Front    []TrimOfRing    `json:"front"`
-	Notes    []string        `json:"notes"`
-	cogs     []cases.CogRoom // for the figure
+	Case     string         `json:"case"`
+	Answer   string         `json:"answer"`
+	Do       []DoDoc        `json:"do"`
+	Suspects []ShiftSuspect `json:"suspects"`
+	Check    *string        `json:"check_first"` // what tells the first two suspects apart
+	Setting  CableSetting   `json:"setting"`
+	Window   SettingWindow  `json:"window"`
+	AnyLate  float64        `json:"chance_any_late"`
+	Shifts   []ShiftDoc     `json:"shifts"`
+	Windows  []IndexedGear  `json:"windows"`
+	Gates    bool           `json:"gates"`
+	Front    []TrimOfRing   `json:"front"`
+	Notes    []string       `json:"notes"`
+	Headline string         `json:"headline"` // of the figure
+	Rooms    []ShiftRoom    `json:"rooms"`
 }
 
 // DoDoc is something to do.
@@ -82,6 +83,14 @@ type IndexedGear struct {
 	Hanger    float64    `json:"hanger_mm"`
 }
 
+// ShiftRoom is where the guide pulley may sit for the shifts to a cog, mm outboard of where the best
+// setting puts it: 5, 50 and 95 % points of both ends; nil where no shift sets that end.
+type ShiftRoom struct {
+	CogTeeth int         `json:"cog_teeth"`
+	From     *cases.Size `json:"from_mm"`
+	To       *cases.Size `json:"to_mm"`
+}
+
 // ShiftDoc is a shift from one cog to the next.
 type ShiftDoc struct {
 	RingTeeth int        `json:"ring_teeth"`
@@ -95,7 +104,7 @@ type ShiftDoc struct {
 func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case, b *sim.Bike, r *sim.Result) *Shifting {
 	d := &Shifting{
 		Case: c.Title, Do: []DoDoc{}, Suspects: []ShiftSuspect{}, Shifts: []ShiftDoc{}, Windows: []IndexedGear{}, Front: trims(b, r), Gates: b.Tensioner.Stops.Gates,
-		AnyLate: share(s.Late), cogs: s.Cogs,
+		AnyLate: share(s.Late), Rooms: []ShiftRoom{},
 		Setting: CableSetting{Read: s.Found, Off: round(s.Off)},
 		Window:  SettingWindow{Width: rounded(s.Window), Exists: share(s.Exists), Inboard: stepName(b, s.Inboard), Outer: stepName(b, s.Outer)},
 	}
@@ -114,13 +123,25 @@ func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case,
 		w := &windows[i]
 		d.Windows = append(d.Windows, IndexedGear{b.Rings[w.Ring].Teeth, b.Cogs[w.Cog].Teeth, rounded(w.From), rounded(w.To), w.Binds[0].String(), w.Binds[1].String(), round(w.Off)})
 	}
+	for i, x := range s.Cogs {
+		d.Rooms = append(d.Rooms, ShiftRoom{b.Cogs[i].Teeth, endOf(x.From), endOf(x.To)})
+	}
 	d.advise(b, s)
-	d.Answer = d.words()
+	d.Answer, d.Headline = d.words(), d.headline()
 	d.Notes = d.notes(c, s)
 	return d
 }
 
 func rounded(s cases.Size) cases.Size { return cases.Size{round(s[0]), round(s[1]), round(s[2])} }
+
+// endOf is an end of a room; nil where nothing sets it.
+func endOf(s cases.Size) *cases.Size {
+	if math.IsInf(s[1], 0) {
+		return nil
+	}
+	r := rounded(s)
+	return &r
+}
 
 func stepName(b *sim.Bike, s indexing.Shift) string {
 	return fmt.Sprintf("%d>%d", b.Cogs[s.From()].Teeth, b.Cogs[s.To()].Teeth)
@@ -129,57 +150,36 @@ func stepName(b *sim.Bike, s indexing.Shift) string {
 // said says a step's name in words: 17>19 is 17 to 19.
 func said(step string) string { return strings.ReplaceAll(step, ">", " to ") }
 
-// Rooms returns where the pulley may stand for the shifts to each cog.
-func (d *Shifting) Rooms() []cases.CogRoom { return d.cogs }
-
 // words is the answer: what to do, the window, the worst shift.
 func (d *Shifting) words() string {
-	var s []string
-	s = append(s, d.doWords()...)
-	w := &d.Window
-	switch {
-	case say.LevelOf(w.Exists) < say.Either:
-		s = append(s, "No setting of the cable makes every shift.")
-	case say.LevelOf(w.Exists) == say.Either:
-		s = append(s, fmt.Sprintf("Whether one setting makes every shift could go either way (%s).", say.Percent(w.Exists)))
-	default:
-		s = append(s, fmt.Sprintf("One setting makes every shift, with %s from end to end.", d.room(w.Width[1])))
-	}
-	s = append(s, fmt.Sprintf("Turned too far in, %s is late first; too far out, %s.", said(w.Outer), said(w.Inboard)))
-	worst := d.worst()
-	if x := d.Shifts[worst]; say.LevelOf(x.Late) > say.Quiet {
-		s = append(s, fmt.Sprintf("Worst shift: %d to %d is late on %s.", x.From, x.To, say.OfBikes(x.Late)))
-	} else {
-		s = append(s, "No shift is expected to be late.")
-	}
-	return strings.Join(s, " ")
+	return say.DoShifts(advice(d.Do), text(d.Check), d.Setting.Read) + " " + d.oneSetting().Words()
 }
 
-// doWords says what to do, or that nothing is.
-func (d *Shifting) doWords() (s []string) {
-	if len(d.Do) == 0 {
-		if d.Setting.Read {
-			return []string{"Leave the cable as it is set."}
-		}
-		return []string{"Set the cable at its best and leave the rest alone."}
+// text is what is told, "" for nothing.
+func text(s *string) string {
+	if s == nil {
+		return ""
 	}
-	for i, x := range d.Do {
-		if i == 2 {
-			break
-		}
-		switch {
-		case x.From == "file":
-			s = append(s, say.Capital(x.Do)+". "+say.Felt(x.Chance))
-		case i == 0:
-			s = append(s, fmt.Sprintf("Most likely (%s): %s.", say.Percent(x.Chance), x.Do))
-		default:
-			s = append(s, fmt.Sprintf("Or (%s): %s.", say.Percent(x.Chance), x.Do))
-		}
-	}
-	if d.Check != nil {
-		s = append(s, fmt.Sprintf("To tell them apart, %s.", *d.Check))
+	return *s
+}
+
+// oneSetting is the window and the worst shift as they are said.
+func (d *Shifting) oneSetting() *say.OneSetting {
+	x := d.Shifts[d.worst()]
+	s := &say.OneSetting{Width: d.Window.Width, Exists: d.Window.Exists, Inboard: said(d.Window.Inboard), Outer: said(d.Window.Outer), Worst: [2]int{x.From, x.To}, Late: x.Late}
+	if d.Setting.PerClick != nil {
+		s.Click = *d.Setting.PerClick
 	}
 	return s
+}
+
+// headline is the figure's first line.
+func (d *Shifting) headline() string {
+	turn := 0.0
+	if n := d.Setting.Clicks; n != nil && d.Setting.Read {
+		turn = *n
+	}
+	return d.oneSetting().Headline(turn)
 }
 
 // worst returns the place of the shift that is late most likely.
@@ -192,45 +192,12 @@ func (d *Shifting) worst() (at int) {
 	return at
 }
 
-// room prints a width in mm and clicks.
-func (d *Shifting) room(mm float64) string {
-	s := fmt.Sprintf("%.1f mm", Zeroed(mm))
-	if d.Setting.PerClick != nil {
-		s += fmt.Sprintf(" or %.1f clicks", Zeroed(mm / *d.Setting.PerClick))
-	}
-	return s
-}
-
 func (d *Shifting) notes(c *cases.Case, s *cases.Shifting) []string {
-	var n []string
-	if d.Setting.Read {
-		n = append(n, fmt.Sprintf("The cable is set %s of its best, as the file has it.", aside(s.Off)))
-	} else {
-		n = append(n, "The bike file does not say how the cable is set (tensioner.index_error). Room and chances are those with the cable at its best.")
+	n := say.ShiftNotes{Set: d.Setting.Read, Off: s.Off, Adjuster: s.Click > 0, Unmatched: c.Tensioner == nil || len(c.Tensioner.Cable) == 0, Gates: d.Gates}
+	if s.Counted != nil {
+		n.Counted = &s.Counted.Clicks.Value
 	}
-	switch {
-	case s.Counted != nil:
-		n = append(n, fmt.Sprintf("The adjuster's counted range of %g clicks is in it.", s.Counted.Clicks.Value))
-	case s.Click > 0:
-		n = append(n, "How much room a sound bike has is known within a factor of three. Count the adjuster's range: chainpath measure adjuster.")
-	}
-	if t := c.Tensioner; t == nil || len(t.Cable) == 0 {
-		if s.Click > 0 {
-			n = append(n, "Shifter and derailleur are taken to match (tensioner.cable_per_shift, tensioner.ratio).")
-		}
-	}
-	if !d.Gates {
-		n = append(n, "The cogs have plain teeth, by the file or because they are few: shifts wait longer then, which is not modelled.")
-	}
-	return append(n, "Chances count bikes like this, not shifts. Not modelled: how shift ramps time a shift, wear of cogs, the front derailleur's shift, what the chainline adds.")
-}
-
-// aside says how far outboard or inboard something stands.
-func aside(mm float64) string {
-	if mm < 0 {
-		return fmt.Sprintf("%.1f mm inboard", -mm)
-	}
-	return fmt.Sprintf("%.1f mm outboard", mm)
+	return n.Words()
 }
 
 // ShiftsHeader names the columns of the shifts command's CSV, one row a shift.
@@ -263,7 +230,7 @@ const mostLate = 6
 // cage runs free.
 func ShiftsText(w io.Writer, d *Shifting, all bool) error {
 	span := func(s cases.Size) string {
-		return fmt.Sprintf("%.1f (%.1f to %.1f)", Zeroed(s[1]), Zeroed(s[0]), Zeroed(s[2]))
+		return fmt.Sprintf("%.1f (%.1f to %.1f)", say.Zeroed(s[1]), say.Zeroed(s[0]), say.Zeroed(s[2]))
 	}
 	room := fmt.Sprintf("Room for the cable's setting: %s mm", span(d.Window.Width))
 	if d.Window.Clicks != nil {
@@ -329,20 +296,4 @@ func (d *Shifting) everyShift(w io.Writer, room string, span func(cases.Size) st
 		p.printf("%s\n", Wrap(n, Columns))
 	}
 	return p.err
-}
-
-// Zeroed takes the sign off what prints as nothing to one decimal.
-func Zeroed(x float64) float64 {
-	if math.Abs(x) < 0.05 {
-		return 0
-	}
-	return x
-}
-
-// CogTeeth returns the teeth of cog i, from the smallest.
-func (d *Shifting) CogTeeth(i int) int {
-	if i == 0 {
-		return d.Shifts[0].From
-	}
-	return d.Shifts[2*(i-1)].To
 }

@@ -17,7 +17,7 @@ export function drawHelp(a, take) {
   $('cards').replaceChildren(...a.cards.map((c, i) => {
     const card = document.createElement('article');
     card.className = 'card';
-    card.append(line('h3', c.name), ...c.lines.map((words, k) => line('p', words, k === 0 ? 'hint' : c.best.worse.length && k === c.lines.length - 1 ? 'bad' : '')));
+    card.append(line('h3', c.name), ...c.lines.map((words, k) => line('p', words, k === 0 ? 'hint' : k >= c.lines.length - c.worse ? 'bad' : '')));
     if (c.best.changes.length) {
       const b = line('button', 'Try it on the figure');
       b.type = 'button';
@@ -40,6 +40,7 @@ export function drawDiagnosis(a) {
   if (!a?.diagnosis) { box.replaceChildren(); return; }
   const out = [line('h3', 'Likely causes')];
   if (a.diagnosis.together) out.push(line('p', a.diagnosis.together.words));
+  if (a.diagnosis.shift_words) out.push(line('p', a.diagnosis.shift_words));
   const all = document.createElement('ol');
   for (const f of a.diagnosis.findings) {
     const li = document.createElement('li');

@@ -10,6 +10,7 @@ import { wireFilm, setFilm } from './film.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
+import { shiftFigure } from './shifting.js';
 import { reportOf } from './report.js';
 import { setHazards, said } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
@@ -19,7 +20,7 @@ import * as door from './door.js';
 const $ = (id) => document.getElementById(id);
 
 // now is what the engine said last; figure, map and help come later than the rest.
-let now = null, windowed = null, helped = {}, before = null, past = [], future = [];
+let now = null, windowed = null, shifting = null, helped = {}, before = null, past = [], future = [];
 let figure = null, settled = null; // as it is drawn, and as it was answered
 let catalogue = '', stage = null, scale = null, dash = 0;
 const view = { show: 'both', ring: 0, cog: 0, azimuth: -25, height: 25 };
@@ -104,7 +105,7 @@ async function refine() {
     [{ op: 'parts', yaml, catalogue }, (a) => { helped = a; drawHelp(a, tryIt); }],
     [{ op: 'next', yaml }, drawNext],
     [{ op: 'diagnose', yaml }, drawDiagnosis],
-    [{ op: 'shifts', yaml }, (a) => shiftTable($('shifts-box'), $('shifts-answer'), $('shifts'), a.shifting)],
+    [{ op: 'shifts', yaml }, (a) => { shifting = a.shifting; drawShifts(); }],
     [{ op: 'compute', yaml, window: true }, (a) => { windowed = a.window; drawWindow(); }], // finer
   ];
   for (const [i, [request, show]] of stages.entries()) {
@@ -231,8 +232,14 @@ const views = {
   'space-box': () => inSpace($('space'), now.shape, gearIndex(), view.azimuth, view.height),
   'chart-numbers': () => figureTable($('chart-table'), figure),
   'map-numbers': () => mapTable($('map-table'), windowed),
+  'shifts-box': () => { $('shifts-headline').textContent = shifting?.headline || ''; shiftFigure($('shifts-figure'), shifting); },
   'window-box': () => { bars($('window'), windowed); barTable($('window-table'), windowed); },
 };
+
+function drawShifts() {
+  shiftTable($('shifts-box'), $('shifts-answer'), $('shifts'), shifting);
+  if ($('shifts-box').open) views['shifts-box']();
+}
 
 function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).open) f(); }
 
