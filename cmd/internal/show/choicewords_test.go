@@ -10,12 +10,6 @@ import (
 	"chainpath/sim/decide"
 )
 
-// bestOf is a combination.
-func bestOf(price, left, avoided float64, changes ...string) PartsBest {
-	sure := 0.994
-	return PartsBest{Changes: changes, Price: price, Avoided: avoided, Surer: &sure, PartsScore: PartsScore{Left: left}}
-}
-
 // Set-ups side by side, by hand: chances that differ by 5 % in the same gear, the most first; gears that
 // may well have a fault; which set-up is told best.
 func TestSetUpsByHand(t *testing.T) {
