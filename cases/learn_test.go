@@ -87,7 +87,7 @@ func TestLearnedBlockIsReadBackAndRefused(t *testing.T) {
 		var e *Error
 		require.ErrorAs(t, err, &e)
 		assert.Positive(t, e.Line)
-		assert.Contains(t, e.Problem, "run chainpath learn again")
+		assert.Contains(t, e.Problem, "run chainpath learn bike.yaml --write bike.yaml")
 	}
 }
 

@@ -115,13 +115,18 @@ func (c *Case) learnedBlock(sets []start, version string) *Learned {
 func (c *Case) learnedSets() ([]start, error) {
 	l := c.Learned
 	if want := fingerprint(setsData); l.From != want {
-		return nil, c.fail("learned.from", "made from other shipped sets (%s, these are %s): run chainpath learn again", shorten(l.From), want)
+		return nil, c.fail("learned.from", "made from other shipped sets (%s, these are %s): %s", shorten(l.From), want, c.learnAnew())
 	}
 	out, err := unpacked(l.Sets)
 	if err != nil {
-		return nil, c.fail("learned.sets", "%s: run chainpath learn again", err)
+		return nil, c.fail("learned.sets", "%s: %s", err, c.learnAnew())
 	}
 	return out, nil
+}
+
+// learnAnew names the command that renews the block.
+func (c *Case) learnAnew() string {
+	return fmt.Sprintf("run chainpath learn %[1]s --write %[1]s", c.file)
 }
 
 // checkLearned refuses a block that cannot be used, or that is older than what was seen.
@@ -133,7 +138,7 @@ func (c *Case) checkLearned() error {
 		return err
 	}
 	if c.Learned.Seen != c.seenPrint() {
-		return c.fail("learned.seen", "learned from other observations than the case has: run chainpath learn again")
+		return c.fail("learned.seen", "learned from other observations and symptoms than the bike file has now: %s", c.learnAnew())
 	}
 	return nil
 }

@@ -150,7 +150,7 @@ func sizeOff(k sim.Concern) float64 {
 	case sim.TopSlackBackwards:
 		return 0.8
 	case sim.RubsTyreAt:
-		return 0.05
+		return 0.15
 	}
 	return 0.02
 }

@@ -50,6 +50,6 @@ func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
 	if largest > 0 {
 		whose = fmt.Sprintf("for the %d-tooth chainring: ", b.Rings[largest].Teeth)
 	}
-	f.SetWalls(hard.From+shift, whose+say.Touches(hard.FromBy), hard.To+shift, whose+say.Touches(hard.ToBy))
+	f.SetWalls(hard.From+shift, whose+say.TooClose(hard.FromBy), hard.To+shift, whose+say.TooClose(hard.ToBy))
 	return nil
 }

@@ -39,7 +39,7 @@ func newSweep(s streams) *cobra.Command {
 		Short: "Thousands of designs: compute, plot, combine",
 		Long: `sweep computes a design for every combination of values of bike-file fields, or for samples of
 them, and writes a row of each. Ctrl-C leaves a readable file, and --resume goes on with it to the
-same bytes. --shard I/N computes a part. help rows says what is in the rows.`,
+same bytes. --shard I/N computes a part. help rows says how rows are kept, help output what is in them.`,
 		Example: `  chainpath sweep trail --vary front.line=46:56:0.25 -o rows.csv
   chainpath sweep trail --vary front.line=46:56 --vary chain.slack=0.5:1.5 --sample sobol:4096 -o rows.csv`,
 		Args:              cobra.ExactArgs(1),

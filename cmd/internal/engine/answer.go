@@ -24,7 +24,7 @@ type request struct {
 	// both take longer.
 	Chances bool `json:"chances"`
 	Window  bool `json:"window"`
-	// Quick takes a part of the drawn sets for window and map, without chances.
+	// Quick leaves the gears without chances beside window and map.
 	Quick bool `json:"quick"`
 	// Seen are further observations, for learn, as the command's --seen takes them; Drop is
 	// the number of one that is in the case already and is to go, from 1 on.

@@ -20,31 +20,31 @@ var (
 // is no place.
 func TestPlaceIsSaid(t *testing.T) {
 	move := Place{Today: 54.2, Score: 0.29, Best: 52, Least: 0.17, From: 51, To: 52, Low: stay, High: open}
-	assert.Equal(t, "Move the chainring 2.2 to 3.2 mm inboard, to 51.0 to 52.0 mm. The fault score falls from 0.29 to 0.17. Below 49.7 mm the chainring would touch the chainstay.", move.Words())
+	assert.Equal(t, "Move the chainring 2.2 to 3.2 mm inboard, to 51.0 to 52.0 mm. The fault score falls from 0.29 to 0.17. Below 49.7 mm the chainring would be too close to the chainstay.", move.Words())
 	out := Place{Today: 44, Score: 0.29, Best: 46, Least: 0.17, From: 46, To: 46, Low: Wall{At: math.Inf(-1)}, High: Wall{By: "tyre", At: 50}}
-	assert.Equal(t, "Move the chainring 2.0 mm outboard, to 46.0 mm. The fault score falls from 0.29 to 0.17. Above 50.0 mm the chain would touch the tyre.", out.Words())
+	assert.Equal(t, "Move the chainring 2.0 mm outboard, to 46.0 mm. The fault score falls from 0.29 to 0.17. Above 50.0 mm the chain would be too close to the tyre.", out.Words())
 	rest := Place{Today: 50, Score: 0.29, Best: 52, Least: 0.28, From: 50, To: 52, Low: Wall{At: math.Inf(-1)}, High: open}
 	assert.Equal(t, "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.29). No limit is known: give chainstay and tyre in the bike file.", rest.Words())
 	wet := Place{Today: 55, Score: 0.39, Best: 64.2, Least: 0.97, From: 64.2, To: 65, Low: Wall{"tyre", 64.2}, High: Wall{"stay", 80}}
-	assert.Equal(t, "The chain is too close to the tyre. It clears the tyre only from 64.2 mm outboard, but there the fault score rises from 0.39 to 0.97. Look at the tyre first. Above 80.0 mm the chainring would touch the chainstay.", wet.Words())
+	assert.Equal(t, "The chain is too close to the tyre. It clears the tyre only from 64.2 mm outboard, but there the fault score rises from 0.39 to 0.97. Look at the tyre first. Above 80.0 mm the chainring would be too close to the chainstay.", wet.Words())
 	wet.High = open
 	assert.Empty(t, wet.Walls(), "told of already")
 	in := Place{Today: 85, Score: 0.39, Best: 78, Least: 0.97, From: 78, To: 78, Low: stay, High: Wall{"stay", 80}}
-	assert.Equal(t, "The chainring is too close to the chainstay. It clears the chainstay only from 80.0 mm inboard, but there the fault score rises from 0.39 to 0.97. Look at the chainstay first. Below 49.7 mm the chainring would touch the chainstay.", in.Words())
+	assert.Equal(t, "The chainring is too close to the chainstay. It clears the chainstay only from 80.0 mm inboard, but there the fault score rises from 0.39 to 0.97. Look at the chainstay first. Below 49.7 mm the chainring would be too close to the chainstay.", in.Words())
 	none := Place{Today: 50, Low: Wall{"stay", 52}, High: Wall{"tyre", 50}, Nowhere: true}
-	assert.Equal(t, "The chainring has no place: below 52.0 mm the chainring would touch the chainstay, above 50.0 mm the chain would touch the tyre.", none.Words())
+	assert.Equal(t, "The chainring has no place: below 52.0 mm the chainring would be too close to the chainstay, above 50.0 mm the chain would be too close to the tyre.", none.Words())
 	both := Place{Today: 50, From: 50, To: 50, Low: stay, High: Wall{"tyre", 60}, Score: 1, Least: 0.9}
-	assert.Equal(t, "Below 49.7 mm the chainring would touch the chainstay, above 60.0 mm the chain would touch the tyre.", both.Walls())
+	assert.Equal(t, "Below 49.7 mm the chainring would be too close to the chainstay, above 60.0 mm the chain would be too close to the tyre.", both.Walls())
 	assert.Equal(t, "The front chainline is known to ±0.7 mm.", Known(0.36))
 }
 
 // What moving the chainring does to one fault.
 func TestTryIsSaid(t *testing.T) {
 	x := Try{Against: "the noise", By: -4.5, Before: 0.52, After: 0.11, Several: true, Wall: "stay"}
-	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, where the chainring reaches the chainstay, the mean chance is 11 % (52 % today).", x.Words())
-	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, where the chainring reaches the chainstay, the mean chance is 11 % (52 % today).", x.Here())
+	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Here())
 	x.After, x.Several = 0.4, false
-	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, where the chainring reaches the chainstay, the chance is 40 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the chance is 40 % (52 % today).", x.Words())
 	x.After = 0.48
 	assert.Equal(t, "No chainring position within reach helps against the noise. Look at the rear, the chainstay and the parts.", x.Words())
 	x = Try{Against: "the noise", By: 2, Before: 0.52, After: 0.05, Cured: true}

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Wall is where the chainring's travel ends: what would touch there, by its code, and the
+// Wall is where the chainring's travel ends: what would come too close there, by its code, and the
 // front chainline, mm; infinite where there is none.
 type Wall struct {
 	By string
@@ -23,16 +23,16 @@ func wallName(by string) string {
 	return by
 }
 
-// Touches says what would touch a wall, by its code.
-func Touches(by string) string {
+// TooClose says what comes too close to a wall, by its code: the room that is asked for there is not left.
+func TooClose(by string) string {
 	if by == "tyre" {
-		return "the chain would touch the tyre"
+		return "the chain would be too close to the tyre"
 	}
-	return "the chainring would touch the " + wallName(by)
+	return "the chainring would be too close to the " + wallName(by)
 }
 
-// reaches says the same of the last place before it touches.
-func reaches(by string) string { return strings.Replace(Touches(by), "would touch", "reaches", 1) }
+// reaches says the same of a place at the wall.
+func reaches(by string) string { return strings.Replace(TooClose(by), "would be", "comes", 1) }
 
 // Place is an advice where the chainring should sit; front chainlines in mm.
 type Place struct {
@@ -47,7 +47,7 @@ type Place struct {
 func (p *Place) Advice() string {
 	switch {
 	case p.Nowhere:
-		return fmt.Sprintf("The chainring has no place: below %.1f mm %s, above %.1f mm %s.", p.Low.At, Touches(p.Low.By), p.High.At, Touches(p.High.By))
+		return fmt.Sprintf("The chainring has no place: below %.1f mm %s, above %.1f mm %s.", p.Low.At, TooClose(p.Low.By), p.High.At, TooClose(p.High.By))
 	case p.Today >= p.From && p.Today <= p.To:
 		return fmt.Sprintf("Leave the chainring where it is. No other position helps by more than the model can resolve (fault score %.2f).", p.Score)
 	}
@@ -93,11 +93,11 @@ func (p *Place) Walls() string {
 	}
 	switch {
 	case low && high:
-		return fmt.Sprintf("Below %.1f mm %s, above %.1f mm %s.", p.Low.At, Touches(p.Low.By), p.High.At, Touches(p.High.By))
+		return fmt.Sprintf("Below %.1f mm %s, above %.1f mm %s.", p.Low.At, TooClose(p.Low.By), p.High.At, TooClose(p.High.By))
 	case low:
-		return fmt.Sprintf("Below %.1f mm %s.", p.Low.At, Touches(p.Low.By))
+		return fmt.Sprintf("Below %.1f mm %s.", p.Low.At, TooClose(p.Low.By))
 	case high:
-		return fmt.Sprintf("Above %.1f mm %s.", p.High.At, Touches(p.High.By))
+		return fmt.Sprintf("Above %.1f mm %s.", p.High.At, TooClose(p.High.By))
 	}
 	return ""
 }

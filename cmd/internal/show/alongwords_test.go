@@ -54,7 +54,7 @@ func TestWordsOfWhereItSits(t *testing.T) {
 	assert.Equal(t, "The chain is too close to the tyre. It clears the tyre only from 40.5 mm inboard, but there the fault score rises from 0.30 to 0.50. Look at the tyre first.", placed(high))
 	none := alongLines(1)
 	none.Best, none.From, none.To = -1, 45, 44
-	assert.Equal(t, "The chainring has no place: below 45.0 mm the chainring would touch the chainstay, above 44.0 mm the chain would touch the tyre.", placed(none))
+	assert.Equal(t, "The chainring has no place: below 45.0 mm the chainring would be too close to the chainstay, above 44.0 mm the chain would be too close to the tyre.", placed(none))
 }
 
 // The default answer has today's place, every other one up to four away, the best, the ends of what is

@@ -106,7 +106,6 @@ async function refine() {
     [{ op: 'next', yaml }, drawNext],
     [{ op: 'diagnose', yaml }, drawDiagnosis],
     [{ op: 'shifts', yaml }, (a) => { shifting = a.shifting; drawShifts(); }],
-    [{ op: 'compute', yaml, window: true }, (a) => { windowed = a.window; drawWindow(); }], // finer
   ];
   for (const [i, [request, show]] of stages.entries()) {
     if (i < 2 && now.came) { whole(true); continue; }
