@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"os/signal"
@@ -32,6 +33,13 @@ type sweepOptions struct {
 	load                             loadFlags
 }
 
+// goneFlags are options that sweep had, and why they are not needed any more.
+var goneFlags = map[string]string{
+	"chances": "every row has chances",
+	"exact":   "rows have no limits that could be solved for",
+	"window":  "rows have no limits; vary front.line and keep rows by their chances with --where",
+}
+
 func newSweep(s streams) *cobra.Command {
 	var o sweepOptions
 	c := &cobra.Command{
@@ -46,6 +54,11 @@ same bytes. --shard I/N computes a part. help rows says how rows are kept, help 
 		ValidArgsFunction: completeCases,
 		RunE: func(c *cobra.Command, args []string) error {
 			o.chainSaid = c.Flags().Changed("one-chain")
+			for _, name := range slices.Sorted(maps.Keys(goneFlags)) {
+				if c.Flags().Changed(name) {
+					fmt.Fprintf(s.err, "--%s does nothing any more: %s\n", name, goneFlags[name])
+				}
+			}
 			return o.run(s, args[0])
 		},
 	}
@@ -68,13 +81,9 @@ same bytes. --shard I/N computes a part. help rows says how rows are kept, help 
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "no progress on standard error")
 	_ = c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"csv", "jsonl"}, cobra.ShellCompDirectiveNoFileComp))
 	o.load.add(c)
-	for _, was := range []struct{ name, now string }{
-		{"chances", "every row has chances"},
-		{"exact", "rows have no limits any more that could be solved for"},
-		{"window", "rows have no limits any more: vary front.line and keep rows by their chances with --where"},
-	} {
-		f.Bool(was.name, false, "")
-		_ = f.MarkDeprecated(was.name, was.now)
+	for name := range goneFlags {
+		f.Bool(name, false, "")
+		_ = f.MarkHidden(name)
 	}
 	c.AddCommand(newMerge(s), newChart(s))
 	return c

@@ -219,7 +219,7 @@ func TestEveryNumberCanBeVaried(t *testing.T) {
 		"frame.stay=430:440:5", "rear.cogs[11]=48:52:2", "front.rings[0]=30:34:2", "chain.slack=0.5:1:0.5", "chain.links=114,118", "tyre.width=50,60",
 		"tensioner.gaps[1]=5,7", "load.torque=20:60:20", "rear.measured.gap=2:4:1", "front.tooth.wide_thickness=3.3,3.5", "speeds=11,12", "chainstay.angle=2,4",
 	} {
-		r := rowerFor(t, "trail", &sweepOptions{bare: true, vary: []string{v}})
+		r := rowerFor(t, "trail", &sweepOptions{vary: []string{v}})
 		text := sweepText(t, r, 0, sweep.Shard{})
 		lines := strings.Split(strings.TrimSpace(text), "\n")
 		assert.GreaterOrEqual(t, len(lines), 3)
@@ -483,4 +483,19 @@ func FuzzSweepPlan(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Options that are not needed any more are taken, and say so beside the rows, which are as without.
+func TestOptionsThatWentAreTaken(t *testing.T) {
+	args := []string{"sweep", "single", "--vary", "front.line=43,45", "-q"}
+	code, want, errs := run(args...)
+	require.Equal(t, ExitDone, code, errs)
+	assert.Empty(t, errs)
+	code, got, errs := run(append(args, "--chances", "--exact", "--window")...)
+	require.Equal(t, ExitDone, code)
+	assert.Equal(t, want, got)
+	for _, name := range []string{"chances", "exact", "window"} {
+		assert.Contains(t, errs, "--"+name+" does nothing any more: ")
+	}
+	assert.Equal(t, 3, strings.Count(errs, "\n"))
 }

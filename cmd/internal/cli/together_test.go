@@ -24,9 +24,9 @@ func TestColumnsTogetherAreThoseAlone(t *testing.T) {
 		}
 		return by
 	}
-	together := rows("--window", "--loss", "--chances", "--shifts")
-	plain, compared := rows(), 0
-	for _, alone := range []string{"--window", "--loss", "--chances", "--shifts"} {
+	together := rows("--loss", "--shifts")
+	plain, compared := rows("--no-chances"), 0
+	for _, alone := range []string{"--chances", "--loss", "--shifts", "--no-chances"} {
 		for name, cells := range rows(alone) {
 			assert.Equal(t, cells, together[name], "%s of %s", name, alone)
 			assert.Len(t, cells, 3)
