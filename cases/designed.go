@@ -8,18 +8,6 @@ import (
 	"chainpath/sim"
 )
 
-// mostVersions is how many sets of drawn bikes a designer keeps: of as many combinations of what
-// is not a dimension.
-const mostVersions = 6
-
-// keptVersions are the drawn bikes of one combination of what is not a dimension, with the
-// dimensions as the sweep's anchor has them.
-type keptVersions struct {
-	key  []float64 // values of what is not a dimension, and the links
-	of   *Versions
-	used int
-}
-
 // anchor is where a sweep's designs are judged from.
 type anchor struct {
 	x         []float64
@@ -49,10 +37,11 @@ func (d *Designer) Chances(links int) ([]sim.Chances, error) {
 	return gears[0], nil
 }
 
-// versions returns the drawn bikes that judge a design, and leaves the case as it is in that.
+// versions returns the drawn bikes that judge a design, with dimensions as the sweep's anchor has
+// them, and leaves the case as it is in that.
 func (d *Designer) versions(x []float64, links int) (*Versions, error) {
 	a := d.s.anchored()
-	key := []float64{float64(links)}
+	key := []float64{float64(links)} // and the values of what is not a dimension
 	from := slices.Clone(x)
 	for i := range x {
 		if a.dimension[i] {
@@ -61,36 +50,15 @@ func (d *Designer) versions(x []float64, links int) (*Versions, error) {
 			key = append(key, x[i])
 		}
 	}
-	now := 0
-	for i := range d.kept {
-		now = max(now, d.kept[i].used)
-	}
-	for i := range d.kept {
-		if k := &d.kept[i]; slices.Equal(k.key, key) {
-			k.used = now + 1
-			return k.of, nil
-		}
+	if v := d.kept.get(key); v != nil {
+		return v, nil
 	}
 	design := d.b
 	v, err := d.prepared(from, design, links)
 	if err != nil { // the anchor cannot be with these: the design itself can
-		if v, err = d.prepared(x, design, links); err != nil {
-			return nil, err
-		}
-		return v, nil
+		return d.prepared(x, design, links)
 	}
-	k := keptVersions{key, v, now + 1}
-	if len(d.kept) < mostVersions {
-		d.kept = append(d.kept, k)
-		return v, nil
-	}
-	oldest := 0
-	for i := range d.kept {
-		if d.kept[i].used < d.kept[oldest].used {
-			oldest = i
-		}
-	}
-	d.kept[oldest] = k
+	d.kept.put(key, v)
 	return v, nil
 }
 

@@ -19,7 +19,7 @@ type Designer struct {
 
 	x    []float64 // of the last Bike call, and its bike
 	b    *sim.Bike
-	kept []keptVersions
+	kept keptVersions[float64]
 }
 
 // setter is where a field of a copy of the case stands.

@@ -1,7 +1,6 @@
 package cases
 
 import (
-	"slices"
 	"sync"
 
 	"chainpath/sim"
@@ -13,15 +12,7 @@ import (
 type judgedBikes struct {
 	j     *Judging
 	alone bool
-	kept  []judgedBike
-	now   int
-}
-
-// judgedBike are those of some changes.
-type judgedBike struct {
-	picks []int
-	of    *Versions
-	used  int
+	kept  keptVersions[int] // by the changes
 }
 
 // forms tells which of a catalogue's options change more than dimensions, or what is drawn.
@@ -69,32 +60,17 @@ func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *Versions, d sim.
 
 // versions returns the drawn bikes of changes.
 func (s *judgedBikes) versions(picks []int) (*Versions, error) {
-	s.now++
-	for i := range s.kept {
-		if k := &s.kept[i]; slices.Equal(k.picks, picks) {
-			k.used = s.now
-			return k.of, nil
-		}
+	if v := s.kept.get(picks); v != nil {
+		return v, nil
 	}
 	c, _, err := s.j.k.build(picks)
 	if err != nil {
 		return nil, err
 	}
-	k := judgedBike{picks: picks, used: s.now}
-	if k.of, err = c.prepare(nil, s.alone); err != nil {
+	v, err := c.prepare(nil, s.alone)
+	if err != nil {
 		return nil, err
 	}
-	at := len(s.kept)
-	if at < mostVersions {
-		s.kept = append(s.kept, k)
-		return k.of, nil
-	}
-	at = 0
-	for i := range s.kept {
-		if s.kept[i].used < s.kept[at].used {
-			at = i
-		}
-	}
-	s.kept[at] = k
-	return k.of, nil
+	s.kept.put(picks, v)
+	return v, nil
 }

@@ -130,7 +130,7 @@ func (o *Odds) lay(x *facts, b *Bike, ring, cog, links int, from *near) error {
 		return err
 	}
 	*x = facts{
-		fit: y.fit, tooLong: y.fit.tooLong(), idled: l.Idled, top: runOf(&y.top), lead: runOf(&y.lead), bottom: runOf(&y.bottom),
+		fit: y.fit, tooLong: y.fit.TooLong(), idled: l.Idled, top: runOf(&y.top), lead: runOf(&y.lead), bottom: runOf(&y.bottom),
 		bare: b.tensions(l), pulls: y.pulls, ringLine: b.Rings[ring].Line, besides: y.neighbour,
 	}
 	if b.Tensioner != nil {
@@ -158,9 +158,8 @@ func (n *beside) pinned(b *Bike) beside {
 }
 
 // meet returns the gap to a neighbour without room, which is drawn; one that is surely far as
-// what it is at least, for the bowed strand never comes nearer than the straight.
-//
-// One of more than enough may stand as that as well.
+// what it is at least, for the bowed strand never comes nearer than the straight, and so may one of
+// more than enough.
 func (o *Odds) meet(n *beside, c *Chain, enough float64) (Gap, error) {
 	if g := (Gap{Valid: true, MM: n.straightLeast(c)}); g.MM > min(enough, leastMeeting) {
 		return g, nil

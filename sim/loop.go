@@ -182,9 +182,7 @@ const (
 )
 
 // TooLong returns how surely the chain is too long for the gear, by degrees, 0 to 1.
-func (f Fit) TooLong() float64 { return f.tooLong() }
-
-func (f *Fit) tooLong() float64 {
+func (f Fit) TooLong() float64 {
 	from, soft := looseCage, looseCageSoft
 	if f.Slot {
 		from, soft = looseSlot, looseSlotSoft

@@ -26,8 +26,9 @@ type Design struct {
 //
 // A design is the bike with other dimensions: lines, stay, pulls, places of its parts. Of each,
 // the bike itself, without doubt, is laid; by how much its facts change from the prepared bike
-// to the design, those of every version change too: lengths, places and gaps by the difference,
-// pulls by the ratio. Lines are in that exactly; what is left out is how a reading's doubt
+// to the design, those of every version change too: lengths, places and gaps by the difference; the
+// pull of a cage is that of the version's own spring, at the angle and on the arm that it has then,
+// and pulls without a cage go by the ratio. Lines are in that exactly; what is left out is how a reading's doubt
 // changes the effect of a change, a product of two small things. The bowed gap to a neighbour
 // is kept over slope and tension of the run, from those that the version had, and taken as
 // linear between. The prepared bike itself is judged exactly. Where a chain comes to rest on a
@@ -394,8 +395,7 @@ func (p *Prepared) version(v *prepared, b *Bike, links int) error {
 const softest = 9
 
 // moved puts a version's facts where the design has them, l being its loop where it runs near the
-// tyre; it reports false where that cannot
-// be told so.
+// tyre; it reports false where that cannot be told so.
 func (p *Prepared) moved(x *facts, v *prepared, ch *change, g int, l *Loop) (bool, error) {
 	if !p.move(ch, x, v, g/len(v.cog)) {
 		return false, nil
@@ -422,22 +422,15 @@ func (p *Prepared) bowed(x *facts, v *prepared, g int) error {
 	ring, cog := g/cogs, g%cogs
 	for i := range x.beside[:x.besides] {
 		s := &x.beside[i]
-		n := beside{kind: s.kind, span: s.span, pulls: x.pulls.Top}
+		n := beside{kind: s.kind, span: s.span}
+		n.runs(x)
 		soft, off, apart := v.Free.SoftCog, v.Free.Room, 0.0
-		onRing := x.top
-		if x.idled {
-			onRing = x.lead
-		}
-		switch {
-		case s.kind == ToCog:
-			n.own, n.next, n.drift = &v.Bike.Cogs[cog], &v.Bike.Cogs[cog+1], x.top.across/x.top.length
+		if s.kind == ToCog {
+			n.own, n.next = &v.Bike.Cogs[cog], &v.Bike.Cogs[cog+1]
 			apart = v.cog[cog] - v.cog[cog+1]
-		default:
+		} else {
 			soft, off = v.Free.SoftRing, -v.Free.Pins
-			n.own, n.next, n.drift = &v.Bike.Rings[ring], &v.Bike.Rings[ring+1], -onRing.across/onRing.length
-			if s.span == Bottom {
-				n.pulls, n.drift = x.pulls.Bottom, -x.bottom.across/x.bottom.length
-			}
+			n.own, n.next = &v.Bike.Rings[ring], &v.Bike.Rings[ring+1]
 			apart = v.ring[ring] - v.ring[ring+1]
 		}
 		enough := math.Inf(1)

@@ -76,21 +76,25 @@ func (p *Prepared) firstBow(w *bow, n *beside, v *prepared, had *facts, gap floa
 		w.step = ringSlope
 	}
 	then := *n
-	switch {
-	case n.kind == ToCog:
-		then.drift, then.pulls = had.top.across/had.top.length, had.pulls.Top
-	case n.span == Bottom:
-		then.drift, then.pulls = -had.bottom.across/had.bottom.length, had.pulls.Bottom
-	default:
-		on := had.top
-		if had.idled {
-			on = had.lead
-		}
-		then.drift, then.pulls = -on.across/on.length, had.pulls.Top
-	}
+	then.runs(had)
 	w.slope, w.pull = then.drift, max(then.hardest(), leastTension)
 	if then.straightLeast(c) <= leastMeeting {
 		w.rows = append(w.rows, bowRow{less: []float64{gap - math.Abs(n.own.Line-n.next.Line)}})
+	}
+}
+
+// runs gives a run beside a neighbour the slope, away from its own sprocket, and the pulls of a
+// gear's facts.
+func (n *beside) runs(x *facts) {
+	switch {
+	case n.kind == ToCog:
+		n.drift, n.pulls = x.top.across/x.top.length, x.pulls.Top
+	case n.span == Bottom:
+		n.drift, n.pulls = -x.bottom.across/x.bottom.length, x.pulls.Bottom
+	case x.idled:
+		n.drift, n.pulls = -x.lead.across/x.lead.length, x.pulls.Top
+	default:
+		n.drift, n.pulls = -x.top.across/x.top.length, x.pulls.Top
 	}
 }
 

@@ -61,11 +61,8 @@ func known(gap float64) float64 {
 
 // add adds a share of others.
 func (m *places) add(n *places, w float64) {
+	m.addGrounds(n, w)
 	m.top, m.lead, m.bottom = m.top.plus(n.top, w), m.lead.plus(n.lead, w), m.bottom.plus(n.bottom, w)
-	for d := range m.bare.Top {
-		m.bare.Top[d] += w * n.bare.Top[d]
-		m.bare.Bottom[d] += w * n.bare.Bottom[d]
-	}
 	m.pulley, m.cage = m.pulley+w*n.pulley, m.cage+w*n.cage
 	for i := range m.tyre {
 		m.tyre[i], m.lined[i] = m.tyre[i]+w*n.tyre[i], m.lined[i]+w*n.lined[i]
@@ -73,8 +70,7 @@ func (m *places) add(n *places, w float64) {
 	for i := range m.rooms {
 		m.rooms[i] += w * n.rooms[i]
 	}
-	m.slope, m.angle, m.excess = m.slope+w*n.slope, m.angle+w*n.angle, m.excess+w*n.excess
-	m.lever, m.wrap = m.lever+w*n.lever, m.wrap+w*n.wrap
+	m.excess, m.wrap = m.excess+w*n.excess, m.wrap+w*n.wrap
 }
 
 // How near to where a chain lies otherwise nothing is told by differences: mm of chain to where
@@ -317,7 +313,7 @@ func (p *Prepared) move(c *change, x *facts, v *prepared, ring int) bool {
 	if rest == loose {
 		x.fit.Slack = x.fit.Excess
 	}
-	x.tooLong = x.fit.tooLong()
+	x.tooLong = x.fit.TooLong()
 	x.pulls = x.bare
 	if b.Tensioner != nil {
 		x.pulls.slacken(x.tooLong)

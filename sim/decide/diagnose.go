@@ -98,7 +98,7 @@ func Diagnose(newMaker func() Maker, in []budget.Input, links int, symptoms []Sy
 	if err != nil {
 		return nil, err
 	}
-	d := &diagnosis{bike: b, links: links, maker: newMaker(), in: in, eval: sim.Evaluator{}}
+	d := &diagnosis{bike: b, links: links, maker: newMaker(), in: in}
 	if d.now, err = d.table(b); err != nil {
 		return nil, err
 	}

@@ -244,7 +244,7 @@ func PropagateWindow(m Maker, in []budget.Input, links int, w *Window) (d Window
 
 // edgeBudget returns the first-order budget of an edge's place, mm.
 func edgeBudget(m Maker, in []budget.Input, links int, e Edge) (budget.Result, error) {
-	eval := sim.Evaluator{}
+	var eval sim.Evaluator
 	var buf []sim.Margin
 	margin := func(b *sim.Bike, line float64) (float64, error) {
 		var err error

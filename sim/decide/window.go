@@ -111,7 +111,7 @@ func FindWindowWithin(ctx context.Context, b *sim.Bike, links int) (*Window, err
 		return nil, err
 	}
 	w := &Window{Front: b.FrontLine(), Rear: b.RearLine()}
-	s := &windowSearch{ctx: ctx, bike: b, links: links, eval: sim.Evaluator{}, signs: sim.Evaluator{Signs: true}}
+	s := &windowSearch{ctx: ctx, bike: b, links: links, signs: sim.Evaluator{Signs: true}}
 	w.From, w.To = w.Front-Reach, w.Front+Reach
 	for d := -Reach; d <= Reach; d += gridStep {
 		if err := ctx.Err(); err != nil {

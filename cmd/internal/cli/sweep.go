@@ -73,7 +73,7 @@ same bytes. --shard I/N computes a part. help rows says how rows are kept, help 
 	f.StringVar(&o.format, "format", "csv", "csv, or jsonl: a JSON object a line")
 	f.BoolVar(&o.resume, "resume", false, "go on with the file of --out")
 	f.StringVar(&o.shard, "shard", "", "I/N: every N-th block from block I on; auto or auto/N: from the job array")
-	f.BoolVar(&o.bare, "no-chances", false, "bends, lengths and gaps alone, without chances (50 times as fast)")
+	f.BoolVar(&o.bare, "no-chances", false, "bends, lengths and gaps alone, without chances (some 40 times as fast)")
 	f.BoolVar(&o.loss, "loss", false, "also the largest loss and wear index (much slower)")
 	f.BoolVar(&o.shifts, "shifts", false, "also the room for the cable's setting and the worst shift")
 	f.BoolVar(&o.oneChain, "one-chain", false, "every design with the bike file's own chain, as where frame.travel varies")
