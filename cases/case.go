@@ -277,7 +277,7 @@ type Rider struct {
 // Rubbing is friction.
 type Rubbing struct {
 	Pin     Quantity `yaml:"pin" dim:"number" range:"0..0.5" doc:"coefficient between pin and bush"`
-	Flank   Quantity `yaml:"flank" dim:"number" range:"0..0.5" doc:"coefficient between plate and tooth flank"`
+	Flank   Quantity `yaml:"flank" dim:"number" range:"0..0.5" doc:"coefficient between plate and plate under a side force"`
 	Bearing Quantity `yaml:"bearing_drag" dim:"moment" range:"0..0.1" doc:"drag of each pulley's bearing"`
 }
 

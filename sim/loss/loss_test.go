@@ -46,6 +46,16 @@ func TestPinWorkByHand(t *testing.T) {
 	assert.InDelta(t, 26.561, pinWork(0.1, 1.83, 250, 2*math.Pi/17), 0.002)
 }
 
+// Spicer et al. 2001, second-hand: with r₀ 3.9 mm and a pin of 1.76 mm radius the offset of 2.03° adds
+// a share of 5 % to the pins' loss.
+func TestOffsetIsThePublishedShare(t *testing.T) {
+	share := offsetWork(0.1, 3.9, 250, 2.03*math.Pi/180, 0.37) / pinWork(0.1, 1.76, 250, 0.37)
+	assert.InDelta(t, 0.05, share, 0.0005)
+	l := of(t, bike(45, 26500), 3)
+	assert.Positive(t, l.Flanks)
+	assert.Less(t, l.Flanks, 0.1*l.Pins)
+}
+
 // The factor π/2: an even radial pressure p over half the pin bears the force
 // T = p·∫cos a = 2p (per radius and length) and rubs with μ·p·π, which is π/2 of
 // μT. A pressure p·cos a bears p·π/2 and rubs with 2μp, which is 4/π of it.
