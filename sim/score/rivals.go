@@ -5,6 +5,9 @@ package score
 type Rivals struct {
 	Rule, Rate       Tally
 	RuleOut, RateOut Tally
+	// The chances of the rule and of the base rate, each fitted without the outcome's group, in the
+	// order of the outcomes.
+	RuleChances, RateChances []float64
 }
 
 // RivalsOf fits and tallies the rivals of some predictions, of at least two groups.
@@ -21,7 +24,8 @@ func RivalsOf(o []Prediction) (r Rivals, err error) {
 	for _, x := range []struct {
 		fit         func([]Prediction) (func(Prediction) float64, error)
 		fitted, out *Tally
-	}{{rule, &r.Rule, &r.RuleOut}, {rate, &r.Rate, &r.RateOut}} {
+		chances     *[]float64
+	}{{rule, &r.Rule, &r.RuleOut, &r.RuleChances}, {rate, &r.Rate, &r.RateOut, &r.RateChances}} {
 		f, err := x.fit(o)
 		if err != nil {
 			return r, err
@@ -36,6 +40,7 @@ func RivalsOf(o []Prediction) (r Rivals, err error) {
 		if *x.out, err = countWith(o, func(i int) float64 { return p[i] }); err != nil {
 			return r, err
 		}
+		*x.chances = p
 	}
 	return r, nil
 }

@@ -11,20 +11,26 @@ type claim string
 
 // The claims.
 const (
-	claimNoise    claim = "noise"     // audible when riding
-	claimRideDrop claim = "ride_drop" // chain comes off when pedalled forward
-	claimBackDrop claim = "back_drop" // chain comes off when pedalled backwards
-	claimCogRub   claim = "cog_rub"   // chain brushes the next larger cog
-	claimRingRub  claim = "ring_rub"  // chain brushes the next larger ring
-	claimTyre     claim = "tyre"      // chain touches the tyre
-	claimSlack    claim = "slack"     // top run hangs when pedalled backwards
-	claimClose    claim = "close"     // chain does not fit the gear
+	claimNoise    claim = "noise"      // audible when riding
+	claimRideDrop claim = "ride_drop"  // chain comes off when pedalled forward
+	claimBackDrop claim = "back_drop"  // chain comes off when pedalled backwards
+	claimCogRub   claim = "cog_rub"    // chain brushes the next larger cog
+	claimRingRub  claim = "ring_rub"   // chain brushes the next larger ring
+	claimTyre     claim = "tyre"       // chain touches the tyre
+	claimSlack    claim = "slack"      // top run hangs when pedalled backwards
+	claimClose    claim = "close"      // chain does not fit the gear
+	claimCageRub  claim = "cage_rub"   // top run brushes the front cage
+	claimTooLong  claim = "cage_slack" // chain too long for the gear
 )
 
 // claims returns every claim, in the order in which they are reported.
 func claims() []claim {
-	return []claim{claimNoise, claimRideDrop, claimBackDrop, claimCogRub, claimRingRub, claimTyre, claimSlack, claimClose}
+	return []claim{claimNoise, claimRideDrop, claimBackDrop, claimCogRub, claimRingRub, claimTyre, claimSlack, claimClose, claimCageRub, claimTooLong}
 }
+
+// asides are words of lines that are not about a gear's faults: readShiftBikes reads those of shifts,
+// the others are for people.
+var asides = []string{"shift_slow", "either_sign", "loss", "chain_life"}
 
 // fieldBike is a bicycle of the field panel whose behaviour is known: a case, and what is said of its
 // gears.

@@ -120,6 +120,8 @@ func (p *fieldBike) read(l panelLine) error {
 		return l.once(&p.Group)
 	case slices.Contains(words, first):
 		return p.claim(l)
+	case slices.Contains(asides, first):
+		return nil
 	}
 	if near := cases.Nearest(first, words); near != "" {
 		return l.fail(0, "unknown word %q, did you mean %q?", first, near)

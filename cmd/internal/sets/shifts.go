@@ -53,6 +53,9 @@ func readShiftBikes(dir string) (out []shiftBike, err error) {
 		if err != nil {
 			return nil, err
 		}
+		if !strings.Contains(string(data), "\n#! shift_slow ") {
+			continue
+		}
 		c, err := cases.Parse(name, data)
 		if err != nil {
 			return nil, err

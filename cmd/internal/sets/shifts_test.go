@@ -10,7 +10,7 @@ import (
 // Reports of late shifts are ranked as well as is stated, by every kind of fault; by the gap's
 // error alone they are ranked about as well, which is why small faults are worded as they are.
 func TestShiftReportsAreRankedAsStated(t *testing.T) {
-	all, err := readShifts("../../../testdata/field/shifts")
+	all, err := readShifts("../../../testdata/field")
 	require.NoError(t, err)
 	chance, gap, yes, no := areas(all, "")
 	t.Logf("area %.3f, by gap error alone %.3f, of %d late and %d fine", chance, gap, yes, no)
@@ -34,7 +34,7 @@ func TestShiftReportsAreRankedAsStated(t *testing.T) {
 // difference holds nothing, with any seed. A score that is better on every bicycle is
 // found to be so.
 func TestShiftsAreRankedNoBetterThanByOneNumber(t *testing.T) {
-	all, err := readShifts("../../../testdata/field/shifts")
+	all, err := readShifts("../../../testdata/field")
 	require.NoError(t, err)
 	for seed := range uint64(3) {
 		chance, gap, more, used := resampled(all, seed)
