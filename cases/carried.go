@@ -6,7 +6,7 @@ import (
 )
 
 // bumpsNumber is the free number that every gear's coming off when riding has in it.
-const bumpsNumber = "bumps, dirt, wear"
+const bumpsNumber = "dirt, wear, shifting"
 
 // Carried returns what every bicycle carries of each concern in its chances, however
 // straight it is, by the case's sets: what keeps a mean off 0, and the share for bumps,

@@ -3,6 +3,7 @@ package cases
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"chainpath/sim"
@@ -49,6 +50,17 @@ func BlockOf(c sim.Concern) Block {
 		return RingNumbers
 	}
 	return DropNumbers
+}
+
+// branches name the free number of a block that says which of two ways of judging a set has: from
+// half of its range on the second. What was seen weighs the sets of each way apart, and either half
+// counts as much as the other, because nothing seen so far tells which is right.
+var branches = map[Block]string{DropNumbers: "drop by bend", NoiseNumbers: "noise by pull"}
+
+// BranchOf returns the place in FreeNumbers of the number that a block branches by, -1 where it does
+// not.
+func BranchOf(b Block) int {
+	return slices.IndexFunc(freeNumbers, func(f FreeNumber) bool { return f.Name == branches[b] })
 }
 
 // At returns the number at a share u of its range, 0 to 1.
@@ -203,8 +215,13 @@ var freeNumbers = []FreeNumber{
 	}, 0.75, RingNumbers},
 	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", func(d *drawing, v float64) { d.f.SoftCog = v }, 0.15, CogNumbers},
 	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", func(d *drawing, v float64) { d.f.SoftRing = v }, 0.25, RingNumbers},
-	{"bumps, dirt, wear", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Bumps = v }, 0.002, DropNumbers},
+	{"dirt, wear, shifting", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Bumps = v }, 0.002, DropNumbers},
 	{"front cage lets go", 0.005, 0.3, true, "", Assumption, "share of chains that climb the ring inside a front cage and still leave", func(d *drawing, v float64) { d.f.Guard = v }, 0.02, DropNumbers},
+	{"bump", 3, 60, true, "m/s²", Assumption, "how hard rough ground throws the frame while the legs hardly pull", func(d *drawing, v float64) { d.f.Bump = v }, 12, DropNumbers},
+	{"sway", 0.003, 0.05, true, "mm/(N·m)", Assumption, "how far frame and crank give sideways under the pedals", func(d *drawing, v float64) { d.f.Sway = v / 1000 }, 0.01, DropNumbers},
+	{"front cage lets go on a bump", 0.03, 1, true, "", Assumption, "share of chains that a bump lifts off the ring inside a front cage and that leave", func(d *drawing, v float64) { d.f.BumpGuard = v }, 0.2, DropNumbers},
+	{"teeth ridden over", 0.4, 1.6, true, "of the wrap", Assumption, "share of the smaller wheel's wrap that slack chain must lift over the teeth to come off", func(d *drawing, v float64) { d.f.Ridden = v }, 0.8, DropNumbers},
+	{"slack sets in over", 0.3, 1, true, "", Assumption, "the softness of that, in ratios of spare chain", func(d *drawing, v float64) { d.f.RideSoft = v }, 0.5, DropNumbers},
 	{"noise by pull", 0, 1, false, "", Assumption, "half of the sets judge noise by pull times bend, half by bend", func(d *drawing, v float64) { d.f.ByPull = v >= 0.5 }, 0, NoiseNumbers},
 	{"noise from, plain", 2.3, 5.0, false, "°", Practice, "plain rings were called quiet to 2.3 to 3.0°, and are ridden daily at 3 to 4°", func(d *drawing, v float64) { d.f.NoiseBend[0] = sim.Radians(v) }, 3.2, NoiseNumbers},
 	{"noise from, wide and narrow", 2.4, 3.9, false, "°", Practice, "alternating rings were called noisy from 2.8 to 3.3°", func(d *drawing, v float64) { d.f.NoiseBend[1] = sim.Radians(v) }, 3.1, NoiseNumbers},
@@ -214,6 +231,8 @@ var freeNumbers = []FreeNumber{
 	{"noise pull sets in over", 1.5, 9, true, "N", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoftPull = v }, 2, NoiseNumbers},
 	{"noise from, no tensioner", 0.45, 1.3, false, "°", Practice, "a tight chain on a fixed length was told to bind from about 0.8°", func(d *drawing, v float64) { d.f.NoiseTight = sim.Radians(v) }, 0.8, NoiseNumbers},
 	{"noise sets in, no tensioner", 0.04, 0.2, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseTightOff = sim.Radians(v) }, 0.08, NoiseNumbers},
+	{"noise from, idler", 0.5, 5, true, "°", Assumption, "a long tail's pulley under the tight run was noisy in all but the middle gear; well-made idlers are silent", func(d *drawing, v float64) { d.f.NoiseIdler = sim.Radians(v) }, 2.5, NoiseNumbers},
+	{"noise sets in, idler", 0.1, 0.8, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseIdlerOff = sim.Radians(v) }, 0.3, NoiseNumbers},
 }
 
 // lineDoubt is how far a front or rear line that is given without a tolerance may

@@ -12,7 +12,7 @@ import (
 var ErrSets = errors.New("cases: sets of free numbers")
 
 // setsVersion changes with the free numbers and what they mean.
-const setsVersion = 1
+const setsVersion = 2
 
 // setsMagic opens a file of sets.
 const setsMagic = "chainpath sets\n"

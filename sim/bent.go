@@ -83,10 +83,15 @@ func (o *Odds) bent(p *planned, f *Free) (off, noise func(bend float64) float64)
 			chance, _ := o.dropAtCog(b, f, y.cog, at(bend), p.pull, nil)
 			return chance
 		}
-	case p.at == AtIdler && !p.held:
-		off = func(bend float64) float64 {
-			chance, _ := b.dropAtIdler(f, at(bend), p.pull, nil)
-			return chance
+	case p.at == AtIdler:
+		if !p.held {
+			off = func(bend float64) float64 {
+				chance, _ := b.dropAtIdler(f, at(bend), p.pull, nil)
+				return chance
+			}
+		}
+		if p.direction == Riding {
+			noise = f.noiseAtIdler
 		}
 	}
 	return off, noise

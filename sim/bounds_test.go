@@ -94,7 +94,7 @@ func TestLinesAreRoundedToAPicometre(t *testing.T) {
 // A straight run leads to no wall and off no wheel, beside whatever cogs and rings.
 func TestAStraightRunLeadsToNoWall(t *testing.T) {
 	b := double()
-	f := &Free{Seat: 0.1, Spread: 0.05, Allowance: 0.3, DropByBend: true, DropBend: 0.05, DropSoft: 0.01}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, Allowance: 0.3, DropByBend: true, DropBend: 0.05, DropSoft: 0.01}
 	o := Odds{Sizes: make([]Sizes, 1)}
 	for cog := range b.Cogs {
 		p, past := o.dropAtCog(b, f, cog, &Span{Length: 400}, 0, nil)

@@ -40,15 +40,12 @@ func (g *Gear) Hangs(d Direction) bool {
 // out and a tyre's knobs differ along a turn (assumption).
 const softTyre = 0.7
 
-// Without a tensioner a slack chain moves: sag and bumps are not quasi-static. The
-// trade's rule is that it comes off from about 3 mm (2 to 5) of line difference on:
-// common practice, no published source; no mechanics here. slackChain is the tension
-// below which a chain counts as slack, N.
+// slackChain is the tension below which a chain without a tensioner counts as slack in words, N.
+// slackLine is by how much lines may differ for spare chain to count e times as much, mm: the trade
+// has a slack chain come off from about 3 mm (2 to 5) on, common practice, no published source.
 const (
 	slackChain   = 2.0
 	slackLine    = 3.0
-	slackSoft    = 0.6
-	slackMost    = 0.5
 	walled       = 10.0 // how far a chain stands from leaving towards a wall, mm: surely
 	leastMeeting = 4.0  // straight gaps beyond it are not looked at more closely, mm
 )
@@ -97,17 +94,23 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	}
 	c[ChainTooLong], o.size[ChainTooLong] = x.tooLong, x.fit.beyond()
 	c[NoiseRiding], o.size[NoiseRiding] = b.noise(f, ring, onRing.Bend, t.Top[Riding])
-	c[DropRiding], o.size[DropRiding] = b.dropAtRing(f, ring, onRing, t.Top[Riding], engage.Driven, w.ring[engage.Driven])
+	c[DropSmooth], o.size[DropSmooth] = b.dropAtRing(f, ring, onRing, t.Top[Riding], engage.Driven, w.ring[engage.Driven])
+	c[DropRiding], o.size[DropRiding] = b.thrown(f, ring, onRing, t.Bottom[Riding], t.Top[Riding], w.ring[engage.Idle])
 	c[RubsFrontCage] = -1
 	switch room := b.frontRoom(x.ringLine, onRing); {
 	case room.Valid:
 		c[RubsFrontCage], o.size[RubsFrontCage] = logistic(-room.Least()/softFront), -room.Least()
-		c[DropRiding] *= b.letsGo(ring, &room, onRing.Across < 0)
+		held := b.letsGo(ring, &room, onRing.Across < 0)
+		c[DropSmooth] *= held
+		c[DropRiding] *= held
 	case len(b.Rings) > 1: // a front cage stands about the top run, though nothing is known of it
-		c[DropRiding] *= f.Guard
+		c[DropSmooth] *= f.Guard
+		c[DropRiding] *= f.BumpGuard
 	}
 	if x.idled {
-		o.atIdler(c, DropRiding, b, f, &top, t.Top[Riding], w)
+		o.atIdler(c, DropSmooth, b, f, &top, t.Top[Riding], w)
+		c[NoiseRiding] = either(c[NoiseRiding], f.noiseAtIdler(top.Bend))
+		o.size[NoiseRiding] = max(o.size[NoiseRiding], Degrees(top.Bend-f.NoiseIdler))
 	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, &top, t.Top[Backwards], w.cog[engage.Idle])
 	pushed := engage.Idle
@@ -126,18 +129,16 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	o.size[TopSlackBackwards] = -x.bare.Top[Backwards]
 	if b.Tensioner == nil {
 		c[TopSlackBackwards] = -1
-		loose := slackMost * logistic((max(math.Abs(top.Across), math.Abs(lead.Across))-slackLine)/slackSoft)
-		if t.Bottom[Riding] < slackChain {
-			c[DropRiding] = either(c[DropRiding], loose)
-		}
-		if t.Top[Backwards] < slackChain {
-			c[DropBackwards] = either(c[DropBackwards], loose)
-		}
+		across := max(math.Abs(top.Across), math.Abs(lead.Across))
+		loose := b.slackDrop(f, ring, cog, bottom.Length, t.Bottom[Riding], across)
+		c[DropRiding] = either(c[DropRiding], loose)
+		c[DropBackwards] = either(c[DropBackwards], loose)
 	} else if x.bare.Top[Backwards] <= 0 {
 		c[TopSlackBackwards] = 1
 	}
 	o.rubs(c, x, f)
-	c[DropRiding] = either(c[DropRiding], f.Bumps)
+	c[DropRiding] = either(either(c[DropRiding], c[DropSmooth]), f.Bumps)
+	o.size[DropRiding] = max(o.size[DropRiding], o.size[DropSmooth])
 	for k, soft := range softParts {
 		if soft == 0 {
 			continue
@@ -186,6 +187,13 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 		return logistic((pull*math.Sin(bend) - f.NoisePull[form]) / f.NoiseSoftPull), Degrees(bend - from)
 	}
 	return logistic((bend - f.NoiseBend[form]) / f.NoiseSoft), Degrees(bend - f.NoiseBend[form])
+}
+
+// noiseAtIdler returns the chance that a rider calls a run under the pull of the drive noisy that
+// comes onto an idler at a chain angle, rad. Source: one report of a pulley on a long tail; what
+// separates it from idlers that are called silent, nothing seen so far tells.
+func (f *Free) noiseAtIdler(bend float64) float64 {
+	return logistic((bend - f.NoiseIdler) / f.NoiseIdlerOff)
 }
 
 // leaves returns the chance that the chain drops off a wheel that it arrives on, and how far
@@ -237,6 +245,63 @@ func (o *Odds) dropAtCog(b *Bike, f *Free, cog int, top *Span, pull float64, kno
 	}
 	return chance, past
 }
+
+// thrown returns the chance that the chain leaves the ring as rough ground or a sprint throws it, at a
+// moment when the legs hardly pull, and how far past both holds links land then, mm.
+//
+//	Δy' = |Δy| + c·M    ψ = atan(m·a·L/(2 T))    x' = x(β') + r·ψ·sin β'
+//
+// Δy sideways difference of the run's ends, mm; M moment at the cranks of the ride, N·mm, under which
+// frame and crank give sideways by c, mm/(N·mm), and swing back at the dead centre; β' the chain angle
+// by Δy'; m mass per length of the run, kg/mm; a how hard the ground throws the frame, m/s²; L length
+// of the run, mm, T its pull, N, which is the cage's while the legs rest; ψ by how much that lifts the
+// run's end, rad, so that it meets the ring, of pitch radius r, mm, by r·ψ later along the chain; x
+// where links land, mm. Source: our own statics of a string under an even load; a and c are weighted
+// by known bikes. A drive without a tensioner has no such run: slackDrop tells of it.
+func (b *Bike) thrown(f *Free, ring int, span *Span, pull, riding float64, known *engage.Landing) (chance, past float64) {
+	if b.Tensioner == nil || span.Across < 0 && ring < len(b.Rings)-1 {
+		return 0, -walled
+	}
+	r := b.Rings[ring].PitchRadius(b.Chain.Pitch)
+	swung := Span{Length: span.Length, Across: math.Abs(span.Across) + f.Sway*riding*r}
+	swung.Bend = math.Atan(swung.Across / swung.Length)
+	pull = max(pull, leastTension)
+	_, past = b.leaves(f, &b.Rings[ring].Sprocket, &swung, pull, engage.Idle, 0, known)
+	psi := math.Atan(b.Chain.Weight * f.Bump / Gravity * span.Length / (2 * pull)) // weight over gravity is mass
+	past += r * psi * math.Sin(swung.Bend)
+	return logistic(past / f.Spread), past
+}
+
+// slackDrop returns the chance that a chain without a tensioner comes off because it is slack.
+//
+//	e = (w·L/H)²·L/24     n = h·W·q     P = 1/(1 + exp(-(ln(e/n) + |Δy|/3 mm)/s))
+//
+// e spare chain, mm, of a run of length L, mm, and weight per length w, N/mm, that hangs in a shallow
+// parabola with the pull H, N (textbook statics of a hanging cable); n what the chain takes to lie on
+// the tips over a share q of the smaller wheel's half turn W: h = tip over pitch circle plus half a
+// plate, mm; Δy how far the lines differ, mm; s how softly that sets in. Source: our own estimate, the
+// trade's 3 mm; q and s drawn. It rises smoothly with spare chain and line difference. Bumps, which
+// make a hanging chain swing, are not worked out.
+func (b *Bike) slackDrop(f *Free, ring, cog int, length, pull, across float64) float64 {
+	left := 1 - b.Load.Bumps // of the weight: it leaves the shape
+	spare := math.Inf(1)
+	switch {
+	case left > 0 && pull > 0:
+		x := left * b.Chain.Weight * length / pull
+		spare = x * x * length / 24
+	case b.Load.Sag > 0:
+		spare = 8 * b.Load.Sag * b.Load.Sag / (3 * length)
+	}
+	s := &b.Cogs[cog].Sprocket
+	if b.Rings[ring].Teeth < s.Teeth {
+		s = &b.Rings[ring].Sprocket
+	}
+	need := (s.TipHeight + b.Chain.PlateHalfHeight) * math.Pi * f.Ridden
+	return logistic((math.Log(min(spare, mostSpare)/need) + across/slackLine) / f.RideSoft)
+}
+
+// mostSpare is spare chain beyond which more makes no difference, mm.
+const mostSpare = 1000.0
 
 // dropAtRing returns the chance that the chain leaves the ring. Towards a larger ring
 // stands a wall.

@@ -26,7 +26,7 @@ func TestOddsByHand(t *testing.T) {
 // Noise sets in at the bend, or the pull across, of its free number: even odds there, three to
 // one past it by ln 3 of its width, by the kind of ring, and by its own number without a cage.
 func TestNoiseSetsInWhereItsNumberSays(t *testing.T) {
-	f := &Free{NoiseBend: [2]float64{0.04, 0.06}, NoiseSoft: 0.005, NoisePull: [2]float64{20, 30}, NoiseSoftPull: 2, NoiseTight: 0.02, NoiseTightOff: 0.003}
+	f := &Free{NoiseIdler: 0.04, NoiseIdlerOff: 0.01, NoiseBend: [2]float64{0.04, 0.06}, NoiseSoft: 0.005, NoisePull: [2]float64{20, 30}, NoiseSoftPull: 2, NoiseTight: 0.02, NoiseTightOff: 0.003}
 	plain, wide, tight := trail(), trail(), single()
 	wide.Rings[0].Wide = engage.Tooth{Tip: 2.4, Full: 3.5, Relief: 0.3}
 	for i, b := range []*Bike{plain, wide} {
@@ -63,7 +63,7 @@ func TestNoiseSetsInWhereItsNumberSays(t *testing.T) {
 // band, more under a larger allowance, never on a straight run; towards a larger neighbour
 // stands a wall.
 func TestLeavingGoesByTheLesserLink(t *testing.T) {
-	f := &Free{Seat: 0.1, Spread: 0.08, Allowance: 0.2}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.08, Allowance: 0.2}
 	b := double()
 	last := len(b.Cogs) - 1
 	span := func(bend, side float64) *Span {
@@ -126,24 +126,54 @@ func TestLeavingGoesByTheLesserLink(t *testing.T) {
 	assert.Equal(t, want, past, "the size is that of the links")
 }
 
-// A slack chain without a tensioner comes off from about 3 mm of line difference on; one that
-// is tight does not.
-func TestASlackChainComesOffByItsLine(t *testing.T) {
-	f := &Free{Seat: 0.1, Spread: 0.05, Allowance: 0.3, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
-	at := func(off, slack float64) Chances {
-		b := single()
-		b.Rings[0].Line = b.Cogs[0].Line + off
-		b.Load.SlackSide, b.Load.FreehubDrag = slack, 0
-		return chancesOf(t, b, f)[0]
+// A slack chain without a tensioner comes off by its spare chain and by how far the lines differ,
+// smoothly. By hand: 10 mm of sag on 400 mm are 8·100/1200 = 0.667 mm of spare chain, and a cog of tips
+// 2.3 mm over its pitch circle under plates 8 mm high takes 6.3·π·0.8 = 15.83 mm to ride over.
+func TestASlackChainComesOffByItsSpareChain(t *testing.T) {
+	f := &Free{Ridden: 0.8, RideSoft: 0.5}
+	b := single()
+	b.Chain.Weight, b.Chain.PlateHalfHeight, b.Cogs[0].TipHeight = 0.0018, 4, 2.3
+	at := func(sag, across float64) float64 {
+		return b.slackDrop(f, 0, 0, 400, b.Chain.Weight*400*400/(8*sag), across)
 	}
-	for _, off := range []float64{-3, 3} {
-		loose, tight := at(off, 1.9), at(off, 2)
-		for _, k := range []Concern{DropRiding, DropBackwards} {
-			// Beside what its links do at that bend, half of slackMost.
-			assert.InDelta(t, either(tight[k], 0.25), loose[k], 0.01)
+	assert.InDelta(t, logistic((math.Log(2.0/3/15.8336)+1)/0.5), at(10, 3), 1e-5)
+	assert.Less(t, at(10, 0), 0.01, "a straight line with common slack")
+	assert.Greater(t, at(80, 0), 0.8, "80 mm of sag, whatever the line")
+	for sag := 1.0; sag < 80; sag++ {
+		for across := 0.0; across < 10; across += 0.5 {
+			assert.InDelta(t, at(sag, across), at(sag+0.5, across), 0.13, "no step")
+			assert.Less(t, at(sag, across), at(sag+0.5, across))
+			assert.Less(t, at(sag, across), at(sag, across+0.5))
 		}
 	}
-	assert.InDelta(t, either(at(3, 2)[DropRiding], 0.375)-either(at(3, 2)[DropRiding], 0.25), at(3+0.6*math.Log(3), 1.9)[DropRiding]-at(3, 1.9)[DropRiding], 0.01)
+	b.Load.Bumps, b.Load.Sag = 1, 20
+	assert.InDelta(t, logistic(math.Log(8*400/1200./15.8336)/0.5), b.slackDrop(f, 0, 0, 400, 0, 0), 1e-5, "without weight the sag tells")
+	b.Load.Sag = 0
+	assert.Greater(t, b.slackDrop(f, 0, 0, 400, 0, 0), 0.99)
+	assert.False(t, math.IsNaN(b.slackDrop(f, 0, 0, 400, 1e-300, 0)))
+}
+
+// By hand: a run of 400 mm whose chain weighs 0.0018 N/mm, on ground that throws it by 20 m/s², pulled by
+// 6 N, is lifted by atan(0.0018·(20/9.80665)·400/12) = 0.1218 rad; sway adds to the line's difference.
+func TestThrownByHand(t *testing.T) {
+	b := trail()
+	b.Chain.Weight = 0.0018
+	f := &Free{Seat: 0.1, Spread: 0.05, Bump: 20}
+	span := Span{Length: 400, Across: 12}
+	span.Bend = math.Atan(12. / 400)
+	_, flat := b.leaves(f, &b.Rings[0].Sprocket, &span, 6, engage.Idle, 0, nil)
+	_, past := b.thrown(f, 0, &span, 6, 0, nil)
+	r := b.Rings[0].PitchRadius(b.Chain.Pitch)
+	assert.InDelta(t, flat+r*math.Atan(0.0018*20/9.80665*400/12)*math.Sin(span.Bend), past, 1e-12)
+	f.Sway = 4e-5
+	wide := Span{Length: 400, Across: 12 + 4e-5*500*r}
+	wide.Bend = math.Atan(wide.Across / 400)
+	f.Bump = 0
+	_, swung := b.thrown(f, 0, &span, 6, 500, nil)
+	_, want := b.leaves(f, &b.Rings[0].Sprocket, &wide, 6, engage.Idle, 0, nil)
+	assert.InDelta(t, want, swung, 1e-12)
+	chance, _ := single().thrown(f, 0, &span, 6, 500, nil)
+	assert.Zero(t, chance, "without a tensioner slack tells")
 }
 
 // The share that still leaves goes by the room beside the ring on that side.
@@ -161,7 +191,7 @@ func TestLettingGoByHand(t *testing.T) {
 func TestOverlapsAreHandedOnEverywhere(t *testing.T) {
 	b := trail()
 	b.Tensioner.Gap = [2]float64{6, -40}
-	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	n := len(b.Cogs)
 	var o Odds
 	var e Evaluator
@@ -197,7 +227,7 @@ func TestSpokesAt(t *testing.T) {
 // Where a guide pulley may stand is a matter of the cluster: with another ring beside, so near
 // that the chain meets it, windows are those of each ring alone.
 func TestIndexWindowsDoNotSeeTheOtherRing(t *testing.T) {
-	f := &Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1}
 	b := double()
 	b.Rings[1].Line = b.Rings[0].Line + 3.2
 	n := len(b.Cogs)
@@ -220,7 +250,7 @@ func TestIndexWindowsDoNotSeeTheOtherRing(t *testing.T) {
 // The top run hangs slack backwards from no pull on, surely or not at all; without a tensioner there
 // is no such thing.
 func TestTheTopRunHangsFromNoPullOn(t *testing.T) {
-	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
 	b := trail()
 	r := evaluate(t, b)
 	g := &r.Gears[7]

@@ -19,6 +19,8 @@ func drawFree(t *rapid.T) *Free {
 		DropByBend: rapid.Bool().Draw(t, "by bend"), DropBend: f(0.02, 0.1, "drop"), DropSoft: f(0.002, 0.01, "drop soft"),
 		NoiseBend: [2]float64{f(0.02, 0.08, "plain"), f(0.02, 0.08, "wide")}, NoisePull: [2]float64{f(1, 40, "pull plain"), f(1, 40, "pull wide")},
 		NoiseSoft: f(0.002, 0.01, "noise soft"), NoiseSoftPull: f(0.5, 5, "pull soft"), NoiseTight: f(0.01, 0.08, "tight"), NoiseTightOff: f(0.002, 0.01, "tight soft"),
+		NoiseIdler: f(0.01, 0.09, "idler"), NoiseIdlerOff: f(0.002, 0.01, "idler soft"), Bump: f(0, 60, "bump"), BumpGuard: f(0, 1, "bump guard"),
+		Sway: f(0, 5e-5, "sway"), Ridden: f(0.4, 1.6, "ridden"), RideSoft: f(0.3, 1, "ride soft"),
 	}
 }
 

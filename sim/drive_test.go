@@ -103,7 +103,7 @@ func TestBumpsTakeTheWeightOff(t *testing.T) {
 // A slack chain comes off by the field's rule, each way by its own slack run; and pushing
 // on a bent line never makes a chance less than that of a coaster's.
 func TestChancesOfAPushedCog(t *testing.T) {
-	f := Free{Seat: 0.1, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
+	f := Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
 	odds := func(b *Bike) Chances {
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)

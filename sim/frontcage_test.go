@@ -26,7 +26,7 @@ func TestRoomInAFrontCageByHand(t *testing.T) {
 }
 
 func TestACageRubsAndHolds(t *testing.T) {
-	f := &Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, Pins: 0.5, SoftCog: 0.1, SoftRing: 0.1, Guard: 0.05, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.05, Room: 0.9, Pins: 0.5, SoftCog: 0.1, SoftRing: 0.1, Guard: 0.05, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	b := double()
 	last := len(b.Cogs) - 1
 	free := chancesOf(t, b, f)
@@ -82,7 +82,7 @@ func TestTrimFreeIsWhatRoomsSay(t *testing.T) {
 // Pins that reach less far out never rub more; those that reach to the tips are those
 // without a radius.
 func TestPinsRubAsFarAsTheyReach(t *testing.T) {
-	f := &Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, Pins: 1, SoftCog: 0.1, SoftRing: 0.15, Guard: 0.05, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.05, Room: 0.9, Pins: 1, SoftCog: 0.1, SoftRing: 0.15, Guard: 0.05, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	b := double()
 	b.Rings[1].Line = b.Rings[0].Line + 6.6
 	all := chancesOf(t, b, f)

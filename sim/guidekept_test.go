@@ -15,7 +15,7 @@ func TestKeptGuideRunsMakeNoDifference(t *testing.T) {
 	links, err := b.ChooseLinks()
 	require.NoError(t, err)
 	n := len(b.Rings) * len(b.Cogs)
-	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	var used Odds
 	line, gap := b.Cogs[1].Line, b.Tensioner.Gap
 	looks, moved := 0, map[IndexWindow]bool{}

@@ -23,7 +23,8 @@ const (
 	MeetsStay
 	MeetsDropout
 	MeetsWheel
-	NumConcerns = int(MeetsWheel) + 1
+	DropSmooth
+	NumConcerns = int(DropSmooth) + 1
 )
 
 // Harm classes a fault by its worst consequence.
@@ -84,17 +85,17 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "noise on %s",
 		Cause:  "the chain runs onto the chainring at too large an angle", Cure: "the noise",
 		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
-		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 11,
+		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 12,
 		ByBend: true, Seen: "noise", Unseen: "quiet", Sign: "≈", Trial: Trial{"ride in %d/%d and listen", 0, 1},
 		Symptoms: []string{"noise"}, Fail: []string{"clatter"}, Cures: []string{"noise"},
 	},
 	DropRiding: {
 		Code: "drop_riding", Words: "chain drop when riding", Short: "drop",
-		Will:   "the chain will probably drop off the chainring when you ride on %s",
-		Either: "a chain drop when you ride on %s",
-		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",
+		Will:   "the chain will probably drop off the chainring on rough ground on %s",
+		Either: "a chain drop on rough ground on %s",
+		Cause:  "a bump lifts the run onto the chainring while the legs hardly pull, or the chain is slack: links land past its teeth", Cure: "the chain drop when riding",
 		Head: [2]string{"drop", "riding"}, Letter: "D", Unit: "mm",
-		Ways: [2]bool{true, false}, Harm: Danger, Weight: 10, Order: 1,
+		Ways: [2]bool{true, false}, Harm: Danger, Weight: 5, Order: 2,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},
 	},
@@ -104,7 +105,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "a chain drop off %s when you back-pedal",
 		Cause:  "the chain runs onto cog and chainring at too large an angle: links land past the teeth", Cure: "the chain drop when back-pedalling",
 		Head: [2]string{"drop", "back"}, Letter: "D", Unit: "mm",
-		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 8,
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 9,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Trial:    Trial{"in %d/%d, wheel off the ground, back-pedal ten turns and count how often the chain drops", 10, 2},
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops", "backwards"},
@@ -115,7 +116,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "rubbing the next cog on %s",
 		Cause:  "the chain touches the next cog", Cure: "rubbing the next cog",
 		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 10,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 11,
 		Meets: true, Seen: "rubs_next_cog", Sign: "◂",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
 		Symptoms: []string{"rubs_next_cog", "noise"}, Cures: []string{"rubs"},
@@ -126,7 +127,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "rubbing the next chainring on %s",
 		Cause:  "the chain touches the next chainring or its pins", Cure: "rubbing the next chainring",
 		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 9,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 10,
 		Meets: true, Seen: "rubs_next_ring", Sign: "▸",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger chainring", 0, 1},
 		Symptoms: []string{"rubs_next_ring", "noise"}, Cures: []string{"rubs"},
@@ -137,7 +138,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "rubbing the tyre on %s",
 		Cause:  "the chain touches the tyre", Cure: "rubbing the tyre",
 		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 2,
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 3,
 		Meets: true, Room: "tyre", Seen: "rubs_tyre", Sign: "◍",
 		Trial:    Trial{"turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
 		Symptoms: []string{"tyre_mark"}, Cures: []string{"rubs"},
@@ -148,7 +149,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "a slack top run on %s when you back-pedal",
 		Cause:  "the freehub's drag takes the tension off the top run",
 		Head:   [2]string{"top", "slack"}, Letter: "s", Unit: "n",
-		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 12,
+		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 13,
 		Symptoms: []string{"loose_top", "noise", "drop"}, Cures: []string{"slack"},
 	},
 	DoesNotClose: {
@@ -157,7 +158,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "whether the chain fits on %s",
 		Cause:  "the chain does not fit the gear",
 		Head:   [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 13,
+		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 14,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	PulleyMeets: {
@@ -166,7 +167,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "the tension pulley touching chainring or cog on %s",
 		Cause:  "the cage swings the tension pulley into chainring or cog",
 		Head:   [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 5,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 6,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	CageMeets: {
@@ -175,7 +176,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "the derailleur cage touching tyre or spokes on %s",
 		Cause:  "the cage reaches inboard to tyre or spokes",
 		Head:   [2]string{"cage", ""}, Letter: "c", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 3,
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	RubsFrontCage: {
@@ -184,7 +185,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "rubbing the front derailleur cage or guide on %s",
 		Cause:  "the top run touches the front derailleur cage or the chain guide, even at its best trim", Cure: "rubbing the front derailleur cage",
 		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 14,
+		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 15,
 		Meets: true, Cures: []string{"rubs"},
 	},
 	ChainTooLong: {
@@ -193,7 +194,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "a chain too long on %s",
 		Cause:  "the cage is fully folded, or the axle fully back, before it has taken up the chain",
 		Head:   [2]string{"too", "long"}, Letter: "l", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 15,
+		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 16,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
 	MeetsStay: {
@@ -202,7 +203,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "touching the chainstay on %s",
 		Cause:  "chain, chainring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
 		Head: [2]string{"stay", ""}, Letter: "h", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 6,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
 		Meets: true, Room: "chainstay", Seen: "meets_stay", Sign: "▼",
 		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether chainring or chain touches the chainstay", 0, 1},
 		Symptoms: []string{"stay_mark", "noise"}, Cures: []string{"rubs"},
@@ -213,7 +214,7 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "touching the dropout on %s",
 		Cause:  "the smallest cog, or the chain on it, reaches the dropout or what of the frame is outboard of it", Cure: "touching the dropout",
 		Head: [2]string{"drop-", "out"}, Letter: "o", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
+		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 8,
 		Meets: true, Room: "dropout", Seen: "meets_dropout", Sign: "◨",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether smallest cog or chain touches the dropout", 0, 1},
 		Symptoms: []string{"dropout_mark", "noise"}, Cures: []string{"rubs"},
@@ -224,10 +225,20 @@ var Hazards = [NumConcerns]Hazard{
 		Either: "touching spokes or rotor on %s",
 		Cause:  "the largest cog, or the chain on it, reaches the spokes or the brake's rotor", Cure: "touching spokes or rotor",
 		Head: [2]string{"wheel", ""}, Letter: "w", Unit: "mm",
-		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
+		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 5,
 		Meets: true, Room: "wheel", Seen: "meets_wheel", Sign: "✳",
 		Trial:    Trial{"turn the cranks in %d/%d, wheel off the ground, and look whether largest cog or chain touches the spokes", 0, 1},
 		Symptoms: []string{"spoke_mark", "noise"}, Cures: []string{"rubs"},
+	},
+	DropSmooth: {
+		Code: "drop_smooth", Words: "chain drop on a smooth road", Short: "drop",
+		Will:   "the chain will probably drop off the chainring on %s, even on a smooth road",
+		Either: "a chain drop on a smooth road on %s",
+		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",
+		Head: [2]string{"drop", "smooth"}, Letter: "S", Unit: "mm",
+		Ways: [2]bool{true, false}, Harm: Danger, Weight: 5, Order: 1,
+		ByBend: true,
+		Fail:   []string{"climb", "clatter"}, Cures: []string{"drops"},
 	},
 }
 

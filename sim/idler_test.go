@@ -184,7 +184,7 @@ func TestAxleSwingsAboutTheIdler(t *testing.T) {
 }
 
 func TestOddsAtAnIdler(t *testing.T) {
-	f := Free{Seat: 0.1, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
+	f := Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.05, Room: 0.9, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1, NoiseTightOff: 0.01}
 	odds := func(line float64, held bool) Chances {
 		b := highPivot()
 		b.Cogs = b.Cogs[5:6]
@@ -201,7 +201,7 @@ func TestOddsAtAnIdler(t *testing.T) {
 	assert.Greater(t, off[DropRiding], 0.5, "the ring's run is straight: it comes off the idler")
 	held := odds(40, true)
 	assert.Less(t, held[DropRiding], 0.01, "plates hold it")
-	assert.InDelta(t, straight[NoiseRiding], off[NoiseRiding], 1e-9, "noise is the ring's")
+	assert.Greater(t, off[NoiseRiding], straight[NoiseRiding]+0.3, "the idler is heard as well")
 	// Inboard of the cog a cluster of one has no wall either.
 	assert.InDelta(t, off[DropRiding], odds(-40, false)[DropRiding], 1e-6)
 }

@@ -93,7 +93,7 @@ func TestWhereTheRunMeetsANeighbour(t *testing.T) {
 // far as their play lets them, clears the larger one; past either end one of them does not, and
 // that is the one that is named.
 func TestIndexWindowsByScanning(t *testing.T) {
-	f := &Free{Seat: 0.1, Allowance: 0.25, Spread: 0.05, Room: 0.5, SoftCog: 0.1, SoftRing: 0.1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.25, Spread: 0.05, Room: 0.5, SoftCog: 0.1, SoftRing: 0.1}
 	bound := map[Binding]int{}
 	nowhereAtAll := 0
 	for i, wider := range []float64{0, 0.6, 0.9, 1.1, 1.4, 1.7, 0.6, 0.9, 1.2} {

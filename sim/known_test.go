@@ -13,7 +13,7 @@ import (
 // The order in which hazards are told, the worst first: what may throw the rider, what wears
 // parts, what stops or annoys.
 func TestHazardsAreToldWorstFirst(t *testing.T) {
-	assert.Equal(t, []Concern{DropRiding, RubsTyreAt, CageMeets, MeetsWheel, PulleyMeets, MeetsStay, MeetsDropout, DropBackwards, RubsNextRing, RubsNextCog,
+	assert.Equal(t, []Concern{DropSmooth, DropRiding, RubsTyreAt, CageMeets, MeetsWheel, PulleyMeets, MeetsStay, MeetsDropout, DropBackwards, RubsNextRing, RubsNextCog,
 		NoiseRiding, TopSlackBackwards, DoesNotClose, RubsFrontCage, ChainTooLong}, ToldOrder())
 	for i, k := range ToldOrder() {
 		assert.Equal(t, i+1, Hazards[k].Order)
@@ -21,7 +21,7 @@ func TestHazardsAreToldWorstFirst(t *testing.T) {
 	// The usual weights, which outputs name: as many noises as one of the rest is worth.
 	for k, want := range map[Concern]float64{
 		NoiseRiding: 1, TopSlackBackwards: 1, RubsFrontCage: 1, ChainTooLong: 1, RubsNextCog: 2, RubsNextRing: 2, DropBackwards: 2,
-		RubsTyreAt: 5, PulleyMeets: 5, DropRiding: 10, CageMeets: 10, DoesNotClose: 10, MeetsStay: 2, MeetsDropout: 2, MeetsWheel: 10,
+		RubsTyreAt: 5, PulleyMeets: 5, DropRiding: 5, DropSmooth: 5, CageMeets: 10, DoesNotClose: 10, MeetsStay: 2, MeetsDropout: 2, MeetsWheel: 10,
 	} {
 		assert.Equal(t, want, Hazards[k].Weight, "%s", k)
 	}
@@ -53,7 +53,7 @@ func TestNumbersOfAGear(t *testing.T) {
 // Free numbers put into a bike: its chain's friction, no allowance of rings, and that of the
 // cogs, but for a cog alone.
 func TestFreeNumbersPutIntoABike(t *testing.T) {
-	f := Free{Seat: 0.17, Allowance: 0.4}
+	f := Free{Seat: 0.17, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.4}
 	b := double()
 	b.Rings[0].Allowance, b.Rings[1].Allowance, b.Cogs[0].Allowance = 0.1, 0.2, 0.3
 	f.Put(b)

@@ -145,7 +145,7 @@ func TestAStrandInTheStay(t *testing.T) {
 
 // What package engage cannot set up is handed on by every way into the engine.
 func TestEngagesErrorsAreHandedOn(t *testing.T) {
-	f := &Free{Seat: 0.1, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
+	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	b := double()
 	b.Chain.Width = 7
 	b.Chain.Slack = -1

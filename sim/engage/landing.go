@@ -3,21 +3,24 @@ package engage
 import "math"
 
 // Landing is a wheel with a chain as links arrive on it, with nothing left open but bend,
-// tension and length of the run: a response of nine variables collapsed to these three, which
+// tension and length of the run: a response of eleven variables collapsed to these three, which
 // is exact. It is for many arrivals on one wheel.
 type Landing struct {
 	c         [2][20]float64 // inner, outer; see collapse
 	bend      [2]float64     // factor and what is taken off to scale each: see scaled
 	pull      [2]float64
 	length    [2]float64
-	stiffness float64    // over 12.7 mm, N/rad
-	past      [2]float64 // what Beyond takes off offsets, mm
+	beyond    [2][4]float64 // by the bend beyond slack, degrees: a constant, and by bend, tension and length
+	slack     float64       // degrees
+	most      float64       // bend beyond which nothing is known, degrees
+	stiffness float64       // over 12.7 mm, N/rad
+	past      [2]float64    // what Beyond takes off offsets, mm
 }
 
 // Places of the three open variables in a response, and of the products of up to three of
 // them in Landing's rows: by the powers of bend, tension and length.
 var (
-	openAt = [3]int{0, 1, 8}
+	openAt = [3]int{0, 1, variables - 1}
 	placed = func() (at [4][4][4]int) {
 		n := 0
 		for b := 0; b <= 3; b++ {
@@ -32,7 +35,7 @@ var (
 	}()
 	// collapsed tells for each term of a response which row it goes into, and the up to three
 	// variables that its coefficient is multiplied by; variables itself stands for 1.
-	collapsed = func() (to [terms]struct{ row, i, j, k int }) {
+	collapsed = func() (to [cubed]struct{ row, i, j, k int }) {
 		n := 0
 		put := func(vs ...int) {
 			var powers [3]int
@@ -70,19 +73,35 @@ var (
 // Landing returns the wheel as links of a chain arrive on it.
 func (w Wheel) Landing(c Chain) Landing {
 	q := w.query(c, 1)
-	load := w.load()
+	load := w.kind().index()
 	r := &responseRanges[load]
 	v := q.point(r)
 	var x [variables + 1]float64
 	copy(x[:], v[:])
 	x[variables] = 1
-	l := Landing{bend: scale(r[0], 180/math.Pi), pull: scale(r[1], 1), length: scale(r[8], 1), stiffness: q.Stiffness / 12.7}
+	l := Landing{bend: scale(r[0], 180/math.Pi), pull: scale(r[1], 1), length: scale(r[variables-1], 1), stiffness: q.Stiffness / 12.7}
 	in, out := &response[load][Inner], &response[load][Outer]
 	for n := range collapsed {
 		to := &collapsed[n]
 		m := x[to.i] * x[to.j] * x[to.k]
 		l.c[Inner][to.row] += in[n] * m
 		l.c[Outer][to.row] += out[n] * m
+	}
+	l.slack, l.most = r.slack(q.Slack), r[0][1]
+	for k, of := range [2]*[terms]float64{in, out} {
+		l.beyond[k][0] = of[cubed]
+		for i, x := range v {
+			switch f := of[cubed+1+i]; i {
+			case openAt[0]:
+				l.beyond[k][1] = f
+			case openAt[1]:
+				l.beyond[k][2] = f
+			case openAt[2]:
+				l.beyond[k][3] = f
+			default:
+				l.beyond[k][0] += f * x
+			}
+		}
 	}
 	l.past[Inner], l.past[Outer] = w.Beyond(c, Offsets{})
 	return l
@@ -103,8 +122,12 @@ func (l *Landing) Past(bend, tension, length float64) float64 {
 		return min(l.past[Inner], l.past[Outer])
 	}
 	b, t, n := on(l.bend, bend), on(l.pull, math.Log(l.stiffness/tension)), on(l.length, 1/length)
-	in, out := max(cubic(&l.c[Inner], b, t, n), 0)+l.past[Inner], max(cubic(&l.c[Outer], b, t, n), 0)+l.past[Outer]
-	return min(in, out)
+	h := beyond(min(bend*(180/math.Pi), l.most), l.slack)
+	at := func(k Link) float64 {
+		x := &l.beyond[k]
+		return max(cubic(&l.c[k], b, t, n)+h*(x[0]+x[1]*b+x[2]*t+x[3]*n), 0) + l.past[k]
+	}
+	return min(at(Inner), at(Outer))
 }
 
 // cubic returns a polynomial of degree 3 in three variables; its rows stand as placed says.

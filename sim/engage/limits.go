@@ -23,10 +23,10 @@ const limitSteps = 24
 // wheel's allowance. MaxAngle stands for none up to the response's last bend.
 func (w Wheel) Limits(c Chain, tension float64) Limits {
 	q := w.query(c, tension)
-	load := w.load()
-	arrivals := q.curve(load)
+	kind := w.kind()
+	arrivals := q.curve(kind)
 	l := Limits{Quiet: MaxAngle, Climb: MaxAngle}
-	last := responseRanges[load][0][1] * math.Pi / 180
+	last := responseRanges[kind.index()][0][1] * math.Pi / 180
 	clear, before := math.Inf(-1), [2]float64{math.Inf(-1), math.Inf(-1)}
 	for i := range limitSteps + 1 {
 		bend := last * float64(i) / limitSteps
@@ -63,11 +63,13 @@ func crossing(at, step, before, now float64) float64 {
 	return at - step*now/(now-before)
 }
 
-func (w Wheel) load() Duty {
+// kind returns which kind of wheel it is to a response.
+func (w Wheel) kind() Kind {
+	k := Kind{Idle, w.Teeth[Inner] != w.Teeth[Outer]}
 	if w.Driven {
-		return Driven
+		k.Duty = Driven
 	}
-	return Idle
+	return k
 }
 
 // query sets up what the response needs of an arrival on a wheel.
@@ -76,16 +78,20 @@ func (w Wheel) query(c Chain, tension float64) Query {
 		Tension: tension, Stiffness: max(c.Stiffness, 1), Slack: c.Slack, Contact: c.Contact, Seat: c.Seat,
 		Teeth:     math.Pi / math.Asin(c.Pitch/(2*w.PitchRadius)),
 		PlayInner: (c.InnerWidth - w.Teeth[Inner].Full) / 2, PlayOuter: (c.OuterWidth - w.Teeth[Outer].Full) / 2,
+		Overlap: w.TipRadius - w.PitchRadius + c.PlateHalfHeight, Deep: (w.Teeth[Inner].deep() + w.Teeth[Outer].deep()) / 2,
 		Length: limitRun,
 	}
 }
+
+// deep returns the depth below the tip at which a tooth is as thick as it gets, mm.
+func (t Tooth) deep() float64 { return (t.Full - t.Tip) / (2 * math.Tan(t.Relief)) }
 
 // Arrive returns where links arrive on the wheel by the response, mm, for a bend in
 // rad, >= 0, on a run of a length in mm.
 func (w Wheel) Arrive(c Chain, bend, tension, length float64) Offsets {
 	q := w.query(c, tension)
 	q.Bend, q.Length = bend, length
-	return q.Arrive(w.load())
+	return q.Arrive(w.kind())
 }
 
 // Clear returns the offset up to which an arriving link meets nothing: half its inside

@@ -7,16 +7,38 @@ import (
 	"math"
 )
 
-// Duty tells the two kinds of wheel a response was made for.
+// Duty tells how a wheel goes with the chain that runs onto it.
 type Duty int
 
-// The two kinds: a wheel that the chain runs onto slack or guided, under a few
+// The two duties: a wheel that the chain runs onto slack or guided, under a few
 // newtons that stay the same along its seat, and the driven ring, on which hundreds
 // of newtons fall off along the seat.
 const (
 	Idle Duty = iota
 	Driven
 )
+
+// Kind tells the four kinds of wheel apart that responses are made for: by how it goes with the
+// chain, and by whether its teeth are alike or alternate, wide and narrow.
+type Kind struct {
+	Duty      Duty
+	Alternate bool
+}
+
+// kinds is their number.
+const kinds = 4
+
+// Kinds returns the kinds in the order in which a Response has them.
+func Kinds() [kinds]Kind {
+	return [kinds]Kind{{Idle, false}, {Driven, false}, {Idle, true}, {Driven, true}}
+}
+
+func (k Kind) index() int {
+	if k.Alternate {
+		return int(k.Duty) + 2
+	}
+	return int(k.Duty)
+}
 
 // Query is what an arrival depends on, as far as a Response knows it.
 type Query struct {
@@ -29,6 +51,8 @@ type Query struct {
 	Teeth     float64
 	PlayInner float64 // half the width inside an inner link less its tooth's full thickness, mm
 	PlayOuter float64
+	Overlap   float64 // tips over the lower edges of seated plates: tip height plus half a plate's height, mm
+	Deep      float64 // depth below the tip at which a tooth is as thick as it gets, mm
 	Length    float64 // of the run, mm
 }
 
@@ -37,26 +61,31 @@ type Query struct {
 // slack in degrees, the teeth and the length by their inverse.
 type ranges [variables][2]float64
 
-// Number of a query's variables and of the terms of a polynomial of degree 3 in them.
+// Number of a query's variables, of the terms of a polynomial of degree 3 in them, and of all terms:
+// those, and a constant and each variable by how far the bend goes beyond the slack of one joint,
+// where a run's joints begin to be bent against their stiffness.
 const (
-	variables = 9
-	terms     = 220
+	variables = 11
+	cubed     = 364
+	terms     = cubed + 1 + variables
 )
 
 // ResponseRanges returns the least and greatest values, as in Query's order without the tension, that
-// the response of a load was made for.
-func ResponseRanges(l Duty) [variables][2]float64 { return responseRanges[l] }
+// the response of a kind of wheel was made for.
+func ResponseRanges(k Kind) [variables][2]float64 { return responseRanges[k.index()] }
 
-var responseRanges = [2]ranges{
-	Idle:   {{0, 6}, {3.86, 9.54}, {.2, 1.6}, {3, 5.5}, {.04, .2}, {1. / 56, 1. / 9}, {.1, .45}, {.2, 1.4}, {1. / 650, 1. / 330}},
-	Driven: {{0, 6}, {-.24, 6.13}, {.2, 1.6}, {3, 5.5}, {.04, .2}, {1. / 56, 1. / 20}, {.1, .45}, {.2, 1.4}, {1. / 650, 1. / 330}},
+var responseRanges = [kinds]ranges{
+	{{0, 5}, {3.86, 9.54}, {.25, 1.4}, {3.4, 5.5}, {.05, .19}, {1. / 56, 1. / 9}, {.12, .42}, {.75, 1.45}, {4.7, 7.8}, {.3, 2.5}, {1. / 700, 1. / 140}},
+	{{0, 5}, {-.24, 6.13}, {.25, 1.4}, {3.4, 5.5}, {.05, .19}, {1. / 56, 1. / 20}, {.12, .42}, {.75, 1.45}, {4.7, 7.8}, {.3, 2.5}, {1. / 700, 1. / 140}},
+	{{0, 5}, {3.86, 9.54}, {.25, 1.4}, {3.4, 5.5}, {.05, .19}, {1. / 56, 1. / 20}, {.12, .42}, {.05, .55}, {4.7, 7.8}, {.3, 2.5}, {1. / 700, 1. / 140}},
+	{{0, 5}, {-.24, 6.13}, {.25, 1.4}, {3.4, 5.5}, {.05, .19}, {1. / 56, 1. / 20}, {.12, .42}, {.05, .55}, {4.7, 7.8}, {.3, 2.5}, {1. / 700, 1. / 140}},
 }
 
 // point returns a query as a point of the cube from -1 to 1.
 func (q *Query) point(r *ranges) (v [variables]float64) {
 	v = [variables]float64{
 		q.Bend * (180 / math.Pi), math.Log(q.Stiffness / (q.Tension * 12.7)), q.Slack * (180 / math.Pi),
-		q.Contact, q.Seat, 1 / q.Teeth, q.PlayInner, q.PlayOuter, 1 / q.Length,
+		q.Contact, q.Seat, 1 / q.Teeth, q.PlayInner, q.PlayOuter, q.Overlap, q.Deep, 1 / q.Length,
 	}
 	for i, x := range v {
 		v[i] = scaled(x, r[i][0], r[i][1])
@@ -68,9 +97,10 @@ func (q *Query) point(r *ranges) (v [variables]float64) {
 func scaled(x, lo, hi float64) float64 { return max(-1, min((2*x-lo-hi)/(hi-lo), 1)) }
 
 // Terms fills the products of up to three of a query's variables, as a least-squares
-// fit of a response needs them: 1, v[i], v[i]v[j], v[i]v[j]v[k] with i <= j <= k.
-func (q *Query) Terms(l Duty, to *[terms]float64) {
-	v := q.point(&responseRanges[l])
+// fit of a response needs them: 1, v[i], v[i]v[j], v[i]v[j]v[k] with i <= j <= k; then h and h v[i]
+// with h the bend beyond the slack of a joint, degrees.
+func (q *Query) Terms(k Kind, to *[terms]float64) {
+	v := q.point(&responseRanges[k.index()])
 	to[0] = 1
 	n := 1
 	for i := range variables {
@@ -86,16 +116,29 @@ func (q *Query) Terms(l Duty, to *[terms]float64) {
 			}
 		}
 	}
+	r := &responseRanges[k.index()]
+	h := beyond(min(q.Bend*(180/math.Pi), r[0][1]), r.slack(q.Slack))
+	to[n] = h
+	for i := range variables {
+		to[n+1+i] = h * v[i]
+	}
 }
+
+// slack returns the slack of a joint, rad, in degrees and within a range.
+func (r *ranges) slack(x float64) float64 { return min(max(x*(180/math.Pi), r[2][0]), r[2][1]) }
+
+// beyond returns how far a bend goes beyond the slack of a joint, degrees.
+func beyond(bend, slack float64) float64 { return max(0, bend-slack) }
 
 // NumTerms is the number of terms of a response.
 const NumTerms = terms
 
-// Response gives where links arrive without solving for it: for each load a
-// polynomial of degree 3 in nine scaled variables, fitted by least squares to marched
+// Response gives where links arrive without solving for it: for each kind of wheel a
+// polynomial of degree 3 in eleven scaled variables and what a bend beyond the joints' slack adds,
+// fitted by least squares to marched
 // whole runs (Marcher) on points spread over all of their ranges. It smooths what
 // nine pitches of a march leave to the way it began.
-type Response [2][2][terms]float64 // by Load; inner, outer
+type Response [kinds][2][terms]float64 // by Kinds; inner, outer
 
 //go:embed response.bin
 var responseData []byte
@@ -103,7 +146,7 @@ var responseData []byte
 var response = decodeResponse(responseData)
 
 func decodeResponse(b []byte) (r Response) {
-	if len(b) != 2*2*terms*4 {
+	if len(b) != kinds*2*terms*4 {
 		panic(fmt.Sprintf("engage: response of %d bytes", len(b)))
 	}
 	for l := range r {
@@ -131,8 +174,8 @@ func (r *Response) Encode() (b []byte) {
 
 // Arrive returns where links arrive by the shipped response, mm, never below the
 // seat's play.
-func (q *Query) Arrive(l Duty) Offsets {
-	c := q.curve(l)
+func (q *Query) Arrive(k Kind) Offsets {
+	c := q.curve(k)
 	return c.at(q.Bend)
 }
 
@@ -140,11 +183,14 @@ func (q *Query) Arrive(l Duty) Offsets {
 // coefficients of a polynomial of degree 3 in the bend as scaled by a range, degrees.
 type curve struct {
 	c      [2][4]float64
+	h      [2][2]float64 // by the bend beyond slack: a constant, and by the scaled bend
+	slack  float64       // degrees
 	lo, hi float64
 }
 
 // curve puts all of a query but its bend into the shipped response.
-func (q *Query) curve(l Duty) (c curve) {
+func (q *Query) curve(kind Kind) (c curve) {
+	l := kind.index()
 	r := &responseRanges[l]
 	v := q.point(r)
 	c.lo, c.hi = r[0][0], r[0][1]
@@ -182,13 +228,24 @@ func (q *Query) curve(l Duty) (c curve) {
 			n += variables - j
 		}
 	}
+	c.slack = r.slack(q.Slack)
+	for k, of := range [2]*[terms]float64{ci, co} {
+		c.h[k] = [2]float64{of[cubed], of[cubed+1]}
+		for i, x := range v[1:] {
+			c.h[k][0] += of[cubed+2+i] * x
+		}
+	}
 	return c
 }
 
 // at returns where links arrive at a bend, rad.
 func (c *curve) at(bend float64) Offsets {
-	v := scaled(bend*(180/math.Pi), c.lo, c.hi)
-	of := func(c *[4]float64) float64 { return max(c[0]+v*(c[1]+v*(c[2]+v*c[3])), 0) }
+	bend = min(bend*(180/math.Pi), c.hi)
+	v, h := scaled(bend, c.lo, c.hi), beyond(bend, c.slack)
+	of := func(l Link) float64 {
+		p := &c.c[l]
+		return max(p[0]+v*(p[1]+v*(p[2]+v*p[3]))+h*(c.h[l][0]+c.h[l][1]*v), 0)
+	}
 	// A bend of 0 has no offset; towards it the play is not used up.
-	return Offsets{Inner: of(&c.c[Inner]), Outer: of(&c.c[Outer])}
+	return Offsets{Inner: of(Inner), Outer: of(Outer)}
 }

@@ -89,6 +89,20 @@ func Weigh(logs []float64, size float64) (*Weighted, error) {
 	return &Weighted{Weight: w, Temper: lo, Size: EffectiveSize(w)}, nil
 }
 
+// Mixed returns weights over the same draws that give each of some weights an even share: ways of
+// judging that were weighed apart. Its temper is the least of theirs.
+func Mixed(of ...*Weighted) *Weighted {
+	m := &Weighted{Weight: make([]float64, len(of[0].Weight)), Temper: 1}
+	for _, w := range of {
+		for i, x := range w.Weight {
+			m.Weight[i] += x / float64(len(of))
+		}
+		m.Temper = min(m.Temper, w.Temper)
+	}
+	m.Size = EffectiveSize(m.Weight)
+	return m
+}
+
 // Draw returns the numbers of n draws, each with a chance in proportion to its weight, by
 // systematic resampling from the middle of each n-th.
 func (w *Weighted) Draw(n int) []int {

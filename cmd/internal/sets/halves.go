@@ -31,8 +31,12 @@ func halves(w io.Writer) error {
 	}
 	without, with := make([][]score.Prediction, sim.NumConcerns), make([][]score.Prediction, sim.NumConcerns)
 	better, worse := 0, 0
+	all := p.logsOf(chances, "")
 	for _, group := range p.groups() {
-		weights, err := p.weighBlocks(chances, effective, func(a answer) bool { return p.bikes[a.bike].Group != group })
+		if group == ordinaryGroup {
+			continue
+		}
+		weights, err := all.less(p.logsOf(chances, group)).weighBlocks(draws, effective)
 		if err != nil {
 			return err
 		}

@@ -48,7 +48,7 @@ func main() {
 	case "known":
 		err = writeKnown("cases/known.json")
 	case "shifts":
-		err = scoreShifts(os.Stdout, "testdata/field/shifts")
+		err = scoreShifts(os.Stdout, "testdata/field")
 	case "halves":
 		err = halves(os.Stdout)
 	default:

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
@@ -26,7 +27,7 @@ const assumedLine = 1.5
 var claimOf = [sim.NumConcerns]claim{
 	sim.NoiseRiding: claimNoise, sim.DropRiding: claimRideDrop, sim.DropBackwards: claimBackDrop,
 	sim.RubsNextCog: claimCogRub, sim.RubsNextRing: claimRingRub, sim.RubsTyreAt: claimTyre,
-	sim.TopSlackBackwards: claimSlack, sim.DoesNotClose: claimClose,
+	sim.TopSlackBackwards: claimSlack, sim.DoesNotClose: claimClose, sim.RubsFrontCage: claimCageRub, sim.ChainTooLong: claimTooLong,
 }
 
 // answer is a scored claim about a gear.
@@ -35,6 +36,7 @@ type answer struct {
 	gear    int // place in the bike's chances
 	concern sim.Concern
 	yes     bool
+	kind    kind    // of its source
 	number  float64 // that a rule of one number judges by: see numbers
 }
 
@@ -48,6 +50,10 @@ func readPanel(dir string) (*panel, error) {
 	names, err := filepath.Glob(filepath.Join(dir, "*.yaml"))
 	if err != nil || len(names) == 0 {
 		return nil, fmt.Errorf("no panel in %s", dir)
+	}
+	sources, err := readSources(filepath.Join(dir, "sources.tsv"))
+	if err != nil {
+		return nil, err
 	}
 	p := panel{readings: readings}
 	for i, name := range names {
@@ -63,12 +69,23 @@ func readPanel(dir string) (*panel, error) {
 		for r, ring := range b.Case.Front.Rings {
 			for c, cog := range b.Case.Rear.Cogs {
 				for k, claim := range claimOf {
-					if yes, scored, _ := b.Expected(claim, ring, cog); scored {
-						p.answers = append(p.answers, answer{bike: i, gear: r*len(b.Case.Rear.Cogs) + c, concern: sim.Concern(k), yes: yes})
+					yes, scored, source := b.Expected(claim, ring, cog)
+					if !scored {
+						continue
+					}
+					kind, err := kindOf(sources, source)
+					if err != nil {
+						return nil, fmt.Errorf("%s: %s: %w", name, claim, err)
+					}
+					if kind.weight(yes) > 0 {
+						p.answers = append(p.answers, answer{bike: i, gear: r*len(b.Case.Rear.Cogs) + c, concern: sim.Concern(k), yes: yes, kind: kind})
 					}
 				}
 			}
 		}
+	}
+	if err := p.addOrdinary(filepath.Join(dir, "..", "ordinary.tsv")); err != nil {
+		return nil, err
 	}
 	return &p, p.numbers()
 }
@@ -172,7 +189,7 @@ func (p *panel) logs(chances [][]float32, keep func(a answer) bool) []float64 {
 			if !a.yes {
 				c = 1 - c
 			}
-			out[k] += math.Log(c)
+			out[k] += a.kind.weight(a.yes) * math.Log(c)
 		}
 	}
 	return out
@@ -187,14 +204,55 @@ func mean(chances [][]float32, w []float64, j int) float64 {
 	return cases.OffTheEnds(sum)
 }
 
-// weighBlocks weighs the draws once for each block of numbers, by the answers that tell
-// about it and that keep says count.
-func (p *panel) weighBlocks(chances [][]float32, size float64, keep func(a answer) bool) (w [cases.NumBlocks]*ensemble.Weighted, err error) {
-	for b := range w {
-		logs := p.logs(chances, func(a answer) bool { return cases.BlockOf(a.concern) == cases.Block(b) && keep(a) })
-		if w[b], err = ensemble.Weigh(logs, size); err != nil {
-			return w, err
+// blockLogs are each draw's log likelihood by block of numbers.
+type blockLogs [cases.NumBlocks][]float64
+
+// logsOf returns log likelihoods of the answers about a group of bikes, of all with "", by the
+// blocks that they tell about.
+func (p *panel) logsOf(chances [][]float32, group string) (out blockLogs) {
+	for b := range out {
+		out[b] = p.logs(chances, func(a answer) bool {
+			return cases.BlockOf(a.concern) == cases.Block(b) && (group == "" || p.bikes[a.bike].Group == group)
+		})
+	}
+	return out
+}
+
+// less returns log likelihoods without those of some answers.
+func (l blockLogs) less(own blockLogs) (out blockLogs) {
+	for b := range out {
+		out[b] = slices.Clone(l[b])
+		for k, x := range own[b] {
+			out[b][k] -= x
 		}
+	}
+	return out
+}
+
+// weighBlocks weighs the draws once for each block of numbers, by the answers that tell
+// about it; those of each of its branches apart.
+func (l blockLogs) weighBlocks(draws *mat.Dense, size float64) (w [cases.NumBlocks]*ensemble.Weighted, err error) {
+	for b, logs := range l {
+		by := cases.BranchOf(cases.Block(b))
+		if by < 0 {
+			if w[b], err = ensemble.Weigh(logs, size); err != nil {
+				return w, err
+			}
+			continue
+		}
+		var halves [2]*ensemble.Weighted
+		for h := range halves {
+			own := slices.Clone(logs)
+			for k := range own {
+				if (draws.At(k, by) >= 0.5) != (h == 1) {
+					own[k] = math.Inf(-1)
+				}
+			}
+			if halves[h], err = ensemble.Weigh(own, size/2); err != nil {
+				return w, err
+			}
+		}
+		w[b] = ensemble.Mixed(halves[:]...)
 	}
 	return w, nil
 }
@@ -220,9 +278,11 @@ func compose(draws *mat.Dense, w [cases.NumBlocks]*ensemble.Weighted, n int) *ma
 	return sets
 }
 
-// fitted returns the outcomes of every concern under sets that were weighted by all of
-// the panel, in equal parts.
-func (p *panel) fitted(chances [][]float32) [][]score.Prediction {
+// outcomes are predictions and what happened, by concern.
+type outcomes struct{ all, reports [][]score.Prediction }
+
+// fitted returns the outcomes under sets that were weighted by all of the panel, in equal parts.
+func (p *panel) fitted(chances [][]float32) outcomes {
 	w := make([]float64, len(chances))
 	for i := range w {
 		w[i] = 1 / float64(len(w))
@@ -230,27 +290,37 @@ func (p *panel) fitted(chances [][]float32) [][]score.Prediction {
 	return p.outcomes(chances, func(answer) []float64 { return w })
 }
 
-// outcomes returns the outcomes of every concern under weights.
-func (p *panel) outcomes(chances [][]float32, weight func(a answer) []float64) [][]score.Prediction {
-	out := make([][]score.Prediction, sim.NumConcerns)
+// outcomes returns the outcomes under weights, of all answers but those of ordinary bicycles, and of
+// reports alone.
+func (p *panel) outcomes(chances [][]float32, weight func(a answer) []float64) outcomes {
+	out := outcomes{make([][]score.Prediction, sim.NumConcerns), make([][]score.Prediction, sim.NumConcerns)}
 	for j, a := range p.answers {
-		if chances[0][j] >= 0 {
-			out[a.concern] = append(out[a.concern], score.Prediction{P: mean(chances, weight(a), j), Happened: a.yes, Group: p.bikes[a.bike].Group, X: a.number})
+		if chances[0][j] < 0 || p.bikes[a.bike].Group == ordinaryGroup {
+			continue
+		}
+		x := score.Prediction{P: mean(chances, weight(a), j), Happened: a.yes, Group: p.bikes[a.bike].Group, X: a.number}
+		out.all[a.concern] = append(out.all[a.concern], x)
+		if a.kind <= told {
+			out.reports[a.concern] = append(out.reports[a.concern], x)
 		}
 	}
 	return out
 }
 
 // leftOut returns the same under draws weighted without each group in turn.
-func (p *panel) leftOut(chances [][]float32, size float64) ([][]score.Prediction, error) {
+func (p *panel) leftOut(draws *mat.Dense, chances [][]float32, size float64) (out outcomes, err error) {
 	by := map[string][cases.NumBlocks]*ensemble.Weighted{}
+	all := p.logsOf(chances, "")
 	for _, b := range p.bikes {
+		if b.Group == ordinaryGroup {
+			continue
+		}
 		if _, ok := by[b.Group]; ok {
 			continue
 		}
-		w, err := p.weighBlocks(chances, size, func(a answer) bool { return p.bikes[a.bike].Group != b.Group })
+		w, err := all.less(p.logsOf(chances, b.Group)).weighBlocks(draws, size)
 		if err != nil {
-			return nil, err
+			return out, err
 		}
 		by[b.Group] = w
 	}

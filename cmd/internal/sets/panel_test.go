@@ -19,22 +19,22 @@ var stated = map[sim.Concern]struct {
 	hit, alarm int
 	loss       float64
 }{
-	sim.NoiseRiding:       {6, 0, 0.021},
-	sim.DropRiding:        {0, 0, 0.015},
-	sim.DropBackwards:     {5, 0, 0.033},
-	sim.RubsNextCog:       {0, 0, 0.039},
-	sim.RubsNextRing:      {6, 0, 0.228},
-	sim.RubsTyreAt:        {1, 0, 0.0035},
-	sim.TopSlackBackwards: {7, 0, 0.006},
-	sim.DoesNotClose:      {0, 0, 0.003},
+	sim.NoiseRiding:       {9, 0, 0.0295},
+	sim.DropRiding:        {0, 0, 0.05},
+	sim.DropBackwards:     {3, 0, 0.044},
+	sim.RubsNextCog:       {0, 0, 0.0551},
+	sim.RubsNextRing:      {7, 1, 0.163},
+	sim.RubsTyreAt:        {2, 1, 0.006},
+	sim.TopSlackBackwards: {7, 0, 0.003},
+	sim.DoesNotClose:      {0, 0, 0.001},
 }
 
 // beaten are the rivals that the shipped sets foretell better than; of the others
 // help scores says how far they are off.
 var beaten = map[sim.Concern]func(r score.Rivals) float64{
 	sim.NoiseRiding:   func(r score.Rivals) float64 { return r.Rule.LogLoss },
-	sim.DropRiding:    func(r score.Rivals) float64 { return r.Rule.LogLoss + 0.01 },
-	sim.DropBackwards: func(r score.Rivals) float64 { return r.Rule.LogLoss },
+	sim.DropRiding:    func(r score.Rivals) float64 { return r.Rule.LogLoss },
+	sim.DropBackwards: func(r score.Rivals) float64 { return r.Rate.LogLoss },
 	sim.RubsNextCog:   func(r score.Rivals) float64 { return r.Rate.LogLoss },
 	sim.RubsNextRing:  func(r score.Rivals) float64 { return r.Rule.LogLoss },
 	sim.RubsTyreAt:    func(r score.Rivals) float64 { return r.Rate.LogLoss },
@@ -59,7 +59,7 @@ func TestPanelIsForetoldAsStated(t *testing.T) {
 	}
 	chances, err := p.foretell(sets)
 	require.NoError(t, err)
-	out := p.fitted(chances)
+	out := p.fitted(chances).all
 	for k, want := range stated {
 		got, err := score.Count(out[k], 0.5)
 		require.NoError(t, err)
@@ -74,10 +74,24 @@ func TestPanelIsForetoldAsStated(t *testing.T) {
 			assert.Less(t, got.LogLoss, rival(rivals), "%s: log loss against its rival's", k)
 		}
 	}
+	// Riding drops are ranked, and told at 0.1, in few of the gears that are quiet.
+	assert.GreaterOrEqual(t, score.Area(out[sim.DropRiding]), 0.8)
+	var told [2]int
+	for _, x := range out[sim.DropRiding] {
+		if x.Happened {
+			t.Logf("a riding drop of %s: %.3f", x.Group, x.P)
+		}
+		if x.P >= 0.1 {
+			told[map[bool]int{true: 1}[x.Happened]]++
+		}
+	}
+	assert.GreaterOrEqual(t, told[1], 1)
+	assert.Less(t, told[0], len(out[sim.DropRiding])/20)
+	t.Logf("riding drops told at 0.1: %d of 4, beside %d quiet gears; area %.3f", told[1], told[0], score.Area(out[sim.DropRiding]))
 }
 
-// Of the gears of ordinary, well-running derailleur bikes not more than a twelfth are
-// alarmed, as gears prints them. A twentieth was the aim.
+// Of the gears of known, well-running derailleur bikes not more than a fifteenth are alarmed, as
+// gears prints them, but for their front cages, whose places no source says: they are assumed.
 func TestGoodBikesAreNotAlarmed(t *testing.T) {
 	if testing.Short() {
 		t.Skip("slow under the race detector")
@@ -95,16 +109,16 @@ func TestGoodBikesAreNotAlarmed(t *testing.T) {
 		for i := range c {
 			gears++
 			for k, p := range c[i] {
-				if p >= 0.5 && sim.Concern(k) != sim.DoesNotClose {
+				if k := sim.Concern(k); p >= 0.5 && k != sim.DoesNotClose && k != sim.RubsFrontCage {
 					alarmed++
-					by[sim.Concern(k)]++
+					by[k]++
 					break
 				}
 			}
 		}
 	}
 	t.Logf("%d of %d gears: %v", alarmed, gears, by)
-	assert.LessOrEqual(t, alarmed, gears/12)
+	assert.LessOrEqual(t, alarmed, gears/15)
 }
 
 // Bad set files are refused by what is wrong with them.

@@ -34,7 +34,7 @@ func weigh(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	all, err := p.weighBlocks(chances, effective, func(answer) bool { return true })
+	all, err := p.logsOf(chances, "").weighBlocks(draws, effective)
 	if err != nil {
 		return err
 	}
@@ -62,17 +62,20 @@ func weigh(w io.Writer) error {
 	if os.Getenv("LIST") != "" {
 		p.list(w, under)
 	}
-	if err := table(w, "sets as shipped", fit); err != nil {
+	if err := table(w, "sets as shipped", fit.all); err != nil {
 		return err
 	}
-	out, err := p.leftOut(chances, effective)
+	out, err := p.leftOut(draws, chances, effective)
 	if err != nil {
 		return err
 	}
-	if err := table(w, "leaving each group out", out); err != nil {
+	if err := table(w, "leaving each group out", out.all); err != nil {
 		return err
 	}
-	return reliability(w, out)
+	if err := table(w, "leaving each group out, reports alone", out.reports); err != nil {
+		return err
+	}
+	return reliability(w, out.all)
 }
 
 // reliability prints how often what was given a chance happened, all concerns together.
@@ -91,6 +94,9 @@ func reliability(w io.Writer, out [][]score.Prediction) error {
 	return nil
 }
 
+// table prints the scores of predictions by concern: of all answers, or of those of reports alone.
+// Against says by how much the log loss of the rule and of the base rate, each fitted without the
+// group, lies above that of the chances, and the 95 % range of that with groups drawn again.
 func table(w io.Writer, title string, out [][]score.Prediction) error {
 	fmt.Fprintln(w, title)
 	for k, o := range out {
@@ -102,19 +108,33 @@ func table(w io.Writer, title string, out [][]score.Prediction) error {
 			return err
 		}
 		r, err := score.RivalsOf(o)
+		if err != nil { // all of one bicycle: nothing is left to fit a rival to
+			fmt.Fprintf(w, "%-20s n %4d yes %3d  chances: %d %d %d  %.4f area %.2f\n", sim.Concern(k), t.N, t.Yes, t.Hit, t.False, t.Miss, t.LogLoss, score.Area(o))
+			continue
+		}
+		rule, err := score.Against(o, r.RuleChances, 1)
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(w, "%-20s n %4d yes %3d", sim.Concern(k), t.N, t.Yes)
-		for _, x := range []struct {
-			name string
-			t    score.Tally
-		}{{"chances", t}, {"one number", r.Rule}, {"without the group", r.RuleOut}, {"base rate", r.RateOut}} {
-			fmt.Fprintf(w, "  %s: %d %d %d %d  %.4f %.4f", x.name, x.t.Hit, x.t.False, x.t.Miss, x.t.Right, x.t.LogLoss, x.t.Brier)
+		rate, err := score.Against(o, r.RateChances, 1)
+		if err != nil {
+			return err
 		}
-		fmt.Fprintln(w)
+		fmt.Fprintf(w, "%-20s n %4d yes %3d  chances: %d %d %d  %.4f area %.2f  rule: %d %d %d  %.4f  left out: %d %d %d  %.4f area %.2f, above by %.4f (%.4f to %.4f)  base rate %.4f, above by %.4f (%.4f to %.4f)\n",
+			sim.Concern(k), t.N, t.Yes, t.Hit, t.False, t.Miss, t.LogLoss, score.Area(o), r.Rule.Hit, r.Rule.False, r.Rule.Miss, r.Rule.LogLoss,
+			r.RuleOut.Hit, r.RuleOut.False, r.RuleOut.Miss, r.RuleOut.LogLoss, areaOf(o, r.RuleChances), rule.Value, rule.Low, rule.Up, r.RateOut.LogLoss, rate.Value, rate.Low, rate.Up)
 	}
 	return nil
+}
+
+// areaOf returns the area under the curve of other chances.
+func areaOf(o []score.Prediction, chances []float64) float64 {
+	other := make([]score.Prediction, len(o))
+	for i, x := range o {
+		x.P = chances[i]
+		other[i] = x
+	}
+	return score.Area(other)
 }
 
 // list prints what happened or was given a chance of 0.08 and more.

@@ -143,6 +143,11 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	case sim.NoiseRiding:
 		return fmt.Sprintf("top run at %.1f° onto the chainring under %.0f N", onto, g.Tensions.Top[d])
 	case sim.DropRiding:
+		if g.Drive == sim.Freewheel && g.Loop.N >= 4 {
+			return fmt.Sprintf("top run at %.1f° onto the chainring under %.0f N while the legs rest", onto, max(0, g.Tensions.Top[sim.Backwards]))
+		}
+		return fmt.Sprintf("top run at %.1f° onto the chainring", onto) + loose(g, d)
+	case sim.DropSmooth:
 		if g.Loop.Idled {
 			return fmt.Sprintf("top run at %.1f° onto the idler and at %.1f° onto the chainring under %.0f N", top, onto, g.Tensions.Top[d])
 		}

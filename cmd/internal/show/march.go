@@ -164,7 +164,7 @@ func Places(angle float64, p []march.Landing) MarchPlaces {
 
 // FromChances fills in what level 2 says of the gear in the march's direction.
 func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
-	k := [2]sim.Concern{sim.DropRiding, sim.DropBackwards}[way]
+	k := [2]sim.Concern{sim.DropSmooth, sim.DropBackwards}[way]
 	d.Chance, d.Words = chanceAt(c, k), say.LevelOf(c[k]).Word()
 }
 
