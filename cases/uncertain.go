@@ -69,6 +69,8 @@ func (c *Case) counts(path string) bool {
 		return len(c.Front.Rings) > 1 && len(c.Front.Lines) == 0
 	case "rear.cog_pitch":
 		return len(c.Rear.Cogs) > 1 && len(c.Rear.Lines) == 0
+	case "load.slack_side":
+		return c.Tensioner == nil && !c.Load.Sag.Given
 	}
 	return true
 }

@@ -122,14 +122,16 @@ func TestWindowDoesNotDependOnTodaysLine(t *testing.T) {
 }
 
 func TestWindowShrinksWithWorseParts(t *testing.T) {
-	base, _ := window(t, bike())
+	sound := bike()
+	sound.Chain.Slack = sim.Radians(0.7)
+	base, _ := window(t, sound)
 	width := func(o Overlap) float64 { return o.To - o.From }
 	worn := bike()
-	worn.Chain.Slack *= 1.3
+	worn.Chain.Slack = sim.Radians(1.1)
 	w, _ := window(t, worn)
 	assert.Less(t, width(w.Safe), width(base.Safe))
 	short := bike()
-	short.Frame.Stay = 410
+	short.Chain.Slack, short.Frame.Stay = sound.Chain.Slack, 410
 	w, _ = window(t, short)
 	assert.Less(t, width(w.Safe), width(base.Safe))
 }

@@ -29,7 +29,7 @@ func cogs(i ...int) map[[2]int]bool {
 }
 
 func TestDropOnTheLargestCogIsExplainedByClimbing(t *testing.T) {
-	f := diagnose(t, 58, inputs, Symptom{Drop, sim.Backwards, cogs(4)})
+	f := diagnose(t, 60, inputs, Symptom{Drop, sim.Backwards, cogs(4)})
 	require.NotEmpty(t, f.Explained)
 	c := f.Explained[0]
 	assert.Equal(t, Risk{sim.ToClimb, sim.Backwards}, c.Risk)

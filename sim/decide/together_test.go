@@ -38,7 +38,7 @@ func TestTogether(t *testing.T) {
 	x, ok := Together(sets, []Symptom{skips, noise, drop}, 5, 0.35)
 	require.True(t, ok)
 	assert.Equal(t, []int{1, 2}, x.Of)
-	assert.Equal(t, []sim.Concern{sim.NoiseRiding, sim.DropRiding, sim.DropBackwards}, x.Concerns)
+	assert.Equal(t, []sim.Concern{sim.NoiseRiding, sim.DropRiding, sim.DropBackwards, sim.DropSmooth}, x.Concerns)
 	assert.Greater(t, x.Share, 0.9)
 	assert.LessOrEqual(t, x.Share, 0.99, "never sure")
 	_, ok = Together(sets, []Symptom{symptomOf(Noise, sim.Riding, 0), drop, skips}, 5, 0.35)

@@ -27,7 +27,7 @@ func TestExpect(t *testing.T) {
 	assert.InDelta(t, 0.35, got.By[sim.NoiseRiding], 1e-15)
 	assert.InDelta(t, 0.025, got.By[sim.DropRiding], 1e-15)
 	assert.Zero(t, got.By[sim.RubsNextRing])
-	assert.InDelta(t, 0.35+10*0.025, got.Sum, 1e-15)
+	assert.InDelta(t, 0.35+5*0.025, got.Sum, 1e-15)
 	even, err := decide.Expect(chances, nil, &decide.Usual, none)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.5, even.By[sim.NoiseRiding], 1e-15)
@@ -40,7 +40,7 @@ func TestExpect(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 0.25, over.Over[sim.NoiseRiding], 1e-15, "0.2 is below what is carried, 0.8 is 0.5 over it")
 	assert.InDelta(t, 0.04, over.Over[sim.DropRiding], 1e-15)
-	assert.InDelta(t, 0.25+10*0.04+10*0.45, over.Sum, 1e-14)
+	assert.InDelta(t, 0.25+5*0.04+10*0.45, over.Sum, 1e-14)
 	assert.InDelta(t, 0.5, over.By[sim.NoiseRiding], 1e-15, "the share of time stays")
 	chances[0][sim.DoesNotClose] = -1
 
