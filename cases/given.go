@@ -15,8 +15,10 @@ type Given struct {
 	Value float64
 	Unit  string
 	U     float64 // standard uncertainty, 0: taken as exact
-	From  string  // distribution and instrument, in words
-	Words string  // what it is, in words
+	// Within is how far off it may be, 95 %.
+	Within float64
+	From   string // instrument and distribution, in words
+	Words  string // what it is, in words
 
 	instrument, said string
 }
@@ -29,7 +31,7 @@ func (c *Case) Given() (out []Given) {
 		}
 		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), Words: c.meaning(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
 		if in, ok, err := c.input(path, q); ok && err == nil {
-			g.U, g.From = in.U, in.Dist.String()
+			g.U, g.Within, g.From = in.U, in.Within95(), in.Dist.String()
 			switch {
 			case q.Instrument != "":
 				g.From = q.Instrument + ", " + g.From

@@ -56,3 +56,14 @@ func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 	}
 	return out, nil
 }
+
+// Told returns what was seen to go wrong: the symptoms, so many of them, and then the observations of
+// a fault that they do not tell of. Errors are *Error.
+func (c *Case) Told(b *sim.Bike) (all []decide.Symptom, symptoms int, err error) {
+	list, err := c.SymptomList(b)
+	if err != nil {
+		return nil, 0, err
+	}
+	more, err := c.Happened(b)
+	return append(list, more...), len(list), err
+}

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -147,7 +148,7 @@ func defaultsSummary(w io.Writer, speeds int) error {
 	if err := t.Write(w); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap("±: how far off it may be; chainpath accuracy counts that. Every value, and why: --all.", show.Columns))
+	_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap("±: how far off it may be; chainpath accuracy counts that.", show.Columns)+"\n"+say.Next(fmt.Sprintf("case defaults --speeds %d --all", speeds)))
 	return err
 }
 

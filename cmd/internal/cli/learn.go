@@ -3,12 +3,12 @@ package cli
 import (
 	"errors"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
-	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -89,7 +89,7 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all, o.next(name)) }}
+	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all, o.write == "", o.next(name)) }}
 	return out.print(s, o.format, func() error {
 		if o.write == "" {
 			return nil
@@ -119,10 +119,21 @@ func ofSeen(line string, err error) error {
 	return usagef("--seen %q: %s: %s", line, field, e.Problem)
 }
 
-// next says what to type when something was learned: how to keep it, or where it counts.
+// next is what to type when something was learned: the same and keep it, or where it counts.
 func (o *learnOptions) next(name string) string {
 	if o.write != "" {
 		return then("gears", o.write)
 	}
-	return "Nothing is kept yet: add --write FILE, and every command uses it. " + say.WhatIsChance
+	args := []string{name}
+	for _, line := range o.seen.lines {
+		args = append(args, "--seen", "'"+line+"'")
+	}
+	if o.from != "" {
+		args = append(args, "--from", o.from)
+	}
+	file := name
+	if slices.Contains(cases.Shipped(), name) {
+		file += ".yaml"
+	}
+	return then("learn", append(args, "--write", file)...)
 }

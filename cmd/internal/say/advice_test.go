@@ -35,16 +35,16 @@ func TestPlaceIsSaid(t *testing.T) {
 	assert.Equal(t, "The chainring has no place: below 52.0 mm the chainring would be too close to the chainstay, above 50.0 mm the chain would be too close to the tyre.", none.Words())
 	both := Place{Today: 50, From: 50, To: 50, Low: stay, High: Wall{"tyre", 60}, Score: 1, Least: 0.9}
 	assert.Equal(t, "Below 49.7 mm the chainring would be too close to the chainstay, above 60.0 mm the chain would be too close to the tyre.", both.Walls())
-	assert.Equal(t, "The front chainline is known to ±0.7 mm.", Known(0.36))
+	assert.Equal(t, "The front chainline is known to ±0.7 mm.", Known(0.7))
 }
 
 // What moving the chainring does to one fault.
 func TestTryIsSaid(t *testing.T) {
 	x := Try{Against: "the noise", By: -4.5, Before: 0.52, After: 0.11, Several: true, Wall: "stay"}
-	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Words())
-	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Here())
+	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, as far as the chainstay allows, the mean chance is 11 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, as far as the chainstay allows, the mean chance is 11 % (52 % today).", x.Here())
 	x.After, x.Several = 0.4, false
-	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the chance is 40 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, as far as the chainstay allows, the chance is 40 % (52 % today).", x.Words())
 	x.After = 0.48
 	assert.Equal(t, "No chainring position within reach helps against the noise. Look at the rear, the chainstay and the parts.", x.Words())
 	x = Try{Against: "the noise", By: 2, Before: 0.52, After: 0.05, Cured: true}

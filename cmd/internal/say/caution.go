@@ -9,6 +9,14 @@ import (
 // WhatIsChance sends to what a chance is.
 const WhatIsChance = "What a chance is: help model."
 
+// Next says which command to type then, given without the tool's name; "" for none.
+func Next(command string) string {
+	if command == "" {
+		return ""
+	}
+	return "Next: chainpath " + command
+}
+
 // Model is said under every result.
 const Model = "Chances are model results and count bikes, not pedal strokes: help model."
 

@@ -28,8 +28,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 			words += " " + a.Usual.Words
 		}
 		why, next := whyWords(doc, a, v.Name)
-		s.above = append(s.above, words, why)
-		s.below = append(s.below, next)
+		s.above, s.next = append(s.above, words, why), next
 	}
 	if c := say.Brake(b.Drive); c != "" {
 		s.below = append(s.below, "Caution: "+c)
@@ -72,7 +71,7 @@ func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
 	return list
 }
 
-// whyWords say where the lines are, and what to type next.
+// whyWords say where the lines are, and what to type next; "" for a case without a name.
 func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
 	why = say.Offset(doc.Lines.Front, doc.Lines.Rear, doc.cogs()) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
@@ -83,15 +82,13 @@ func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
 	}
 	switch {
 	case name == "":
-		return why, say.WhatIsChance
+		return why, ""
 	case bent:
-		next = "chainline " + name
+		return why, "chainline " + name
 	case len(a.Complaints) > 0:
-		next = "diagnose " + name
-	default:
-		next = "gears " + name + " --all"
+		return why, "diagnose " + name
 	}
-	return why, "Next: chainpath " + next + ". " + say.WhatIsChance
+	return why, "gears " + name + " --all"
 }
 
 // cogs returns how many cogs the gears have.
@@ -420,15 +417,21 @@ type clearance struct {
 	of     func(g *sim.Gear) sim.Gap
 }
 
-// clearances are the kinds of clearance of a bike.
-func clearances(b *sim.Bike) []clearance {
-	mud, flex := 0.0, 0.0
+// WantedRooms are the rooms that the bike file asks for beside tyre and chainstay, mm; 0 where it gives
+// none of these.
+func WantedRooms(b *sim.Bike) (mud, flex float64) {
 	if b.Tyre != nil {
 		mud = b.Tyre.Mud
 	}
 	if b.Stay != nil {
 		flex = b.Stay.Flex
 	}
+	return mud, flex
+}
+
+// clearances are the kinds of clearance of a bike.
+func clearances(b *sim.Bike) []clearance {
+	mud, flex := WantedRooms(b)
 	return []clearance{
 		{"of the chain to the next cog", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
 		{"of the chain to the next chainring", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},

@@ -83,15 +83,15 @@ func TestWhatIsNext(t *testing.T) {
 	assert.Equal(t, 2, doc.cogs())
 	why, next := whyWords(doc, &Answer{}, "bike.yaml")
 	assert.Regexp(t, `^Why: .*2\.0 mm.*\.$`, why)
-	assert.Equal(t, "Next: chainpath chainline bike.yaml. "+say.WhatIsChance, next)
+	assert.Equal(t, "chainline bike.yaml", next)
 	_, next = whyWords(doc, &Answer{}, "")
-	assert.Equal(t, say.WhatIsChance, next)
+	assert.Empty(t, next)
 	doc.Gears[0].Chance = given(map[sim.Concern]float64{sim.NoiseRiding: 0.3})
 	why, next = whyWords(doc, &Answer{Complaints: []Complaint{{}}}, "bike.yaml")
 	assert.NotContains(t, why, "Why")
-	assert.Equal(t, "Next: chainpath diagnose bike.yaml. "+say.WhatIsChance, next)
+	assert.Equal(t, "diagnose bike.yaml", next)
 	_, next = whyWords(doc, &Answer{}, "bike.yaml")
-	assert.Equal(t, "Next: chainpath gears bike.yaml --all. "+say.WhatIsChance, next)
+	assert.Equal(t, "gears bike.yaml --all", next)
 }
 
 // Less room than wished is told of from touching, 0 mm, up to the wish itself, of the gear with the
