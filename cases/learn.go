@@ -89,7 +89,7 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 		if len(c.SeenOfShifts()) > 0 {
 			what = "of shifts alone: chainpath shifts and diagnose use them, and no chance of a gear is learned from them"
 		}
-		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
+		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: drop, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}
 	plain := c.clone()
 	plain.Learned = nil

@@ -26,11 +26,10 @@ func newLearn(s streams) *cobra.Command {
 		Short: "Fit the result to what your bike really does",
 		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
 (observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
-GEARS is 32/51, */51 or several with commas. WHAT is fine (no fault), quiet (no noise), noise, drop
-and others: help casefile. What you
-saw of shifts (32/19>17: late) changes shifts and diagnose alone. With --write the bike file keeps
-all of it, and every command uses it. With --shop many bikes are learned from
-together, and with --from one bike starts from that.`,
+GEARS is 32/51, */51 or several with commas. WHAT is noise, drop, quiet (no noise), fine (no fault
+when riding; say backwards: fine too) and others: help casefile. What you saw of shifts (32/19>17:
+late) changes shifts and diagnose alone. With --write the bike file keeps all of it, and every
+command uses it. With --shop many bikes are learned from together; --from starts one bike there.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: drop 3 of 10' --seen '32/38: fine'
   chainpath learn --shop shop.yaml bikes/*.yaml`,
 		Args:              cobra.MinimumNArgs(1),
@@ -45,7 +44,7 @@ together, and with --from one bike starts from that.`,
 			return o.run(s, args[0])
 		},
 	}
-	o.seen.flag(c, "32/51 backwards: off 3 of 10", seenIn)
+	o.seen.flag(c, "32/51 backwards: drop 3 of 10", seenIn)
 	c.Flags().StringVar(&o.write, "write", "", "bike file to write, with what was seen and learned")
 	c.Flags().StringVar(&o.shop, "shop", "", "file for what many bikes teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")

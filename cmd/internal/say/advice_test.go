@@ -152,7 +152,7 @@ func TestCausesAreSaid(t *testing.T) {
 // Cautions stay as they are.
 func TestCautionsAreSaid(t *testing.T) {
 	text := Safety("chainpath")
-	for _, must := range []string{"can throw you", "fingers away", "cut, spaced or filed may fail", "chainpath does not replace"} {
+	for _, must := range []string{"can throw you", "fingers away", "cut, spaced or filed frame or part may fail", "chainpath does not replace"} {
 		assert.Contains(t, text, must)
 	}
 	assert.True(t, strings.HasSuffix(Danger(true), "help safety."))

@@ -28,7 +28,7 @@ const Exact = "Angles, lengths and clearances are geometry: exact for the number
 
 // Safety is said where somebody may be hurt, by what gives the advice: chainpath, this sheet.
 func Safety(by string) string {
-	return "A chain that drops under load can throw you. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. " +
+	return "A chain that drops under load can throw you. Keep your fingers away from a moving chain. A cut, spaced or filed frame or part may fail. " +
 		by + " does not replace the maker's instructions, local rules or a qualified mechanic."
 }
 

@@ -16,7 +16,7 @@ type Sureness struct {
 }
 
 // NoChance tells a share of draws from a chance.
-const NoChance = "A share of the draws is no chance: the draws take typical values for what nobody publishes. Chances: chainpath gears."
+const NoChance = "A share of the draws is no chance: the draws take typical values for numbers that nobody publishes. Chances: chainpath gears."
 
 // limits are what people call the limits of a doubt; others are called by their codes.
 var limits = map[string]string{

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
