@@ -9,7 +9,7 @@ import (
 	"chainpath/sim/budget"
 )
 
-// Given is a quantity that a case gives, with how it was read.
+// Given is a quantity that a case gives, with its doubt and how it was read.
 type Given struct {
 	Path  string
 	Value float64

@@ -18,7 +18,8 @@ const (
 	renewalStream = 21
 )
 
-// Lesson is what a case's observations teach.
+// Lesson holds what a case's observations change: chances, unknown numbers, and how well each
+// observation fits the others.
 type Lesson struct {
 	Candidates   int
 	Shop         string  // what it started from, where that was a shop's memory
@@ -57,10 +58,10 @@ type Told struct {
 // against it (assumption).
 const contrary = 0.2
 
-// Contrary reports whether the others speak against it.
+// Contrary reports whether an observation does not fit the others.
 func (j *Told) Contrary() bool { return j.Others < contrary*j.Blind }
 
-// Impossible reports whether nothing in the model makes it.
+// Impossible reports whether nothing in the model makes an observation.
 func (j *Told) Impossible() bool { return j.Best < contrary*j.Blind }
 
 // guess is a candidate: a set with its readings, and what it foretells.

@@ -18,7 +18,7 @@ const (
 	Driven
 )
 
-// Query is what an arrival depends on, as far as a Response knows it.
+// Query holds the variables that a Response takes.
 type Query struct {
 	Bend      float64 // rad
 	Tension   float64 // N
@@ -91,10 +91,13 @@ func (q *Query) Terms(l Duty, to *[terms]float64) {
 // NumTerms is the number of terms of a response.
 const NumTerms = terms
 
-// Response gives where links arrive without solving for it: for each load a
-// polynomial of degree 3 in nine scaled variables, fitted by least squares to marched
-// whole runs (Marcher) on points spread over all of their ranges. It smooths what
-// nine pitches of a march leave to the way it began.
+// Response gives where links arrive without solving for it: for each load and kind of link
+//
+//	y = Σ c_n·v_i·v_j·v_k    over 1 <= i <= j <= k, with powers of 1
+//
+// v the nine variables of Query, each scaled to -1 to 1 over its range; c 220 coefficients, mm.
+// Source: least squares over simulated whole runs (Marcher), on points spread over all of the
+// ranges. It smooths what nine pitches of a run leave to the way it began.
 type Response [2][2][terms]float64 // by Load; inner, outer
 
 //go:embed response.bin
