@@ -48,7 +48,7 @@ func TestTryIsSaid(t *testing.T) {
 	x.After = 0.48
 	assert.Equal(t, "No chainring position within reach helps against the noise. Look at the rear, the chainstay and the parts.", x.Words())
 	x = Try{Against: "the noise", By: 2, Before: 0.52, After: 0.05, Cured: true}
-	assert.Equal(t, "Try this first, since you can undo it: the chainring 2.0 mm outboard takes the chance of the noise from 52 % to 5 %.", x.Words())
+	assert.Equal(t, "The chainring 2.0 mm outboard takes the chance of the noise from 52 % to 5 %. You can undo that, but it may make other gears worse: chainpath chainline.", x.Words())
 	assert.Equal(t, x.Words(), x.Here())
 	x.Before = 0.05
 	assert.Equal(t, "The noise has a chance of 5 % there today: no chainring position to look for.", x.Words())
@@ -146,7 +146,7 @@ func TestCausesAreSaid(t *testing.T) {
 	assert.Equal(t, "One cause explains symptoms 1 and 2: too large a chain angle (97 %, if they have one cause). It does not explain 3.", (&OneCause{AngleCause, []int{1, 2}, []int{3}, 0.97}).Words())
 	assert.Equal(t, "One cause explains both symptoms: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2}, nil, 0.97}).Words())
 	assert.Equal(t, "One cause explains all of it: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2, 3}, nil, 0.97}).Words())
-	assert.Equal(t, "No cause in the model explains more than one of these symptoms.", (&OneCause{}).Words())
+	assert.Equal(t, "No one cause is likely enough to explain more than one of these symptoms.", (&OneCause{}).Words())
 }
 
 // Cautions stay as they are.

@@ -142,7 +142,7 @@ func (t *Try) Words() string {
 	case t.Before < FromUnlikely:
 		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", Capital(t.Against), Percent(t.Before))
 	case t.Cured:
-		return fmt.Sprintf("Try this first, since you can undo it: the chainring %s%s takes the chance of %s from %s to %s.", move, where, t.Against, Percent(t.Before), Percent(t.After))
+		return fmt.Sprintf("The chainring %s%s takes the chance of %s from %s to %s. You can undo that, but it may make other gears worse: chainpath chainline.", move, where, t.Against, Percent(t.Before), Percent(t.After))
 	case t.Before-t.After < LeastChange:
 		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.Against)
 	}

@@ -145,18 +145,22 @@ func Standing(score float64, less, more int, derailleur bool) string {
 	return s + fmt.Sprintf("%d of %d %s score better.", less, n, kind)
 }
 
-// Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
-// frame centreline.
-func Lines(front, rear float64, cogs int) string {
-	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, cogs), front, rear)
+// Lines says where the chainring, or the middle of several, is beside the cassette, or the one cog;
+// chainlines in mm.
+func Lines(front, rear float64, rings, cogs int) string {
+	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, rings, cogs), front, rear)
 }
 
 // Offset says the same in one line.
-func Offset(front, rear float64, cogs int) string {
-	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, cogs), front, rear)
+func Offset(front, rear float64, rings, cogs int) string {
+	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, rings, cogs), front, rear)
 }
 
-func offset(d float64, cogs int) string {
+func offset(d float64, rings, cogs int) string {
+	what := "the chainring"
+	if rings > 1 {
+		what = "the middle of the chainrings"
+	}
 	of := "cassette"
 	if cogs == 1 {
 		of = "cog"
@@ -168,7 +172,7 @@ func offset(d float64, cogs int) string {
 	case d < -0.05:
 		where = fmt.Sprintf("%.1f mm inboard of the %s", -d, of)
 	}
-	return "the chainring is " + where
+	return what + " is " + where
 }
 
 // rooms name what a room is beside, by its code.

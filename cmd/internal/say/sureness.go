@@ -1,9 +1,10 @@
 package say
 
 import (
-	"cmp"
 	"fmt"
 	"strings"
+
+	"chainpath/sim"
 )
 
 // Sureness is how sure results are by the readings alone.
@@ -18,18 +19,29 @@ type Sureness struct {
 // NoChance tells a share of draws from a chance.
 const NoChance = "A share of the draws is no chance: the draws take typical values for numbers that nobody publishes. Chances: chainpath gears."
 
-// limits are what people call the limits of a doubt; others are called by their codes.
+// limits are what people call the kinds of limits, whose codes end with the direction.
 var limits = map[string]string{
-	"climb_riding": "a chain drop when riding", "climb_backwards": "a chain drop when back-pedalling", "quiet_riding": "a touching tooth when riding",
-	"quiet_backwards": "a touching tooth when back-pedalling", "top_slack_backwards": "a slack top run when back-pedalling",
+	"climb": "a chain drop", "quiet": "a touching tooth", "next_cog": "touching the next cog", "next_ring": "touching the next chainring", "tyre": "touching the tyre",
+	"stay": "touching the chainstay", "top_slack": "a slack top run", "close": "a chain that does not fit",
+}
+
+// limitWords are what people call a limit, by its code: climb_riding.
+func limitWords(code string) string {
+	at := strings.LastIndex(code, "_")
+	for d := sim.Riding; d <= sim.Backwards; d++ {
+		if words := limits[code[:max(at, 0)]]; words != "" && code[at+1:] == d.String() {
+			return words + " when " + Way(d)
+		}
+	}
+	return strings.ReplaceAll(code, "_", " ")
 }
 
 // Words says how well the angles are known, and which limit the readings leave most in doubt.
 func (s *Sureness) Words() string {
-	text := fmt.Sprintf("Your readings fix every chain angle to ±%.2f° or better.", s.Angles)
+	text := fmt.Sprintf("Every chain angle is known to ±%.2f° or better.", s.Angles)
 	if s.By == "" {
 		return text
 	}
-	return text + fmt.Sprintf(" They leave one limit most in doubt: %s in %s passes it in %s of the draws. Most of that doubt comes from %s (%.0f %%).",
-		cmp.Or(limits[s.Limit], strings.ReplaceAll(s.Limit, "_", " ")), s.Gear, Percent(s.Passed), s.By, 100*s.Share)
+	return text + fmt.Sprintf(" By the readings one limit is most in doubt: %s in %s passes it in %s of the draws. Most of that doubt comes from %s (%.0f %%).",
+		limitWords(s.Limit), s.Gear, Percent(s.Passed), s.By, 100*s.Share)
 }

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -71,11 +72,14 @@ func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
 	return list
 }
 
+// leastWhy is how far apart the chainlines are, mm, where that is said to be behind faults.
+const leastWhy = 1
+
 // whyWords say where the lines are, and what to type next; "" for a case without a name.
 func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
-	why = say.Offset(doc.Lines.Front, doc.Lines.Rear, doc.cogs()) + "."
+	why = doc.lines(say.Offset) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
-	if bent {
+	if bent && math.Abs(doc.Lines.Difference) >= leastWhy {
 		why = "Why: " + why
 	} else {
 		why = say.Capital(why)
@@ -83,7 +87,7 @@ func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
 	switch {
 	case name == "":
 		return why, ""
-	case bent:
+	case bent, a.Usual != nil && a.Usual.Less > a.Usual.More: // most bikes do better
 		return why, "chainline " + name
 	case len(a.Complaints) > 0:
 		return why, "diagnose " + name
@@ -91,13 +95,13 @@ func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
 	return why, "gears " + name + " --all"
 }
 
-// cogs returns how many cogs the gears have.
-func (d *Gears) cogs() int {
-	teeth := map[int]bool{}
+// lines says where the chainrings are, in one of the forms there are.
+func (d *Gears) lines(form func(front, rear float64, rings, cogs int) string) string {
+	rings, cogs := map[int]bool{}, map[int]bool{}
 	for i := range d.Gears {
-		teeth[d.Gears[i].CogTeeth] = true
+		rings[d.Gears[i].RingTeeth], cogs[d.Gears[i].CogTeeth] = true, true
 	}
-	return len(teeth)
+	return form(d.Lines.Front, d.Lines.Rear, len(rings), len(cogs))
 }
 
 // any reports whether a fault of a kind is told of in any gear.
@@ -153,7 +157,7 @@ func assumedWords(doc *Gears) string {
 // wrong riding and back-pedalling.
 func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 	t := &Table{
-		Head: [][]string{{"", "top run", "bottom", "chainring", "chance of a fault", "chance"}, {"gear", "°", "°", "is", "riding, or both ways", "back-pedalling"}},
+		Head: [][]string{{"", "chain", "angle, °", "chainring", "chance of a fault", "chance"}, {"gear", "top", "bottom", "is", "riding, or both ways", "back-pedalling"}},
 		Left: map[int]bool{0: true, 3: true, 4: true, 5: true}, Flow: 5,
 	}
 	colours := [][2]string{}

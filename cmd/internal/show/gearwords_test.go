@@ -76,11 +76,14 @@ func TestWhatMayThrow(t *testing.T) {
 	assert.False(t, is || drops, "no answer, no chances")
 }
 
-// What to type next: the chainline for what goes by the angle, diagnose where the rider told of
+// What to type next: the chainline for what goes by the angle and where most bikes do better, diagnose where the rider told of
 // something, else everything; nothing for a case without a name.
 func TestWhatIsNext(t *testing.T) {
-	doc := &Gears{Lines: Lines{Front: 50, Rear: 48}, Gears: []Gear{{CogTeeth: 12, Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.5})}, {CogTeeth: 14}, {CogTeeth: 12}}}
-	assert.Equal(t, 2, doc.cogs())
+	doc := &Gears{Lines: Lines{Front: 50, Rear: 48, Difference: 2}, Gears: []Gear{{CogTeeth: 12, Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.5})}, {CogTeeth: 14}, {CogTeeth: 12}}}
+	doc.lines(func(_, _ float64, rings, cogs int) string {
+		assert.Equal(t, [2]int{1, 2}, [2]int{rings, cogs})
+		return ""
+	})
 	why, next := whyWords(doc, &Answer{}, "bike.yaml")
 	assert.Regexp(t, `^Why: .*2\.0 mm.*\.$`, why)
 	assert.Equal(t, "chainline bike.yaml", next)
@@ -90,8 +93,10 @@ func TestWhatIsNext(t *testing.T) {
 	why, next = whyWords(doc, &Answer{Complaints: []Complaint{{}}}, "bike.yaml")
 	assert.NotContains(t, why, "Why")
 	assert.Equal(t, "diagnose bike.yaml", next)
-	_, next = whyWords(doc, &Answer{}, "bike.yaml")
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 2, More: 3}}, "bike.yaml")
 	assert.Equal(t, "gears bike.yaml --all", next)
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 3, More: 2}}, "bike.yaml")
+	assert.Equal(t, "chainline bike.yaml", next, "most bikes do better")
 }
 
 // Less room than wished is told of from touching, 0 mm, up to the wish itself, of the gear with the

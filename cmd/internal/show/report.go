@@ -109,7 +109,7 @@ func NewReportFigure(svg []byte, alt string) ReportFigure {
 
 // Difference returns how the lines lie to each other in words.
 func (b ReportBike) Difference() string {
-	return say.Capital(say.Lines(b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Gears.cogs())) + "."
+	return say.Capital(b.Gears.lines(say.Lines)) + "."
 }
 
 // reportRow is a gear in the page's table.

@@ -42,7 +42,7 @@ func (s *screen) write(w io.Writer) error {
 		under.WriteString(wrapped(p))
 	}
 	most := max(screenLines, rows+aroundTable)
-	last := wrapped(say.Next(s.next))
+	last := nextLine(s.next)
 	used := strings.Count(text.String()+under.String()+last, "\n")
 	for _, p := range s.notes {
 		n := strings.Count(wrapped(p), "\n")
@@ -65,6 +65,14 @@ func (s *screen) write(w io.Writer) error {
 	}
 	_, err := io.WriteString(w, whole+last)
 	return err
+}
+
+// nextLine says what to type, as a shell takes it; "" for nothing.
+func nextLine(command string) string {
+	if command == "" {
+		return ""
+	}
+	return Command(say.Next(command)) + "\n"
 }
 
 // wrapped is a paragraph with its line's end; "" for none.

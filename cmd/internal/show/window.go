@@ -122,7 +122,7 @@ func (d *Window) Rows() (rows [][]string) {
 // would do, and what to type next; all adds every place, the weights and the room beside tyre and
 // chainstay.
 func WindowTable(out io.Writer, c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool, next string) error {
-	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
+	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Rings), len(b.Cogs)))
 	if doubt != nil {
 		today += " " + known(c, doubt)
 	}
