@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"chainpath/cases"
 )
 
 // newMeasure turns readings of chainlines, chain, teeth and hanger into numbers of a bike file.
@@ -78,5 +80,5 @@ func then(command string, names ...string) string {
 	if slices.Contains(names, "-") {
 		return ""
 	}
-	return strings.Join(append([]string{command}, names...), " ")
+	return cases.Printable(strings.Join(append([]string{command}, names...), " "))
 }

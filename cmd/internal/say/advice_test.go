@@ -155,9 +155,9 @@ func TestCautionsAreSaid(t *testing.T) {
 	for _, must := range []string{"can throw you", "fingers away", "cut, spaced or filed frame or part may fail", "chainpath does not replace"} {
 		assert.Contains(t, text, must)
 	}
-	assert.True(t, strings.HasSuffix(Danger(true), "help safety."))
-	assert.Contains(t, Danger(true), "do not ride on it")
-	assert.Contains(t, Danger(false), "lock the wheel")
+	assert.Equal(t, "A chain that drops under load can throw you: do not ride on it. Safety: help safety.", Danger(true, Either))
+	assert.Equal(t, "A chain that drops under load can throw you. Safety: help safety.", Danger(true, Unlikely))
+	assert.Equal(t, "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety.", Danger(false, Probable))
 }
 
 // What the page puts beside numbers of its own, and what it says of lessons and runs.

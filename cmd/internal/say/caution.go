@@ -32,13 +32,17 @@ func Safety(by string) string {
 		by + " does not replace the maker's instructions, local rules or a qualified mechanic."
 }
 
-// Danger is said where a result has a chain that may drop under load, or else one, or a cage,
-// that may catch the wheel.
-func Danger(drops bool) string {
+// Danger is said where a result has a chain that may drop under load, or else one, or a cage, that may
+// catch the wheel; from a middle chance on, not to ride.
+func Danger(drops bool, level Level) string {
+	text, stop := "What catches tyre or spokes can lock the wheel", ""
 	if drops {
-		return "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
+		text = "A chain that drops under load can throw you"
 	}
-	return "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety."
+	if level >= Either {
+		stop = ": do not ride on it"
+	}
+	return text + stop + ". Safety: help safety."
 }
 
 // Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.

@@ -120,7 +120,7 @@ func TestLinesAreSaid(t *testing.T) {
 	assert.Equal(t, "the chainring is 6.2 mm outboard of the cassette (front chainline 54.2, rear 48.0 mm)", Lines(54.2, 48, 1, 12))
 	assert.Equal(t, "the chainring is 1.0 mm inboard of the cog (41.0 and 42.0 mm)", Offset(41, 42, 1, 1))
 	assert.Equal(t, "the chainring is in line with the cog (42.0 and 42.0 mm)", Offset(42, 42, 1, 1))
-	assert.Equal(t, "the middle of the chainrings is in line with the cassette (45.5 and 45.5 mm)", Offset(45.5, 45.5, 2, 10))
+	assert.Equal(t, "the chainrings are in line with the cassette (45.5 and 45.5 mm)", Offset(45.5, 45.5, 2, 10))
 }
 
 func TestStandingByHand(t *testing.T) {

@@ -145,7 +145,7 @@ func Standing(score float64, less, more int, derailleur bool) string {
 	return s + fmt.Sprintf("%d of %d %s score better.", less, n, kind)
 }
 
-// Lines says where the chainring, or the middle of several, is beside the cassette, or the one cog;
+// Lines says where the chainring is, or several in the middle, beside the cassette, or the one cog;
 // chainlines in mm.
 func Lines(front, rear float64, rings, cogs int) string {
 	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, rings, cogs), front, rear)
@@ -157,9 +157,9 @@ func Offset(front, rear float64, rings, cogs int) string {
 }
 
 func offset(d float64, rings, cogs int) string {
-	what := "the chainring"
+	what := "the chainring is "
 	if rings > 1 {
-		what = "the middle of the chainrings"
+		what = "the chainrings are "
 	}
 	of := "cassette"
 	if cogs == 1 {
@@ -172,7 +172,7 @@ func offset(d float64, rings, cogs int) string {
 	case d < -0.05:
 		where = fmt.Sprintf("%.1f mm inboard of the %s", -d, of)
 	}
-	return what + " is " + where
+	return what + where
 }
 
 // rooms name what a room is beside, by its code.

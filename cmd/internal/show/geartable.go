@@ -33,8 +33,8 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 	}
 	if c := say.Brake(b.Drive); c != "" {
 		s.below = append(s.below, "Caution: "+c)
-	} else if is, drops := mayThrow(doc); is {
-		s.below = append(s.below, say.Danger(drops))
+	} else if drops, level := mayThrow(doc); level > say.Quiet {
+		s.below = append(s.below, say.Danger(drops, level))
 	}
 	if !v.All {
 		for _, x := range doc.Warnings {
@@ -65,7 +65,7 @@ func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
 		touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == k.room })
 		if g := leastOf(r, k.of); g != nil && k.wished > 0 && !touches {
 			if gap := k.of(g).MM; gap < 0 && gap+k.wished >= 0 {
-				list = append(list, fmt.Sprintf("Less room than wished, %s in %d/%d: %.1f mm clear, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
+				list = append(list, fmt.Sprintf("Little room %s in %d/%d: %.1f mm, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
 			}
 		}
 	}
@@ -106,24 +106,30 @@ func (d *Gears) lines(form func(front, rear float64, rings, cogs int) string) st
 
 // any reports whether a fault of a kind is told of in any gear.
 func (a *Answer) any(doc *Gears, is func(h *sim.Hazard) bool) bool {
-	for i := range doc.Gears {
+	return doc.level(is) >= say.Either
+}
+
+// level is that of a kind of fault in the gear where it is likeliest.
+func (d *Gears) level(is func(h *sim.Hazard) bool) (most say.Level) {
+	for i := range d.Gears {
 		for _, k := range sim.Concerns(is) {
-			if doc.Gears[i].Chance.AtLeast(k, MayBe) {
-				return true
+			if p := d.Gears[i].Chance.at(k); p != nil {
+				most = max(most, say.LevelOf(*p))
 			}
 		}
 	}
-	return false
+	return most
 }
 
-// mayThrow reports whether a fault that can throw the rider is told of, and whether the chain
-// drops when riding.
-func mayThrow(doc *Gears) (is, drops bool) {
+// mayThrow reports how likely a fault that can throw the rider is, and whether it is a chain that drops
+// when riding.
+func mayThrow(doc *Gears) (drops bool, level say.Level) {
 	if doc.Answer == nil {
-		return false, false
+		return false, say.Quiet
 	}
 	danger := func(h *sim.Hazard) bool { return h.Harm == sim.Danger }
-	return doc.Answer.any(doc, danger), doc.Answer.any(doc, func(h *sim.Hazard) bool { return danger(h) && h.ByBend })
+	level = doc.level(danger)
+	return doc.level(func(h *sim.Hazard) bool { return danger(h) && h.ByBend }) == level, level
 }
 
 // lengthWords say how long the chain is, and what was counted on.
