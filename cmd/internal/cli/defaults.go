@@ -88,7 +88,7 @@ func printDefaults(s streams, speeds int, all bool, format string) error {
 		for i, c := range cells {
 			t.Rows, t.Notes[i] = append(t.Rows, c[:4]), c[4]+": "+c[5]
 		}
-		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("Values where a bike file is silent. within: how far off it surely is at most, where accuracy counts that. Below each is what it rests on.", show.Columns)); err != nil {
+		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("Values where a bike file is silent. within: how far off it may be at the utmost, where accuracy counts that. Below each is what it rests on.", show.Columns)); err != nil {
 			return err
 		}
 		return t.Write(w)

@@ -76,7 +76,7 @@ func TestEveryState(t *testing.T) {
 			{one(road, middle, Either, either(road, true)), "Rubbing the next chainring on 34/11 and 34/28 could go either way (36 to 56 % of bikes like this)."},
 		},
 		"input missing": {
-			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Not worked out: clearance to the chainstay, dropout and spokes, which the bike file does not give."},
+			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Clearance not worked out: no chainstay, dropout or spokes in the file."},
 			{NotMeasured(nil), ""},
 			{(&Place{Today: 50, From: 50, To: 50, Low: Wall{At: math.Inf(-1)}, High: open}).Walls(), "No limit is known: give chainstay and tyre in the bike file."},
 		},

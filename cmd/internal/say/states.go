@@ -187,7 +187,7 @@ func NotMeasured(unknown []string) string {
 	if len(list) == 0 {
 		return ""
 	}
-	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
+	return "Clearance not worked out: no " + Or(list) + " in the file."
 }
 
 // Learned puts before an answer that it is fitted to what was seen of this bike.
