@@ -8,8 +8,8 @@ import (
 	"chainpath/sim"
 )
 
-// Conflict is where numbers of a case cannot all be true. The bicycle is then computed with
-// the least doubtful of what would do.
+// Conflict names entries that cannot all be true, and what the bike is computed with in their
+// place.
 type Conflict struct {
 	Paths []string // of the entries that disagree
 	Words string   // which they are, and which to measure again

@@ -8,8 +8,8 @@ import (
 	"chainpath/sim"
 )
 
-// Contrary are two entries of what was seen of which one says that a fault happens in gears and
-// the other that it does not.
+// Contrary names two entries, of which one says that a fault happens in some gears and the other
+// that it does not.
 type Contrary struct {
 	Path  string // of the later entry
 	Words string

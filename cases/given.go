@@ -9,14 +9,16 @@ import (
 	"chainpath/sim/budget"
 )
 
-// Given is a quantity that a case gives, with how it was read.
+// Given is a quantity that a case gives, with its doubt and how it was read.
 type Given struct {
 	Path  string
 	Value float64
 	Unit  string
 	U     float64 // standard uncertainty, 0: taken as exact
-	From  string  // distribution and instrument, in words
-	Words string  // what it is, in words
+	// Within is how far off it may be, 95 %.
+	Within float64
+	From   string // instrument and distribution, in words
+	Words  string // what it is, in words
 
 	instrument, said string
 }
@@ -29,7 +31,7 @@ func (c *Case) Given() (out []Given) {
 		}
 		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), Words: c.meaning(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
 		if in, ok, err := c.input(path, q); ok && err == nil {
-			g.U, g.From = in.U, in.Dist.String()
+			g.U, g.Within, g.From = in.U, in.Within95(), in.Dist.String()
 			switch {
 			case q.Instrument != "":
 				g.From = q.Instrument + ", " + g.From

@@ -5,8 +5,8 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Happened are the faults that observations tell of beside the symptoms, as symptoms: each once a
-// direction, in all the gears in which it was seen. Errors are *Error.
+// Happened returns the faults that observations report and no symptom does, as symptoms: one for
+// each fault and direction, with all gears in which it was seen. Errors are *Error.
 func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 	type kind struct {
 		what decide.Complaint
@@ -55,4 +55,15 @@ func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 		}
 	}
 	return out, nil
+}
+
+// Told returns everything that was seen to go wrong: first the symptoms, of which it returns the
+// number, then what Happened returns. Errors are *Error.
+func (c *Case) Told(b *sim.Bike) (all []decide.Symptom, symptoms int, err error) {
+	list, err := c.SymptomList(b)
+	if err != nil {
+		return nil, 0, err
+	}
+	more, err := c.Happened(b)
+	return append(list, more...), len(list), err
 }

@@ -7,8 +7,8 @@ import (
 	"sync"
 )
 
-// Known is a bicycle of the field panel that runs well, and the trouble to be expected of
-// it: by package decide's usual weights, all gears alike.
+// Known is a bike of testdata/field that runs well, with its fault score by the default weights,
+// all gears alike.
 type Known struct {
 	Tensioned bool    `json:"tensioned"`
 	Trouble   float64 `json:"trouble"`

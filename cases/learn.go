@@ -18,7 +18,8 @@ const (
 	renewalStream = 21
 )
 
-// Lesson is what a case's observations teach.
+// Lesson holds what a case's observations change: chances, unknown numbers, and how well each
+// observation fits the others.
 type Lesson struct {
 	Candidates   int
 	Shop         string  // what it started from, where that was a shop's memory
@@ -57,10 +58,10 @@ type Told struct {
 // against it (assumption).
 const contrary = 0.2
 
-// Contrary reports whether the others speak against it.
+// Contrary reports whether an observation does not fit the others.
 func (j *Told) Contrary() bool { return j.Others < contrary*j.Blind }
 
-// Impossible reports whether nothing in the model makes it.
+// Impossible reports whether nothing in the model makes an observation.
 func (j *Told) Impossible() bool { return j.Best < contrary*j.Blind }
 
 // guess is a candidate: a set with its readings, and what it foretells.
@@ -89,7 +90,7 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 		if len(c.SeenOfShifts()) > 0 {
 			what = "of shifts alone: chainpath shifts and diagnose use them, and no chance of a gear is learned from them"
 		}
-		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: off, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
+		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: drop, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}
 	plain := c.clone()
 	plain.Learned = nil

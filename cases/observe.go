@@ -32,8 +32,8 @@ type Seen struct {
 // fine is the observation that nothing of the rest happens.
 const fine = "fine"
 
-// Observations are what an observation may be, the mildest first, then late, which is of shifts
-// alone, and fine.
+// Observations returns the words that an observation may use: those of faults, the mildest first,
+// then late, which is for shifts, and fine.
 func Observations() []string { return append(sim.SeenWords(), late, fine) }
 
 // observed returns what an observation is about in a direction: the concern that happened,
@@ -81,7 +81,7 @@ var seenPattern = regexp.MustCompile(`^\s*(\S+)(?:\s+(\w+))?\s*:\s*(\w+)(?:\s+(\
 func ParseSeen(text string) (o Observation, err error) {
 	m := seenPattern.FindStringSubmatch(text)
 	if m == nil {
-		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: off 3 of 10'", shorten(text))
+		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: drop 3 of 10'", shorten(text))
 	}
 	o = Observation{Gears: m[1], Direction: m[2], What: asObservation(m[3]), Loudness: m[6]}
 	o.Off, _ = strconv.Atoi(m[4])
@@ -211,9 +211,9 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	return s, nil
 }
 
-// Unsure keeps a chance that one set gives one gear away from 0 and 1: the set's numbers
-// are not that bike's, and reports err; what is heard is a matter of opinion besides. The
-// field panel is weighed with the same.
+// Unsure keeps one version's chance of one gear away from 0 and 1: a version is not the bike
+// itself, reports are wrong at times, and noise is a matter of opinion. The bikes we know are
+// weighed with the same.
 func Unsure(k sim.Concern, p float64) float64 {
 	least := 0.005
 	if k == sim.NoiseRiding {

@@ -12,8 +12,8 @@ import (
 	"chainpath/sim/elementary"
 )
 
-// Outlook is what each of the drawn sets foretells of a bike, with its rings moved by each
-// of some shifts.
+// Outlook holds the chances of a bike by each version, with the chainring moved by each of some
+// shifts.
 type Outlook struct {
 	c      *Case
 	b      *sim.Bike

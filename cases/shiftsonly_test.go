@@ -17,7 +17,7 @@ func TestWhatThereIsToLearnFrom(t *testing.T) {
 	require.ErrorContains(t, err, "observations: of shifts alone: ")
 	l, err = mustParse(t, learner).Learn("v", nil)
 	assert.Nil(t, l)
-	require.ErrorContains(t, err, "observations: nothing to learn from, want at least one, such as {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}")
+	require.ErrorContains(t, err, "observations: nothing to learn from, want at least one, such as {gears: 32/51, direction: backwards, what: drop, off: 3, of: 10}")
 
 	sets, err := shippedSets()
 	require.NoError(t, err)

@@ -10,8 +10,8 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Answer is what the one figure of a bicycle shows: cogs at their places, the ring on the
-// same axis, and over each cog the bend of the top run with how likely trouble is at it.
+// Answer is the one figure of a bike: cogs and chainring at their places on one axis, and over each
+// cog the chain angle of the top run with the chance of a fault.
 type Answer struct {
 	Title  string // the answer in words
 	Second string // the bicycle, and whether that is usual

@@ -2,9 +2,9 @@ package sim
 
 import "chainpath/sim/engage"
 
-// Bent is what an arrival would do were its run bent otherwise, all else as it is: the
-// chances, one a bend, that a run onto the ring is called noisy when riding, and that the
-// chain comes off that wheel; nil where there is no such thing.
+// Bent holds what an arrival would do at other bends of its run, all else unchanged: for each bend
+// the chance that a run onto the chainring is called noisy when riding, and that the chain drops
+// off that wheel. A slice is nil where there is no such fault.
 type Bent struct {
 	Direction  Direction
 	At         Part

@@ -2,7 +2,7 @@ package sim
 
 import "slices"
 
-// Concern is what can be wrong with a gear.
+// Concern numbers the faults of a gear, by their place in Hazards.
 type Concern int
 
 // The concerns that chances are given for. A new one needs its place here, its row in
@@ -69,8 +69,8 @@ type Hazard struct {
 	Cures    []string // complaints of parts that ask for its cure, beside all
 }
 
-// Trial is how to find out in a minute or two whether a concern is there. Whether a chain
-// comes off when riding has none: it can throw the rider.
+// Trial is a check of a minute or two that shows whether a fault is there. A chain drop when riding
+// has none: it can throw the rider.
 type Trial struct {
 	Text    string  // with the teeth of ring and cog to be filled in
 	Of      int     // tries that are counted; 0: it happens or not
@@ -252,7 +252,7 @@ func (h *Hazard) Fails(group string) bool {
 	return slices.Contains(h.Fail, group) || group == "danger" && h.Harm == Danger
 }
 
-// Concerns returns those whose row is as asked, in their order.
+// Concerns returns the faults whose row in Hazards passes a test, in the order of the table.
 func Concerns(is func(h *Hazard) bool) (out []Concern) {
 	for k := range Hazards {
 		if is(&Hazards[k]) {
@@ -262,8 +262,8 @@ func Concerns(is func(h *Hazard) bool) (out []Concern) {
 	return out
 }
 
-// SeenWords returns what observations call the concerns and that they did not happen, the
-// mildest first.
+// SeenWords returns the words of observations, for a fault that happened and for one that did not,
+// the mildest first.
 func SeenWords() (words []string) {
 	for _, k := range ToldOrder() {
 		for _, w := range []string{Hazards[k].Seen, Hazards[k].Unseen} {
@@ -276,7 +276,7 @@ func SeenWords() (words []string) {
 	return words
 }
 
-// ToldOrder returns the concerns in the order in which they are told.
+// ToldOrder returns the faults in the order in which answers name them, the worst first.
 func ToldOrder() []Concern {
 	out := make([]Concern, NumConcerns)
 	for k := range Hazards {
@@ -285,11 +285,11 @@ func ToldOrder() []Concern {
 	return out
 }
 
-// Chances are the chances of each concern in one gear, 0 to 1; less than 0 where
-// there is no such thing.
+// Chances holds the chance of each fault in one gear, 0 to 1; less than 0 where the gear has no
+// such fault.
 type Chances [NumConcerns]float64
 
-// Is reports whether there is such a thing as the concern on this gear.
+// Is reports whether the gear can have the fault at all.
 func (c *Chances) Is(k Concern) bool { return c[k] >= 0 }
 
 // Sizes holds how far each fault of one gear is over its limit, in Hazard.Unit. Positive: it

@@ -126,8 +126,8 @@ func (y *laid) onRing() *Span {
 	return &y.top
 }
 
-// OnRing returns the span of the top run that ends at the ring: with an idler that from
-// it, else the whole run.
+// OnRing returns the span that runs onto the chainring: from the idler where there is one, else
+// from the cog.
 func (g *Gear) OnRing() Span {
 	if g.Loop.Idled {
 		return g.Lead

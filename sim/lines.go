@@ -1,8 +1,7 @@
 package sim
 
-// FrontFromTube returns the front line from a tube that reaches equally far to
-// both sides of the frame's middle plane: half its width and the distance from
-// its face to the ring's centre, mm.
+// FrontFromTube returns the front chainline, mm, from a tube that reaches equally far to both sides
+// of the frame centreline: half its width and the distance from its face to the chainring's centre.
 func FrontFromTube(tubeWidth, gap float64) float64 { return tubeWidth/2 + gap }
 
 // Face tells which face of a ring a reading was taken on.

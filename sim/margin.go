@@ -6,7 +6,7 @@ import (
 	"chainpath/sim/engage"
 )
 
-// Kind is what a margin is kept from.
+// Kind names the limit that a margin is counted from.
 type Kind int
 
 // The kinds of margin.
@@ -36,9 +36,8 @@ func (k Kind) Unit() string {
 	return "mm"
 }
 
-// Margin is how far a gear keeps from one thing that can go wrong; negative when
-// it does. Margins of tyre, stay and closing hold in both directions and are
-// listed under riding.
+// Margin is how far a gear is from one limit; negative beyond it. Margins of tyre, stay and closing
+// hold in both directions and are listed under riding.
 type Margin struct {
 	Kind      Kind
 	Direction Direction

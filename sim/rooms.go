@@ -8,8 +8,8 @@ import (
 	"chainpath/sim/elementary"
 )
 
-// Dropout is what of the frame stands outboard of the smallest cog, square to the axle: the
-// dropout's inside face, or what stands proud of it.
+// Dropout is the part of the frame outboard of the smallest cog, square to the axle: the dropout's
+// inside face, or what is proud of it.
 type Dropout struct {
 	Face float64 // y of it, mm
 }
@@ -135,8 +135,8 @@ func (b *Bike) besideWheel(g *Gap, face, from, to float64) {
 	}
 }
 
-// Rooms are the gaps at rest of what turns to what stands beside it, mm; none where nobody
-// measured it.
+// Rooms holds the gaps at rest between what turns and the frame or wheel beside it, mm; not valid
+// where nobody measured them.
 type Rooms struct{ Stay, Dropout, Wheel Gap }
 
 // Of returns the room that a concern goes by; none where it goes by another thing.

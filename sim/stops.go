@@ -53,7 +53,7 @@ func (b *Bike) Around() *indexing.Around {
 	return a
 }
 
-// ShiftWorst is indexing of a design in a few numbers, by typical values.
+// ShiftWorst holds the indexing of a design in a few numbers, by typical values.
 type ShiftWorst struct {
 	Valid  bool    // there is something to index: a tensioner and two cogs
 	Window float64 // where the cable may be set, mm at the pulley; < 0: nowhere
@@ -64,7 +64,7 @@ type ShiftWorst struct {
 	To     int
 }
 
-// Indexer works that out for one design after the other.
+// Indexer works out ShiftWorst for one design after the other. It is scratch, for one goroutine.
 type Indexer struct {
 	rear    indexing.Rear
 	margins indexing.Margins

@@ -16,9 +16,9 @@ func (d Direction) String() string { return [...]string{"riding", "backwards"}[d
 // Gravity is standard gravity, m/s² (ISO 80000-3).
 const Gravity = 9.80665
 
-// Tensions are the pulls of a gear's top span and of its bottom run, which with
-// a tensioner is bottom span, cage and guide span alike, N. A top tension of
-// zero or less when pedalling backwards means that the span hangs slack.
+// Tensions holds the tension of a gear's top run and of its bottom run, N. With a tensioner the
+// bottom run, the cage and the guide run are under the same tension. A top tension of 0 or less
+// when back-pedalling means that the top run is slack.
 type Tensions struct{ Top, Bottom [2]float64 } // by Direction
 
 // leastTension is the pull at which a slack span is still judged sideways, N:

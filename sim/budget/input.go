@@ -77,6 +77,19 @@ func FromHalfWidth(d Dist, a float64) float64 {
 	return a / 2
 }
 
+// Within95 returns within how much of the value, either way, 95 of 100 such inputs are: by the shape
+// of a rectangle, 0.95 a, and of a triangle, (1 - √0.05) a (JCGM 101, 6.4.2, 6.4.5), else two
+// standard uncertainties, as FromHalfWidth takes them.
+func (in Input) Within95() float64 {
+	switch in.Dist {
+	case Rectangular:
+		return 0.95 * math.Sqrt(3) * in.U
+	case Triangular:
+		return (1 - math.Sqrt(0.05)) * math.Sqrt(6) * in.U
+	}
+	return 2 * in.U
+}
+
 // FromReadings returns the mean of at least two readings as an input: standard
 // uncertainty s/√n with n-1 degrees of freedom (JCGM 100, 4.2.3).
 func FromReadings(name string, x []float64) (Input, error) {

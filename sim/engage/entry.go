@@ -23,7 +23,7 @@ func (l Link) String() string { return [...]string{"inner", "outer"}[l] }
 // other returns the other kind.
 func (l Link) other() Link { return 1 - l }
 
-// Chain is what of a chain matters sideways.
+// Chain holds the dimensions that decide how a chain bends sideways.
 type Chain struct {
 	Pitch           float64 // mm, > 0
 	InnerWidth      float64 // w_i, width inside the inner plates, mm
@@ -103,7 +103,7 @@ type Entry struct {
 	arrive int     // index of the arriving link in the row
 	s1     float64 // its distance before the tangent point, mm
 	solver solve
-	sine   float64 // sinus of the last angle solved for
+	sine   float64 // sine of the last angle solved for
 	solved bool
 
 	depths   []float64  // of the seated links below the tip, mm
@@ -117,8 +117,7 @@ func (e *Entry) Set(w Wheel, c Chain, link Link, tension float64) error {
 	return e.set(w, c, link, tension, MaxAngle, seatedLinks, spareLinks)
 }
 
-// SetFor is Set with no more links than bend angles of up to so much need, rad: it is
-// solved faster.
+// SetFor is Set for bends up to angle alone, rad: it keeps fewer links and is solved faster.
 func (e *Entry) SetFor(w Wheel, c Chain, link Link, tension, angle float64) error {
 	if !(math.Abs(angle) <= math.Pi/2) {
 		return fmt.Errorf("%w: bend angle %g rad", ErrEntry, angle)

@@ -2,9 +2,9 @@ package engage
 
 import "math"
 
-// Landing is a wheel with a chain as links arrive on it, with nothing left open but bend,
-// tension and length of the run: a response of eleven variables collapsed to these three, which
-// is exact. It is for many arrivals on one wheel.
+// Landing is a Response for one wheel and one chain, as a polynomial of the three variables that
+// are left: bend, tension and length of the run. It gives the same offsets, and is for many
+// arrivals on one wheel.
 type Landing struct {
 	c         [2][20]float64 // inner, outer; see collapse
 	bend      [2]float64     // factor and what is taken off to scale each: see scaled

@@ -17,10 +17,10 @@ const limitRun = 430
 // response knows; between two of them offsets are taken as linear.
 const limitSteps = 24
 
-// Limits returns a wheel's limits for a chain under a tension in N, > 0: the least
-// bends at which an inner link arrives beyond its clear band, and at which an inner
-// link and the outer one behind it both arrive beyond their guided bands less the
-// wheel's allowance. MaxAngle stands for none up to the response's last bend.
+// Limits returns a wheel's limits for a chain under a tension in N, > 0. Quiet is the least bend at
+// which an inner link arrives beyond its clear band, y > (w - t)/2; Climb the least at which Beyond
+// is positive for an inner link and for the outer one behind it. MaxAngle stands for none up to the
+// response's last bend.
 func (w Wheel) Limits(c Chain, tension float64) Limits {
 	q := w.query(c, tension)
 	kind := w.kind()
@@ -98,8 +98,15 @@ func (w Wheel) Arrive(c Chain, bend, tension, length float64) Offsets {
 // width less the tip's thickness, mm.
 func (w Wheel) Clear(c Chain, l Link) float64 { return (c.Width(l) - w.Teeth[l].Tip) / 2 }
 
-// Beyond returns how far an inner link and the outer one behind it arrive beyond their
-// guided bands less the wheel's allowance, mm; with both positive the chain comes off.
+// Beyond returns how far an inner link and the outer one behind it arrive beyond their guided
+// bands, mm; with both positive the chain drops.
+//
+//	beyond = y - (w - t)/2 - (b - a)
+//
+// y where the link lands, mm, by Arrive; w inside width of the link, t thickness of the tooth's
+// tip, mm; b bevel of the plates' edge, over which a tip still guides a link back, mm; a the
+// wheel's allowance, what shift ramps and cut teeth take off that, mm. Source: our own mechanics on
+// assumptions.
 func (w Wheel) Beyond(c Chain, a Offsets) (inner, outer float64) {
 	band := c.Bevel - w.Allowance
 	return a.Inner - w.Clear(c, Inner) - band, a.Outer - w.Clear(c, Outer) - band

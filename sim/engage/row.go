@@ -2,13 +2,18 @@ package engage
 
 import "errors"
 
-// pinRow is a row of pins under tension: the convex problem
+// pinRow is a row of pins under tension, the chain seen from above as it runs onto a wheel (level
+// 2):
 //
 //	min Σ T/(2p)·(y[i+1] - y[i])² + Σ ½k·max(|φ[i]| - φ0, 0)² - Σ f[i]·y[i]
 //	φ[i] = (y[i+1] - 2y[i] + y[i-1])/p
 //	subject to |(y[i] + y[i+1])/2| <= Play[i] for every link i
 //
-// over the lateral places y of n pins. Link i joins pins i and i+1.
+// y lateral place of a pin, mm; p pitch, mm; T tension, N; φ turn of a joint, rad, free up to φ0,
+// rad; k its stiffness beyond, N·mm/rad; f lateral force on a pin, N; Play half of what is free
+// between plates and tooth, mm. Link i joins pins i and i+1. Source: the potential energy of taut
+// links with springs in their joints, small angles; our own mechanics, checked as DEVELOPERS.md
+// lists.
 type pinRow struct {
 	Pitch     float64   // p, mm, > 0
 	Tension   float64   // T, N, > 0

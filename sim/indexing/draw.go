@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 )
 
-// Unknowns are what nobody publishes of bicycles of a kind.
+// Unknowns holds the numbers of indexing that nobody publishes.
 type Unknowns struct {
 	Room       float64 // w: of a straight bike's steps, share of the pitch
 	Kappa      float64 // how many times a gap's error counts

@@ -74,7 +74,7 @@ const (
 	leastLean, mostLean     = 0.1, 0.3
 )
 
-// Around is what a fault's size depends on beside the rear.
+// Around holds what the size of a fault depends on besides the cogs.
 type Around struct {
 	Others   []float64 // pitches of clusters for one speed more and less, mm
 	Straight []float64 // by ring: the cog, a number of them, that it lies in line with

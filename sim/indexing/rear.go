@@ -21,7 +21,8 @@ import (
 // a chance of 1/(1+exp(margin/Attempt)).
 const Attempt = 0.08
 
-// Rear is a cluster and what moves the pulley along it, without what nobody knows of it.
+// Rear holds the cogs' planes and what moves the pulley along them, without the numbers that nobody
+// publishes (Unknowns).
 type Rear struct {
 	Planes   []float64 // of the cogs, mm outboard of the smallest one's nominal plane
 	Stops    []float64 // of the shifter at the pulley, in the same, with the adjuster at nothing
@@ -117,15 +118,23 @@ type Margins struct {
 // Width returns the width of the window, mm; less than 0: there is none.
 func (m *Margins) Width() float64 { return m.High - m.Low }
 
-// Of fills in the margins of a rear by one draw of what nobody knows of it, of as many cogs.
+// Of fills in the margins of a bike by one draw of the unknown numbers, for as many cogs.
 //
 //	e_k = S_k - Y_k, d_k = Y_k - Y_{k+1} - q, h = w·q/2 - f
 //	inn_k  = h - e_{k+1} - (κ-1)·d_k + ξ_k - A
 //	tick_k = h + e_k + d_k + ξ'_k + A
 //	out_k  = min(tick_k, h + e_k - (κ-1)·d_k + ξ'_k + A)
 //
-// Play takes from how far the chain is led over, and not from tick, because a pulley that
-// slides follows the chain in gear (assumption).
+// All in mm but w and κ. S_k stop, Y_k plane of cog k, outboard positive; e_k how far outboard of
+// its cog a stop is; q pitch from cog to cog, d_k by how much the gap to the next larger cog is
+// wider; h half the room of a straight bike, its share w of the pitch, less the friction f beyond a
+// sound bike's; κ how many times a gap's error counts; ξ, ξ' of single shift ramps; A what the
+// adjuster puts outboard. inn and out are left of the shift to the larger and to the smaller cog,
+// tick of gear k beside the larger one. Source: our own; two patents for the mechanism (package
+// comment), no published values.
+//
+// Play is taken off how far the chain is led over, and not off tick, because a pulley that slides
+// follows the chain in gear (assumption).
 func (m *Margins) Of(r *Rear, d *Draw) {
 	n := len(r.Planes)
 	m.Inn, m.Tick, m.Out = m.Inn[:0], m.Tick[:0], m.Out[:0]
@@ -184,5 +193,6 @@ func (m *Margins) Whole(s Shift) float64 {
 // Least returns the least margin of all steps as the bike is set, mm.
 func (m *Margins) Least() float64 { return min(m.High-m.Adjust, m.Adjust-m.Low) }
 
-// Late returns the chance that a step with that margin is late.
+// Late returns the chance that a shift with a margin, mm, is late: 1/(1 + e^(margin/Attempt))
+// (assumption).
 func Late(margin float64) float64 { return 1 / (1 + elementary.Exp(margin/Attempt)) }

@@ -56,7 +56,8 @@ func (t Tries) mixed(right, wrong float64) float64 {
 	return t.Sure*right + (1-t.Sure)*wrong
 }
 
-// Skipping is that a gear ticks or skips at the next larger cog, or does not.
+// Skipping is the sight of a gear that ticks or skips at the next larger cog, or that runs free of
+// it.
 type Skipping struct {
 	Ring, Cog int
 	Yes       bool

@@ -31,7 +31,7 @@ type Bicycle struct {
 	Plant Plant
 }
 
-// Inferred is what was seen of a bicycle leaves of those it may be.
+// Inferred holds the simulated bikes that fit what was seen, and the faults they have.
 type Inferred struct {
 	Suspects []Suspect // likeliest first
 	Left     []Bicycle

@@ -99,8 +99,21 @@ type end struct {
 	arrives bool
 }
 
-// Of computes a gear of an evaluated bike. Errors wrap ErrInput or come from
-// package engage.
+// Of computes a gear of an evaluated bike. Errors wrap ErrInput or come from package engage.
+//
+//	pins     Σ (π/2)·μ·ρ·T·α · v/p               over every wheel that the chain runs on or off
+//	flanks   Σ μ_f·T·sin β·d · v/p               an upper bound
+//	bearings Σ M·v/r                             over the pulleys
+//	wear     Σ T·α·P(T, M_j) / Σ T·α             1 without bends
+//	noise    10·lg Σ [(v·sin(α/2))² + (v·y')²] / Σ (v·sin(α/2))², dB
+//
+// μ, μ_f friction of pin and flank; ρ radius of the pin, r of the pulley, mm; T tension, N; α =
+// 2π/N angle that a link turns by on a wheel of N teeth, rad; v speed of the chain, mm/s, p pitch,
+// mm; β chain angle, rad; d how far a plate slides down the flank, mm; M drag of a bearing, N·mm; P
+// greatest over mean pressure along the bush under the joint's moment M_j (pressureRatio); y' slope
+// of a link that a tip pushes aside. Sources: Coulomb friction; wear is Archard's, pressure times
+// way; noise is the energy of the links' impact, our own. Both are indices: no published law ties a
+// chain angle to wear or loudness.
 func Of(b *sim.Bike, g *sim.Gear, f Friction) (Loss, error) {
 	if !(f.Cadence > 0) || math.IsInf(f.Cadence, 0) || !(f.Pin >= 0) || !(f.Flank >= 0) || !(f.Bearing >= 0) {
 		return Loss{}, fmt.Errorf("%w: cadence %g 1/min, coefficients %g and %g, bearing drag %g N·mm", ErrInput, f.Cadence, f.Pin, f.Flank, f.Bearing)

@@ -11,7 +11,7 @@ import (
 
 const fullTurn = 2 * math.Pi
 
-// Drive is a gear that was made ready for marches; many may run at once.
+// Drive is a gear made ready for simulations. Many goroutines may run it at once.
 type Drive struct {
 	track        *track
 	set          Set

@@ -10,10 +10,10 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Diagnose looks for what can be behind the symptoms of a case.
+// Diagnose looks for what can be behind what was seen to go wrong; no findings where nothing was.
 func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error) {
-	symptoms, err := c.SymptomList(b)
-	if err != nil {
+	symptoms, _, err := c.Told(b)
+	if err != nil || len(symptoms) == 0 {
 		return show.Diagnosis{}, err
 	}
 	u, err := c.Uncertain()

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -120,7 +121,7 @@ func (s *sheet) print(out streams, d *benchDoc, format, note string) error {
 		if len(d.Assumed) > 0 {
 			note = "Assumed, because no tolerance was given: " + strings.Join(d.Assumed, ", ") + ".\n" + note
 		}
-		_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap(note, show.Columns))
+		_, err := fmt.Fprintf(w, "\n%s\n\n%s\n", show.Wrap(note, show.Columns), say.Next(checkOwn))
 		return err
 	}
 	return output{d, []string{"path", "value", "u", "unit", "how"}, rows, table}.print(out, format, nil)

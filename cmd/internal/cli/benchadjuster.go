@@ -52,7 +52,7 @@ Set it in the middle.
 			if err != nil {
 				return err
 			}
-			return output{d, show.AdjusterHeader, d.Rows, func(w io.Writer) error { return show.AdjusterText(w, d) }}.print(s, format, nil)
+			return output{d, show.AdjusterHeader, d.Rows, func(w io.Writer) error { return show.AdjusterText(w, d, then("shifts", args[0])) }}.print(s, format, nil)
 		},
 	}
 	c.Flags().StringVar(&clicks, "clicks", "", "from the first slow shift inboard to the first slow one outboard, 0 to 40")

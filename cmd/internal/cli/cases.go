@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -41,7 +42,7 @@ good start for your own. All are invented, for one teaching workshop.`,
 			if err := t.Write(s.out); err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(s.out, "\nChange lists: %s\nAll are invented. Print one with: chainpath case list NAME\n", strings.Join(cases.ShippedCatalogues(), ", "))
+			_, err := fmt.Fprintf(s.out, "\nChange lists: %s\nAll are invented. Print one as a start for your own:\n%s\n", strings.Join(cases.ShippedCatalogues(), ", "), say.Next("case list trail > bike.yaml"))
 			return err
 		},
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -55,6 +56,10 @@ func runCheck(s streams, names []string) error {
 	}
 	if len(bad) > 0 {
 		return usagef("%d of %d files have mistakes", len(bad), len(names))
+	}
+	if next := then("gears", names[0]); next != "" {
+		_, err := fmt.Fprintln(s.out, say.Next(next))
+		return err
 	}
 	return nil
 }

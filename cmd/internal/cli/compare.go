@@ -53,7 +53,9 @@ score and which gears change.`,
 			if err != nil {
 				return err
 			}
-			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error { return show.CompareTable(w, &doc, sets, all) }}
+			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error {
+				return show.CompareTable(w, &doc, sets, all, then("chainline", args[doc.Best()]))
+			}}
 			return out.print(s, format, func() error { return fig.also(s, plots.Compare("Set-ups side by side", drawn(sets))) })
 		},
 	}

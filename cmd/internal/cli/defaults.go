@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -87,7 +88,7 @@ func printDefaults(s streams, speeds int, all bool, format string) error {
 		for i, c := range cells {
 			t.Rows, t.Notes[i] = append(t.Rows, c[:4]), c[4]+": "+c[5]
 		}
-		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("Values where a bike file is silent. within: how far off it surely is at most, where accuracy counts that. Below each is what it rests on.", show.Columns)); err != nil {
+		if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap("Values where a bike file is silent. within: how far off it may be at the utmost, where accuracy counts that. Below each is what it rests on.", show.Columns)); err != nil {
 			return err
 		}
 		return t.Write(w)
@@ -147,7 +148,7 @@ func defaultsSummary(w io.Writer, speeds int) error {
 	if err := t.Write(w); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap("±: how far off it may be; chainpath accuracy counts that. Every value, and why: --all.", show.Columns))
+	_, err := fmt.Fprintf(w, "\n%s\n", show.Wrap("±: how far off it may be; chainpath accuracy counts that.", show.Columns)+"\n"+say.Next(fmt.Sprintf("case defaults --speeds %d --all", speeds)))
 	return err
 }
 

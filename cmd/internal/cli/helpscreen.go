@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -18,17 +19,39 @@ const helpLines = 24
 // rareFlags are shown where there is room left, beside those of the load.
 var rareFlags = strings.Fields("along class customer date effort events exact image level map most one-chain paper places plan ref rows seed shop side title top trial weight workers")
 
-// shortHelp prints of every command's help as much as one screen holds, and the whole with --all;
-// the list of commands and the topics are whole.
+// shortHelp prints of every command's help, and of the list of commands, as much as one screen holds,
+// and the whole with --all; topics are whole.
 func shortHelp(root *cobra.Command) {
 	whole := root.HelpFunc()
 	root.SetHelpFunc(func(c *cobra.Command, args []string) {
-		if !c.HasParent() || c.IsAdditionalHelpTopicCommand() || slices.Contains(args, "--all") {
+		switch {
+		case c.IsAdditionalHelpTopicCommand(), slices.Contains(args, "--all"):
 			whole(c, args)
-			return
+		case c.HasParent():
+			fmt.Fprint(c.OutOrStdout(), helpScreen(c))
+		default:
+			fmt.Fprint(c.OutOrStdout(), rootScreen(c))
 		}
-		fmt.Fprint(c.OutOrStdout(), helpScreen(c))
 	})
+}
+
+// rootScreen is every command by what it is for, the topics and the caution.
+func rootScreen(root *cobra.Command) string {
+	lines := []string{show.Prose(root.Short + ". More: chainpath help COMMAND or TOPIC"), ""}
+	for _, g := range groups {
+		for _, name := range g.commands {
+			if c, _, err := root.Find([]string{name}); err == nil && c.IsAvailableCommand() && c.Name() != "help" {
+				lines = append(lines, entry(name, c.Short, c.NamePadding()))
+			}
+		}
+	}
+	topics := "Topics:"
+	for _, c := range root.Commands() {
+		if c.IsAdditionalHelpTopicCommand() {
+			topics += " " + c.Name()
+		}
+	}
+	return strings.Join(append(lines, show.Prose(topics), show.Prose(say.Safety("chainpath"))), "\n") + "\n"
 }
 
 // helpScreen is what a command is for, how it is typed, two examples, and what fits of sketches and

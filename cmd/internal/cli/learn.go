@@ -3,12 +3,12 @@ package cli
 import (
 	"errors"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
-	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 )
 
@@ -26,11 +26,10 @@ func newLearn(s streams) *cobra.Command {
 		Short: "Fit the result to what your bike really does",
 		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
 (observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
-GEARS is 32/51, */51 or several with commas. WHAT is fine (no fault), quiet (no noise), noise, drop
-and others: help casefile. What you
-saw of shifts (32/19>17: late) changes shifts and diagnose alone. With --write the bike file keeps
-all of it, and every command uses it. With --shop many bikes are learned from
-together, and with --from one bike starts from that.`,
+GEARS is 32/51, */51 or several with commas. WHAT is noise, drop, quiet (no noise), fine (no fault
+when riding; say backwards: fine too) and others: help casefile. What you saw of shifts (32/19>17:
+late) changes shifts and diagnose alone. With --write the bike file keeps all of it, and every
+command uses it. With --shop many bikes are learned from together; --from starts one bike there.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: drop 3 of 10' --seen '32/38: fine'
   chainpath learn --shop shop.yaml bikes/*.yaml`,
 		Args:              cobra.MinimumNArgs(1),
@@ -45,7 +44,7 @@ together, and with --from one bike starts from that.`,
 			return o.run(s, args[0])
 		},
 	}
-	o.seen.flag(c, "32/51 backwards: off 3 of 10", seenIn)
+	o.seen.flag(c, "32/51 backwards: drop 3 of 10", seenIn)
 	c.Flags().StringVar(&o.write, "write", "", "bike file to write, with what was seen and learned")
 	c.Flags().StringVar(&o.shop, "shop", "", "file for what many bikes teach together: a shop's memory")
 	c.Flags().StringVar(&o.from, "from", "", "a shop's memory to start from")
@@ -89,7 +88,7 @@ func (o *learnOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all, o.next(name)) }}
+	out := output{doc, show.LearningHeader, doc.Rows, func(w io.Writer) error { return show.LearningText(w, doc, o.all, o.write == "", o.next(name)) }}
 	return out.print(s, o.format, func() error {
 		if o.write == "" {
 			return nil
@@ -119,10 +118,21 @@ func ofSeen(line string, err error) error {
 	return usagef("--seen %q: %s: %s", line, field, e.Problem)
 }
 
-// next says what to type when something was learned: how to keep it, or where it counts.
+// next is what to type when something was learned: the same and keep it, or where it counts.
 func (o *learnOptions) next(name string) string {
 	if o.write != "" {
 		return then("gears", o.write)
 	}
-	return "Nothing is kept yet: add --write FILE, and every command uses it. " + say.WhatIsChance
+	args := []string{name}
+	for _, line := range o.seen.lines {
+		args = append(args, "--seen", "'"+line+"'")
+	}
+	if o.from != "" {
+		args = append(args, "--from", o.from)
+	}
+	file := name
+	if slices.Contains(cases.Shipped(), name) {
+		file += ".yaml"
+	}
+	return then("learn", append(args, "--write", file)...)
 }

@@ -3,13 +3,13 @@ package cli
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -67,11 +67,12 @@ func (w *worksheet) print(s streams, format, care string) error {
 		if err := t.Write(to); err != nil {
 			return err
 		}
-		within := ""
-		if w.U != nil { // as the case file takes ±: surely within
-			within = fmt.Sprintf(" ± %.2g mm, surely within (u %.2g mm)", *w.U*math.Sqrt(3), *w.U)
+		known, spread := "", ""
+		if w.U != nil { // as the bike file takes ± of a depth gauge: two standard uncertainties
+			known = fmt.Sprintf(", known to ±%.2g mm", 2**w.U)
+			spread = fmt.Sprintf(" ± %.2g (depth gauge)", 2**w.U)
 		}
-		_, err := fmt.Fprintf(to, "\n%s chainline %.2f mm%s\n\n%s\n", w.Line, w.Value, within, show.Prose(care))
+		_, err := fmt.Fprintf(to, "\n%s chainline %.2f mm%s. Into the bike file:\n\n%s:\n  line: %.2f%s\n\n%s\n\n%s\n", w.Line, w.Value, known, w.Line, w.Value, spread, show.Prose(care), say.Next(checkOwn))
 		return err
 	}
 	return output{w, []string{"line", "what", "how", "value_mm", "u_mm"}, rows, table}.print(s, format, nil)

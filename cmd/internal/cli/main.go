@@ -163,7 +163,7 @@ func exitCode(w io.Writer, err error) int {
 func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "chainpath",
-		Short: "What a bicycle's chain will do, before a part is bought",
+		Short: "What a bicycle's chain does, and why",
 		Long: `chainpath works out a bicycle's chain path in three dimensions and tells you, for every gear,
 how far the chain is bent sideways and how likely it is to be noisy, drop, rub or go slack, riding
 and back-pedalling.

@@ -214,7 +214,7 @@ func (o *marchOptions) run(s streams, name string) error {
 		if partial != nil {
 			fmt.Fprintf(w, "partial: %v\n\n", partial)
 		}
-		return show.MarchTable(w, &doc, o.all)
+		return show.MarchTable(w, &doc, o.all, o.next(name))
 	}}
 	err = p.print(s, o.format, func() error {
 		if o.fig.dir == "" {
@@ -227,6 +227,26 @@ func (o *marchOptions) run(s streams, name string) error {
 		return err
 	}
 	return partial
+}
+
+// next is what to type then: the same with many chains or, with those, where the chainring should be.
+func (o *marchOptions) next(name string) string {
+	if o.trials > 0 {
+		return then("chainline", name)
+	}
+	args := []string{name}
+	for _, f := range []struct {
+		name  string
+		teeth int
+	}{{"--ring", o.ring}, {"--cog", o.cog}} {
+		if f.teeth > 0 {
+			args = append(args, f.name, fmt.Sprint(f.teeth))
+		}
+	}
+	if o.backwards {
+		args = append(args, "--backwards")
+	}
+	return then("simulate", append(args, "--trials", "100")...)
 }
 
 // marchDoc is the JSON document of the march command.

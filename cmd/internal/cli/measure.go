@@ -1,9 +1,12 @@
 package cli
 
 import (
+	"slices"
+	"strings"
+
 	"github.com/spf13/cobra"
 
-	"chainpath/cmd/internal/say"
+	"chainpath/cases"
 )
 
 // newMeasure turns readings of chainlines, chain, teeth and hanger into numbers of a bike file.
@@ -69,10 +72,13 @@ func typed(name string) string {
 	return name
 }
 
-// then is what to type next about a case; what a chance is for standard input.
-func then(command, name string) string {
-	if name == "-" {
-		return say.WhatIsChance
+// checkOwn is what to type when something was written into a bike file.
+const checkOwn = "case check bike.yaml"
+
+// then is what to type next about cases, without the tool's name; "" for standard input.
+func then(command string, names ...string) string {
+	if slices.Contains(names, "-") {
+		return ""
 	}
-	return "Next: chainpath " + command + " " + name + ". " + say.WhatIsChance
+	return cases.Printable(strings.Join(append([]string{command}, names...), " "))
 }

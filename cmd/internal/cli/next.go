@@ -73,8 +73,19 @@ func (o *nextOptions) run(s streams, args []string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	out := output{d, show.NextHeader, d.Rows, func(w io.Writer) error { return show.NextTable(w, d, o.top) }}
+	out := output{d, show.NextHeader, d.Rows, func(w io.Writer) error { return show.NextTable(w, d, o.top, o.then(d, args)) }}
 	return out.print(s, o.format, nil)
+}
+
+// then is what to type next: what a check has shown, or the change that is to be made.
+func (o *nextOptions) then(d *show.Next, args []string) string {
+	switch {
+	case !d.Enough:
+		return then("learn --help")
+	case len(args) == 2:
+		return then("fix", args...)
+	}
+	return then("report", args...)
 }
 
 // ofParts looks at the tests before a change of a catalogue is made.

@@ -15,6 +15,7 @@ import (
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
+	"chainpath/sim/budget"
 	"chainpath/sim/decide"
 )
 
@@ -126,6 +127,7 @@ func (o *reportOptions) make(s streams, names []string) error {
 // reportBike gathers one bike's part of the page.
 func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, weights *decide.Weights) (show.ReportBike, error) {
 	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds, Complaint: complaintWords(c)}
+	bike.Mud, bike.Flex = show.WantedRooms(b)
 	text, err := cases.Format(c)
 	if err != nil {
 		return bike, err
@@ -138,9 +140,9 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 			continue // what rider, riding and fittings are is no measure of the chain line
 		}
 		if g.U > 0 {
-			in.Value = strings.TrimSpace(number(g.Value) + " ± " + strconv.FormatFloat(2*g.U, 'g', 2, 64) + " " + g.Unit)
-			from, _, _ := strings.Cut(g.From, ",") // how it is distributed is for budget
-			in.From = strings.ReplaceAll(from, "_", " ")
+			in.Value = strings.TrimSpace(number(g.Value) + " ± " + strconv.FormatFloat(g.Within, 'g', 2, 64) + " " + g.Unit)
+			in.From, _, _ = strings.Cut(strings.ReplaceAll(g.From, "_", " "), ",") // how it is distributed is for accuracy
+			in.From = strings.TrimPrefix(in.From, budget.Rectangular.String())
 		}
 		bike.Given = append(bike.Given, in)
 	}
@@ -162,7 +164,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err != nil {
 		return bike, err
 	}
-	bike.Window = show.WindowWords(doubt, along)
+	bike.Window = show.WindowWords(c, doubt, along)
 	var figures []described
 	if b.Tensioner != nil && len(b.Cogs) > 1 {
 		shifting, err := c.Shifting()

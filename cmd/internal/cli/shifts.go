@@ -82,8 +82,12 @@ func (o *shiftsOptions) run(s streams, name string) error {
 	if err != nil {
 		return c.Explain(err)
 	}
+	next := then("gears", name)
+	if got.Counted == nil && got.Click > 0 {
+		next = then("measure adjuster --help")
+	}
 	d := show.FromShifting(got, windows, c, b, r)
-	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d, o.all) }}
+	out := output{d, show.ShiftsHeader, d.Rows, func(w io.Writer) error { return show.ShiftsText(w, d, o.all, next) }}
 	if o.rows == "windows" {
 		out.header, out.rows = show.IndexHeader, d.IndexRows
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
 	"chainpath/sim/budget"
@@ -132,7 +133,9 @@ chain:
 
 The case's stiffness is that of joints under tension, which no sag shows:
 chainpath measure stiffness.
-%s`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, withinField("chain.slack", slack.Value, slack.U), note)
+%s
+%s
+`, d.Slack, d.SlackU, d.Stiffness, d.StiffnessU, withinField("chain.slack", slack.Value, slack.U), note, say.Next(checkOwn))
 		return err
 	}
 	return output{d, []string{"slack_deg", "slack_u_deg", "stiffness_nm_rad", "stiffness_u_nm_rad"}, rows, table}.print(s, o.format, nil)

@@ -131,7 +131,7 @@ func TestLineKeepsTolerances(t *testing.T) {
 		assert.InEpsilon(t, c.want, *w.U, 1e-3, c.args)
 		code, out, errs = run(args...)
 		require.Equal(t, ExitDone, code, errs)
-		assert.Contains(t, out, " mm, surely within (u ")
+		assert.Contains(t, out, " mm, known to ±")
 	}
 	code, out, errs := run("line", "front", "--tube-width", "48.6 ± 0", "--gap", "29.9 ± 0", "--format", "json")
 	require.Equal(t, ExitDone, code, errs)
@@ -139,7 +139,7 @@ func TestLineKeepsTolerances(t *testing.T) {
 	// Typed alone: calipers to a tenth, and half a millimetre across the air.
 	code, out, errs = run("line", "front", "--tube-width", "48.6", "--gap", "29.9")
 	require.Equal(t, ExitDone, code, errs)
-	assert.Contains(t, out, "front chainline 54.20 mm ± 0.5 mm, surely within (u 0.29 mm)")
+	assert.Contains(t, out, "front chainline 54.20 mm, known to ±0.58 mm. Into the bike file:\n\nfront:\n  line: 54.20 ± 0.58 (depth gauge)\n")
 }
 
 // Where a tolerance is not counted it is not taken.

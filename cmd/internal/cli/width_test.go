@@ -118,7 +118,7 @@ func TestAnswersStandFirst(t *testing.T) {
 		"chainline trail":                             {"Move the chainring", "chainline", "best", "today", "Under each fault"},
 		"compare trail trail-short":                   {"Best:", "set-up", "2 against 1", "Under each fault"},
 		"fix trail trail-parts --complaint backwards": {"Best:", "changes", "as it is", "Check with the makers"},
-		"accuracy trail --draws 100":                  {"Your readings fix", "reading", "front.measured.gap", "draws"},
+		"accuracy trail --draws 100":                  {"Every chain angle is known", "reading", "front.measured.gap", "draws"},
 		"learn --shop /dev/null " + two:               {"Log loss: less is better", "yes/all"},
 	} {
 		code, out, errs := seeing(args)

@@ -79,7 +79,9 @@ func (o *windowOptions) run(s streams, name string) error {
 	doc := show.FromWindow(c, b, w, doubt, along)
 	cells := along.Map(chances)
 	doc.AddMap(b, cells)
-	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error { return show.WindowTable(to, c.Title, b, w, doubt, along, o.all) }}
+	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error {
+		return show.WindowTable(to, c, b, w, doubt, along, o.all, then("next", name))
+	}}
 	if o.along {
 		out.header, out.rows = show.AlongHeader, doc.Along.Rows
 	}

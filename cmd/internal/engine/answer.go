@@ -52,6 +52,7 @@ type edit struct {
 type answer struct {
 	Error    string       `json:"error,omitempty"`
 	Cases    []named      `json:"cases,omitempty"`
+	Lessons  []say.Course `json:"lessons,omitempty"`
 	YAML     string       `json:"yaml,omitempty"`
 	Document *show.Gears  `json:"document,omitempty"`
 	Shape    *shape       `json:"shape,omitempty"`
@@ -159,6 +160,7 @@ func Answer(ctx context.Context, text []byte) []byte {
 }
 
 func (a *answer) shipped(context.Context, *request) error {
+	a.Lessons = say.Courses()
 	for _, n := range cases.Shipped() {
 		c, err := cases.Load(n, nil)
 		if err != nil {

@@ -111,11 +111,13 @@ func (a *answer) next(ctx context.Context, q *request) error {
 // diagnose looks for what is behind the case's symptoms.
 func (a *answer) diagnose(ctx context.Context, q *request) error {
 	c, b, r, err := a.evaluated(ctx, q)
-	if err != nil || len(c.Symptoms) == 0 {
+	if err != nil {
 		return err
 	}
 	d, err := ask.Diagnose(c, b, r)
-	a.Diagnosis = &d
+	if len(d.Findings) > 0 {
+		a.Diagnosis = &d
+	}
 	return err
 }
 

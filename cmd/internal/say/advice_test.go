@@ -35,20 +35,20 @@ func TestPlaceIsSaid(t *testing.T) {
 	assert.Equal(t, "The chainring has no place: below 52.0 mm the chainring would be too close to the chainstay, above 50.0 mm the chain would be too close to the tyre.", none.Words())
 	both := Place{Today: 50, From: 50, To: 50, Low: stay, High: Wall{"tyre", 60}, Score: 1, Least: 0.9}
 	assert.Equal(t, "Below 49.7 mm the chainring would be too close to the chainstay, above 60.0 mm the chain would be too close to the tyre.", both.Walls())
-	assert.Equal(t, "The front chainline is known to ±0.7 mm.", Known(0.36))
+	assert.Equal(t, "The front chainline is known to ±0.7 mm.", Known(0.7))
 }
 
 // What moving the chainring does to one fault.
 func TestTryIsSaid(t *testing.T) {
 	x := Try{Against: "the noise", By: -4.5, Before: 0.52, After: 0.11, Several: true, Wall: "stay"}
-	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Words())
-	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, where the chainring comes too close to the chainstay, the mean chance is 11 % (52 % today).", x.Here())
+	assert.Equal(t, "Moving the chainring helps, but does not cure the noise: 4.5 mm inboard, as far as the chainstay allows, the mean chance is 11 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring helps, but does not cure it: 4.5 mm inboard, as far as the chainstay allows, the mean chance is 11 % (52 % today).", x.Here())
 	x.After, x.Several = 0.4, false
-	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, where the chainring comes too close to the chainstay, the chance is 40 % (52 % today).", x.Words())
+	assert.Equal(t, "Moving the chainring does not cure the noise: 4.5 mm inboard, as far as the chainstay allows, the chance is 40 % (52 % today).", x.Words())
 	x.After = 0.48
 	assert.Equal(t, "No chainring position within reach helps against the noise. Look at the rear, the chainstay and the parts.", x.Words())
 	x = Try{Against: "the noise", By: 2, Before: 0.52, After: 0.05, Cured: true}
-	assert.Equal(t, "Try this first, since you can undo it: the chainring 2.0 mm outboard takes the chance of the noise from 52 % to 5 %.", x.Words())
+	assert.Equal(t, "The chainring 2.0 mm outboard takes the chance of the noise from 52 % to 5 %. You can undo that, but it may make other gears worse: chainpath chainline.", x.Words())
 	assert.Equal(t, x.Words(), x.Here())
 	x.Before = 0.05
 	assert.Equal(t, "The noise has a chance of 5 % there today: no chainring position to look for.", x.Words())
@@ -146,18 +146,18 @@ func TestCausesAreSaid(t *testing.T) {
 	assert.Equal(t, "One cause explains symptoms 1 and 2: too large a chain angle (97 %, if they have one cause). It does not explain 3.", (&OneCause{AngleCause, []int{1, 2}, []int{3}, 0.97}).Words())
 	assert.Equal(t, "One cause explains both symptoms: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2}, nil, 0.97}).Words())
 	assert.Equal(t, "One cause explains all of it: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2, 3}, nil, 0.97}).Words())
-	assert.Equal(t, "No cause in the model explains more than one of these symptoms.", (&OneCause{}).Words())
+	assert.Equal(t, "No one cause is likely enough to explain more than one of these symptoms.", (&OneCause{}).Words())
 }
 
 // Cautions stay as they are.
 func TestCautionsAreSaid(t *testing.T) {
 	text := Safety("chainpath")
-	for _, must := range []string{"can throw you", "fingers away", "cut, spaced or filed may fail", "chainpath does not replace"} {
+	for _, must := range []string{"can throw you", "fingers away", "cut, spaced or filed frame or part may fail", "chainpath does not replace"} {
 		assert.Contains(t, text, must)
 	}
-	assert.True(t, strings.HasSuffix(Danger(true), "help safety."))
-	assert.Contains(t, Danger(true), "do not ride on it")
-	assert.Contains(t, Danger(false), "lock the wheel")
+	assert.Equal(t, "A chain that drops under load can throw you: do not ride on it. Safety: help safety.", Danger(true, Either))
+	assert.Equal(t, "A chain that drops under load can throw you. Safety: help safety.", Danger(true, Unlikely))
+	assert.Equal(t, "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety.", Danger(false, Probable))
 }
 
 // What the page puts beside numbers of its own, and what it says of lessons and runs.

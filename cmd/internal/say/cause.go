@@ -84,7 +84,7 @@ const AngleCause = "too large a chain angle"
 // Words says it.
 func (o *OneCause) Words() string {
 	if o.Cause == "" {
-		return "No cause in the model explains more than one of these symptoms."
+		return "No one cause is likely enough to explain more than one of these symptoms."
 	}
 	who := "symptoms " + numbers(o.Of)
 	if len(o.Not) == 0 {

@@ -9,6 +9,14 @@ import (
 // WhatIsChance sends to what a chance is.
 const WhatIsChance = "What a chance is: help model."
 
+// Next says which command to type then, given without the tool's name; "" for none.
+func Next(command string) string {
+	if command == "" {
+		return ""
+	}
+	return "Next: chainpath " + command
+}
+
 // Model is said under every result.
 const Model = "Chances are model results and count bikes, not pedal strokes: help model."
 
@@ -20,17 +28,21 @@ const Exact = "Angles, lengths and clearances are geometry: exact for the number
 
 // Safety is said where somebody may be hurt, by what gives the advice: chainpath, this sheet.
 func Safety(by string) string {
-	return "A chain that drops under load can throw you. Keep your fingers away from a moving chain. A frame or part that has been cut, spaced or filed may fail. " +
+	return "A chain that drops under load can throw you. Keep your fingers away from a moving chain. A cut, spaced or filed frame or part may fail. " +
 		by + " does not replace the maker's instructions, local rules or a qualified mechanic."
 }
 
-// Danger is said where a result has a chain that may drop under load, or else one, or a cage,
-// that may catch the wheel.
-func Danger(drops bool) string {
+// Danger is said where a result has a chain that may drop under load, or else one, or a cage, that may
+// catch the wheel; from a middle chance on, not to ride.
+func Danger(drops bool, level Level) string {
+	text, stop := "What catches tyre or spokes can lock the wheel", ""
 	if drops {
-		return "A chain that drops under load can throw you: do not ride on it. Safety: help safety."
+		text = "A chain that drops under load can throw you"
 	}
-	return "What catches tyre or spokes can lock the wheel: do not ride on it. Safety: help safety."
+	if level >= Either {
+		stop = ": do not ride on it"
+	}
+	return text + stop + ". Safety: help safety."
 }
 
 // Brake is said wherever a cog that brakes is pushed back; "" for a freewheel.

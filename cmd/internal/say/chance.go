@@ -48,11 +48,8 @@ func percentOf(chance float64) string {
 	return fmt.Sprintf("%.0f", math.Max(1, math.Min(99, 100*chance)))
 }
 
-// OfBikes says a chance the first time: of how many bikes like this one, then as a percentage.
-func OfBikes(chance float64) string {
-	ten := math.Max(1, math.Min(9, math.Round(10*chance)))
-	return fmt.Sprintf("%.0f in 10 bikes like this, %s", ten, Percent(chance))
-}
+// OfBikes says a chance the first time, as what it counts; then it is said as a percentage.
+func OfBikes(chance float64) string { return percentOf(chance) + " of 100 bikes like this" }
 
 // Percents prints the chances of several gears: one, or the least and the greatest.
 func Percents(least, most float64) string {

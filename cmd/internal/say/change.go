@@ -20,6 +20,9 @@ func (m *Moved) Words() string {
 	return fmt.Sprintf("%s in %s %s (was %s)", m.Of.Words(), m.Gear, Percent(m.After), Percent(m.Before))
 }
 
+// Changed reports whether it moved by LeastChange or more.
+func (m *Moved) Changed() bool { return math.Abs(m.After-m.Before) >= LeastChange }
+
 // worst is the first of a list with how many more there are; "" where there is none.
 func worst(list []Moved) string {
 	switch n := len(list); n {

@@ -2,6 +2,9 @@ package say
 
 import "fmt"
 
+// NotKept says that what was learned is lost with the answer.
+const NotKept = "Nothing is kept yet. With --write FILE every command uses it."
+
 // Odd says of an observation that it does not fit what else was seen: others is its chance by the
 // other entries; impossible, that nothing in the model makes it.
 func Odd(text string, others float64, impossible bool) string {

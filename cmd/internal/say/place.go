@@ -3,7 +3,6 @@ package say
 import (
 	"fmt"
 	"math"
-	"strings"
 )
 
 // Wall is where the chainring's travel ends: what would come too close there, by its code, and the
@@ -30,9 +29,6 @@ func TooClose(by string) string {
 	}
 	return "the chainring would be too close to the " + wallName(by)
 }
-
-// reaches says the same of a place at the wall.
-func reaches(by string) string { return strings.Replace(TooClose(by), "would be", "comes", 1) }
 
 // Place is an advice where the chainring should sit; front chainlines in mm.
 type Place struct {
@@ -105,9 +101,9 @@ func (p *Place) Walls() string {
 // Words are both.
 func (p *Place) Words() string { return Together(p.Advice(), p.Walls()) }
 
-// Known says how well the front chainline is known, by its standard uncertainty in mm.
-func Known(u float64) string {
-	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", 1.96*u)
+// Known says within how many mm the front chainline is known, 95 %.
+func Known(within float64) string {
+	return fmt.Sprintf("The front chainline is known to ±%.1f mm.", within)
 }
 
 // Try is what moving the chainring does to one fault in the gears where it was seen.
@@ -140,13 +136,13 @@ func (t *Try) Words() string {
 	}
 	where := ""
 	if t.Wall != "" {
-		where = ", where " + reaches(t.Wall) + ","
+		where = ", as far as the " + wallName(t.Wall) + " allows,"
 	}
 	switch {
 	case t.Before < FromUnlikely:
 		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", Capital(t.Against), Percent(t.Before))
 	case t.Cured:
-		return fmt.Sprintf("Try this first, since you can undo it: the chainring %s%s takes the chance of %s from %s to %s.", move, where, t.Against, Percent(t.Before), Percent(t.After))
+		return fmt.Sprintf("The chainring %s%s takes the chance of %s from %s to %s. You can undo that, but it may make other gears worse: chainpath chainline.", move, where, t.Against, Percent(t.Before), Percent(t.After))
 	case t.Before-t.After < LeastChange:
 		return fmt.Sprintf("No chainring position within reach helps against %s. Look at the rear, the chainstay and the parts.", t.Against)
 	}

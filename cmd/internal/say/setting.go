@@ -94,7 +94,7 @@ func (n *ShiftNotes) Words() []string {
 	case n.Counted != nil:
 		add(fmt.Sprintf("The adjuster's counted range of %g clicks is in it.", *n.Counted))
 	case n.Adjuster:
-		add("How much room a sound bike has is known within a factor of three. Count the adjuster's range: chainpath measure adjuster.")
+		add("How much room a sound bike has is known within a factor of three, until you count the adjuster's range.")
 	}
 	if n.Unmatched && n.Adjuster {
 		add("Shifter and derailleur are taken to match (tensioner.cable_per_shift, tensioner.ratio).")

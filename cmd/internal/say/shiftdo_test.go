@@ -57,11 +57,11 @@ func TestShiftAdviceIsSaid(t *testing.T) {
 	told := ShiftAdvice{"the hanger is out: straighten it first", false, 0.82}
 	assert.Equal(t, "Leave the cable as it is set.", DoShifts(nil, "", true))
 	assert.Equal(t, "Set the cable at its best and leave the rest alone.", DoShifts(nil, "", false))
-	assert.Equal(t, "The hanger is out: straighten it first. Left alone it will probably be felt (8 in 10 bikes like this, 82 %).", DoShifts([]ShiftAdvice{told}, "", true))
+	assert.Equal(t, "The hanger is out: straighten it first. Left alone it will probably be felt (82 of 100 bikes like this).", DoShifts([]ShiftAdvice{told}, "", true))
 	assert.Equal(t, "Most likely (62 %): turn the adjuster out 2 clicks.", DoShifts([]ShiftAdvice{turn}, "", false))
 	both := "Most likely (62 %): turn the adjuster out 2 clicks. Or (20 %): clean the cable. To tell them apart, turn it."
 	assert.Equal(t, both, DoShifts([]ShiftAdvice{turn, clean, told}, "turn it", false), "no more than two")
-	assert.Equal(t, "Most likely (62 %): turn the adjuster out 2 clicks. The hanger is out: straighten it first. Left alone it will probably be felt (8 in 10 bikes like this, 82 %).", DoShifts([]ShiftAdvice{turn, told}, "", false))
+	assert.Equal(t, "Most likely (62 %): turn the adjuster out 2 clicks. The hanger is out: straighten it first. Left alone it will probably be felt (82 of 100 bikes like this).", DoShifts([]ShiftAdvice{turn, told}, "", false))
 	assert.Equal(t, "Shifting, all of it together: "+both, ShiftsTogether([]ShiftAdvice{turn, clean}, "turn it"))
 	assert.Equal(t, NoShifting, ShiftsTogether(nil, ""))
 	assert.Equal(t, "One entry is of shifts. It changes no chance here, but what chainpath shifts and diagnose say. By shifts: Turn it.", ShiftsTeach(1, "Turn it."))
@@ -76,7 +76,7 @@ func TestOneSettingIsSaid(t *testing.T) {
 	assert.Equal(t, "one setting for every shift: 1.1 mm from end to end, 0.0 to 1.9 mm on 90 of 100 bikes", s.Headline(0.4))
 	assert.Equal(t, "one setting for every shift: 1.1 mm from end to end, 0.0 to 1.9 mm on 90 of 100 bikes; turn the adjuster out 1 click", s.Headline(1.2))
 	s.Click, s.Exists, s.Late = 0, 0.5, 0.42
-	assert.Equal(t, "Whether one setting makes every shift could go either way (50 %). Turned too far in, 11 to 12 is late first; too far out, 13 to 12. Worst shift: 23 to 25 is late on 4 in 10 bikes like this, 42 %.", s.Words())
+	assert.Equal(t, "Whether one setting makes every shift could go either way (50 %). Turned too far in, 11 to 12 is late first; too far out, 13 to 12. Worst shift: 23 to 25 is late on 42 of 100 bikes like this.", s.Words())
 	s.Exists = 0.9
 	assert.Contains(t, s.Words(), "every shift, with 1.1 mm from end to end.")
 	for _, p := range []float64{0.02, 0.2} {
@@ -92,7 +92,7 @@ func TestOneSettingIsSaid(t *testing.T) {
 func TestShiftNotesAreSaid(t *testing.T) {
 	const lead, end = "The bike file does not say how the cable is set", "Chances count bikes like this, not shifts."
 	clicks := 0.0 // none in between is a count too
-	count, match, plain := "Count the adjuster's range", "are taken to match", "plain teeth"
+	count, match, plain := "count the adjuster's range", "are taken to match", "plain teeth"
 	for _, c := range []struct {
 		n    ShiftNotes
 		want []string

@@ -67,12 +67,16 @@ func (s *Seen) Sentence(b *Bike) string {
 // mostChecks is how many things to look at a sentence names.
 const mostChecks = 3
 
-// SeenWords says what the rider told us: what the chainline explains together, and the rest, one
-// with what to check, several with where that is said.
+// SeenWords says what the rider told us: what the chainline, or else the model, explains together, and the rest, one
+// alone with what to check, else where that is said.
 func SeenWords(b *Bike, list []Seen) string {
 	var explained []string
+	by := "The chainline"
 	for i := range list {
 		if s := &list[i]; s.Explained {
+			if sim.Hazards[s.By].Cure == "" { // the chain's length, its tension
+				by = "The model"
+			}
 			chance := Percents(s.Least, s.Chance)
 			switch {
 			case explained == nil && chance == Percent(s.Chance):
@@ -83,37 +87,27 @@ func SeenWords(b *Bike, list []Seen) string {
 			explained = append(explained, s.Words(b)+" ("+chance+")")
 		}
 	}
-	var out []string
-	switch len(explained) {
-	case 0:
-	case 1:
-		out = append(out, "You told us: "+explained[0]+". The chainline explains it.")
-	case 2:
-		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains both.")
-	default:
-		out = append(out, "You told us: "+strings.Join(explained, ", and ")+". The chainline explains them all.")
-	}
-	var other []*Seen
+	var other, check []string
 	for i := range list {
 		if s := &list[i]; !s.Explained && !s.OfShifts {
-			other = append(other, s)
+			other, check = append(other, s.Words(b)), s.Check[:min(mostChecks, len(s.Check))]
 		}
 	}
-	switch len(other) {
-	case 0:
-	case 1:
-		s := other[0]
-		out = append(out, "You told us: "+s.Words(b)+". The chainline does not explain it: check for "+Or(s.Check[:min(mostChecks, len(s.Check))])+".")
+	var out []string
+	if explained != nil {
+		words := "You told us: " + strings.Join(explained, ", and ") + ". " + by + " explains " + [...]string{"it", "both", "them all"}[min(len(explained), 3)-1]
+		if other != nil {
+			words += ", but not this: " + strings.Join(other, ", and ") + " (chainpath diagnose)"
+		}
+		out = append(out, words+".")
+	}
+	switch {
+	case explained != nil || other == nil:
+	case len(other) == 1:
+		out = append(out, "You told us: "+other[0]+". The chainline does not explain it: check for "+Or(check)+".")
 	default:
-		var words []string
-		for _, s := range other {
-			words = append(words, s.Words(b))
-		}
-		none := "neither"
-		if len(other) > 2 {
-			none = "none of these"
-		}
-		out = append(out, "You told us: "+strings.Join(words, ", and ")+". The chainline explains "+none+": chainpath diagnose says what to check.")
+		none := [...]string{"neither", "none of these"}[min(len(other), 3)-2]
+		out = append(out, "You told us: "+strings.Join(other, ", and ")+". The chainline explains "+none+": chainpath diagnose says what to check.")
 	}
 	var shifts []string
 	for i := range list {
@@ -142,27 +136,31 @@ func Standing(score float64, less, more int, derailleur bool) string {
 	s := fmt.Sprintf("Fault score %.2f (all faults in one, 0 best): ", score)
 	switch {
 	case less == 0:
-		return s + fmt.Sprintf("none of %d %s has a lower one.", n, kind)
+		return s + fmt.Sprintf("none of %d %s scores better.", n, kind)
 	case less == n:
-		return s + fmt.Sprintf("all %d %s have a lower one.", n, kind)
+		return s + fmt.Sprintf("all %d %s score better.", n, kind)
 	case less == 1:
-		return s + fmt.Sprintf("1 of %d %s has a lower one.", n, kind)
+		return s + fmt.Sprintf("1 of %d %s scores better.", n, kind)
 	}
-	return s + fmt.Sprintf("%d of %d %s have a lower one.", less, n, kind)
+	return s + fmt.Sprintf("%d of %d %s score better.", less, n, kind)
 }
 
-// Lines says where the chainring is beside the cassette, or the one cog, mm outboard of the
-// frame centreline.
-func Lines(front, rear float64, cogs int) string {
-	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, cogs), front, rear)
+// Lines says where the chainring is, or several in the middle, beside the cassette, or the one cog;
+// chainlines in mm.
+func Lines(front, rear float64, rings, cogs int) string {
+	return fmt.Sprintf("%s (front chainline %.1f, rear %.1f mm)", offset(front-rear, rings, cogs), front, rear)
 }
 
 // Offset says the same in one line.
-func Offset(front, rear float64, cogs int) string {
-	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, cogs), front, rear)
+func Offset(front, rear float64, rings, cogs int) string {
+	return fmt.Sprintf("%s (%.1f and %.1f mm)", offset(front-rear, rings, cogs), front, rear)
 }
 
-func offset(d float64, cogs int) string {
+func offset(d float64, rings, cogs int) string {
+	what := "the chainring is "
+	if rings > 1 {
+		what = "the chainrings are "
+	}
 	of := "cassette"
 	if cogs == 1 {
 		of = "cog"
@@ -174,7 +172,7 @@ func offset(d float64, cogs int) string {
 	case d < -0.05:
 		where = fmt.Sprintf("%.1f mm inboard of the %s", -d, of)
 	}
-	return "the chainring is " + where
+	return what + where
 }
 
 // rooms name what a room is beside, by its code.
@@ -189,7 +187,7 @@ func NotMeasured(unknown []string) string {
 	if len(list) == 0 {
 		return ""
 	}
-	return "Not worked out: clearance to the " + And(list) + ", which the bike file does not give."
+	return "Clearance not worked out: no " + Or(list) + " in the file."
 }
 
 // Learned puts before an answer that it is fitted to what was seen of this bike.

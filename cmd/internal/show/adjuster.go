@@ -44,8 +44,8 @@ func (d *Adjuster) Rows() (rows [][]string) {
 	return rows
 }
 
-// AdjusterText prints it for people.
-func AdjusterText(w io.Writer, d *Adjuster) error {
+// AdjusterText prints it for people, and what to type next.
+func AdjusterText(w io.Writer, d *Adjuster, next string) error {
 	p := &printer{w: w}
 	t := &Table{Head: [][]string{{"count", "room for the setting, mm", "some shift is late"}}, Left: map[int]bool{0: true}}
 	for i, x := range []AdjusterRoom{d.Before, d.After} {
@@ -58,6 +58,6 @@ func AdjusterText(w io.Writer, d *Adjuster) error {
 			p.printf("    %s: %s\n", key, step)
 		}
 	}
-	p.printf("\n%s\n", Wrap(fmt.Sprintf("One click moves the pulleys %.2f mm. Set the adjuster in the middle, %.0f clicks from either end. Then chainpath shifts says what to do.", d.PerClick, d.Clicks/2), Columns))
+	p.printf("\n%s\n%s", Wrap(fmt.Sprintf("One click moves the pulleys %.2f mm. Set the adjuster in the middle, %.0f clicks from either end.", d.PerClick, d.Clicks/2), Columns), wrapped(say.Next(next)))
 	return p.err
 }

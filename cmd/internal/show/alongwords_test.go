@@ -145,5 +145,5 @@ func TestRoomsOfAWindow(t *testing.T) {
 	assert.True(t, o.From == nil && o.To == nil && o.Lacking == nil && !o.Today)
 	o = overlapOf(w, decide.Overlap{Lo: -1, Hi: -1, Empty: true, Never: 0})
 	assert.Equal(t, "clear of tyre", o.FromBy)
-	assert.Equal(t, "The front chainline is known to ±1.0 mm.", say.Known(0.5))
+	assert.Equal(t, "The front chainline is known to ±1.0 mm.", say.Known(1))
 }

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"strings"
+	"slices"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
@@ -129,8 +129,10 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) e
 	if all {
 		most = len(d.Inputs)
 	}
-	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "of all", "of the"}, {"", "", "", "", "angles", "verdict"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
-	for _, i := range d.Inputs[:min(most, len(d.Inputs))] {
+	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "of all", "of the"}, {"", "", "", "", "angles", "limit"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
+	inputs := slices.Clone(d.Inputs)
+	slices.SortStableFunc(inputs, func(a, b BudgetInput) int { return cmp.Compare(max(b.OnBends, b.OnDoubt), max(a.OnBends, a.OnDoubt)) })
+	for _, i := range inputs[:min(most, len(inputs))] {
 		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
 	}
 	partial := ""
@@ -141,7 +143,10 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) e
 	if d.Redrawn > 0 {
 		draws += fmt.Sprintf(" %d draws were made again, because such a bike cannot be.", d.Redrawn)
 	}
-	s := screen{above: []string{d.Case, d.answer()}, table: in, below: []string{next}, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
+	s := screen{above: []string{d.Case, d.said().Words()}, table: in, next: next, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
+	if d.Most != nil {
+		s.below = []string{say.NoChance}
+	}
 	if !all {
 		s.notes = append(s.notes, "Each gear and every reading: --all.")
 	}
@@ -177,34 +182,22 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) e
 	return p.err
 }
 
-// answer says in a sentence or two how sure the results are.
-func (d *Budget) answer() string {
-	wide := 0.0
+// said is how sure the results are.
+func (d *Budget) said() *say.Sureness {
+	s := &say.Sureness{}
 	for _, g := range d.Gears {
 		for _, b := range []BudgetBend{g.Top, g.Bottom} {
-			wide = max(wide, (b.MonteTo-b.MonteFrom)/2)
+			s.Angles = max(s.Angles, (b.MonteTo-b.MonteFrom)/2)
 		}
 	}
-	s := fmt.Sprintf("Your readings fix every chain angle to ±%.2f° or better.", wide)
-	var by *BudgetInput
-	for i := range d.Inputs {
-		if by == nil || d.Inputs[i].OnDoubt > by.OnDoubt {
-			by = &d.Inputs[i]
-		}
+	if d.Most == nil {
+		return s
 	}
-	if d.Most != nil && by != nil {
-		s += fmt.Sprintf(" The most doubtful verdict is %s in %s: it is over its limit in %s of the draws. Most of that doubt comes from %s (%.0f %%).",
-			riskWords(d.Most.Verdict), d.Most.Gear, say.Percent(d.Most.Probability), by.Path, 100*by.OnDoubt)
+	s.Limit, s.Gear, s.Passed = d.Most.Verdict, d.Most.Gear, d.Most.Probability
+	for _, in := range d.Inputs {
+		if in.OnDoubt > s.Share {
+			s.By, s.Share = in.Path, in.OnDoubt
+		}
 	}
 	return s
-}
-
-// risks are what people call the risks of an uncertainty; others are called by their names.
-var risks = map[string]string{
-	"climb_riding": "a chain drop when riding", "climb_backwards": "a chain drop when back-pedalling", "quiet_riding": "a touching tooth when riding",
-	"quiet_backwards": "a touching tooth when back-pedalling", "top_slack_backwards": "a slack top run when back-pedalling",
-}
-
-func riskWords(name string) string {
-	return cmp.Or(risks[name], strings.ReplaceAll(name, "_", " "))
 }

@@ -180,13 +180,7 @@ func FromSetUps(sets []SetUp, weights *decide.Weights) (Comparison, error) {
 
 // comparedWords says which set-up has the lowest fault score, and whether that can be told.
 func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
-	least := 0
-	for i := range trouble {
-		if trouble[i].Sum < trouble[least].Sum {
-			least = i
-		}
-	}
-	other := 0
+	least, other := leastTrouble(trouble), 0
 	if least == 0 && len(trouble) == 2 && trouble[0].Less(&trouble[1]) {
 		other = 1
 	} else if !trouble[least].Less(&trouble[0]) {
@@ -198,6 +192,19 @@ func comparedWords(sets []SetUp, trouble []decide.Trouble) string {
 	}
 	return say.BestOf(sets[least].Name, trouble[least].Sum, sets[other].Name, trouble[other].Sum)
 }
+
+// leastTrouble is the place of the lowest fault score.
+func leastTrouble(trouble []decide.Trouble) (at int) {
+	for i := range trouble {
+		if trouble[i].Sum < trouble[at].Sum {
+			at = i
+		}
+	}
+	return at
+}
+
+// Best is the place of the set-up with the lowest fault score.
+func (d *Comparison) Best() int { return leastTrouble(d.trouble) }
 
 // Since says what the second set-up does that the first did not.
 func (d *Comparison) Since() string {

@@ -45,9 +45,9 @@ func marks(c *sim.Chances) string {
 }
 
 // CompareTable prints set-ups side by side: which is best, what the fault score is made of,
-// and the gears that change most; all adds every change and every gear.
-func CompareTable(w io.Writer, d *Comparison, sets []SetUp, all bool) error {
-	s := screen{above: []string{d.Answer}, table: d.setUpTable(sets)}
+// the gears that change most, and what to type next; all adds every change and every gear.
+func CompareTable(w io.Writer, d *Comparison, sets []SetUp, all bool, next string) error {
+	s := screen{above: []string{d.Answer}, table: d.setUpTable(sets), next: next}
 	if !all {
 		s.notes = append(s.notes, d.mostChanged()...)
 	}

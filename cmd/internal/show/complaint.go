@@ -25,15 +25,11 @@ type Complaint struct {
 // seenOf answers what a case complains of, in its order, and then the faults that its observations
 // tell of beside that; symptoms is how many are complaints. Errors are *cases.Error.
 func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (out []say.Seen, symptoms int, err error) {
-	list, err := c.SymptomList(b)
+	list, symptoms, err := c.Told(b)
 	if err != nil {
 		return nil, 0, err
 	}
-	more, err := c.Happened(b)
-	if err != nil {
-		return nil, 0, err
-	}
-	for _, s := range append(list, more...) {
+	for _, s := range list {
 		x := say.Seen{What: string(s.Complaint), Direction: s.Direction, By: -1}
 		for at := range s.Gears {
 			x.Gears = append(x.Gears, say.Gear{Ring: at[0], Cog: at[1]})
@@ -56,7 +52,7 @@ func seenOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (out []say.Seen, 
 		x.OfShifts = slices.Contains(decide.OfShifts, s.Complaint)
 		out = append(out, x)
 	}
-	return out, len(list), nil
+	return out, symptoms, nil
 }
 
 // complaintsOf returns the document of what was seen; never nil.

@@ -129,9 +129,10 @@ func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
 		say.LookFirst, say.NoRide, say.Fingers,
 	}}
 	names := namesOf(b)
-	for i, f := range fs {
+	for _, f := range fs {
+		what := string(f.Symptom.Complaint)
 		o := FindingDoc{
-			Symptom: c.Symptoms[i].What, Direction: f.Symptom.Direction.String(), Check: checksOf(b, c.Symptoms[i].What),
+			Symptom: what, Direction: f.Symptom.Direction.String(), Check: checksOf(b, what),
 			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
 		o.ofShifts = slices.Contains(decide.OfShifts, f.Symptom.Complaint)

@@ -42,7 +42,7 @@ func DiagnosisText(w io.Writer, d *Diagnosis, all bool, next string) error {
 	}
 	if strings.Count(text.String(), "\n") > screenLines && !all {
 		text.Reset()
-		if err := d.print(&text, all, 1, next+" More: --all."); err != nil {
+		if err := d.print(&text, false, 1, next); err != nil {
 			return err
 		}
 	}
@@ -80,7 +80,11 @@ func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
 		p.printf("%s\n", Wrap(say.Caveat, Columns))
 		return p.err
 	}
-	p.printf("\n%s\n", Wrap(say.LookFirst+" "+say.DropCaution(d.drops())+next, Columns))
+	last := say.LookFirst + " " + say.DropCaution(d.drops())
+	if tries < len(d.Findings) {
+		last += "More: --all."
+	}
+	p.printf("\n%s%s", wrapped(strings.TrimSpace(last)), wrapped(say.Next(next)))
 	return p.err
 }
 

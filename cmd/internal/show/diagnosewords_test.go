@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -66,7 +67,8 @@ func TestBendsAtMarks(t *testing.T) {
 	assert.Same(t, &g.Backwards[0], g.arrival(sim.Backwards, 0))
 }
 
-// Chances that learning moved by 5 % are listed, the most first, eight of them or all.
+// Chances that are spoken of, before or now, are listed as well as those that learning moved, the
+// greatest first, those of them first that moved most; eight or all.
 func TestWhatLearningChanged(t *testing.T) {
 	d := &Learning{}
 	for i := range 10 {
@@ -77,11 +79,14 @@ func TestWhatLearningChanged(t *testing.T) {
 	d.Gears[0].After[sim.NoiseRiding.String()] = optional(true, 0.5625)
 	table := d.changedTable(false)
 	assert.Len(t, table.Rows, 8)
-	assert.Equal(t, []string{"32/19", "noise", "50 %", "14 %"}, table.Rows[0])
+	assert.Equal(t, []string{"32/10", "noise", "50 %", "56 %"}, table.Rows[0])
+	assert.Equal(t, []string{"32/19", "noise", "50 %", "14 %"}, table.Rows[1])
 	table = d.changedTable(true)
-	assert.Len(t, table.Rows, 9, "0.04 is no change")
-	assert.Equal(t, []string{"32/10", "noise", "50 %", "56 %"}, table.Rows[8])
+	assert.Len(t, table.Rows, 10)
+	assert.Equal(t, []string{"32/11", "noise", "50 %", "46 %"}, table.Rows[9], "0.04 is no change, and 50 % is spoken of")
+	assert.Len(t, d.moves((*say.Moved).Changed), 9)
 	d.Gears = d.Gears[1:2]
+	d.Gears[0].Before, d.Gears[0].After = given(map[sim.Concern]float64{sim.NoiseRiding: 0.05}), given(map[sim.Concern]float64{sim.NoiseRiding: 0.09})
 	assert.Nil(t, d.changedTable(true))
 	assert.Equal(t, "Every unknown changed (--all).", d.silentWords())
 	d.Unknowns = []Unknown{{Told: true}, {}, {}}
@@ -113,7 +118,7 @@ func TestListOfLateShifts(t *testing.T) {
 	other := d.Shifts[0]
 	other.RingTeeth, other.Late = 44, 0.9
 	d.Shifts = append(d.Shifts, other)
-	text := func(all bool) []string { return lines(func(p *printer) { p.err = ShiftsText(p.w, d, all) }) }
+	text := func(all bool) []string { return lines(func(p *printer) { p.err = ShiftsText(p.w, d, all, "") }) }
 	var shifts []string
 	for _, line := range text(false) {
 		if strings.Contains(line, " to ") && strings.Contains(line, " %  ") {

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -28,13 +29,12 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 			words += " " + a.Usual.Words
 		}
 		why, next := whyWords(doc, a, v.Name)
-		s.above = append(s.above, words, why)
-		s.below = append(s.below, next)
+		s.above, s.next = append(s.above, words, why), next
 	}
 	if c := say.Brake(b.Drive); c != "" {
 		s.below = append(s.below, "Caution: "+c)
-	} else if is, drops := mayThrow(doc); is {
-		s.below = append(s.below, say.Danger(drops))
+	} else if drops, level := mayThrow(doc); level > say.Quiet {
+		s.below = append(s.below, say.Danger(drops, level))
 	}
 	if !v.All {
 		for _, x := range doc.Warnings {
@@ -65,64 +65,71 @@ func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
 		touches := doc.Answer != nil && doc.Answer.any(doc, func(h *sim.Hazard) bool { return h.Room == k.room })
 		if g := leastOf(r, k.of); g != nil && k.wished > 0 && !touches {
 			if gap := k.of(g).MM; gap < 0 && gap+k.wished >= 0 {
-				list = append(list, fmt.Sprintf("Less room than wished, %s in %d/%d: %.1f mm clear, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
+				list = append(list, fmt.Sprintf("Little room %s in %d/%d: %.1f mm, %g wanted.", k.name, g.RingTeeth, g.CogTeeth, gap+k.wished, k.wished))
 			}
 		}
 	}
 	return list
 }
 
-// whyWords say where the lines are, and what to type next.
+// leastWhy is how far apart the chainlines are, mm, where that is said to be behind faults.
+const leastWhy = 1
+
+// whyWords say where the lines are, and what to type next; "" for a case without a name.
 func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
-	why = say.Offset(doc.Lines.Front, doc.Lines.Rear, doc.cogs()) + "."
+	why = doc.lines(say.Offset) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
-	if bent {
+	if bent && math.Abs(doc.Lines.Difference) >= leastWhy {
 		why = "Why: " + why
 	} else {
 		why = say.Capital(why)
 	}
 	switch {
 	case name == "":
-		return why, say.WhatIsChance
-	case bent:
-		next = "chainline " + name
+		return why, ""
+	case bent, a.Usual != nil && a.Usual.Less > a.Usual.More: // most bikes do better
+		return why, "chainline " + name
 	case len(a.Complaints) > 0:
-		next = "diagnose " + name
-	default:
-		next = "gears " + name + " --all"
+		return why, "diagnose " + name
 	}
-	return why, "Next: chainpath " + next + ". " + say.WhatIsChance
+	return why, "gears " + name + " --all"
 }
 
-// cogs returns how many cogs the gears have.
-func (d *Gears) cogs() int {
-	teeth := map[int]bool{}
+// lines says where the chainrings are, in one of the forms there are.
+func (d *Gears) lines(form func(front, rear float64, rings, cogs int) string) string {
+	rings, cogs := map[int]bool{}, map[int]bool{}
 	for i := range d.Gears {
-		teeth[d.Gears[i].CogTeeth] = true
+		rings[d.Gears[i].RingTeeth], cogs[d.Gears[i].CogTeeth] = true, true
 	}
-	return len(teeth)
+	return form(d.Lines.Front, d.Lines.Rear, len(rings), len(cogs))
 }
 
 // any reports whether a fault of a kind is told of in any gear.
 func (a *Answer) any(doc *Gears, is func(h *sim.Hazard) bool) bool {
-	for i := range doc.Gears {
+	return doc.level(is) >= say.Either
+}
+
+// level is that of a kind of fault in the gear where it is likeliest.
+func (d *Gears) level(is func(h *sim.Hazard) bool) (most say.Level) {
+	for i := range d.Gears {
 		for _, k := range sim.Concerns(is) {
-			if doc.Gears[i].Chance.AtLeast(k, MayBe) {
-				return true
+			if p := d.Gears[i].Chance.at(k); p != nil {
+				most = max(most, say.LevelOf(*p))
 			}
 		}
 	}
-	return false
+	return most
 }
 
-// mayThrow reports whether a fault that can throw the rider is told of, and whether the chain
-// drops when riding.
-func mayThrow(doc *Gears) (is, drops bool) {
+// mayThrow reports how likely a fault that can throw the rider is, and whether it is a chain that drops
+// when riding.
+func mayThrow(doc *Gears) (drops bool, level say.Level) {
 	if doc.Answer == nil {
-		return false, false
+		return false, say.Quiet
 	}
 	danger := func(h *sim.Hazard) bool { return h.Harm == sim.Danger }
-	return doc.Answer.any(doc, danger), doc.Answer.any(doc, func(h *sim.Hazard) bool { return danger(h) && h.ByBend })
+	level = doc.level(danger)
+	return doc.level(func(h *sim.Hazard) bool { return danger(h) && h.ByBend }) == level, level
 }
 
 // lengthWords say how long the chain is, and what was counted on.
@@ -156,7 +163,7 @@ func assumedWords(doc *Gears) string {
 // wrong riding and back-pedalling.
 func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 	t := &Table{
-		Head: [][]string{{"", "top run", "bottom", "chainring", "chance of a fault", "chance"}, {"gear", "°", "°", "is", "riding, or both ways", "back-pedalling"}},
+		Head: [][]string{{"", "chain", "angle, °", "chainring", "chance of a fault", "chance"}, {"gear", "top", "bottom", "is", "riding, or both ways", "back-pedalling"}},
 		Left: map[int]bool{0: true, 3: true, 4: true, 5: true}, Flow: 5,
 	}
 	colours := [][2]string{}
@@ -420,15 +427,21 @@ type clearance struct {
 	of     func(g *sim.Gear) sim.Gap
 }
 
-// clearances are the kinds of clearance of a bike.
-func clearances(b *sim.Bike) []clearance {
-	mud, flex := 0.0, 0.0
+// WantedRooms are the rooms that the bike file asks for beside tyre and chainstay, mm; 0 where it gives
+// none of these.
+func WantedRooms(b *sim.Bike) (mud, flex float64) {
 	if b.Tyre != nil {
 		mud = b.Tyre.Mud
 	}
 	if b.Stay != nil {
 		flex = b.Stay.Flex
 	}
+	return mud, flex
+}
+
+// clearances are the kinds of clearance of a bike.
+func clearances(b *sim.Bike) []clearance {
+	mud, flex := WantedRooms(b)
 	return []clearance{
 		{"of the chain to the next cog", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextCog) }},
 		{"of the chain to the next chainring", "", 0, func(g *sim.Gear) sim.Gap { return least(g.Clearances.NextRing) }},

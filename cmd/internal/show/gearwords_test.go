@@ -55,43 +55,52 @@ func TestCellOfFaults(t *testing.T) {
 	assert.True(t, bad)
 }
 
-// The reader is warned of what can throw a rider from 35 % on in any gear, and told whether it is a drop.
+// The reader is warned of what can throw a rider from 10 % on in any gear, and told whether it is a drop.
 func TestWhatMayThrow(t *testing.T) {
 	doc := func(at map[sim.Concern]float64) *Gears {
 		return &Gears{Answer: &Answer{}, Gears: []Gear{{Chance: given(nil)}, {Chance: given(at)}}}
 	}
 	for _, c := range []struct {
-		at        map[sim.Concern]float64
-		is, drops bool
+		at    map[sim.Concern]float64
+		level say.Level
+		drops bool
 	}{
-		{map[sim.Concern]float64{sim.DropRiding: 0.35}, true, true},
-		{map[sim.Concern]float64{sim.DropRiding: 0.3499}, false, false},
-		{map[sim.Concern]float64{sim.NoiseRiding: 0.9}, false, false},
-		{nil, false, false},
+		{map[sim.Concern]float64{sim.DropRiding: 0.35}, say.Either, true},
+		{map[sim.Concern]float64{sim.DropRiding: 0.3499}, say.Unlikely, true},
+		{map[sim.Concern]float64{sim.DropRiding: 0.2, sim.CageMeets: 0.7}, say.Probable, false},
+		{map[sim.Concern]float64{sim.RubsTyreAt: 0.1}, say.Unlikely, false},
+		{map[sim.Concern]float64{sim.NoiseRiding: 0.9}, say.Quiet, true},
+		{nil, say.Quiet, true},
 	} {
-		is, drops := mayThrow(doc(c.at))
-		assert.Equal(t, [2]bool{c.is, c.drops}, [2]bool{is, drops}, "%v", c.at)
+		drops, level := mayThrow(doc(c.at))
+		assert.Equal(t, c.level, level, "%v", c.at)
+		assert.Equal(t, c.drops, drops, "%v", c.at)
 	}
-	is, drops := mayThrow(&Gears{Gears: doc(map[sim.Concern]float64{sim.DropRiding: 0.9}).Gears})
-	assert.False(t, is || drops, "no answer, no chances")
+	_, level := mayThrow(&Gears{Gears: doc(map[sim.Concern]float64{sim.DropRiding: 0.9}).Gears})
+	assert.Equal(t, say.Quiet, level, "no answer, no chances")
 }
 
-// What to type next: the chainline for what goes by the angle, diagnose where the rider told of
+// What to type next: the chainline for what goes by the angle and where most bikes do better, diagnose where the rider told of
 // something, else everything; nothing for a case without a name.
 func TestWhatIsNext(t *testing.T) {
-	doc := &Gears{Lines: Lines{Front: 50, Rear: 48}, Gears: []Gear{{CogTeeth: 12, Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.5})}, {CogTeeth: 14}, {CogTeeth: 12}}}
-	assert.Equal(t, 2, doc.cogs())
+	doc := &Gears{Lines: Lines{Front: 50, Rear: 48, Difference: 2}, Gears: []Gear{{CogTeeth: 12, Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.5})}, {CogTeeth: 14}, {CogTeeth: 12}}}
+	doc.lines(func(_, _ float64, rings, cogs int) string {
+		assert.Equal(t, [2]int{1, 2}, [2]int{rings, cogs})
+		return ""
+	})
 	why, next := whyWords(doc, &Answer{}, "bike.yaml")
 	assert.Regexp(t, `^Why: .*2\.0 mm.*\.$`, why)
-	assert.Equal(t, "Next: chainpath chainline bike.yaml. "+say.WhatIsChance, next)
+	assert.Equal(t, "chainline bike.yaml", next)
 	_, next = whyWords(doc, &Answer{}, "")
-	assert.Equal(t, say.WhatIsChance, next)
+	assert.Empty(t, next)
 	doc.Gears[0].Chance = given(map[sim.Concern]float64{sim.NoiseRiding: 0.3})
 	why, next = whyWords(doc, &Answer{Complaints: []Complaint{{}}}, "bike.yaml")
 	assert.NotContains(t, why, "Why")
-	assert.Equal(t, "Next: chainpath diagnose bike.yaml. "+say.WhatIsChance, next)
-	_, next = whyWords(doc, &Answer{}, "bike.yaml")
-	assert.Equal(t, "Next: chainpath gears bike.yaml --all. "+say.WhatIsChance, next)
+	assert.Equal(t, "diagnose bike.yaml", next)
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 2, More: 3}}, "bike.yaml")
+	assert.Equal(t, "gears bike.yaml --all", next)
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 3, More: 2}}, "bike.yaml")
+	assert.Equal(t, "chainline bike.yaml", next, "most bikes do better")
 }
 
 // Less room than wished is told of from touching, 0 mm, up to the wish itself, of the gear with the
@@ -103,9 +112,9 @@ func TestLessRoomThanWished(t *testing.T) {
 	}
 	for gap, want := range map[float64][]string{
 		0:      nil,
-		-0.001: {"Less room than wished, of the chain to the tyre in 32/51: 6.0 mm clear, 6 wanted."},
-		-2.5:   {"Less room than wished, of the chain to the tyre in 32/51: 3.5 mm clear, 6 wanted."},
-		-6:     {"Less room than wished, of the chain to the tyre in 32/51: 0.0 mm clear, 6 wanted."},
+		-0.001: {"Little room of the chain to the tyre in 32/51: 6.0 mm, 6 wanted."},
+		-2.5:   {"Little room of the chain to the tyre in 32/51: 3.5 mm, 6 wanted."},
+		-6:     {"Little room of the chain to the tyre in 32/51: 0.0 mm, 6 wanted."},
 		-6.001: nil,
 	} {
 		r := &sim.Result{Gears: []sim.Gear{gear(44, 1, true), gear(51, gap, true), gear(12, 0.5, true)}}

@@ -130,8 +130,9 @@ func (d *Learning) Rows() (rows [][]string) {
 }
 
 // LearningText prints what was learned: the answer, the chances that changed, what does not
-// fit; all adds every observation, the unknowns that moved, and those that nothing told of.
-func LearningText(w io.Writer, d *Learning, all bool, next string) error {
+// fit, that nothing is kept yet where it is so, and what to type next; all adds every observation,
+// the unknowns that moved, and those that nothing told of.
+func LearningText(w io.Writer, d *Learning, all, lost bool, next string) error {
 	words := say.Learned(d.Answer.Words)
 	if len(d.Seen) == 0 {
 		words = "From the shop's other bikes: " + d.Answer.Words + " Nothing was seen of this bike itself."
@@ -139,7 +140,7 @@ func LearningText(w io.Writer, d *Learning, all bool, next string) error {
 	if d.Answer.Usual != nil {
 		words += " " + d.Answer.Usual.Words
 	}
-	s := screen{above: []string{d.Case, words}, table: d.changedTable(all)}
+	s := screen{above: []string{d.Case, words}, table: d.changedTable(all), next: next}
 	if d.Shop != "" {
 		s.below = append(s.below, "This starts from a shop's memory: "+d.Shop+".")
 	}
@@ -149,13 +150,15 @@ func LearningText(w io.Writer, d *Learning, all bool, next string) error {
 			s.below = append(s.below, x.Words)
 		}
 	}
-	if s.table == nil {
+	if len(d.moves((*say.Moved).Changed)) == 0 {
 		s.below = append(s.below, say.Unmoved)
 	}
 	if d.Shifts != nil {
 		s.below = append(s.below, d.Shifts.Words)
 	}
-	s.below = append(s.below, next)
+	if lost {
+		s.below = append(s.below, say.NotKept)
+	}
 	s.notes = []string{d.silentWords(), say.Model}
 	if err := s.write(w); err != nil || !all {
 		return err
@@ -195,12 +198,14 @@ const mostContrary = 2
 // mostMoved is how many changed chances the default answer shows.
 const mostMoved = 8
 
-// changedTable has the chances that changed, the most first; nil where none did.
+// changedTable has the chances that are spoken of or changed, the greatest before or now first; nil for none.
 func (d *Learning) changedTable(all bool) *Table {
-	moves := d.moves()
+	moves := d.moves(func(m *say.Moved) bool { return max(m.Before, m.After) >= say.FromUnlikely || m.Changed() })
 	if len(moves) == 0 {
 		return nil
 	}
+	greatest := func(m *say.Moved) float64 { return max(m.Before, m.After) }
+	sort.SliceStable(moves, func(i, j int) bool { return greatest(&moves[i]) > greatest(&moves[j]) })
 	if !all {
 		moves = moves[:min(len(moves), mostMoved)]
 	}
@@ -211,14 +216,18 @@ func (d *Learning) changedTable(all bool) *Table {
 	return t
 }
 
-// moves are the chances that changed, the most first.
-func (d *Learning) moves() (out []say.Moved) {
+// moves are the chances before and after that are asked for, those that changed most first.
+func (d *Learning) moves(are func(*say.Moved) bool) (out []say.Moved) {
 	for _, g := range d.Gears {
 		for k := range sim.NumConcerns {
 			c := sim.Concern(k)
 			before, after := g.Before.at(c), g.After.at(c)
-			if before != nil && after != nil && math.Abs(*after-*before) >= say.LeastChange {
-				out = append(out, say.Moved{Of: c, Gear: fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), Before: *before, After: *after})
+			if before == nil || after == nil {
+				continue
+			}
+			m := say.Moved{Of: c, Gear: fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), Before: *before, After: *after}
+			if are(&m) {
+				out = append(out, m)
 			}
 		}
 	}
@@ -237,7 +246,7 @@ func (d *Learning) Said(most int) (out []string) {
 			out = append(out, x.Words)
 		}
 	}
-	moves := d.moves()
+	moves := d.moves((*say.Moved).Changed)
 	for _, m := range moves[:min(most, len(moves))] {
 		out = append(out, say.Capital(m.Words())+".")
 	}

@@ -270,14 +270,14 @@ const (
 )
 
 // MarchTable prints a simulation for people: whether the chain drops and how, and of how many
-// chains it did; all adds what happened at every wheel and every event.
-func MarchTable(w io.Writer, d *March, all bool) error {
+// chains it did, and what to type next; all adds what happened at every wheel and every event.
+func MarchTable(w io.Writer, d *March, all bool, next string) error {
 	way := map[string]string{"riding": "when riding", "backwards": "when back-pedalling"}[d.Direction]
 	fate := fmt.Sprintf("This chain stays on for %s.", Plural(math.Round(d.Run.Turned/3.6)/100, "turn"))
 	if x := d.Run.Drop; x != nil {
 		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 	}
-	s := screen{above: []string{d.Case, fmt.Sprintf("%d/%d, %s. Chance of a drop in this gear: %s.", d.RingTeeth, d.CogTeeth, way, chanceWords(d.Chance)), fate}}
+	s := screen{above: []string{d.Case, fmt.Sprintf("%d/%d, %s. Chance of a drop in this gear: %s.", d.RingTeeth, d.CogTeeth, way, chanceWords(d.Chance)), fate}, next: next}
 	s.table = d.eventTable(all)
 	if d.Pull.TopSlack {
 		s.below = append(s.below, fmt.Sprintf("The freehub's drag is more than the cage pulls: the top run goes slack by %.1f mm of chain and sags %.0f mm.", d.Pull.Surplus, d.Pull.Sag))

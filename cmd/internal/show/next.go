@@ -114,15 +114,15 @@ func (d *Next) Rows() (rows [][]string) {
 	return rows
 }
 
-// NextTable prints the answer and the tests that are worth most.
-func NextTable(w io.Writer, d *Next, top int) error {
+// NextTable prints the answer, the tests that are worth most, and what to type next.
+func NextTable(w io.Writer, d *Next, top int, next string) error {
 	t := &Table{Head: [][]string{{"lowers", "changes", "minutes", "what to check, the most useful first"}, {"score", "the choice", "", ""}}, Left: map[int]bool{3: true}, Flow: 4}
 	for i := range d.Tests[:min(top, len(d.Tests))] {
 		if x := &d.Tests[i]; x.Avoided >= leastShown {
 			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), say.Percent(x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
 		}
 	}
-	s := screen{above: []string{d.Case, d.Answer}, below: []string{say.NotTested}, notes: []string{say.FaultScore, say.Model}}
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{say.NotTested}, notes: []string{say.FaultScore, say.Model}, next: next}
 	if len(t.Rows) > 0 && !d.Enough {
 		s.table = t
 	}

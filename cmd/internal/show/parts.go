@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"chainpath/cases"
@@ -232,6 +233,15 @@ func mostOut(all bool) int {
 	return 1
 }
 
+// ranked are the best so many, the bike as it is always among them.
+func ranked(best []PartsBest, most int) []PartsBest {
+	at := slices.IndexFunc(best, func(b PartsBest) bool { return len(b.Changes) == 0 })
+	if at < most {
+		return best[:min(len(best), most)]
+	}
+	return append(slices.Clone(best[:most-1]), best[at])
+}
+
 // PartsTable prints the answer and the ranking; all adds the best set-ups beside the present one.
 func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) error {
 	most := mostRanks
@@ -239,11 +249,10 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 		most = allRanks
 	}
 	t := &Table{Head: [][]string{{"fault", "price", "better", "changes", "side effect"}, {"score", "", "on %", "", ""}}, Left: map[int]bool{3: true, 4: true}, Flow: 4}
-	best := d.Best[:min(len(d.Best), most)]
-	for _, b := range best {
+	for _, b := range ranked(d.Best, most) {
 		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.2f", b.score()), fmt.Sprintf("%.2f", b.Price), b.Sure(), b.NameAndShifts(), b.Harms()})
 	}
-	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts + " " + next}}
+	s := screen{above: []string{"Changes for: " + d.Case, d.Answer}, table: t, below: []string{say.Parts}, next: next}
 	if out := LeftOutWords(d.LeftOut, mostOut(all)); out != "" {
 		s.below = append([]string{out}, s.below...)
 	}
@@ -264,5 +273,5 @@ func PartsTable(w io.Writer, d *Parts, sets []SetUp, all bool, next string) erro
 	if _, err := io.WriteString(w, "\n"); err != nil {
 		return err
 	}
-	return CompareTable(w, &d.Compared, sets, true)
+	return CompareTable(w, &d.Compared, sets, true, "")
 }

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/plots"
 	"chainpath/sim/decide"
@@ -41,6 +42,7 @@ type ReportBike struct {
 	Speeds      int
 	Hash        string
 	Complaint   string
+	Mud, Flex   float64 // room asked for beside tyre and chainstay, mm
 	Given       []ReportInput
 	Gears       Gears
 	First       ReportFigure // the answer, or for the class the question
@@ -107,7 +109,7 @@ func NewReportFigure(svg []byte, alt string) ReportFigure {
 
 // Difference returns how the lines lie to each other in words.
 func (b ReportBike) Difference() string {
-	return say.Capital(say.Lines(b.Gears.Lines.Front, b.Gears.Lines.Rear, b.Gears.cogs())) + "."
+	return say.Capital(b.Gears.lines(say.Lines)) + "."
 }
 
 // reportRow is a gear in the page's table.
@@ -115,6 +117,30 @@ type reportRow struct {
 	Ring, Cog                                                        int
 	Ratio, Top, Bottom, Riding, Backwards, Loss, NextCog, Tyre, Stay string
 	BadRiding, BadBack                                               bool
+}
+
+// free is what is free where so much less was left with what is asked for.
+func free(left *float64, wanted float64) *float64 {
+	if left == nil {
+		return nil
+	}
+	x := *left + wanted
+	return &x
+}
+
+// Wanted says how much room the bike file asks for; "" for none.
+func (b ReportBike) Wanted() string {
+	var list []string
+	if b.Mud > 0 {
+		list = append(list, fmt.Sprintf("%g mm to the tyre", b.Mud))
+	}
+	if b.Flex > 0 {
+		list = append(list, fmt.Sprintf("%g mm to the chainstay", b.Flex))
+	}
+	if list == nil {
+		return ""
+	}
+	return "The clearances are what is free. Wanted: " + say.And(list) + "."
 }
 
 // Rows returns the table's rows.
@@ -129,7 +155,7 @@ func (b ReportBike) Rows() (rows []reportRow) {
 	for _, g := range b.Gears.Gears {
 		r := reportRow{
 			Ring: g.RingTeeth, Cog: g.CogTeeth, Ratio: fmt.Sprintf("%.2f", g.Ratio), Top: mm(g.Top.Bend), Bottom: mm(g.Bottom.Bend),
-			Loss: "–", NextCog: mm(g.Clearances.NextCog), Tyre: mm(g.Clearances.Tyre), Stay: mm(g.Clearances.Stay),
+			Loss: "–", NextCog: mm(g.Clearances.NextCog), Tyre: mm(free(g.Clearances.Tyre, b.Mud)), Stay: mm(free(g.Clearances.Stay, b.Flex)),
 		}
 		if g.Loss != nil {
 			r.Loss = told("%.1f", g.Loss.Percent)
@@ -160,10 +186,10 @@ func (b ReportBike) Expected() []string {
 }
 
 // WindowWords returns the line window in sentences: what the chances say first.
-func WindowWords(doubt *decide.WindowUncertainty, along *decide.Along) []string {
+func WindowWords(c *cases.Case, doubt *decide.WindowUncertainty, along *decide.Along) []string {
 	s := []string{adviceOf(along).Words()}
 	if doubt != nil {
-		s = append(s, say.Known(doubt.Today.U))
+		s = append(s, known(c, doubt))
 	}
 	return s
 }

@@ -229,6 +229,9 @@ func (s *sheet) secondSide(r *Report, b ReportBike) {
 	}
 	s.table([]string{"chainring", "cog", "ratio", "top °", "bottom °", "riding", "back-pedalling", "loss %", "next cog mm", "tyre mm", "stay mm"},
 		[]float64{1, 1, 1.1, 1.1, 1.4, 4.3, 4.3, 1.2, 1.4, 1.3, 1.2}, "RRRRRLLRRRR", rows, bold)
+	if x := b.Wanted(); x != "" {
+		s.text("", 10, x)
+	}
 	s.head("Where the chainring can sit")
 	for _, w := range b.Window {
 		s.text("", 10, w)

@@ -3,6 +3,8 @@ package show
 import (
 	"io"
 	"strings"
+
+	"chainpath/cmd/internal/say"
 )
 
 // Lines that a default answer may have: those of a small terminal, or so many around a table.
@@ -18,13 +20,14 @@ type screen struct {
 	table *Table   // nil: none
 	below []string // that have to stand
 	notes []string // that stand where there is room
+	next  string   // command to type then, the last line; "" for none
 }
 
 // write prints the screen.
 func (s *screen) write(w io.Writer) error {
 	var text strings.Builder
 	for _, p := range s.above {
-		text.WriteString(Wrap(p, Columns) + "\n")
+		text.WriteString(wrapped(p))
 	}
 	rows := 0
 	if s.table != nil {
@@ -36,24 +39,46 @@ func (s *screen) write(w io.Writer) error {
 	}
 	var under strings.Builder
 	for _, p := range s.below {
-		under.WriteString(Wrap(p, Columns) + "\n")
+		under.WriteString(wrapped(p))
 	}
 	most := max(screenLines, rows+aroundTable)
-	used := strings.Count(text.String(), "\n") + strings.Count(under.String(), "\n")
+	last := nextLine(s.next)
+	used := strings.Count(text.String()+under.String()+last, "\n")
 	for _, p := range s.notes {
-		p = Wrap(p, Columns) + "\n"
-		if n := strings.Count(p, "\n"); used+n <= most {
-			under.WriteString(p)
+		n := strings.Count(wrapped(p), "\n")
+		switch {
+		case used+n <= most:
+			under.WriteString(wrapped(p))
 			used += n
+		case p == say.Model && last != "": // what a chance is finds room beside it
+			longer := wrapped(say.WhatIsChance + " " + say.Next(s.next))
+			used += strings.Count(longer, "\n") - strings.Count(last, "\n")
+			last = longer
 		}
 	}
-	if s.table != nil && under.Len() > 0 && used < most {
+	if s.table != nil && under.Len()+len(last) > 0 && used < most {
 		text.WriteByte('\n')
 	}
 	whole := text.String() + under.String()
-	if Height > 0 && strings.Count(whole, "\n") >= Height && len(s.above) > 1 {
-		whole += "\n" + Wrap(s.above[1], Columns) + "\n"
+	if Height > 0 && strings.Count(whole+last, "\n") >= Height && len(s.above) > 1 {
+		whole += "\n" + wrapped(s.above[1])
 	}
-	_, err := io.WriteString(w, whole)
+	_, err := io.WriteString(w, whole+last)
 	return err
+}
+
+// nextLine says what to type, as a shell takes it; "" for nothing.
+func nextLine(command string) string {
+	if command == "" {
+		return ""
+	}
+	return Command(say.Next(command)) + "\n"
+}
+
+// wrapped is a paragraph with its line's end; "" for none.
+func wrapped(text string) string {
+	if text == "" {
+		return ""
+	}
+	return Wrap(text, Columns) + "\n"
 }

@@ -226,9 +226,9 @@ func (d *Shifting) IndexRows() (rows [][]string) {
 const mostLate = 6
 
 // ShiftsText prints the answer, the room for the setting and the shifts that are late, the worst
-// first; all adds every shift, which are alike on every chainring, and where the front derailleur's
-// cage runs free.
-func ShiftsText(w io.Writer, d *Shifting, all bool) error {
+// first, and what to type next; all adds every shift, which are alike on every chainring, and where
+// the front derailleur's cage runs free.
+func ShiftsText(w io.Writer, d *Shifting, all bool, next string) error {
 	span := func(s cases.Size) string {
 		return fmt.Sprintf("%.1f (%.1f to %.1f)", say.Zeroed(s[1]), say.Zeroed(s[0]), say.Zeroed(s[2]))
 	}
@@ -247,7 +247,7 @@ func ShiftsText(w io.Writer, d *Shifting, all bool) error {
 		}
 	}
 	slices.SortStableFunc(late, func(a, b ShiftDoc) int { return cmp.Compare(b.Late, a.Late) })
-	s := screen{above: []string{d.Case, d.Answer}, below: []string{room}, notes: d.Notes}
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{room}, notes: d.Notes, next: next}
 	if words := trimWords(d.Front); words != "" {
 		s.notes = append([]string{words}, s.notes...)
 	}

@@ -1,8 +1,8 @@
 package show
 
 import (
-	"math"
 	"slices"
+	"strconv"
 
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
@@ -62,13 +62,10 @@ func (f *FindingDoc) AddSuspects(b *sim.Bike, list []decide.Suspect, outside flo
 	f.Lines = f.lines(true)
 }
 
-// digits3 rounds to three digits.
+// digits3 rounds to three digits, as the decimal number that is printed.
 func digits3(x float64) float64 {
-	if x == 0 {
-		return 0
-	}
-	unit := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-2)
-	return math.Round(x/unit) * unit
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'e', 2, 64), 64)
+	return x
 }
 
 // TogetherDoc is the cause that explains most of several symptoms.

@@ -7,6 +7,7 @@ import (
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/budget"
 	"chainpath/sim/decide"
 )
 
@@ -117,15 +118,16 @@ func (d *Window) Rows() (rows [][]string) {
 	return rows
 }
 
-// WindowTable prints a window for people: where the chainring should sit, why, and what other
-// places would do; all adds every place, the weights and the room beside tyre and chainstay.
-func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool) error {
-	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Cogs)))
+// WindowTable prints a window for people: where the chainring should sit, why, what other places
+// would do, and what to type next; all adds every place, the weights and the room beside tyre and
+// chainstay.
+func WindowTable(out io.Writer, c *cases.Case, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty, along *decide.Along, all bool, next string) error {
+	today := fmt.Sprintf("Today %s.", say.Lines(w.Front, w.Rear, len(b.Rings), len(b.Cogs)))
 	if doubt != nil {
-		today += " " + say.Known(doubt.Today.U)
+		today += " " + known(c, doubt)
 	}
-	s := screen{above: []string{title, adviceOf(along).Words(), today}, table: alongTable(along, all)}
-	s.below = []string{say.Parts}
+	s := screen{above: []string{c.Title, adviceOf(along).Words(), today}, table: alongTable(along, all)}
+	s.below, s.next = []string{say.Parts}, next
 	s.notes = []string{say.ShareOfTime, say.Model, "Every place, weights, clearances: --all."}
 	if all {
 		s.notes = s.notes[:2]
@@ -137,6 +139,16 @@ func WindowTable(out io.Writer, title string, b *sim.Bike, w *decide.Window, dou
 	p.printf("\n%s\n", weightNote(&along.Weights))
 	roomTable(p, b, w)
 	return p.err
+}
+
+// known says how well the front chainline is known: by the shape of its own ± where it is typed as
+// one number.
+func known(c *cases.Case, doubt *decide.WindowUncertainty) string {
+	today := budget.Input{U: doubt.Today.U}
+	if in, ok, err := cases.AsInput("front.line", c.Front.Line); ok && err == nil {
+		today.Dist = in.Dist
+	}
+	return say.Known(today.Within95())
 }
 
 // roomTable tells between which front lines the chain and the ring clear tyre and chainstay.

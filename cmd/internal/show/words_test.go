@@ -20,7 +20,7 @@ func TestLevelsHaveColours(t *testing.T) {
 	assert.Empty(t, colourOf(say.Quiet, true))
 	at := func(p float64) *float64 { return &p }
 	assert.Equal(t, "not worked out", chanceWords(nil))
-	assert.Equal(t, "5 in 10 bikes like this, 50 %", chanceWords(at(0.5)))
+	assert.Equal(t, "50 of 100 bikes like this", chanceWords(at(0.5)))
 	assert.Equal(t, "0.50°", amount(-0.5, "deg"))
 	assert.Equal(t, "0.50 mm", amount(0.5, "mm"))
 	assert.Equal(t, "3.00 N", amount(3, "n"))

@@ -398,10 +398,10 @@ async function wire() {
   wireLearn(tell);
   wireBike({ edit, measure, begin, sheet });
   wireFilm(film);
-  wireTeach(lessonSteps);
   wireHandle($('chart'), () => scale, drag, (cog) => { view.cog = cog; draw(); });
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
+  wireTeach(lessonSteps, list.lessons);
   $('shipped').replaceChildren(new Option('your own', ''), ...list.cases.map((c) => new Option(c.title, c.name)));
   $('shipped').addEventListener('change', async (e) => {
     if (!e.target.value) return;

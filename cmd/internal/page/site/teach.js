@@ -1,18 +1,19 @@
 // Lessons beside what they speak of, a handout with blanks and its answer sheet, and a class
 // mode: the figure alone in large letters, first predicted, then revealed.
 
-import { lessons } from './lesson.js';
+import { answered } from './lesson.js';
 
 const $ = (id) => document.getElementById(id);
 
-let go, at = null; // go: what main gives; at: { lesson, step }
+let go, lessons, at = null; // go: what main gives; lessons by name, the engine's; at: { lesson, step }
 
 // wireTeach: go.set(step) sets the bicycle and returns when it stands; go.doc() is what the
 // engine says of it; go.stage(n) draws the figure for a class; go.answers(steps) works out the
 // answers of a whole lesson.
-export function wireTeach(to) {
+export function wireTeach(to, list) {
   go = to;
-  $('lesson').append(...Object.entries(lessons).map(([k, l]) => new Option(l.title, k)));
+  lessons = Object.fromEntries(list.map((l) => [l.name, l]));
+  $('lesson').append(...list.map((l) => new Option(l.title, l.name)));
   $('lesson').addEventListener('change', (e) => (e.target.value ? goTo(e.target.value, 0) : end()));
   $('lesson-back').addEventListener('click', () => goTo(at.lesson, at.step - 1));
   $('lesson-next').addEventListener('click', () => (at.step + 1 < lessons[at.lesson].steps.length ? goTo(at.lesson, at.step + 1) : end()));
@@ -63,7 +64,7 @@ async function answer() {
   const mine = at, s = lessons[at.lesson].steps[at.step];
   const doc = await go.whole();
   if (at !== mine) return;
-  $('lesson-answer').textContent = s.answer(doc);
+  $('lesson-answer').textContent = answered(s, doc);
   $('lesson-answer').hidden = false;
 }
 
@@ -75,7 +76,7 @@ async function sheet(answers) {
   l.steps.forEach((s, i) => {
     const li = document.createElement('li');
     for (const [tag, text] of [['h3', s.title], ['p', s.text], ['p', s.question]]) li.append(Object.assign(document.createElement(tag), { textContent: text }));
-    li.append(Object.assign(document.createElement('p'), { className: answers ? 'strong' : 'blank', textContent: answers ? s.answer(found[i]) : '' }));
+    li.append(Object.assign(document.createElement('p'), { className: answers ? 'strong' : 'blank', textContent: answers ? answered(s, found[i]) : '' }));
     list.append(li);
   });
   h.replaceChildren(Object.assign(document.createElement('h2'), { textContent: `${l.title}${answers ? ': answers' : ''}` }),
