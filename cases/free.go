@@ -231,7 +231,7 @@ var freeNumbers = []FreeNumber{
 	{"noise pull sets in over", 1.5, 9, true, "N", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoftPull = v }, 2, NoiseNumbers},
 	{"noise from, no tensioner", 0.45, 1.3, false, "°", Practice, "a tight chain on a fixed length was told to bind from about 0.8°", func(d *drawing, v float64) { d.f.NoiseTight = sim.Radians(v) }, 0.8, NoiseNumbers},
 	{"noise sets in, no tensioner", 0.04, 0.2, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseTightOff = sim.Radians(v) }, 0.08, NoiseNumbers},
-	{"noise from, idler", 0.5, 5, true, "°", Assumption, "a long tail's pulley under the tight run was noisy in all but the middle gear; well-made idlers are silent", func(d *drawing, v float64) { d.f.NoiseIdler = sim.Radians(v) }, 2.5, NoiseNumbers},
+	{"noise from, idler", 0.5, 5, true, "°", Assumption, "between plates: a long tail's pulley under the tight run rubbed in all but the middle gear; idlers without plates are called silent", func(d *drawing, v float64) { d.f.NoiseIdler = sim.Radians(v) }, 2.5, NoiseNumbers},
 	{"noise sets in, idler", 0.1, 0.8, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseIdlerOff = sim.Radians(v) }, 0.3, NoiseNumbers},
 }
 

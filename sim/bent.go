@@ -90,7 +90,7 @@ func (o *Odds) bent(p *planned, f *Free) (off, noise func(bend float64) float64)
 				return chance
 			}
 		}
-		if p.direction == Riding {
+		if p.direction == Riding && b.Idler.Held {
 			noise = f.noiseAtIdler
 		}
 	}

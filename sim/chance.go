@@ -109,8 +109,10 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	}
 	if x.idled {
 		o.atIdler(c, DropSmooth, b, f, &top, t.Top[Riding], w)
-		c[NoiseRiding] = either(c[NoiseRiding], f.noiseAtIdler(top.Bend))
-		o.size[NoiseRiding] = max(o.size[NoiseRiding], Degrees(top.Bend-f.NoiseIdler))
+		if b.Idler.Held {
+			c[NoiseRiding] = either(c[NoiseRiding], f.noiseAtIdler(top.Bend))
+			o.size[NoiseRiding] = max(o.size[NoiseRiding], Degrees(top.Bend-f.NoiseIdler))
+		}
 	}
 	atCog, pastCog := o.dropAtCog(b, f, cog, &top, t.Top[Backwards], w.cog[engage.Idle])
 	pushed := engage.Idle
@@ -190,8 +192,9 @@ func (b *Bike) noise(f *Free, ring int, bend, pull float64) (chance, past float6
 }
 
 // noiseAtIdler returns the chance that a rider calls a run under the pull of the drive noisy that
-// comes onto an idler at a chain angle, rad. Source: one report of a pulley on a long tail; what
-// separates it from idlers that are called silent, nothing seen so far tells.
+// comes at a chain angle, rad, onto an idler between plates, which it rubs. Source: one report, of a
+// derailleur's pulley on a long tail that rubbed in all but the middle gear; well-made idlers without
+// plates are called silent, and are taken so (common practice, no published source).
 func (f *Free) noiseAtIdler(bend float64) float64 {
 	return logistic((bend - f.NoiseIdler) / f.NoiseIdlerOff)
 }
