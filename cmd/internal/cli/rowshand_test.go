@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -146,4 +148,39 @@ func TestGivenNames(t *testing.T) {
 	} {
 		assert.Equal(t, want, givenName(path, "line"), path)
 	}
+}
+
+// Standard error that is a file is no terminal: one line after the other.
+func TestTallyIntoAFile(t *testing.T) {
+	f, err := os.Create(filepath.Join(t.TempDir(), "errors"))
+	require.NoError(t, err)
+	defer f.Close()
+	assert.False(t, newTally(streams{err: f}, false, sweep.Job{Designs: 100}).line)
+}
+
+// Rows of a sweep that was broken off are drawn as far as they are proven, which is said; where none are,
+// nothing is.
+func TestChartOfABrokenOffSweep(t *testing.T) {
+	dir := t.TempDir()
+	whole, rows := filepath.Join(dir, "whole"), filepath.Join(dir, "rows")
+	rowsOf(t, whole)
+	text, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	for n, want := range map[int]int{700: 512, 200: 0} { // marks stand behind blocks of 256 designs
+		require.NoError(t, os.WriteFile(rows, bytes.Join(lines[:1+n], nil), 0o644))
+		breakOff(t, whole, rows)
+		at, err := readRows(rows)
+		if want == 0 {
+			assert.ErrorContains(t, err, "no rows are proven yet: sweep --resume goes on with it")
+			continue
+		}
+		require.NoError(t, err)
+		assert.True(t, at.partial)
+		assert.Len(t, at.x[0], want)
+	}
+	at, err := readRows(whole)
+	require.NoError(t, err)
+	assert.False(t, at.partial)
+	assert.Len(t, at.x[0], 802)
 }
