@@ -139,8 +139,8 @@ func defaultsSummary(w io.Writer, speeds int) error {
 		}
 		t.Rows = append(t.Rows, append(row, least))
 	}
-	head := fmt.Sprintf("%d values are used where a bike file is silent, for %d speeds. %d rest on a standard, %d on common practice without a published source, and %d are assumptions.",
-		len(list), speeds, total[cases.Standard], total[cases.Practice], total[cases.Assumption])
+	head := fmt.Sprintf("%d values are used where a bike file is silent, for %s. %d rest on a standard, %d on common practice without a published source, and %d are assumptions.",
+		len(list), show.Plural(float64(speeds), "speed"), total[cases.Standard], total[cases.Practice], total[cases.Assumption])
 	if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap(head, show.Columns)); err != nil {
 		return err
 	}

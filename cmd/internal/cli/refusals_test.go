@@ -11,6 +11,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // readers are the commands that read a case, which CASE stands for, of each place where one is named.
@@ -50,7 +53,7 @@ func TestEveryReaderRefuses(t *testing.T) {
 func TestWeightsAreRefusedAlike(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out.html")
 	for _, args := range []string{"compare trail tourer", "next trail", "parts trail trail-parts", "report trail -o " + out, "window trail"} {
-		for _, bad := range []string{"nonsense=1", "drops_riding=-1", "drops_riding=x"} {
+		for _, bad := range []string{"nonsense=1", "drop_riding=-1", "drop_riding=1000.1", "drop_riding=x", "drop_riding=NaN", "drop_riding=Inf"} {
 			code, text, errs := run(append(fields(args), "--weight", bad)...)
 			assert.Equal(t, ExitBadInput, code, "%s %s", args, bad)
 			assert.Empty(t, text)
@@ -58,6 +61,13 @@ func TestWeightsAreRefusedAlike(t *testing.T) {
 		}
 	}
 	assert.NoFileExists(t, out)
+	for text, want := range map[string]float64{"0": 0, "1000": 1000, "2.5": 2.5} { // and the others stay
+		w, err := weightsOf(map[string]string{"drop_riding": text})
+		require.NoError(t, err)
+		usual := decide.Usual
+		usual[sim.DropRiding] = want
+		assert.Equal(t, &usual, w)
+	}
 }
 
 // full takes so many bytes and no more.

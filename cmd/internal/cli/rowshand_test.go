@@ -3,6 +3,7 @@ package cli
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
 	"errors"
 	"io"
 	"os"
@@ -183,4 +184,20 @@ func TestChartOfABrokenOffSweep(t *testing.T) {
 	require.NoError(t, err)
 	assert.False(t, at.partial)
 	assert.Len(t, at.x[0], 802)
+}
+
+// A row that is read again while shards are merged is one with its end of line and a design, or the file
+// was changed; at the end all of it is what was looked through.
+func TestNextRowByHand(t *testing.T) {
+	for text, want := range map[string]string{"12,ok\n": "", "12,ok": "changed", "x,ok\n": "changed", "12\n": "changed", "": "changed"} {
+		p := &part{name: "rows", sum: sha256.New(), r: bufio.NewReader(strings.NewReader(text)), id: &rowsID{}, seen: &scanned{proven: mark{Bytes: 6, SHA256: "of another"}}}
+		err := p.next()
+		if want != "" {
+			assert.EqualError(t, err, "rows changed while it was read", "%q", text)
+			continue
+		}
+		require.NoError(t, err)
+		assert.Equal(t, 12, p.design)
+		assert.Equal(t, text, string(p.line))
+	}
 }
