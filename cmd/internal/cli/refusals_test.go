@@ -103,3 +103,30 @@ func TestWhatCannotBePrintedIsTold(t *testing.T) {
 		}
 	}
 }
+
+// A mistake in arguments names the one that is missing or too many, with those that a command can do without,
+// and what a misspelt command or option was to be.
+func TestMistakesOfUsage(t *testing.T) {
+	for args, want := range map[string]string{
+		"gears":                    "chainpath gears: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"gears a b":                `chainpath gears: "b" is an argument too many, want CASE`,
+		"fix trail":                "chainpath fix: CATALOGUE is missing: a change list, or the name of a shipped one such as trail-parts",
+		"next":                     "chainpath next: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"next a b c d":             `chainpath next: "c" is an argument too many, want CASE [CATALOGUE]`,
+		"case list a b":            `chainpath case list: "b" is an argument too many, want [NAME]`,
+		"defaults a b":             `chainpath defaults: "a", want no argument`,
+		"compare trail":            "chainpath compare: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"report a b c d e f g h i": "chainpath report: accepts between 1 and 7 arg(s), received 9",
+		"gaers":                    `chainpath: no command "gaers", did you mean "gears"?`,
+		"measure nosuch":           `chainpath measure: no command "nosuch", see chainpath measure --help`,
+		"gears --formt x":          "chainpath gears: unknown flag: --formt, did you mean --format?",
+		"gears --zzzzzz":           "chainpath gears: unknown flag: --zzzzzz, see chainpath gears --help",
+		"gears --all=maybe":        `chainpath gears: invalid argument "maybe" for "--all" flag`,
+	} {
+		code, out, errs := run(fields(args)...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Empty(t, out, args)
+		assert.True(t, strings.HasPrefix(errs, "chainpath: "+want), "%s: %s", args, errs)
+		assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
+	}
+}
