@@ -115,7 +115,7 @@ func TestReportSides(t *testing.T) {
 }
 
 // What a report says, figures by what they show: a page handed over, one for the class and one of two bikes.
-func TestGoldenReports(t *testing.T) {
+func TestReportTexts(t *testing.T) {
 	for name, args := range map[string][]string{"report.txt": handedOver, "report-class.txt": {"trail", "--class"}, "report-two.txt": {small, "single", "--parts", "trail-parts"}} {
 		text := reportText(t, args...)
 		for _, x := range [][2]string{{`(?s)<style>.*?</style>`, ""}, {`<img[^>]*alt="([^"]*)"[^>]*>`, "[figure: $1]"}, {`</t[dh]>\s*`, "  "}, {`<[^>]*>`, ""}, {`(?m)[ \t]+$`, ""}, {`\n{3,}`, "\n\n"}} {
