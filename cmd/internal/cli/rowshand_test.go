@@ -201,3 +201,35 @@ func TestNextRowByHand(t *testing.T) {
 		assert.Equal(t, text, string(p.line))
 	}
 }
+
+// In what rows are of another sweep, each field by hand, the first that differs; what is not given says so. Shards,
+// ends and marks may differ.
+func TestDifferencesByHand(t *testing.T) {
+	of := func(change func(id *rowsID)) *rowsID {
+		id := &rowsID{Version: "1", Columns: "csv", Designs: 9, Plan: map[string]string{"a": "1", "b": "2"}, Case: map[string]string{"x": "3"}, Options: map[string]bool{"loss": true}}
+		change(id)
+		return id
+	}
+	was := of(func(*rowsID) {})
+	for want, change := range map[string]func(id *rowsID){
+		"":                                 func(id *rowsID) { id.Shard, id.Ended, id.Proven = &shardID{1, 2}, &rowsEnd{}, []mark{{}} },
+		"version of the tool: 1 against 2": func(id *rowsID) { id.Version, id.Columns = "2", "jsonl" },
+		"--format: csv against jsonl":      func(id *rowsID) { id.Columns, id.Designs = "jsonl", 8 },
+		"plan, b: 2 against 4":             func(id *rowsID) { id.Plan, id.Case = map[string]string{"a": "1", "b": "4", "c": "5"}, nil },
+		"plan, b: 2 against not given":     func(id *rowsID) { id.Plan = map[string]string{"a": "1"} },
+		"plan, 0: not given against 7":     func(id *rowsID) { id.Plan = map[string]string{"0": "7", "a": "2"} },
+		"case, x: 3 against not given":     func(id *rowsID) { id.Case = nil },
+		"loss: true against false":         func(id *rowsID) { id.Options = nil },
+		"shifts: false against true":       func(id *rowsID) { id.Options = map[string]bool{"loss": true, "shifts": true} },
+		"designs: 9 against 8":             func(id *rowsID) { id.Designs = 8 },
+	} {
+		assert.Equal(t, want, was.differs(of(change)))
+	}
+}
+
+// A word without end is cut in messages, others are not, however many there are.
+func TestMessagesByHand(t *testing.T) {
+	word := strings.Repeat("ä", 399)
+	assert.Equal(t, word+" and "+word, message(errors.New(word+" and "+word)))
+	assert.Equal(t, "no "+strings.Repeat("ä", 60)+"… here", message(errors.New("no "+word+"ä here")))
+}
