@@ -68,6 +68,11 @@ func TestWeightsAreRefusedAlike(t *testing.T) {
 		usual[sim.DropRiding] = want
 		assert.Equal(t, &usual, w)
 	}
+	for k, name := range concernNames() { // from the first to the last
+		w, err := weightsOf(map[string]string{name: "7"})
+		require.NoError(t, err, name)
+		assert.Equal(t, 7.0, w[k], name)
+	}
 }
 
 // full takes so many bytes and no more.
