@@ -286,3 +286,27 @@ func TestWhatStandsInTheWrongPlace(t *testing.T) {
 	assert.InDelta(t, 52, c.Tyre.Width.Value, 1e-12)
 	assert.Equal(t, []float64{50, 51, 55}, c.Tyre.Width.Readings)
 }
+
+// A riding profile is shares or a ratio with its spread, all of one and nothing of the other.
+func TestRidingProfilesRefused(t *testing.T) {
+	const share = "{ring: 34, cog: 15, share: 1}"
+	for profile, want := range map[string]string{
+		"{ratio: 2}":                                               "neither shares nor ratio with spread",
+		"{spread: 2}":                                              "neither shares nor ratio with spread",
+		"{shares: [" + share + "], ratio: 2}":                      "shares are given beside ratio or spread",
+		"{shares: [" + share + "], spread: 2}":                     "shares are given beside ratio or spread",
+		"{shares: [" + share + "], ratio: 2, spread: 2}":           "shares are given beside ratio or spread",
+		"{shares: [{ring: 34, cog: 15, share: 0}]}":                "they sum to 0, want more",
+		"{shares: [{ring: 35, cog: 15, share: 1}]}":                "this bike has no gear 35/15",
+		"{shares: [" + share + ", {ring: 34, cog: 16, share: 1}]}": "riding.shares[1]: this bike has no gear 34/16",
+	} {
+		c, err := Parse("bike.yaml", []byte(put("", "", "riding: "+profile)))
+		var b *sim.Bike
+		if err == nil {
+			if b, err = c.Bike(); err == nil {
+				_, err = c.Shares(b)
+			}
+		}
+		assert.ErrorContains(t, err, want, profile)
+	}
+}

@@ -64,3 +64,36 @@ func TestTriesAtTheWalls(t *testing.T) {
 	assert.Equal(t, Try{After: 0.09, Cured: true}, try(0, 0.01, 0.01, 0.09, 0.01, 0.01, 0), "nothing to cure")
 	assert.Equal(t, Try{After: 0.3}, try(0, 0.3, 0.3, 0.3, 0.3, 0.3, 0))
 }
+
+// The wall that keeps a try from going further is the one it stands at: not one that it has come away from.
+func TestTryFromBeyondAWall(t *testing.T) {
+	for today, want := range map[float64]Try{43.5: {Shift: 0.5, After: 0.3}, 48.5: {Shift: -0.5, After: 0.3}, 44: {After: 0.3, Wall: "stay"}} {
+		w := Window{Front: today, Bars: []Bar{{Kind: sim.ToStay, Lo: Edge{Line: 44}, Hi: Edge{Line: 48}}}}
+		at, chances := []float64{44, 48}, []float64{0.3, 0.4}
+		if today > 46 {
+			chances = []float64{0.4, 0.3}
+		}
+		if today != 44 {
+			at, chances = append(at, today), append(chances, 0.5)
+		}
+		var places []Place
+		var list [][]sim.Chances
+		for i, line := range at {
+			places = append(places, Place{Line: line})
+			c := make([]sim.Chances, 1)
+			c[0][sim.NoiseRiding] = chances[i]
+			list = append(list, c)
+		}
+		got := w.Along(places, &Usual).Try(list, []int{0}, sim.NoiseRiding)
+		got.Concern, got.Before = 0, 0
+		assert.Equal(t, want, got, "%g", today)
+	}
+}
+
+// Trouble is less where it is by more than a tenth of the lesser and 0.02: 0.13 is as good as 0.1.
+func TestAsGoodByHand(t *testing.T) {
+	for sum, want := range map[float64]bool{0.09: true, 0.1: true, 0.1299: true, 0.1301: false, 1: false} {
+		assert.Equal(t, want, asGood(sum, 0.1), "%g", sum)
+		assert.Equal(t, !want, (&Trouble{Sum: 0.1}).Less(&Trouble{Sum: sum}), "%g", sum)
+	}
+}

@@ -98,3 +98,15 @@ func TestChoiceRefuses(t *testing.T) {
 		assert.ErrorIs(t, err, ErrChoice)
 	}
 }
+
+// What is to be expected of an option, and the best of them, with weights in any unit; of alike ones the first.
+func TestExpectedByHand(t *testing.T) {
+	c := Choice{Trouble: [][]float64{{0.1, 0.9}, {0.3, 0.2}, {0.3, 0.2}}, Weight: []float64{30, 10}}
+	assert.InDelta(t, 0.3, c.Expected(0), 1e-15)
+	assert.InDelta(t, 0.275, c.Expected(1), 1e-15)
+	option, trouble := c.Best()
+	assert.Equal(t, 1, option)
+	assert.InDelta(t, 0.275, trouble, 1e-15)
+	// Knowing the set: 0.1 and 0.2, three times in four the first.
+	assert.InDelta(t, 0.275-0.125, c.Perfect(), 1e-15)
+}

@@ -102,3 +102,21 @@ func TestNarrowWindowIsFound(t *testing.T) {
 		assert.Equal(t, 1, found)
 	}
 }
+
+// Each bar has its name in output and its words, which say the direction where it matters.
+func TestNamesOfBars(t *testing.T) {
+	for _, c := range []struct {
+		bar         Bar
+		name, words string
+	}{
+		{Bar{Kind: sim.ToClimb, Direction: sim.Backwards}, "no climbing, backwards", "no chain drop, back-pedalling"},
+		{Bar{Kind: sim.ToQuiet, Direction: sim.Riding}, "quiet, riding", "no noise, riding"},
+		{Bar{Kind: sim.ToCog, Direction: sim.Riding}, "clear of next cog, riding", "clear of the next cog, riding"},
+		{Bar{Kind: sim.ToRing, Direction: sim.Backwards}, "clear of next ring, backwards", "clear of the next chainring, back-pedalling"},
+		{Bar{Kind: sim.ToTyre, Both: true}, "clear of tyre", "clear of the tyre"},
+		{Bar{Kind: sim.ToStay, Both: true}, "clear of chainstay", "clear of the chainstay"},
+	} {
+		assert.Equal(t, c.name, c.bar.Name())
+		assert.Equal(t, c.words, c.bar.Words())
+	}
+}

@@ -203,3 +203,34 @@ func TestSplit(t *testing.T) {
 		assert.GreaterOrEqual(t, harm, 0.0)
 	})
 }
+
+// A shortlist by hand: no change, whatever it leaves; what nothing with as few changes and no higher price
+// beats; and of the room that is left the best of the others. The order is that of trouble.
+func TestShortlistByHand(t *testing.T) {
+	effect := func(index int, sum, price float64, changes int) Effect {
+		return Effect{Index: index, Price: price, Picks: make([]int, changes), Judged: Judged{Left: sum / 2, Harm: sum / 2}}
+	}
+	out := []Effect{effect(0, 0.9, 0, 0), effect(1, 0.1, 50, 2), effect(2, 0.2, 60, 2), effect(3, 0.3, 50, 3), effect(4, 0.4, 20, 2), effect(5, 0.5, 50, 1), effect(6, 0.95, 0, 1)}
+	for most, want := range map[int][]int{7: {1, 2, 3, 4, 5, 0, 6}, 6: {1, 2, 3, 4, 5, 0}, 5: {1, 2, 4, 5, 0}, 4: {1, 4, 5, 0}, 1: {1}} {
+		var got []int
+		for _, e := range Shortlist(out, most) {
+			got = append(got, e.Index)
+		}
+		assert.Equal(t, want, got, "%d", most)
+	}
+}
+
+// The complaint's trouble, and by how much the rest grew, by hand.
+func TestSplitByHand(t *testing.T) {
+	var now, before Trouble
+	noise, rub := sim.NoiseRiding, sim.RubsNextCog
+	now.Over[noise], before.Over[noise] = 0.3, 0.8
+	now.Over[rub], before.Over[rub] = 0.5, 0.2
+	complaint := func(k sim.Concern) bool { return k == noise }
+	for _, c := range []struct{ drops, left, harm float64 }{{0, 0.3, 2 * 0.3}, {0.01, 0.3, 2*0.3 - 10*0.01}, {0.2, 0.3, 0}} {
+		before.Over[sim.DropRiding] = c.drops
+		left, harm := now.Split(&before, complaint, &Usual)
+		assert.InDelta(t, c.left, left, 1e-15)
+		assert.InDelta(t, c.harm, harm, 1e-15)
+	}
+}

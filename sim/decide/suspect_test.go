@@ -179,3 +179,16 @@ func TestSymptomsOfHazardsAreComplaints(t *testing.T) {
 	}
 	assert.Len(t, behind, len(Complaints))
 }
+
+// A symptom in every gear was seen somewhere: its likelihood is that of not none at all.
+func TestSymptomInEveryGearByHand(t *testing.T) {
+	set := make([]sim.Chances, 3)
+	for g, p := range []float64{0.5, 0, -1} { // -1: no such fault in the gear
+		set[g][sim.NoiseRiding] = p
+	}
+	all := subset(7, 3)
+	assert.InDelta(t, 1-0.5*0.98*0.98, pattern(set, all, 3, sim.NoiseRiding), 1e-15)
+	assert.InDelta(t, 0.5*0.98*0.98, pattern(set, subset(1, 3), 3, sim.NoiseRiding), 1e-15)
+	assert.InDelta(t, 0.5*0.02*0.98, pattern(set, subset(2, 3), 3, sim.NoiseRiding), 1e-15)
+	assert.Equal(t, 0.5, blindPattern(all, 3, 3))
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -117,4 +118,91 @@ func TestPropagateOfNoBicycle(t *testing.T) {
 	none := errors.New("no such bicycle")
 	_, err := Propagate(t.Context(), func() Maker { return func([]float64) (*sim.Bike, error) { return nil, none } }, nil, 100, 100, 1, 1, nil)
 	assert.ErrorIs(t, err, none)
+}
+
+// Draws that are given up: what there is by then comes with the error, counted; before the first there is
+// nothing.
+func TestPropagateGivenUp(t *testing.T) {
+	for _, after := range []int64{0, 40} {
+		ctx, end := context.WithCancel(t.Context())
+		var done atomic.Int64
+		made := func() Maker {
+			m := maker()
+			return func(x []float64) (*sim.Bike, error) {
+				if done.Load() >= after {
+					end()
+				}
+				return m(x)
+			}
+		}
+		d, err := Propagate(ctx, made, inputs, 112, 100000, 5, 1, &done)
+		require.ErrorIs(t, err, ErrStopped)
+		if after == 0 {
+			assert.Nil(t, d)
+			continue
+		}
+		require.NotNil(t, d)
+		assert.GreaterOrEqual(t, d.Draws, int(after))
+		assert.Less(t, d.Draws, 100000)
+		assert.Len(t, d.Gears, 5)
+	}
+}
+
+// Gears are told by ring and cog, and each has its own doubt.
+func TestDoubtOfTwoRings(t *testing.T) {
+	two := func() Maker {
+		m := maker()
+		return func(x []float64) (*sim.Bike, error) {
+			b, err := m(x)
+			if err == nil {
+				small := b.Rings[0]
+				small.Teeth, small.Line = 30, small.Line-8
+				b.Rings = []sim.Wheel{small, b.Rings[0]}
+				b.Cogs = b.Cogs[:3]
+			}
+			return b, err
+		}
+	}
+	d, err := Propagate(t.Context(), two, inputs, 112, 100, 5, 2, nil)
+	require.NoError(t, err)
+	require.Len(t, d.Gears, 6)
+	b, err := two()(nominal(inputs))
+	require.NoError(t, err)
+	r, err := b.Evaluate()
+	require.NoError(t, err)
+	for i, g := range d.Gears {
+		assert.Equal(t, [2]int{i / 3, i % 3}, [2]int{g.Ring, g.Cog})
+		assert.InDelta(t, r.Gears[i].Top.Bend, g.Top.Value, 1e-3, "%d", i)
+	}
+}
+
+// Shares by hand: a mean over both runs of all gears, the largest first, and beside it those of the margin
+// that decides the most doubtful verdict, be it of the first gear; none where every verdict is certain.
+func TestSharesByHand(t *testing.T) {
+	in := []budget.Input{{Name: "a"}, {Name: "b"}, {Name: "c"}}
+	of := func(a, b, c float64) budget.Result {
+		return budget.Result{Shares: []budget.Contribution{{Input: 0, Fraction: a}, {Input: 1, Fraction: b}, {Input: 2, Fraction: c}}}
+	}
+	per := 2 + len(Risks)
+	first := make([]budget.Result, 2*per)
+	first[2+3], first[per+2] = of(0.7, 0.1, 0.2), of(0.3, 0.3, 0.4)
+	for _, c := range []struct {
+		gear, risk int
+		doubt      map[string]float64
+	}{{0, 3, map[string]float64{"a": 0.7, "b": 0.1, "c": 0.2}}, {1, 0, map[string]float64{"a": 0.3, "b": 0.3, "c": 0.4}}, {-1, 0, map[string]float64{"a": 0, "b": 0, "c": 0}}} {
+		d := &Uncertainty{Gear: c.gear, Risk: c.risk, Gears: []GearUncertainty{
+			{Top: BendUncertainty{firstResult: of(0.1, 0.8, 0.1)}, Bottom: BendUncertainty{firstResult: of(0.2, 0.6, 0.2)}},
+			{Top: BendUncertainty{firstResult: of(0.2, 0.5, 0.3)}, Bottom: BendUncertainty{firstResult: of(0.1, 0.1, 0.8)}},
+		}}
+		d.share(in, first, per)
+		require.Len(t, d.Shares, 3)
+		for i, want := range []struct {
+			name string
+			on   float64
+		}{{"b", 0.5}, {"c", 0.35}, {"a", 0.15}} {
+			assert.Equal(t, want.name, d.Shares[i].Input.Name)
+			assert.InDelta(t, want.on, d.Shares[i].OnBends, 1e-15)
+			assert.Equal(t, c.doubt[want.name], d.Shares[i].OnDoubt)
+		}
+	}
 }

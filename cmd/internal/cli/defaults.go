@@ -140,8 +140,8 @@ func defaultsSummary(w io.Writer, speeds int) error {
 		}
 		t.Rows = append(t.Rows, append(row, least))
 	}
-	head := fmt.Sprintf("%d values are used where a bike file is silent, for %d speeds. %d rest on a standard, %d on common practice without a published source, and %d are assumptions.",
-		len(list), speeds, total[cases.Standard], total[cases.Practice], total[cases.Assumption])
+	head := fmt.Sprintf("%d values are used where a bike file is silent, for %s. %d rest on a standard, %d on common practice without a published source, and %d are assumptions.",
+		len(list), show.Plural(float64(speeds), "speed"), total[cases.Standard], total[cases.Practice], total[cases.Assumption])
 	if _, err := fmt.Fprintf(w, "%s\n\n", show.Wrap(head, show.Columns)); err != nil {
 		return err
 	}
@@ -199,8 +199,14 @@ func printUnknowns(s streams, format string) error {
 	head := []string{"name", "from", "to", "standing", "5 %", "50 %", "95 %", "unit", "basis", "note"}
 	var cells [][]string
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
+	alike := func(q [3]float64) [3]float64 { // on every machine
+		for i := range q {
+			q[i] = figures(q[i])
+		}
+		return q
+	}
 	for i, f := range cases.FreeNumbers() {
-		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, left[i], string(f.Basis), f.Note})
+		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, alike(left[i]), string(f.Basis), f.Note})
 		cells = append(cells, []string{f.Name, number(f.Low), number(f.Up), number(f.Standing),
 			number(left[i][0]), number(left[i][1]), number(left[i][2]), f.Unit, string(f.Basis), f.Note})
 	}
@@ -212,7 +218,7 @@ func printUnknowns(s streams, format string) error {
 		}
 		slices.Sort(own)
 		q := [3]float64{own[len(own)/20], own[len(own)/2], own[len(own)-1-len(own)/20]}
-		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, q, string(f.Basis), f.Note})
+		doc.Unknowns = append(doc.Unknowns, row{f.Name, f.Unit, f.Low, f.Up, f.Log, f.Standing, alike(q), string(f.Basis), f.Note})
 		cells = append(cells, []string{f.Name, number(f.Low), number(f.Up), number(f.Standing), number(q[0]), number(q[1]), number(q[2]), f.Unit, string(f.Basis), f.Note})
 	}
 	out := output{doc, head, func() [][]string { return cells }, func(w io.Writer) error {

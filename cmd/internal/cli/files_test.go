@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 
@@ -144,4 +145,24 @@ func TestSeveralFilesAllOrNone(t *testing.T) {
 	// A folder made for files that fail goes again.
 	assert.Error(t, writeFiles(filepath.Join(dir, "x/y"), map[string][]byte{"..": nil}, []string{".."}))
 	assert.Equal(t, []string{"a", "b"}, left(t, dir))
+}
+
+// A commit that goes back says so in its journal, or one that is killed on the way would be ended forward.
+func TestGoingBackIsWrittenDown(t *testing.T) {
+	dir := t.TempDir()
+	s := &staged{}
+	for _, name := range []string{"a", "b"} {
+		_, err := s.create(filepath.Join(dir, name))
+		require.NoError(t, err)
+	}
+	require.NoError(t, s.journal(s.files))
+	s.back()
+	text, err := os.ReadFile(journalName(dir, s.id))
+	require.NoError(t, err)
+	assert.True(t, strings.HasSuffix(string(text), "}\n"+backLine), "%q", text)
+	s.forget()
+	s.abandon()
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, left)
 }

@@ -133,9 +133,25 @@ func TestGoldenOutput(t *testing.T) {
 		"sweep-shifts.csv": "sweep trail --vary tensioner.index_error=-0.6,0.2 --shifts -q",
 		"adjuster.txt":     "bench adjuster road --clicks 4 --first-inboard 28>25 --first-outboard 11>12",
 		"sweep-sobol.csv":  "sweep road --vary front.line=40:48 --vary load.power=150:350 --sample sobol:6 --where drop_riding_most<=0.9 -q",
-		"schema.json":      "schema",
-		"help.txt":         "--help",
-		"help-gears.txt":   "gears --help",
+		// Everything, not one screen.
+		"road-all.txt":            "gears road --all",
+		"full-suspension-all.txt": "gears full-suspension --all",
+		"window-all.txt":          "window " + small + " --all",
+		"window-map.csv":          "window " + small + " --format csv --map",
+		"window-along.csv":        "window " + small + " --format csv --along",
+		"budget-all.txt":          "budget " + small + " --draws 100 --all",
+		"compare-all.txt":         "compare trail trail-short --all",
+		"diagnose-all.txt":        "diagnose trail --all",
+		"learn-all.txt":           "learn trail --seen 32/38:quiet --seen */44:noise --all",
+		"shop-all.txt":            "learn --shop /dev/null --all " + two,
+		"shifts-all.txt":          "shifts trail --all",
+		"march-all.txt":           "march trail --cog 51 --backwards --turns 1 --trials 20 --all",
+		"unknowns.txt":            "defaults --unknowns",
+		"unknowns.json":           "defaults --unknowns --format json",
+
+		"schema.json":    "schema",
+		"help.txt":       "--help",
+		"help-gears.txt": "gears --help",
 	} {
 		if !long && slices.Contains([]string{"shop.csv", "shop.json", "diagnose.csv", "diagnose.json", "window.csv", "next.csv", "parts.csv"}, name) {
 			continue // other formats of what takes long

@@ -235,13 +235,13 @@ func (p *part) begin() error {
 	from := int64(len(p.seen.head))
 	p.sum = sha256.New()
 	p.sum.Write(p.seen.head)
-	p.r = bufio.NewReaderSize(io.NewSectionReader(p.f, from, max(p.seen.kept(p.id).Bytes-from, 0)), 1<<16)
+	p.r = bufio.NewReader(io.NewSectionReader(p.f, from, max(p.seen.kept(p.id).Bytes-from, 0)))
 	return p.next()
 }
 
 // write writes the rows, and marks them as a run without shards does.
 func (m *merger) write(to io.Writer) error {
-	w := bufio.NewWriterSize(to, 1<<16)
+	w := bufio.NewWriter(to)
 	m.p = newProver(m.id.Designs)
 	var head []byte
 	for _, p := range m.parts {

@@ -70,7 +70,7 @@ func readRows(name string) (*table, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := bufio.NewReaderSize(rows, 1<<16)
+	r := bufio.NewReader(rows)
 	first, err := r.Peek(1)
 	if err != nil {
 		return nil, usagef("%s: no rows", name)

@@ -11,6 +11,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // readers are the commands that read a case, which CASE stands for, of each place where one is named.
@@ -50,7 +53,7 @@ func TestEveryReaderRefuses(t *testing.T) {
 func TestWeightsAreRefusedAlike(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out.html")
 	for _, args := range []string{"compare trail tourer", "next trail", "parts trail trail-parts", "report trail -o " + out, "window trail"} {
-		for _, bad := range []string{"nonsense=1", "drops_riding=-1", "drops_riding=x"} {
+		for _, bad := range []string{"nonsense=1", "drop_riding=-1", "drop_riding=1000.1", "drop_riding=x", "drop_riding=NaN", "drop_riding=Inf"} {
 			code, text, errs := run(append(fields(args), "--weight", bad)...)
 			assert.Equal(t, ExitBadInput, code, "%s %s", args, bad)
 			assert.Empty(t, text)
@@ -58,6 +61,18 @@ func TestWeightsAreRefusedAlike(t *testing.T) {
 		}
 	}
 	assert.NoFileExists(t, out)
+	for text, want := range map[string]float64{"0": 0, "1000": 1000, "2.5": 2.5} { // and the others stay
+		w, err := weightsOf(map[string]string{"drop_riding": text})
+		require.NoError(t, err)
+		usual := decide.Usual
+		usual[sim.DropRiding] = want
+		assert.Equal(t, &usual, w)
+	}
+	for k, name := range concernNames() { // from the first to the last
+		w, err := weightsOf(map[string]string{name: "7"})
+		require.NoError(t, err, name)
+		assert.Equal(t, 7.0, w[k], name)
+	}
 }
 
 // full takes so many bytes and no more.
@@ -91,5 +106,32 @@ func TestWhatCannotBePrintedIsTold(t *testing.T) {
 			assert.Equal(t, ExitFailed, code, "%s, with room for %d of %d bytes", args, room, whole.Len())
 			assert.Contains(t, errs.String(), "no space left", args)
 		}
+	}
+}
+
+// A mistake in arguments names the one that is missing or too many, with those that a command can do without,
+// and what a misspelt command or option was to be.
+func TestMistakesOfUsage(t *testing.T) {
+	for args, want := range map[string]string{
+		"gears":                    "chainpath gears: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"gears a b":                `chainpath gears: "b" is an argument too many, want CASE`,
+		"fix trail":                "chainpath fix: CATALOGUE is missing: a change list, or the name of a shipped one such as trail-parts",
+		"next":                     "chainpath next: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"next a b c d":             `chainpath next: "c" is an argument too many, want CASE [CATALOGUE]`,
+		"case list a b":            `chainpath case list: "b" is an argument too many, want [NAME]`,
+		"defaults a b":             `chainpath defaults: "a", want no argument`,
+		"compare trail":            "chainpath compare: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"report a b c d e f g h i": "chainpath report: accepts between 1 and 7 arg(s), received 9",
+		"gaers":                    `chainpath: no command "gaers", did you mean "gears"?`,
+		"measure nosuch":           `chainpath measure: no command "nosuch", see chainpath measure --help`,
+		"gears --formt x":          "chainpath gears: unknown flag: --formt, did you mean --format?",
+		"gears --zzzzzz":           "chainpath gears: unknown flag: --zzzzzz, see chainpath gears --help",
+		"gears --all=maybe":        `chainpath gears: invalid argument "maybe" for "--all" flag`,
+	} {
+		code, out, errs := run(fields(args)...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Empty(t, out, args)
+		assert.True(t, strings.HasPrefix(errs, "chainpath: "+want), "%s: %s", args, errs)
+		assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
 	}
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
+	"html"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -110,5 +111,16 @@ func TestReportSides(t *testing.T) {
 	for _, bad := range [][]string{{"--customer", "a\nb"}, {"--shop", strings.Repeat("x", 300)}, {"--weight", "nonsense=1"}} {
 		code, _, _ := run(append([]string{"report", "trail", "-o", filepath.Join(t.TempDir(), "x.html")}, bad...)...)
 		assert.Equal(t, ExitBadInput, code, bad)
+	}
+}
+
+// What a report says, figures by what they show: a page handed over, one for the class and one of two bikes.
+func TestReportTexts(t *testing.T) {
+	for name, args := range map[string][]string{"report.txt": handedOver, "report-class.txt": {"trail", "--class"}, "report-two.txt": {small, "single", "--parts", "trail-parts"}} {
+		text := reportText(t, args...)
+		for _, x := range [][2]string{{`(?s)<style>.*?</style>`, ""}, {`<img[^>]*alt="([^"]*)"[^>]*>`, "[figure: $1]"}, {`</t[dh]>\s*`, "  "}, {`<[^>]*>`, ""}, {`(?m)[ \t]+$`, ""}, {`\n{3,}`, "\n\n"}} {
+			text = regexp.MustCompile(x[0]).ReplaceAllString(text, x[1])
+		}
+		golden(t, name, html.UnescapeString(text))
 	}
 }

@@ -90,7 +90,7 @@ func (s *scanned) hash() string { return hex.EncodeToString(s.sum.Sum(nil)) }
 // first line that is not is a usage error, which names it.
 func scanRows(r io.Reader, name string, id *rowsID) (*scanned, error) {
 	s := &scanned{at: -1, each: 1, sum: sha256.New()}
-	in := bufio.NewReaderSize(r, 1<<16)
+	in := bufio.NewReader(r)
 	columns, status := 0, 0
 	shard, bounded, proved := id.shard(), id.bounded(), 0
 	for line := 1; ; line++ {

@@ -3,8 +3,11 @@ package cli
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -146,4 +149,87 @@ func TestGivenNames(t *testing.T) {
 	} {
 		assert.Equal(t, want, givenName(path, "line"), path)
 	}
+}
+
+// Standard error that is a file is no terminal: one line after the other.
+func TestTallyIntoAFile(t *testing.T) {
+	f, err := os.Create(filepath.Join(t.TempDir(), "errors"))
+	require.NoError(t, err)
+	defer f.Close()
+	assert.False(t, newTally(streams{err: f}, false, sweep.Job{Designs: 100}).line)
+}
+
+// Rows of a sweep that was broken off are drawn as far as they are proven, which is said; where none are,
+// nothing is.
+func TestChartOfABrokenOffSweep(t *testing.T) {
+	dir := t.TempDir()
+	whole, rows := filepath.Join(dir, "whole"), filepath.Join(dir, "rows")
+	rowsOf(t, whole)
+	text, err := os.ReadFile(whole)
+	require.NoError(t, err)
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	for n, want := range map[int]int{700: 512, 200: 0} { // marks stand behind blocks of 256 designs
+		require.NoError(t, os.WriteFile(rows, bytes.Join(lines[:1+n], nil), 0o644))
+		breakOff(t, whole, rows)
+		at, err := readRows(rows)
+		if want == 0 {
+			assert.ErrorContains(t, err, "no rows are proven yet: sweep --resume goes on with it")
+			continue
+		}
+		require.NoError(t, err)
+		assert.True(t, at.partial)
+		assert.Len(t, at.x[0], want)
+	}
+	at, err := readRows(whole)
+	require.NoError(t, err)
+	assert.False(t, at.partial)
+	assert.Len(t, at.x[0], 802)
+}
+
+// A row that is read again while shards are merged is one with its end of line and a design, or the file
+// was changed; at the end all of it is what was looked through.
+func TestNextRowByHand(t *testing.T) {
+	for text, want := range map[string]string{"12,ok\n": "", "12,ok": "changed", "x,ok\n": "changed", "12\n": "changed", "": "changed"} {
+		p := &part{name: "rows", sum: sha256.New(), r: bufio.NewReader(strings.NewReader(text)), id: &rowsID{}, seen: &scanned{proven: mark{Bytes: 6, SHA256: "of another"}}}
+		err := p.next()
+		if want != "" {
+			assert.EqualError(t, err, "rows changed while it was read", "%q", text)
+			continue
+		}
+		require.NoError(t, err)
+		assert.Equal(t, 12, p.design)
+		assert.Equal(t, text, string(p.line))
+	}
+}
+
+// In what rows are of another sweep, each field by hand, the first that differs; what is not given says so. Shards,
+// ends and marks may differ.
+func TestDifferencesByHand(t *testing.T) {
+	of := func(change func(id *rowsID)) *rowsID {
+		id := &rowsID{Version: "1", Columns: "csv", Designs: 9, Plan: map[string]string{"a": "1", "b": "2"}, Case: map[string]string{"x": "3"}, Options: map[string]bool{"loss": true}}
+		change(id)
+		return id
+	}
+	was := of(func(*rowsID) {})
+	for want, change := range map[string]func(id *rowsID){
+		"":                                 func(id *rowsID) { id.Shard, id.Ended, id.Proven = &shardID{1, 2}, &rowsEnd{}, []mark{{}} },
+		"version of the tool: 1 against 2": func(id *rowsID) { id.Version, id.Columns = "2", "jsonl" },
+		"--format: csv against jsonl":      func(id *rowsID) { id.Columns, id.Designs = "jsonl", 8 },
+		"plan, b: 2 against 4":             func(id *rowsID) { id.Plan, id.Case = map[string]string{"a": "1", "b": "4", "c": "5"}, nil },
+		"plan, b: 2 against not given":     func(id *rowsID) { id.Plan = map[string]string{"a": "1"} },
+		"plan, 0: not given against 7":     func(id *rowsID) { id.Plan = map[string]string{"0": "7", "a": "2"} },
+		"case, x: 3 against not given":     func(id *rowsID) { id.Case = nil },
+		"loss: true against false":         func(id *rowsID) { id.Options = nil },
+		"shifts: false against true":       func(id *rowsID) { id.Options = map[string]bool{"loss": true, "shifts": true} },
+		"designs: 9 against 8":             func(id *rowsID) { id.Designs = 8 },
+	} {
+		assert.Equal(t, want, was.differs(of(change)))
+	}
+}
+
+// A word without end is cut in messages, others are not, however many there are.
+func TestMessagesByHand(t *testing.T) {
+	word := strings.Repeat("ä", 399)
+	assert.Equal(t, word+" and "+word, message(errors.New(word+" and "+word)))
+	assert.Equal(t, "no "+strings.Repeat("ä", 60)+"… here", message(errors.New("no "+word+"ä here")))
 }

@@ -6,13 +6,17 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"chainpath": func() { os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"chainpath": func() {
+			stopGrace = time.Hour
+			os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+		},
 	})
 }
 

@@ -5,10 +5,10 @@ package cli
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -19,22 +19,28 @@ import (
 	"chainpath/sim/sweep"
 )
 
-// stopped starts the tool, sends it signals once ready says so, and returns how it
-// ended. That it ends in good time its end tells: a command that did not would be ended by
-// stopGrace with another message, and one that never did would hold the test until that is.
-func stopped(t *testing.T, ready func() bool, signals int, args ...string) (code int, out, errs string) {
+// stopped starts the tool, interrupts it once ready says so, and returns how it ended: also of
+// one that ended before, as what ready waits for would never come. One that a busy machine did not
+// let listen yet is ended by the signal itself, with -1.
+func stopped(t *testing.T, ready func() bool, args ...string) (code int, out, errs string) {
 	c := exec.Command("chainpath", args...)
 	var o, e bytes.Buffer
 	c.Stdout, c.Stderr = &o, &e
 	require.NoError(t, c.Start())
+	ended := make(chan struct{})
+	go func() {
+		_ = c.Wait()
+		close(ended)
+	}()
 	for !ready() {
-		time.Sleep(20 * time.Millisecond)
+		select {
+		case <-ended:
+			return c.ProcessState.ExitCode(), o.String(), e.String()
+		case <-time.After(20 * time.Millisecond):
+		}
 	}
-	for range signals {
-		require.NoError(t, c.Process.Signal(os.Interrupt))
-		time.Sleep(10 * time.Millisecond)
-	}
-	_ = c.Wait()
+	_ = c.Process.Signal(os.Interrupt) // an error is that it has ended
+	<-ended
 	return c.ProcessState.ExitCode(), o.String(), e.String()
 }
 
@@ -46,17 +52,22 @@ func after(d time.Duration) func() bool {
 // Ctrl-C ends a slow sweep in the middle of a block, with the rows that are done, and
 // going on gives what one run gives.
 func TestInterruptedSweep(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "rows")
-	args := []string{"sweep", "single-tensioner", "--vary", "front.line=38:48:0.1", "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file}
-	rows := func() int {
-		text, _ := os.ReadFile(file)
-		return bytes.Count(text, []byte("\n")) - 1
+	dir := t.TempDir()
+	var args []string
+	file, code, errs := "", 0, ""
+	// Where a busy machine lets the sweep end before it is interrupted, again with twice as many designs.
+	for step := 0.1; step > 0.001 && code == ExitDone; step /= 2 {
+		file = filepath.Join(dir, fmt.Sprint("rows", step))
+		args = []string{"sweep", "single-tensioner", "--vary", fmt.Sprintf("front.line=38:48:%g", step), "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file}
+		code, _, errs = stopped(t, func() bool {
+			text, _ := os.ReadFile(file)
+			return bytes.Count(text, []byte("\n")) > 2
+		}, args...)
 	}
-	code, _, errs := stopped(t, func() bool { return rows() >= 2 }, 1, args...)
-	assert.Equal(t, ExitPartial, code)
+	require.Equal(t, ExitPartial, code, errs)
 	assert.Contains(t, errs, "the rows are partial; --resume goes on with "+file)
-	n := rows()
-	assert.Less(t, n, 606)
+	kept, err := os.ReadFile(file)
+	require.NoError(t, err)
 	id, err := readID(file)
 	require.NoError(t, err)
 	assert.Nil(t, id.Ended)
@@ -64,6 +75,8 @@ func TestInterruptedSweep(t *testing.T) {
 	require.Equal(t, ExitDone, code, errs)
 	got, err := os.ReadFile(file)
 	require.NoError(t, err)
+	assert.True(t, bytes.HasPrefix(got, kept))
+	assert.Less(t, len(kept), len(got))
 	code, want, _ := run(args[:len(args)-2]...)
 	require.Equal(t, ExitDone, code)
 	assert.Equal(t, want, string(got))
@@ -122,11 +135,11 @@ func TestInterruptedRuns(t *testing.T) {
 	} {
 		n, partial := 0, false
 		for wait := 500 * time.Millisecond; n <= 5; wait *= 2 { // a busy machine has done nothing yet
-			code, out, errs := stopped(t, after(wait), 1, c.args...)
-			if code == ExitStopped {
+			code, out, errs := stopped(t, after(wait), c.args...)
+			if code == ExitStopped || code == -1 {
 				continue
 			}
-			assert.Equal(t, ExitPartial, code, errs)
+			require.Equal(t, ExitPartial, code, errs)
 			assert.Contains(t, errs, "the result is partial")
 			n, partial = c.count(out)
 		}
@@ -135,31 +148,70 @@ func TestInterruptedRuns(t *testing.T) {
 	}
 }
 
-// With nothing to keep the end comes at once, and a second Ctrl-C ends anything.
+// With nothing to keep the end comes at once.
 func TestInterruptedWithNothingDone(t *testing.T) {
-	code, out, errs := stopped(t, after(time.Second), 1, "march", "single", "--turns", "100000")
+	code, out, errs := -1, "", ""
+	for wait := time.Second; code == -1; wait *= 2 {
+		code, out, errs = stopped(t, after(wait), "march", "single", "--turns", "100000")
+	}
 	assert.Equal(t, ExitStopped, code)
 	assert.Empty(t, out)
 	assert.Contains(t, errs, "stopped: nothing is kept")
+}
 
-	var ended []int
-	var mu sync.Mutex
-	s := &stopper{end: func() {}, exit: func(code int) { mu.Lock(); ended = append(ended, code); mu.Unlock() }}
-	s.keeps.Store(true)
-	signals, over := make(chan os.Signal, 2), make(chan struct{})
-	signals <- os.Interrupt
-	signals <- os.Interrupt
-	temps.Lock()
-	names := temps.names
-	temps.names = nil
-	temps.Unlock()
-	var text bytes.Buffer
-	s.listen(&text, signals, over)
-	temps.names = names
-	temps.Unlock() // kept by removeTemps
-	taking.Unlock()
-	assert.Equal(t, []int{ExitStopped}, ended)
-	assert.Contains(t, text.String(), "stopped twice")
+// What keeps what is done is ended by a second Ctrl-C, or when its time for that is over; what
+// keeps nothing by the first.
+func TestWhatEndsARun(t *testing.T) {
+	defer func(d time.Duration) { stopGrace = d }(stopGrace)
+	for _, c := range []struct {
+		keeps, over bool
+		grace       time.Duration
+		signals     int
+		said        string // "": it goes on
+	}{
+		{keeps: true, grace: time.Hour, signals: 2, said: "stopped twice"},
+		{keeps: true, grace: 0, signals: 1, said: "stopped: nothing more"},
+		{keeps: true, grace: time.Hour, signals: 1, over: true},
+		{keeps: false, grace: time.Hour, signals: 1, said: "stopped: nothing more"},
+		{keeps: false, grace: 0, signals: 0, over: true},
+	} {
+		stopGrace = c.grace
+		var ended []int
+		asked := 0
+		over := make(chan struct{})
+		s := &stopper{exit: func(code int) { ended = append(ended, code) }}
+		s.end = func() {
+			asked++
+			if c.over {
+				close(over)
+			}
+		}
+		s.keeps.Store(c.keeps)
+		signals := make(chan os.Signal, 2)
+		for range c.signals {
+			signals <- os.Interrupt
+		}
+		if c.over && c.signals == 0 {
+			close(over)
+		}
+		temps.Lock()
+		names := temps.names
+		temps.names = nil
+		temps.Unlock()
+		var text bytes.Buffer
+		s.listen(&text, signals, over)
+		temps.names = names
+		assert.Equal(t, min(c.signals, 1), asked, "%+v", c)
+		if c.said == "" {
+			assert.Empty(t, ended, "%+v", c)
+			assert.Empty(t, text.String(), "%+v", c)
+			continue
+		}
+		temps.Unlock() // kept by removeTemps
+		taking.Unlock()
+		assert.Equal(t, []int{ExitStopped}, ended, "%+v", c)
+		assert.Contains(t, text.String(), c.said, "%+v", c)
+	}
 }
 
 // Work of more than an hour and rows that the disk does not hold are announced.
@@ -178,4 +230,11 @@ func TestForecast(t *testing.T) {
 	share := float64(job.Designs) / (20 * sweep.BlockSize)
 	assert.InEpsilon(t, float64(n)*share, f.bytes, 0.2)
 	assert.Equal(t, time.Duration(job.Designs)*time.Millisecond, f.time, "a design takes a look at the clock to the next")
+	// Rows that --where leaves out need no room, and those of half the designs half of it.
+	for least, share := range map[string]float64{"46": 1, "51": 0.5, "60": 0} {
+		r := rowerFor(t, "trail", &sweepOptions{bare: true, vary: []string{"front.line=46:56:0.01", "frame.stay=430:431:0.01"}, where: []string{"front_line_mm>=" + least}, workers: 1})
+		got := r.ahead(job, func() time.Time { return now })
+		assert.InDelta(t, share, got.bytes/f.bytes, 0.05, least)
+		assert.Equal(t, job.Designs, got.designs)
+	}
 }

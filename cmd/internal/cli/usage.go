@@ -46,11 +46,12 @@ func argsError(c *cobra.Command, args []string, err error) error {
 		name := need[len(args)]
 		return fmt.Errorf("%s: %s is missing: %s", c.CommandPath(), name, argumentMeanings[name])
 	}
-	if len(args) > 0 && len(need) == 0 {
+	switch most := strings.Fields(c.Use)[1:]; {
+	case len(args) <= len(most) || strings.Contains(c.Use, "..."):
+	case len(most) == 0:
 		return fmt.Errorf("%s: %q, want no argument", c.CommandPath(), args[0])
-	}
-	if len(args) > len(need) && !strings.Contains(c.Use, "...") {
-		return fmt.Errorf("%s: %q is an argument too many, want %s", c.CommandPath(), args[len(need)], strings.Join(need, " "))
+	default:
+		return fmt.Errorf("%s: %q is an argument too many, want %s", c.CommandPath(), args[len(most)], strings.Join(most, " "))
 	}
 	return fmt.Errorf("%s: %w", c.CommandPath(), err)
 }

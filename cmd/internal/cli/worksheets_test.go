@@ -139,3 +139,11 @@ func TestWhatIsWorthAForecast(t *testing.T) {
 	assert.False(t, r.short(job(1000000)))
 	assert.Equal(t, 720.0, loud.Hours(), "thirty days")
 }
+
+// What a bike complains of, in words, with its way and gears, and what was seen of it behind that.
+func TestComplaintWordsByHand(t *testing.T) {
+	c := &cases.Case{}
+	assert.Empty(t, complaintWords(c))
+	c.Symptoms = []cases.Symptom{{What: "noise", Cogs: []int{44, 51}}, {What: "drop", Direction: "backwards", Cogs: []int{51}, Rings: []int{32, 48}}, {What: "rubs_next_cog", Direction: "riding"}}
+	assert.Equal(t, "noise on the cogs of 44, 51; drop pedalling backwards on the cogs of 51 on the chainrings of 32, 48; rubs next cog", complaintWords(c))
+}

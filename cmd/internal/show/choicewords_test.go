@@ -2,10 +2,13 @@ package show
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
+	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -77,4 +80,49 @@ func TestListOfChanges(t *testing.T) {
 	assert.Regexp(t, `^32/10 +noise +50 % +25 %$`, got[3])
 	assert.Len(t, said(6), 9)
 	assert.Equal(t, "and 1 more, all in --format json", said(7)[9])
+}
+
+// Tests before a choice by hand: to leave it is 0.6 of trouble, a change with its effort 0.2 or 0.8. A test that tells
+// which saves (0.2 + 0.6) / 2 for 0.5, and turns the choice half of the time; one that tells nothing is worth nothing.
+func TestTestsBeforeAChoiceByHand(t *testing.T) {
+	sure := cases.Test{Text: "look", Minutes: 2, Likely: decide.Experiment{{1, 0}, {0, 1}}}
+	idle := cases.Test{Text: "guess", Minutes: 1, Likely: decide.Experiment{{0.5, 0.5}, {0.5, 0.5}}}
+	of := func(tests ...cases.Test) *Next {
+		c := &decide.Choice{Trouble: [][]float64{{0.6, 0.6}, {0.1, 0.7}}, Weight: []float64{1, 1}}
+		d, err := FromTests("a bike", c, []string{"as it is", "spacer"}, []string{"leave it", "fit the spacer"}, 0.1, tests)
+		require.NoError(t, err)
+		return d
+	}
+	d := of(idle, sure)
+	assert.Equal(t, []NextOption{{"as it is", 0.6}, {"spacer", 0.5}}, d.Options)
+	assert.Equal(t, [3]float64{0.5, 0.6, 0.1}, [3]float64{d.Trouble, d.Before, d.Perfect})
+	assert.Equal(t, "spacer", d.Best)
+	require.Len(t, d.Tests, 2)
+	assert.Equal(t, [2]any{"look", "guess"}, [2]any{d.Tests[0].Text, d.Tests[1].Text})
+	assert.Equal(t, [2]float64{0.1, 0.5}, [2]float64{d.Tests[0].Avoided, d.Tests[0].Turns})
+	assert.Equal(t, [2]float64{0, 0}, [2]float64{d.Tests[1].Avoided, d.Tests[1].Turns})
+	assert.False(t, d.Enough)
+	assert.Equal(t, []string{"look", "2", "0.5", "0.1"}, d.Rows()[0])
+	assert.Contains(t, d.Answer, "look")
+	var b strings.Builder
+	require.NoError(t, NextTable(&b, d, 6))
+	assert.Contains(t, b.String(), "0.100")
+	assert.NotContains(t, b.String(), "guess", "what is worth nothing is no row")
+
+	d = of(idle)
+	assert.True(t, d.Enough)
+	b.Reset()
+	require.NoError(t, NextTable(&b, d, 6))
+	assert.NotContains(t, b.String(), "guess")
+
+	bad := sure
+	bad.Likely = decide.Experiment{{1, 1}, {1, 0}}
+	_, err := FromTests("a bike", &decide.Choice{Trouble: [][]float64{{1, 1}, {0, 1}}, Weight: []float64{1, 1}}, []string{"a", "b"}, []string{"a", "b"}, 0, []cases.Test{bad})
+	assert.ErrorIs(t, err, decide.ErrChoice)
+	assert.ErrorContains(t, err, "look: ")
+
+	d = &Next{Trouble: 2}
+	for x, want := range map[NextTest]bool{{Turns: 0.05, Avoided: 0.04}: true, {Turns: 0.0499, Avoided: 1}: false, {Turns: 1, Avoided: 0.0399}: false} {
+		assert.Equal(t, want, d.worthwhile(&x), "%+v", x)
+	}
 }

@@ -145,9 +145,7 @@ func gearsAbreast(p *printer, sets []SetUp, from, to int) {
 			top, bottom := bends(g)
 			row = append(row, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth), top, bottom, marks(&s.Chances[k]))
 		}
-		if strings.Join(row, "") != "" {
-			t.Rows = append(t.Rows, row)
-		}
+		t.Rows = append(t.Rows, row)
 	}
 	p.printf("\n")
 	p.write(t.Write)

@@ -6,10 +6,12 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // lines prints with a printer, a line an item.
@@ -139,4 +141,54 @@ func TestListOfLateShifts(t *testing.T) {
 	assert.Equal(t, 6, strings.Count(got, "(0.0 to 0.0)"))
 	assert.Contains(t, got, "19 to 17  90 %")
 	assert.NotContains(t, got, "11 to 13")
+}
+
+// What explains several symptoms, by hand: their numbers in the document from 0, those left over, one fault by its
+// own name; of one symptom nothing is said.
+func TestTogetherDocumentByHand(t *testing.T) {
+	var d Diagnosis
+	d.AddTogether([]int{4}, decide.OneCause{}, true)
+	assert.Nil(t, d.Together)
+	d.AddTogether([]int{0, 2, 3}, decide.OneCause{}, false)
+	require.NotNil(t, d.Together)
+	assert.Empty(t, d.Together.Concerns)
+	assert.Empty(t, d.Together.Findings)
+	assert.Nil(t, d.Together.Share)
+	assert.NotEmpty(t, d.Together.Words)
+	for _, concerns := range [][]sim.Concern{{sim.RubsNextCog}, {sim.NoiseRiding, sim.DropBackwards}} {
+		d.AddTogether([]int{0, 2, 3}, decide.OneCause{Concerns: concerns, Of: []int{0, 2}, Share: 0.75}, true)
+		assert.Len(t, d.Together.Concerns, len(concerns))
+		assert.Equal(t, []int{0, 3}, d.Together.Findings)
+		assert.Equal(t, 0.75, *d.Together.Share)
+		for _, want := range []string{"1", "4", "3", "75 %"} {
+			assert.Contains(t, d.Together.Words, want)
+		}
+		assert.Equal(t, len(concerns) == 1, strings.Contains(d.Together.Words, sim.Hazards[sim.RubsNextCog].Cause), d.Together.Words)
+	}
+}
+
+// A table of troubles has a column of each fault that any row has for a five-hundredth of the time, and the sum.
+func TestColumnsOfTroubles(t *testing.T) {
+	list := make([]decide.Trouble, 2)
+	list[0].By[sim.NoiseRiding], list[1].By[sim.NoiseRiding] = 0.001, 0.123
+	list[0].By[sim.RubsNextCog], list[1].By[sim.DropRiding] = 0.002, 0.0019
+	list[0].Sum, list[1].Sum = 0.456, 1.234
+	table := troubleTable([3]string{"place", "", "mm"}, "where", list)
+	assert.Equal(t, [][]string{{"0.1", "0.2", "0.46"}, {"12.3", "0.0", "1.23"}}, table.Rows)
+	noise, rub := &sim.Hazards[sim.NoiseRiding], &sim.Hazards[sim.RubsNextCog]
+	assert.Equal(t, [][]string{{"place", noise.Head[0], rub.Head[0], "fault", "where"}, {"", noise.Head[1], rub.Head[1], "score", ""}, {"mm", "%", "%", "", ""}}, table.Head)
+	assert.Len(t, troubleTable([3]string{}, "", list).Head[0], 4)
+}
+
+// Margins in output units, by hand.
+func TestMarginsInTheirUnits(t *testing.T) {
+	for k, want := range map[sim.Kind]string{sim.ToQuiet: "deg", sim.ToCog: "deg", sim.ToTyre: "mm", sim.ToStay: "mm", sim.ToSlack: "n"} {
+		x, unit := margin(k, 0.5)
+		assert.Equal(t, want, unit, k.String())
+		if unit == "deg" {
+			assert.InDelta(t, 28.64789, x, 1e-5)
+		} else {
+			assert.Equal(t, 0.5, x)
+		}
+	}
 }

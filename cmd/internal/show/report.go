@@ -20,7 +20,7 @@ import (
 //go:embed report.html
 var reportHTML string
 
-var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "partsfit": func() string { return say.PartsFit }, "exact": func() string { return say.Exact }, "weights": func(w string) string { return say.Together(say.Weights(w), say.BetterOn) }, "questions": func() []string { return Questions }}).Parse(reportHTML))
+var reportPage = template.Must(template.New("report").Funcs(template.FuncMap{"inc": func(i int) int { return i + 1 }, "safety": func() string { return say.Safety("This sheet") }, "partsfit": func() string { return say.PartsFit }, "exact": func() string { return say.Exact }, "weights": func(w string) string { return say.Together(say.Weights(w), say.BetterOn) }, "questions": func() []string { return Questions }, "speeds": func(n int) string { return Plural(float64(n), "speed") }}).Parse(reportHTML))
 
 // Report is one self-contained page about one or more bikes.
 type Report struct {

@@ -199,7 +199,7 @@ func (s *sheet) firstSide(r *Report) {
 			list = append(list, x)
 		}
 		s.text("", 8, strings.Join(list, "; ")+".")
-		s.text("", 8, fmt.Sprintf("± is the 95 %% range. All other values are standard, usual or assumed for %d speeds.", b.Speeds))
+		s.text("", 8, fmt.Sprintf("± is the 95 %% range. All other values are standard, usual or assumed for %s.", Plural(float64(b.Speeds), "speed")))
 	}
 	s.Ln(2)
 	s.text("B", 9, "Caution")
