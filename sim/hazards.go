@@ -231,7 +231,7 @@ var Hazards = [NumConcerns]Hazard{
 		Symptoms: []string{"spoke_mark", "noise"}, Cures: []string{"rubs"},
 	},
 	DropSmooth: {
-		Code: "drop_smooth", Words: "chain drop on a smooth road", Short: "drop",
+		Code: "drop_smooth", Words: "chain drop on a smooth road", Short: "smooth road",
 		Will:   "the chain will probably drop off the chainring on %s, even on a smooth road",
 		Either: "a chain drop on a smooth road on %s",
 		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",

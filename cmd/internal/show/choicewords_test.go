@@ -105,14 +105,14 @@ func TestTestsBeforeAChoiceByHand(t *testing.T) {
 	assert.Equal(t, []string{"look", "2", "0.5", "0.1"}, d.Rows()[0])
 	assert.Contains(t, d.Answer, "look")
 	var b strings.Builder
-	require.NoError(t, NextTable(&b, d, 6))
+	require.NoError(t, NextTable(&b, d, 6, ""))
 	assert.Contains(t, b.String(), "0.100")
 	assert.NotContains(t, b.String(), "guess", "what is worth nothing is no row")
 
 	d = of(idle)
 	assert.True(t, d.Enough)
 	b.Reset()
-	require.NoError(t, NextTable(&b, d, 6))
+	require.NoError(t, NextTable(&b, d, 6, ""))
 	assert.NotContains(t, b.String(), "guess")
 
 	bad := sure
