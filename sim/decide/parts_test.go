@@ -227,7 +227,7 @@ func TestSplitByHand(t *testing.T) {
 	now.Over[noise], before.Over[noise] = 0.3, 0.8
 	now.Over[rub], before.Over[rub] = 0.5, 0.2
 	complaint := func(k sim.Concern) bool { return k == noise }
-	for _, c := range []struct{ drops, left, harm float64 }{{0, 0.3, 2 * 0.3}, {0.01, 0.3, 2*0.3 - 10*0.01}, {0.2, 0.3, 0}} {
+	for _, c := range []struct{ drops, left, harm float64 }{{0, 0.3, 2 * 0.3}, {0.01, 0.3, 2*0.3 - 5*0.01}, {0.2, 0.3, 0}} {
 		before.Over[sim.DropRiding] = c.drops
 		left, harm := now.Split(&before, complaint, &Usual)
 		assert.InDelta(t, c.left, left, 1e-15)

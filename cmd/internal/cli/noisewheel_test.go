@@ -11,7 +11,7 @@ import (
 // Riding, the details name the chainring, which noise comes from, with the chain angle that makes
 // it, and below it the wheel nearest to a drop where that is another.
 func TestDetailsNameTheWheelOfNoise(t *testing.T) {
-	for name, other := range map[string]bool{"road": false, "idler": true} {
+	for name, other := range map[string]bool{"trail": false, "idler": true} {
 		code, out, errs := seeing("gears " + name + " --all")
 		require.Equal(t, ExitDone, code, errs)
 		_, table, ok := strings.Cut(out, "\nRiding\n")

@@ -334,7 +334,7 @@ func TestMeasuresAreNamed(t *testing.T) {
 // in the answer; others have none.
 func TestFixTellsOfLateShifts(t *testing.T) {
 	list := filepath.Join(t.TempDir(), "changes.yaml")
-	require.NoError(t, os.WriteFile(list, []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -2}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"), 0o600))
+	require.NoError(t, os.WriteFile(list, []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -3}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"), 0o600))
 	code, out, errs := run("fix", "trail", list)
 	require.Equal(t, ExitDone, code, errs)
 	out = strings.Join(strings.Fields(out), " ")

@@ -136,7 +136,7 @@ func TestAnswersStandFirst(t *testing.T) {
 func TestFaultsStandBesideTheirGear(t *testing.T) {
 	code, out, _ := run("gears", "trail")
 	require.Equal(t, ExitDone, code)
-	for _, want := range []string{`32/51 .* noise 76 % +drop 89 %`, `32/44 .* noise 28 % +drop 42 %`, `32/24 .* - +-`} {
+	for _, want := range []string{`32/51 .* noise 56 % +drop 70 %`, `32/44 .* noise 20 % +drop 35 %`, `32/24 .* - +-`} {
 		assert.Regexp(t, want, out)
 	}
 }

@@ -78,7 +78,7 @@ func TestMeasureOp(t *testing.T) {
 
 // A change that touches shifting tells on its card how likely a late shift is before and after.
 func TestCardsTellOfLateShifts(t *testing.T) {
-	catalogue := "chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -2}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"
+	catalogue := "chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -3}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"
 	a := asked(t, request{Op: "parts", YAML: shippedText(t, "trail"), Catalogue: catalogue})
 	require.Empty(t, a.Error)
 	require.NotNil(t, a.Before.AnyLate)

@@ -67,6 +67,9 @@ func (c Chance) cells() (row []string) {
 func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 	var told []sim.Concern // the concerns that any of them has
 	for k := range sim.NumConcerns {
+		if sim.Concern(k) == sim.DropSmooth { // of drops when riding, which have their column
+			continue
+		}
 		for i := range list {
 			if list[i].By[k] >= leastShare {
 				told = append(told, sim.Concern(k))
