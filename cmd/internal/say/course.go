@@ -58,8 +58,8 @@ func Courses() []Course {
 		{"backwards", "Back-pedalling is different", []CourseStep{
 			{Title: "Riding", At: "chart", Edits: none, Cog: 51, Direction: "riding",
 				Text:     "When you ride, the top run is under tension. The chain runs onto the chainring from the cog, and onto the cog from the guide pulley, which is close by and in line with it.",
-				Question: "How likely is a chain drop when you ride on the 51?",
-				Answer:   "{chance 51 drop_riding}."},
+				Question: "How likely is a chain drop on the 51 when you ride on a smooth road?",
+				Answer:   "{chance 51 drop_smooth}."},
 			{Title: "Back-pedalling", At: "chart", Edits: none, Cog: 51, Direction: "backwards",
 				Text:     "When you back-pedal, the chain runs the other way. Now the top run arrives at the cog with its whole chain angle and almost no tension, because the cage holds the other run.",
 				Question: "And when you back-pedal?",
