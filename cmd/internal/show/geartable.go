@@ -29,6 +29,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 			words += " " + a.Usual.Words
 		}
 		why, next := whyWords(doc, a, v.Name)
+		why = say.Together(why, doc.pitchWords())
 		s.above, s.next = append(s.above, words, why), next
 	}
 	if c := say.Brake(b.Drive); c != "" {
@@ -146,6 +147,18 @@ func lengthWords(b *sim.Bike, r *sim.Result) string {
 
 // dashWords explain the dash of a table that has one.
 const dashWords = `"-": no fault has a chance of 10 % or more.`
+
+// pitchWords say how far apart the chainrings are taken to be, where nobody measured it and a fault
+// that is told of rests on it.
+func (d *Gears) pitchWords() string {
+	for _, a := range d.Assumed {
+		told := func(h *sim.Hazard) bool { return slices.Contains(a.Concerns, h.Code) }
+		if a.Path == "front.ring_pitch" && d.level(told) >= say.Either {
+			return say.RingPitch(a.Value)
+		}
+	}
+	return ""
+}
 
 // assumedWords name what the answer rests on that the bike file does not say.
 func assumedWords(doc *Gears) string {

@@ -201,3 +201,35 @@ func TestReasonsByHand(t *testing.T) {
 	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent", "Every other gear or direction: all below."}, said(calm, noisy))
 	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent"}, said(noisy))
 }
+
+// How far apart the chainrings are taken to be is told where a fault that could be there rests on it.
+func TestTheChainringsPitchIsTold(t *testing.T) {
+	pitch := Assumed{Path: "front.ring_pitch", Value: "7.5 mm", Concerns: []string{"rubs_next_ring", "rubs_front_cage"}}
+	for _, c := range []struct {
+		at   map[sim.Concern]float64
+		list []Assumed
+		told bool
+	}{
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.35}, []Assumed{{Path: "frame.stay"}, pitch}, true},
+		{map[sim.Concern]float64{sim.RubsFrontCage: 0.7}, []Assumed{pitch}, true},
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.3499}, []Assumed{pitch}, false},
+		{map[sim.Concern]float64{sim.RubsNextCog: 0.9}, []Assumed{pitch}, false},
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.9}, nil, false},
+	} {
+		d := &Gears{Assumed: c.list, Gears: []Gear{{Chance: given(c.at)}}}
+		want := ""
+		if c.told {
+			want = say.RingPitch("7.5 mm")
+		}
+		assert.Equal(t, want, d.pitchWords(), "%v", c.at)
+	}
+}
+
+// Every default that accuracy varies is named in words.
+func TestEveryVariedDefaultHasWords(t *testing.T) {
+	for _, d := range cases.Defaults(11) {
+		if d.Within > 0 {
+			assert.NotEqual(t, d.Path, say.Reading(d.Path))
+		}
+	}
+}
