@@ -99,5 +99,5 @@ func (u *Unmeasured) Words() string {
 
 // RingPitch says that chainrings are taken to be so many mm apart, where a fault rests on it.
 func RingPitch(value string) string {
-	return fmt.Sprintf("The chainrings are taken to be %s apart: measure that with calipers, centre to centre of the teeth.", value)
+	return fmt.Sprintf("Measure from tooth to tooth of the chainrings (calipers): %s is assumed.", value)
 }

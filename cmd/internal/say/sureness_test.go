@@ -22,7 +22,7 @@ func TestWhatToMeasureIsSaid(t *testing.T) {
 	assert.Equal(t, "Most of the doubt (88 %) comes from the distance from chainring to chainring, which is assumed: measure it (with calipers, centre to centre of the teeth).", (&Unmeasured{"front.ring_pitch", 0.88}).Words())
 	assert.Empty(t, (&Unmeasured{"chain.bevel", 0.88}).Words(), "no tool in a workshop measures it")
 	assert.Empty(t, (&Unmeasured{"x", 0.88}).Words())
-	assert.Equal(t, "The chainrings are taken to be 7.5 mm apart: measure that with calipers, centre to centre of the teeth.", RingPitch("7.5 mm"))
+	assert.Equal(t, "Measure from tooth to tooth of the chainrings (calipers): 7.5 mm is assumed.", RingPitch("7.5 mm"))
 	assert.Equal(t, "some.path", Reading("some.path"))
 	assert.NotContains(t, Enough, "Nothing")
 }
