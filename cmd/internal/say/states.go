@@ -190,6 +190,24 @@ func NotMeasured(unknown []string) string {
 	return "Clearance not worked out: no " + Or(list) + " in the file."
 }
 
+// mostSpared is how many gears a sentence names that have no fault.
+const mostSpared = 5
+
+// Spared says what you saw not to go wrong, by the word of observations.
+func Spared(b *Bike, what string, d sim.Direction, gears []Gear) string {
+	words := fmt.Sprintf("%s in %d gears", SeenAs(what), len(gears))
+	if len(gears) <= mostSpared || len(gears) == len(b.Rings)*len(b.Cogs) {
+		words = b.in(SeenAs(what)+" on %s", gears)
+	}
+	if d == sim.Backwards {
+		words += " when you back-pedal"
+	}
+	return "You saw " + words + "."
+}
+
+// NotLearned says that chances are not fitted to what was seen.
+const NotLearned = "What you saw is not learned yet: chainpath learn."
+
 // Learned puts before an answer that it is fitted to what was seen of this bike.
 func Learned(answer string) string { return "Fitted to your bike. " + answer }
 
