@@ -78,6 +78,9 @@ func TestEveryState(t *testing.T) {
 		"input missing": {
 			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Clearance not worked out: no chainstay, dropout or spokes in the file."},
 			{NotMeasured(nil), ""},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 80), "Clearance not worked out: no dropout or spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 40), "Not given: dropout, spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 30), "No room given: 2 (--all)."},
 			{(&Place{Today: 50, From: 50, To: 50, Low: Wall{At: math.Inf(-1)}, High: open}).Walls(), "No limit is known: give chainstay and tyre in the bike file."},
 		},
 		"limit passed": {

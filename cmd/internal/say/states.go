@@ -180,14 +180,28 @@ var rooms = map[string]string{"chainstay": "chainstay", "dropout": "dropout", "w
 
 // NotMeasured says which rooms nobody measured; "" where there is none.
 func NotMeasured(unknown []string) string {
-	var list []string
+	if len(unknown) == 0 {
+		return ""
+	}
+	return "Clearance not worked out: no " + Or(roomNames(unknown)) + " in the file."
+}
+
+// NotGiven says it before what is to be typed next, as long as fits into so many columns.
+func NotGiven(unknown []string, next string, columns int) string {
+	names := roomNames(unknown)
+	for _, text := range [...]string{"Clearance not worked out: no " + Or(names) + ".", "Not given: " + strings.Join(names, ", ") + "."} {
+		if len([]rune(text+" "+next)) <= columns {
+			return text
+		}
+	}
+	return fmt.Sprintf("No room given: %d (--all).", len(names))
+}
+
+func roomNames(unknown []string) (list []string) {
 	for _, r := range unknown {
 		list = append(list, rooms[r])
 	}
-	if len(list) == 0 {
-		return ""
-	}
-	return "Clearance not worked out: no " + Or(list) + " in the file."
+	return list
 }
 
 // mostSpared is how many gears a sentence names that have no fault.
