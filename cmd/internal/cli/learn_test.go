@@ -85,6 +85,7 @@ func TestWhatIsFineIsTold(t *testing.T) {
 func TestLearnRefusesNonsense(t *testing.T) {
 	for _, c := range []struct{ seen, says string }{
 		{"nonsense", "want GEARS"},
+		{"32/51: no rub", "WHAT is one of quiet, noise"},
 		{"32/99: quiet", "99"},
 		{"32/51 backwards: off 11 of 10", "11"},
 		{"32/51: sings", "sings"},
