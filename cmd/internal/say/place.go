@@ -41,7 +41,7 @@ type Place struct {
 
 // NotWorth marks the lowest fault score in a table where another place is no better within what the
 // model can resolve.
-const NotWorth = "least, not worth it"
+const NotWorth = "not worth it"
 
 // Advice says where the chainring should sit, and what that does to the fault score.
 func (p *Place) Advice() string {

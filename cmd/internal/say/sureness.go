@@ -97,7 +97,13 @@ func (u *Unmeasured) Words() string {
 	return fmt.Sprintf("Most of the doubt (%.0f %%) comes from %s, which is assumed: measure it (%s).", 100*u.Share, r[0], r[1])
 }
 
-// RingPitch says that chainrings are taken to be so many mm apart, where a fault rests on it.
+// RingPitch says how far apart chainrings are taken to be, where a fault rests on it, and how to measure
+// that.
 func RingPitch(value string) string {
 	return fmt.Sprintf("Measure from tooth to tooth of the chainrings (calipers): %s is assumed.", value)
+}
+
+// LinesAndPitch says the same in one line with the chainlines, mm, where those are behind no fault.
+func LinesAndPitch(front, rear float64, value string) string {
+	return fmt.Sprintf("Chainlines %.1f and %.1f mm. Measure between the chainrings: %s is assumed.", front, rear, value)
 }

@@ -23,6 +23,7 @@ func TestWhatToMeasureIsSaid(t *testing.T) {
 	assert.Empty(t, (&Unmeasured{"chain.bevel", 0.88}).Words(), "no tool in a workshop measures it")
 	assert.Empty(t, (&Unmeasured{"x", 0.88}).Words())
 	assert.Equal(t, "Measure from tooth to tooth of the chainrings (calipers): 7.5 mm is assumed.", RingPitch("7.5 mm"))
+	assert.Equal(t, "Chainlines 44.1 and 44.6 mm. Measure between the chainrings: 7.5 mm is assumed.", LinesAndPitch(44.1, 44.6, "7.5 mm"))
 	assert.Equal(t, "some.path", Reading("some.path"))
 	assert.NotContains(t, Enough, "Nothing")
 }

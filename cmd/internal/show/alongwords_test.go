@@ -90,7 +90,7 @@ func TestPlacesShown(t *testing.T) {
 	assert.Equal(t, "today, best", mark(a, 10))
 	assert.Empty(t, mark(a, 20), "at the wall itself")
 	a.Best, a.Today, a.Flat, a.From = 15, 14, [2]int{14, 17}, 40
-	assert.Equal(t, "least, not worth it", mark(a, 15), "the advice is to leave it")
+	assert.Equal(t, "not worth it", mark(a, 15), "the advice is to leave it")
 	a.Today = 13
 	assert.Equal(t, "best", mark(a, 15))
 	a.Today, a.From = 10, 50

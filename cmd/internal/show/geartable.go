@@ -29,7 +29,6 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 			words += " " + a.Usual.Words
 		}
 		why, next := whyWords(doc, a, v)
-		why = say.Together(why, doc.pitchWords())
 		s.above, s.next = append(s.above, words, why), next
 	}
 	if c := say.Brake(b.Drive); c != "" {
@@ -86,6 +85,11 @@ func whyWords(doc *Gears, a *Answer, v GearView) (why, next string) {
 		why = "Why: " + why
 	} else {
 		why = say.Capital(why)
+	}
+	if pitch := doc.pitchTaken(); pitch != "" && strings.HasPrefix(why, "Why") {
+		why += " " + say.RingPitch(pitch)
+	} else if pitch != "" {
+		why = say.LinesAndPitch(doc.Lines.Front, doc.Lines.Rear, pitch)
 	}
 	switch {
 	case name == "":
@@ -153,13 +157,13 @@ func lengthWords(b *sim.Bike, r *sim.Result) string {
 // dashWords explain the dash of a table that has one.
 const dashWords = `"-": no fault has a chance of 10 % or more.`
 
-// pitchWords say how far apart the chainrings are taken to be, where nobody measured it and a fault
-// that is told of rests on it.
-func (d *Gears) pitchWords() string {
+// pitchTaken is how far apart the chainrings are taken to be, where nobody measured it and a fault that
+// is told of rests on it; else "".
+func (d *Gears) pitchTaken() string {
 	for _, a := range d.Assumed {
 		told := func(h *sim.Hazard) bool { return slices.Contains(a.Concerns, h.Code) }
 		if a.Path == "front.ring_pitch" && d.level(told) >= say.Either {
-			return say.RingPitch(a.Value)
+			return a.Value
 		}
 	}
 	return ""

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -221,9 +222,14 @@ func TestTheChainringsPitchIsTold(t *testing.T) {
 		d := &Gears{Assumed: c.list, Gears: []Gear{{Chance: given(c.at)}}}
 		want := ""
 		if c.told {
-			want = say.RingPitch("7.5 mm")
+			want = "7.5 mm"
 		}
-		assert.Equal(t, want, d.pitchWords(), "%v", c.at)
+		assert.Equal(t, want, d.pitchTaken(), "%v", c.at)
+		why, _ := whyWords(d, &Answer{}, GearView{})
+		assert.Equal(t, c.told, strings.Contains(why, "is assumed"), why)
+		d.Lines.Difference, d.Gears = 2, append(d.Gears, Gear{Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.9})})
+		why, _ = whyWords(d, &Answer{}, GearView{})
+		assert.Equal(t, c.told, strings.Contains(why, say.RingPitch("7.5 mm")), why)
 	}
 }
 
