@@ -80,7 +80,22 @@ func (c *Case) Explain(err error) error {
 	if !ok {
 		path = be.Part
 	}
+	if path, hint := c.chainBlamed(be); hint != "" {
+		return c.fail(path, "%s: %s", be.Problem, hint)
+	}
 	return c.fail(path, "%s", be.Problem)
+}
+
+// chainBlamed returns the width of the chain that is the likelier mistake where teeth do not fit between
+// plates, or plates within the rivets, and what to do about it; "" for none that was given.
+func (c *Case) chainBlamed(e *sim.BikeError) (path, hint string) {
+	switch fits := strings.Contains(e.Problem, "does not fit between"); {
+	case c.Chain.Width.Given && (fits || e.Part == "chain.width"):
+		return "chain.width", "check it: it is over the rivets, and the width inside is chain.inner_width"
+	case c.Chain.InnerWidth.Given && fits:
+		return "chain.inner_width", "check it: it is between the inner plates"
+	}
+	return "", ""
 }
 
 // Bike returns the model of a case: defaults filled in, lines worked out from

@@ -280,7 +280,11 @@ var endsForm = regexp.MustCompile(`^\s*([0-9]{1,3})[tT]?\s*[-–]\s*([0-9]{1,3})
 
 // teeth reads numbers of teeth as people write them in one line: 34,50 or 11 13 15 or 32T.
 func (d *decoder) teeth(n *yaml.Node, path string, v reflect.Value, tag reflect.StructTag) error {
-	list, err := teeth(n.Value)
+	such := cogsSuch
+	if strings.HasSuffix(path, "rings") {
+		such = ringsSuch
+	}
+	list, err := teeth(n.Value, such)
 	if err != nil {
 		return d.fail(n, path, "%s%s", err, rangeHint(tag))
 	}

@@ -39,11 +39,17 @@ var (
 	betweenAny  = regexp.MustCompile(`[\s,;/x–-]+`)
 )
 
-// teeth reads a list of whole numbers, smallest first whatever order they are in.
-func teeth(answer string) ([]int, error) {
+// Lists of teeth as they may be written, for messages.
+const (
+	ringsSuch = "34 50, 34,50 or 32T"
+	cogsSuch  = "11-42 or 11 13 15"
+)
+
+// teeth reads a list of whole numbers, smallest first whatever order they are in; such is an example.
+func teeth(answer, such string) ([]int, error) {
 	answer = strings.TrimSpace(answer)
 	if !teethForm.MatchString(answer) {
-		return nil, fmt.Errorf("%q, want numbers of teeth such as 34 50, 34,50 or 32T", shorten(answer))
+		return nil, fmt.Errorf("%q, want numbers of teeth such as %s", shorten(answer), such)
 	}
 	var out []int
 	for _, text := range betweenAny.Split(answer, -1) {
@@ -65,7 +71,7 @@ func inRange(what string, teeth []int, lo, hi int) error {
 
 // SetRings takes one to three rings, such as 32 or 34 50.
 func (d *Draft) SetRings(answer string) (err error) {
-	if d.rings, err = teeth(answer); err != nil {
+	if d.rings, err = teeth(answer, ringsSuch); err != nil {
 		return err
 	}
 	if len(d.rings) > 3 {
@@ -73,6 +79,9 @@ func (d *Draft) SetRings(answer string) (err error) {
 	}
 	return inRange("a chainring", d.rings, 9, 120)
 }
+
+// Rings returns how many chainrings there are.
+func (d *Draft) Rings() int { return len(d.rings) }
 
 // SetCogs takes every cog, 11 13 15, or the ends, 11-42, and their number where that is not
 // usual, 11-42 11-speed.
@@ -99,7 +108,7 @@ func (d *Draft) SetCogs(answer string) (err error) {
 		return nil
 	}
 	d.ends = false
-	if d.cogs, err = teeth(answer); err != nil {
+	if d.cogs, err = teeth(answer, cogsSuch); err != nil {
 		return err
 	}
 	if d.speeds != 0 && d.speeds < len(d.cogs) {

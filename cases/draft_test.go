@@ -207,3 +207,39 @@ func TestChainThatIsNotBelieved(t *testing.T) {
 		assert.Equal(t, strings.Contains(stay, "stay:"), slices.Contains(x.Paths, "frame.stay"))
 	}
 }
+
+// A list of teeth that cannot be read is answered with an example of its own kind.
+func TestTeethThatCannotBeRead(t *testing.T) {
+	assert.EqualError(t, (&Draft{}).SetRings("many"), `"many", want numbers of teeth such as 34 50, 34,50 or 32T`)
+	assert.EqualError(t, (&Draft{}).SetCogs("many"), `"many", want numbers of teeth such as 11-42 or 11 13 15`)
+	for text, want := range map[string]string{
+		"front: {line: 45, rings: many}\nrear: {line: 45, cogs: 11-42}\n": "such as 34 50",
+		"front: {line: 45, rings: 32}\nrear: {line: 45, cogs: many}\n":    "such as 11-42",
+	} {
+		_, err := Parse("b.yaml", []byte("chainpath: 1\n"+text))
+		assert.ErrorContains(t, err, want)
+	}
+	d := &Draft{}
+	require.NoError(t, d.SetRings("34 50"))
+	assert.Equal(t, 2, d.Rings())
+}
+
+// Teeth that do not fit a chain whose width was given are the width's mistake, which is named first.
+func TestAChainsWidthIsBlamedBeforeTheTeeth(t *testing.T) {
+	for chain, want := range map[string]string{
+		"{width: 1/8}":                    "chain.width: chainring of 42 teeth: tooth 2.8 mm thick does not fit between outer plates 2.725 mm apart: check it: it is over the rivets, and the width inside is chain.inner_width",
+		"{inner_width: 2.2}":              "chain.inner_width: chainring of 42 teeth: tooth 2.8 mm thick does not fit between inner plates 2.2 mm apart: check it: it is between the inner plates",
+		"{width: 3.0545, outer_width: 5}": "chain.width: chain 3.054 mm wide over the rivets, want at least the width inside its outer plates 5 mm: check it",
+	} {
+		c, err := Parse("b.yaml", []byte("chainpath: 1\nfront: {line: 43, rings: [42]}\nrear: {line: 42, cogs: [18]}\nchain: "+chain+"\n"))
+		if err == nil {
+			_, err = c.Bike()
+		}
+		assert.ErrorContains(t, err, want, chain)
+	}
+	c, err := Parse("b.yaml", []byte("chainpath: 1\nfront: {line: 43, rings: [42], tooth: {thickness: 3.9}}\nrear: {line: 42, cogs: [18]}\n"))
+	if err == nil {
+		_, err = c.Bike()
+	}
+	assert.ErrorContains(t, err, "front.rings: ", "the tooth alone was given")
+}

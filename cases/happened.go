@@ -1,6 +1,8 @@
 package cases
 
 import (
+	"slices"
+
 	"chainpath/sim"
 	"chainpath/sim/decide"
 )
@@ -66,4 +68,47 @@ func (c *Case) Told(b *sim.Bike) (all []decide.Symptom, symptoms int, err error)
 	}
 	more, err := c.Happened(b)
 	return append(list, more...), len(list), err
+}
+
+// Spared is what was seen not to go wrong, by the word of observations: fine, quiet and others.
+type Spared struct {
+	What      string
+	Direction sim.Direction
+	Gears     []int // ring times the number of cogs and cog, rising
+}
+
+// Spared returns what observations say did not happen: one for each word and direction, with all
+// gears. Errors are *Error.
+func (c *Case) Spared() (out []Spared, err error) {
+	for i := range c.Observations {
+		o := &c.Observations[i]
+		if o.ofShifts() {
+			continue
+		}
+		s, err := c.observation(i)
+		if err != nil {
+			return nil, err
+		}
+		if s.none == nil {
+			continue
+		}
+		way := directionOf(o.Direction)
+		at := slices.IndexFunc(out, func(x Spared) bool { return x.What == o.What && x.Direction == way })
+		if at < 0 {
+			at = len(out)
+			out = append(out, Spared{What: o.What, Direction: way})
+		}
+		for _, g := range s.Gears {
+			if !slices.Contains(out[at].Gears, g) {
+				out[at].Gears = append(out[at].Gears, g)
+			}
+		}
+		slices.Sort(out[at].Gears)
+	}
+	return out, nil
+}
+
+// NotLearned reports whether something was seen that no chance was fitted to yet.
+func (c *Case) NotLearned() bool {
+	return c.Learned == nil && slices.ContainsFunc(c.Observations, func(o Observation) bool { return !o.ofShifts() })
 }

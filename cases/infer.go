@@ -168,7 +168,7 @@ func codes(is func(h *sim.Hazard) bool) (out []string) {
 
 // Assumptions lists what the case leaves out or guesses and results rest on most: not
 // every default, but what was inferred, the chainstay's length, the form of the ring's
-// teeth, guesses and names of axle spacings.
+// teeth, how far apart chainrings are, guesses and names of axle spacings.
 func (c *Case) Assumptions() (out []Taken) {
 	add := func(path, value string, basis Basis, note string, concerns []string) {
 		out = append(out, Taken{path, value, basis, note, concerns})
@@ -181,6 +181,13 @@ func (c *Case) Assumptions() (out []Taken) {
 	}
 	if c.loose {
 		add("frame.slot", "where the chain is taut", Assumption, "in a slot or an eccentric; a half link or a fixed dropout would have to be given", []string{"cannot_close", "chain_too_long"})
+	}
+	if c.counts("front.ring_pitch") && !c.Front.Pitch.Given {
+		rests := []string{sim.RubsNextRing.String()}
+		if c.Front.Cage != nil {
+			rests = append(rests, sim.RubsFrontCage.String())
+		}
+		add("front.ring_pitch", fmt.Sprintf("%g mm", c.mustDefault("front.ring_pitch")), Practice, "usual, from memory; measure it with calipers, centre to centre of the teeth", rests)
 	}
 	if c.derived.cage > 0 && c.derived.least > 0 {
 		add("tensioner.cage", fmt.Sprintf("%g ± %g mm", c.derived.cage, cageWithin), Assumption, fmt.Sprintf("the range needs a cage of at least %.0f mm between pulley centres: measure it", math.Ceil(c.derived.least)), append(slices.Clone(lengths), "drop_backwards"))

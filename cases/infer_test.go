@@ -24,7 +24,7 @@ var least = map[string]string{
 func TestLeastCasesAreComputedAndSayWhatWasAssumed(t *testing.T) {
 	for name, want := range map[string][]string{
 		"1x11":   {"speeds", "frame.stay", "front.form", "tensioner", "tensioner.cage"},
-		"2x10":   {"speeds", "frame.stay", "tensioner"},
+		"2x10":   {"speeds", "frame.stay", "front.ring_pitch", "tensioner"},
 		"single": {"speeds", "frame.stay", "frame.slot"},
 	} {
 		c := parsed(t, least[name])
@@ -45,6 +45,26 @@ func TestLeastCasesAreComputedAndSayWhatWasAssumed(t *testing.T) {
 	}
 	assert.Equal(t, "30 x 11-42, 1x11", parsed(t, least["1x11"]).Title)
 	assert.Equal(t, "33-47 x 12-27, 2x10", parsed(t, least["2x10"]).Title)
+}
+
+// How far apart chainrings are is assumed where the file does not say it, and the next ring, and the
+// front cage that there is, rest on it.
+func TestTheChainringsPitchIsAssumed(t *testing.T) {
+	rests := func(front string) []string {
+		for _, a := range parsed(t, "front: {"+front+"}\nrear: {line: 44.5, cogs: [12, 13, 14]}\n").Assumptions() {
+			if a.Path == "front.ring_pitch" {
+				assert.Contains(t, a.Value, " mm")
+				assert.Contains(t, a.Note, "calipers")
+				return a.Concerns
+			}
+		}
+		return nil
+	}
+	assert.Equal(t, []string{"rubs_next_ring"}, rests("line: 44, rings: [33, 47]"))
+	assert.Equal(t, []string{"rubs_next_ring", "rubs_front_cage"}, rests("line: 44, rings: [33, 47], cage: {inner_width: 12, positions: [41, 48]}"))
+	for _, front := range []string{"line: 44, rings: [47]", "line: 44, rings: [33, 47], ring_pitch: 8", "ring_lines: [40, 48], rings: [33, 47]"} {
+		assert.Nil(t, rests(front), front)
+	}
 }
 
 // What was inferred is not written, and read again it is inferred anew.

@@ -152,7 +152,7 @@ func (c *Case) FrontLine() (float64, error) {
 	case f.Line.Given:
 		return f.Line.Value, nil
 	case m == nil:
-		return 0, c.fail("front", "neither line nor measured, want one of the two")
+		return 0, c.fail("front", "neither line nor measured, want one of the two, such as line: 51.5")
 	}
 	readings := []float64{m.Gap.Value}
 	if len(m.Readings) > 0 {
@@ -182,7 +182,7 @@ func (c *Case) RearLine() (float64, error) {
 	case r.Line.Given:
 		return r.Line.Value, nil
 	case m == nil:
-		return 0, c.fail("rear", "neither line nor measured, want one of the two")
+		return 0, c.fail("rear", "neither line nor measured, want one of the two, such as line: 46")
 	}
 	return sim.RearFromFaces(m.Dropouts.Value, m.Stack.Value, m.Protrusion.Value, m.Gap.Value), nil
 }

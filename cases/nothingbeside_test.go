@@ -59,9 +59,9 @@ func TestNoLineBesideAnError(t *testing.T) {
 		"readings: 2 given, want one for each of the chainrings": func(c *Case) {
 			c.Front.Line, c.Front.Measured = Quantity{}, &FrontMeasured{Readings: []Quantity{Q(20), Q(27)}}
 		},
-		"front.measured: neither gap nor readings":             func(c *Case) { c.Front.Line, c.Front.Measured = Quantity{}, &FrontMeasured{} },
-		"rear.measured: line and measured are both given":      func(c *Case) { c.Rear.Measured = &RearMeasured{Gap: Q(4)} },
-		"rear: neither line nor measured, want one of the two": func(c *Case) { c.Rear.Line = Quantity{} },
+		"front.measured: neither gap nor readings":                               func(c *Case) { c.Front.Line, c.Front.Measured = Quantity{}, &FrontMeasured{} },
+		"rear.measured: line and measured are both given":                        func(c *Case) { c.Rear.Measured = &RearMeasured{Gap: Q(4)} },
+		"rear: neither line nor measured, want one of the two, such as line: 46": func(c *Case) { c.Rear.Line = Quantity{} },
 	} {
 		c := mustParse(t, learner)
 		spoil(c)

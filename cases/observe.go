@@ -81,7 +81,7 @@ var seenPattern = regexp.MustCompile(`^\s*(\S+)(?:\s+(\w+))?\s*:\s*(\w+)(?:\s+(\
 func ParseSeen(text string) (o Observation, err error) {
 	m := seenPattern.FindStringSubmatch(text)
 	if m == nil {
-		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: drop 3 of 10'", shorten(text))
+		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: drop 3 of 10'; WHAT is one of %s", shorten(text), strings.Join(ObservationNames(), ", "))
 	}
 	o = Observation{Gears: m[1], Direction: m[2], What: asObservation(m[3]), Loudness: m[6]}
 	o.Off, _ = strconv.Atoi(m[4])

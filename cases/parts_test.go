@@ -165,8 +165,8 @@ func TestPartsThatDoNotGoTogether(t *testing.T) {
 	for _, c := range []struct{ old, with, want string }{
 		{"line: 45, rings: [34]", "ring_lines: [45, 50], rings: [34]", "front.ring_lines: 2 given, want one for each of the chainrings (1)"},
 		{"line: 44, cogs: [11, 15, 21, 30]", "cog_lines: [45], cogs: [11, 15, 21, 30]", "rear.cog_lines: 1 given, want one for each of the cogs (4)"},
-		{"line: 45, rings", "rings", "front: neither line nor measured, want one of the two"},
-		{"line: 44, cogs", "cogs", "rear: neither line nor measured, want one of the two"},
+		{"line: 45, rings", "rings", "front: neither line nor measured, want one of the two, such as line: 51.5"},
+		{"line: 44, cogs", "cogs", "rear: neither line nor measured, want one of the two, such as line: 46"},
 		{"line: 45, rings", "measured: {tube_width: 40}, rings", "front.measured: neither gap nor readings, want one of the two"},
 		{"line: 45, rings", "measured: {tube_width: 40, gap: 20, readings: [20]}, rings", "front.measured.readings: gap and readings are both given, keep one"},
 		{"line: 45, rings", "measured: {tube_width: 40, readings: [20, 25]}, rings", "front.measured.readings: 2 given, want one for each of the chainrings (1)"},

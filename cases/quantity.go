@@ -343,6 +343,13 @@ func (d *dimension) convert(text, unit string) (float64, error) {
 	}
 	f, ok := d.units[unit]
 	if !ok {
+		if strings.Contains(unit, " ") { // words, no unit
+			guess := ""
+			if d == dimensions["length"] {
+				guess = "; a guess is ~" + text
+			}
+			return 0, fmt.Errorf("%q behind the number is no unit, want a number%s alone%s", unit, d.hint(), guess)
+		}
 		return 0, fmt.Errorf("unit %s is not %s, want a number%s", unit, d.name, d.hint())
 	}
 	return v * f, nil

@@ -70,6 +70,7 @@ func TestParseQuantityRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                   `"" is not a length, want a number in mm, cm, ", in, m`,
 		"wide":               `"wide" is not a length, want a number in mm, cm, ", in, m`,
+		"46 or so":           `"46 or so": "or so" behind the number is no unit, want a number in mm, cm, ", in, m alone; a guess is ~46`,
 		"53 kg":              `"53 kg": unit kg is not a length, want a number in mm, cm, ", in, m`,
 		"1,053":              `"1,053" is not a length: it could be 1.053 or 1053, write one of them`,
 		"1,053.5":            `"1,053.5" is not a length: write a decimal point, not a comma`,

@@ -75,6 +75,17 @@ func (c *Case) counts(path string) bool {
 	return true
 }
 
+// Unmeasured reports whether a number of the case is a default or a guess, not a reading.
+func (c *Case) Unmeasured(path string) bool {
+	unmeasured := true
+	walk(reflect.ValueOf(c).Elem(), "", func(at string, q *Quantity) {
+		if at == path && q.Given {
+			unmeasured = q.Instrument == guessed
+		}
+	})
+	return unmeasured
+}
+
 // AsInput returns a quantity as an uncertain input, with the tolerances of a shop that
 // says nothing of its own; ok is false for one that is taken as exact.
 func AsInput(name string, q Quantity) (in budget.Input, ok bool, err error) {

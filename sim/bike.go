@@ -246,7 +246,7 @@ func (b *Bike) Validate() error {
 		return fail("chain.pin", "pin %g mm with rivet ends %g mm proud, want a pin thinner than the plates are high", b.Chain.Pin, b.Chain.Proud)
 	}
 	if !(b.Chain.Width >= b.Chain.OuterWidth) {
-		return fail("chain.width", "chain %g mm wide over the rivets, want at least the width inside its outer plates %g mm", b.Chain.Width, b.Chain.OuterWidth)
+		return fail("chain.width", "chain %.4g mm wide over the rivets, want at least the width inside its outer plates %.4g mm", b.Chain.Width, b.Chain.OuterWidth)
 	}
 	return nil
 }

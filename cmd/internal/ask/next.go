@@ -2,6 +2,7 @@ package ask
 
 import (
 	"fmt"
+	"runtime"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
@@ -67,5 +68,43 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do 
 	if err != nil {
 		return nil, err
 	}
-	return show.FromTests(c.Title, choice, names, do, effort, tests)
+	d, err := show.FromTests(c.Title, choice, names, do, effort, tests)
+	if err != nil || !d.Enough {
+		return d, err
+	}
+	u, err := unmeasured(c)
+	if err == nil && u != nil {
+		d.AddUnmeasured(u)
+	}
+	return d, err
+}
+
+// The draws of a doubt, as accuracy makes them where nothing else is said.
+const doubtDraws, doubtSeed = 1000, 1
+
+// unmeasured returns what of a case is assumed and has most of the doubt about the limit that is
+// most in doubt; nil where that is a reading.
+func unmeasured(c *cases.Case) (*say.Unmeasured, error) {
+	b, err := c.Bike()
+	if err != nil {
+		return nil, err
+	}
+	links, err := b.ChooseLinks()
+	if err != nil {
+		return nil, err
+	}
+	u, err := c.Uncertain()
+	if err != nil {
+		return nil, err
+	}
+	d, err := decide.Propagate(c.Work(), func() decide.Maker { return u.Vary().Bike }, u.Inputs, links, doubtDraws, doubtSeed, runtime.NumCPU(), nil)
+	if err != nil || d.Gear < 0 {
+		return nil, err
+	}
+	for _, s := range d.Shares {
+		if s.OnDoubt > 0.5 && c.Unmeasured(s.Input.Name) {
+			return &say.Unmeasured{Path: s.Input.Name, Share: s.OnDoubt}, nil
+		}
+	}
+	return nil, nil
 }

@@ -60,9 +60,32 @@ func TestLearnedCaseIsGoneBy(t *testing.T) {
 	assert.Equal(t, ExitDone, code, errs)
 }
 
+// What was seen to be fine is told as well, with what was learned and before.
+func TestWhatIsFineIsTold(t *testing.T) {
+	bike := "chainpath: 1\nframe: {stay: 435}\nfront: {line: 54, rings: [32]}\nrear: {line: 48, cogs: [11, 13, 15, 51]}\n"
+	file := filepath.Join(t.TempDir(), "bike.yaml")
+	require.NoError(t, os.WriteFile(file, []byte(bike), 0o600))
+	plain := func(args ...string) string {
+		code, out, errs := run(args...)
+		require.Equal(t, ExitDone, code, errs)
+		return strings.Join(strings.Fields(out), " ")
+	}
+	assert.Contains(t, plain("learn", file, "--seen", "32/13: fine"), "You saw no fault on the 13.")
+	assert.NotContains(t, plain("learn", file, "--seen", "32/13: fine"), "not learned yet")
+	assert.NotContains(t, plain("gears", file), "not learned yet")
+	require.NoError(t, os.WriteFile(file, []byte(bike+"observations: [{gears: 32/51, direction: backwards, what: fine}, {gears: '*/13', direction: backwards, what: fine}]\n"), 0o600))
+	assert.Contains(t, plain("gears", file), "You saw no fault on the 13 and 51 when you back-pedal. What you saw is not learned yet: chainpath learn.")
+	require.NoError(t, os.WriteFile(file, []byte(bike+"observations: [{gears: 32/11>13, what: late}]\n"), 0o600))
+	assert.NotContains(t, plain("gears", file), "not learned yet", "shifts have no chance to learn")
+	require.NoError(t, os.WriteFile(file, []byte(bike+"observations: [{gears: 32/51, what: fine}]\n"), 0o600))
+	plain("learn", file, "--write", file)
+	assert.NotContains(t, plain("gears", file), "not learned yet")
+}
+
 func TestLearnRefusesNonsense(t *testing.T) {
 	for _, c := range []struct{ seen, says string }{
 		{"nonsense", "want GEARS"},
+		{"32/51: no rub", "WHAT is one of quiet, noise"},
 		{"32/99: quiet", "99"},
 		{"32/51 backwards: off 11 of 10", "11"},
 		{"32/51: sings", "sings"},

@@ -118,6 +118,7 @@ type question struct {
 	set        func(answer string) (note string, err error)
 	when       func() bool // nil: always
 	need       bool
+	several    string // what it asks of several chainrings; "": the same
 }
 
 func (o *mybikeOptions) questions(d *cases.Draft) []question {
@@ -125,13 +126,21 @@ func (o *mybikeOptions) questions(d *cases.Draft) []question {
 		return func(a string) (string, error) { return "", set(a) }
 	}
 	return []question{
-		{"rings", o.rings, "Chainrings, teeth", "32, or 34,50", "", plain(d.SetRings), nil, true},
-		{"cogs", o.cogs, "Cogs of the cassette, teeth", "11-42, or 11 13 15 ...", "", plain(d.SetCogs), nil, true},
-		{"front", o.front, "Front chainline (chain line at the chainrings), mm", "51.5, or tube 48.6, gap 29.9; for more rings: tube 34, rings 23.5 31, face outer", frontDrawing, d.SetFront, nil, false},
-		{"rear", o.rear, "Rear chainline (chain line at the cassette), mm", "46, or dropouts 141.2, stack 40.3, gap 4.1; or the axle's name alone: 148, or 12x148", rearDrawing, d.SetRear, nil, false},
-		{"stay", o.stay, "Chainstay, axle to crank centre, mm", "432, or 17 in", stayDrawing, d.SetStay, nil, false},
-		{"teeth", o.teeth, "The chainring's teeth", "narrow-wide (one wide, one narrow in turn) or plain (all alike)", "", d.SetForm, d.AsksForm, false},
+		{"rings", o.rings, "Chainrings, teeth", "32, or 34,50", "", plain(d.SetRings), nil, true, ""},
+		{"cogs", o.cogs, "Cogs of the cassette, teeth", "11-42, or 11 13 15 ...", "", plain(d.SetCogs), nil, true, ""},
+		{"front", o.front, "Front chainline (chain line at the chainrings), mm", "51.5, or tube 48.6, gap 29.9; for more rings: tube 34, rings 23.5 31, face outer", frontDrawing, d.SetFront, nil, false, "Front chainline (chain line at the middle of the chainrings), mm"},
+		{"rear", o.rear, "Rear chainline (chain line at the cassette), mm", "46, or dropouts 141.2, stack 40.3, gap 4.1; or the axle's name alone: 148, or 12x148", rearDrawing, d.SetRear, nil, false, ""},
+		{"stay", o.stay, "Chainstay, axle to crank centre, mm", "432, or 17 in", stayDrawing, d.SetStay, nil, false, ""},
+		{"teeth", o.teeth, "The chainring's teeth", "narrow-wide (one wide, one narrow in turn) or plain (all alike)", "", d.SetForm, d.AsksForm, false, ""},
 	}
+}
+
+// of is what a question asks of the chainrings that there are.
+func (q *question) of(d *cases.Draft) string {
+	if q.several != "" && d.Rings() > 1 {
+		return q.several
+	}
+	return q.ask
 }
 
 // ask takes what flags give and asks for the rest.
@@ -147,6 +156,7 @@ func (o *mybikeOptions) ask(c *cobra.Command, s streams, d *cases.Draft) error {
 			in.note(note)
 		case q.when != nil && !q.when():
 		default:
+			q.ask = q.of(d)
 			if err := in.put(q); err != nil {
 				return err
 			}

@@ -66,3 +66,18 @@ func TestDraftsAreReadBack(t *testing.T) {
 		require.NoError(t, err, "%v\n%s", x, text)
 	}
 }
+
+// Of several chainrings the front chainline is asked for at their middle.
+func TestTheFrontLineOfSeveralChainrings(t *testing.T) {
+	for rings, want := range map[string]string{"32": "(chain line at the chainrings)", "34,50": "(chain line at the middle of the chainrings)"} {
+		d := &cases.Draft{}
+		require.NoError(t, d.SetRings(rings))
+		for _, q := range (&mybikeOptions{}).questions(d) {
+			if q.flag == "front" {
+				assert.Contains(t, q.of(d), want)
+				continue
+			}
+			assert.Equal(t, q.ask, q.of(d))
+		}
+	}
+}

@@ -51,7 +51,7 @@ func TestTryIsSaid(t *testing.T) {
 	assert.Equal(t, "The chainring 2.0 mm outboard takes the chance of the noise from 52 % to 5 %. You can undo that, but it may make other gears worse: chainpath chainline.", x.Words())
 	assert.Equal(t, x.Words(), x.Here())
 	x.Before = 0.05
-	assert.Equal(t, "The noise has a chance of 5 % there today: no chainring position to look for.", x.Words())
+	assert.Equal(t, "The noise has a chance of 5 % there today: the chainring's position is hardly behind it.", x.Words())
 }
 
 // A change with its price, its effect, on how many bikes, and what it makes worse.
@@ -136,7 +136,7 @@ func TestCausesAreSaid(t *testing.T) {
 	assert.Equal(t, "Most likely (91 %): too much. It fits these gears 10 times better than a random fault.", s.Words(true, false))
 	assert.Equal(t, "Possible (91 %): too much. It fits these gears 10 times better than a random fault. Chance 32/44 28 %, 32/51 76 %. It would be likely in 32/38 as well.", s.Words(false, true))
 	s.Most = 0.2
-	assert.Equal(t, "Likeliest that the model knows (91 %): too much. But at most 20 % of bikes like this have it there. It fits these gears 10 times better than a random fault.", s.Words(true, false))
+	assert.Equal(t, "Likeliest of what is modelled (91 %): too much. But at most 20 % of bikes like this have it there. It fits these gears 10 times better than a random fault.", s.Words(true, false))
 	s.Share, s.Ratio, s.Unseen = 0.3, 0.1, nil
 	assert.Equal(t, "Possible (30 %): too much.", s.Words(true, false))
 	assert.Contains(t, s.Words(true, true), "It does not fit these gears.")
@@ -146,7 +146,7 @@ func TestCausesAreSaid(t *testing.T) {
 	assert.Equal(t, "One cause explains symptoms 1 and 2: too large a chain angle (97 %, if they have one cause). It does not explain 3.", (&OneCause{AngleCause, []int{1, 2}, []int{3}, 0.97}).Words())
 	assert.Equal(t, "One cause explains both symptoms: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2}, nil, 0.97}).Words())
 	assert.Equal(t, "One cause explains all of it: too large a chain angle (97 %, if they have one cause).", (&OneCause{AngleCause, []int{1, 2, 3}, nil, 0.97}).Words())
-	assert.Equal(t, "No one cause is likely enough to explain more than one of these symptoms.", (&OneCause{}).Words())
+	assert.Equal(t, "No single cause explains two of these symptoms: look at each.", (&OneCause{}).Words())
 }
 
 // Cautions stay as they are.

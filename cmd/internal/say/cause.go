@@ -38,7 +38,7 @@ func (s *Suspect) Words(first, all bool) string {
 	case first && s.leads() && Explains(s.Most):
 		head = "Most likely"
 	case first && s.leads():
-		head = "Likeliest that the model knows"
+		head = "Likeliest of what is modelled"
 	}
 	text := fmt.Sprintf("%s (%s): %s.", head, Percent(s.Share), s.Cause)
 	if first && s.leads() && !Explains(s.Most) {
@@ -63,6 +63,12 @@ func (s *Suspect) Words(first, all bool) string {
 	return text
 }
 
+// What the % of causes are shares of, in short and in full.
+const (
+	ShareOf      = "%: of 100 bikes with that symptom (--all)."
+	ShareOfWhole = "% of a cause: of 100 bikes with that symptom, if all causes named and what is not modelled were equally common before. It is no chance of the symptom."
+)
+
 // Outside says how likely it is something that is not modelled, and what to check.
 func Outside(share float64, checks []string) string {
 	return fmt.Sprintf("Not modelled (%s): check for %s.", Percent(share), Or(checks))
@@ -84,7 +90,7 @@ const AngleCause = "too large a chain angle"
 // Words says it.
 func (o *OneCause) Words() string {
 	if o.Cause == "" {
-		return "No one cause is likely enough to explain more than one of these symptoms."
+		return "No single cause explains two of these symptoms: look at each."
 	}
 	who := "symptoms " + numbers(o.Of)
 	if len(o.Not) == 0 {

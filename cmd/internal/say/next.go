@@ -35,8 +35,8 @@ func (c *Choice) Words() string {
 	return fmt.Sprintf("%s. The fault score is then %.2f, with the work counted as %.2g. Left alone it is %.2f.", c.Do, c.Score, c.Effort, c.Before)
 }
 
-// Enough says that nothing is left to check.
-const Enough = "Nothing is left to check: no test is likely to change what you should do."
+// Enough says that no test is worth while, which does not make the bike a good one.
+const Enough = "No test is likely to change what you should do. That does not say that the bike is fine."
 
 // Test is something to check before a choice: in the imperative, with its minutes and the chance
 // that it changes the choice.

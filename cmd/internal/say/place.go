@@ -39,6 +39,10 @@ type Place struct {
 	Nowhere      bool // the walls leave no place
 }
 
+// NotWorth marks the lowest fault score in a table where another place is no better within what the
+// model can resolve.
+const NotWorth = "not worth it"
+
 // Advice says where the chainring should sit, and what that does to the fault score.
 func (p *Place) Advice() string {
 	switch {
@@ -140,7 +144,7 @@ func (t *Try) Words() string {
 	}
 	switch {
 	case t.Before < FromUnlikely:
-		return fmt.Sprintf("%s has a chance of %s there today: no chainring position to look for.", Capital(t.Against), Percent(t.Before))
+		return fmt.Sprintf("%s has a chance of %s there today: the chainring's position is hardly behind it.", Capital(t.Against), Percent(t.Before))
 	case t.Cured:
 		return fmt.Sprintf("The chainring %s%s takes the chance of %s from %s to %s. You can undo that, but it may make other gears worse: chainpath chainline.", move, where, t.Against, Percent(t.Before), Percent(t.After))
 	case t.Before-t.After < LeastChange:

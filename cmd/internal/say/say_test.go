@@ -78,6 +78,9 @@ func TestEveryState(t *testing.T) {
 		"input missing": {
 			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Clearance not worked out: no chainstay, dropout or spokes in the file."},
 			{NotMeasured(nil), ""},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 80), "Clearance not worked out: no dropout or spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 40), "Not given: dropout, spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 30), "No room given: 2 (--all)."},
 			{(&Place{Today: 50, From: 50, To: 50, Low: Wall{At: math.Inf(-1)}, High: open}).Walls(), "No limit is known: give chainstay and tyre in the bike file."},
 		},
 		"limit passed": {
@@ -92,6 +95,9 @@ func TestEveryState(t *testing.T) {
 			{told(skips, rub), "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10. The chainline explains neither: chainpath diagnose says what to check."},
 			{told(skips, rub, rub), "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10, and the chain rubs the next cog on the 10. The chainline explains none of these: chainpath diagnose says what to check."},
 			{told(strange), "You told us: some thing in every gear. The chainline does not explain it: check for x."},
+			{Spared(trail, "fine", sim.Riding, drops.Gears), "You saw no fault on the 14."},
+			{Spared(road, "quiet", sim.Backwards, []Gear{{0, 0}}), "You saw no noise on 34/11 when you back-pedal."},
+			{Spared(trail, "fine", sim.Riding, make([]Gear, 6)), "You saw no fault in 6 gears."},
 			{Learned(Nothing), "Fitted to your bike. No fault is likely in any gear."},
 		},
 		"fixed or coaster": {

@@ -180,15 +180,47 @@ var rooms = map[string]string{"chainstay": "chainstay", "dropout": "dropout", "w
 
 // NotMeasured says which rooms nobody measured; "" where there is none.
 func NotMeasured(unknown []string) string {
-	var list []string
+	if len(unknown) == 0 {
+		return ""
+	}
+	return "Clearance not worked out: no " + Or(roomNames(unknown)) + " in the file."
+}
+
+// NotGiven says it before what is to be typed next, as long as fits into so many columns.
+func NotGiven(unknown []string, next string, columns int) string {
+	names := roomNames(unknown)
+	for _, text := range [...]string{"Clearance not worked out: no " + Or(names) + ".", "Not given: " + strings.Join(names, ", ") + "."} {
+		if len([]rune(text+" "+next)) <= columns {
+			return text
+		}
+	}
+	return fmt.Sprintf("No room given: %d (--all).", len(names))
+}
+
+func roomNames(unknown []string) (list []string) {
 	for _, r := range unknown {
 		list = append(list, rooms[r])
 	}
-	if len(list) == 0 {
-		return ""
-	}
-	return "Clearance not worked out: no " + Or(list) + " in the file."
+	return list
 }
+
+// mostSpared is how many gears a sentence names that have no fault.
+const mostSpared = 5
+
+// Spared says what you saw not to go wrong, by the word of observations.
+func Spared(b *Bike, what string, d sim.Direction, gears []Gear) string {
+	words := fmt.Sprintf("%s in %d gears", SeenAs(what), len(gears))
+	if len(gears) <= mostSpared || len(gears) == len(b.Rings)*len(b.Cogs) {
+		words = b.in(SeenAs(what)+" on %s", gears)
+	}
+	if d == sim.Backwards {
+		words += " when you back-pedal"
+	}
+	return "You saw " + words + "."
+}
+
+// NotLearned says that chances are not fitted to what was seen.
+const NotLearned = "What you saw is not learned yet: chainpath learn."
 
 // Learned puts before an answer that it is fitted to what was seen of this bike.
 func Learned(answer string) string { return "Fitted to your bike. " + answer }

@@ -112,6 +112,8 @@ func mark(a *decide.Along, i int) string {
 		return "today, best"
 	case i == a.Today:
 		return "today"
+	case i == a.Best && a.Today >= a.Flat[0] && a.Today <= a.Flat[1]: // the advice is to leave it
+		return say.NotWorth
 	case i == a.Best:
 		return "best"
 	case x < a.From:

@@ -89,6 +89,11 @@ func TestPlacesShown(t *testing.T) {
 	a.Best, a.From, a.To = 10, 50, 60
 	assert.Equal(t, "today, best", mark(a, 10))
 	assert.Empty(t, mark(a, 20), "at the wall itself")
+	a.Best, a.Today, a.Flat, a.From = 15, 14, [2]int{14, 17}, 40
+	assert.Equal(t, "not worth it", mark(a, 15), "the advice is to leave it")
+	a.Today = 13
+	assert.Equal(t, "best", mark(a, 15))
+	a.Today, a.From = 10, 50
 	a.Best = -1
 	assert.NotPanics(t, func() { list() })
 	table := alongTable(a, true)

@@ -58,7 +58,19 @@ func answerOf(c *cases.Case, b *sim.Bike, chances []sim.Chances) (*Answer, error
 	if len(seen) > 0 {
 		said = append(said, say.SeenWords(names, seen))
 	}
-	a.Words = strings.Join(append(said, faultWords(names, chances, seen)...), " ")
+	said = append(said, faultWords(names, chances, seen)...)
+	spared, err := c.Spared()
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range spared {
+		var gears []say.Gear
+		for _, g := range x.Gears {
+			gears = append(gears, say.Gear{Ring: g / len(b.Cogs), Cog: g % len(b.Cogs)})
+		}
+		said = append(said, say.Spared(names, x.What, x.Direction, gears))
+	}
+	a.Words = strings.Join(said, " ")
 	if less, more := cases.Rank(a.Trouble, b.Tensioner != nil); less+more > 0 {
 		a.Usual = &UsualRank{less + more, less, more, say.Standing(a.Trouble, less, more, b.Tensioner != nil)}
 	}

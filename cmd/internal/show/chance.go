@@ -54,10 +54,15 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 		d.Riding.Shares = troubleOf(&t).Shares
 	}
 	d.Answer, err = answerOf(c, b, chances)
-	if err == nil && c.Learned != nil {
+	switch {
+	case err != nil:
+		return err
+	case c.Learned != nil:
 		d.Answer.Words = say.Learned(d.Answer.Words)
+	case c.NotLearned():
+		d.Answer.Words += " " + say.NotLearned
 	}
-	return err
+	return nil
 }
 
 // concernsOf are the concerns of each direction, in the order in which they are told.

@@ -73,14 +73,18 @@ func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
 		}
 	}
 	if all {
-		p.printf("\n%s\n", Wrap("% is the belief among these causes and what is not modelled, all alike before.", Columns))
+		p.printf("\n%s\n", Wrap(say.ShareOfWhole, Columns))
 		for _, c := range d.Cautions {
 			p.printf("%s\n", Wrap(c, Columns))
 		}
 		p.printf("%s\n", Wrap(say.Caveat, Columns))
 		return p.err
 	}
-	last := say.LookFirst + " " + say.DropCaution(d.drops())
+	last := ""
+	if slices.ContainsFunc(d.Findings, func(f FindingDoc) bool { return !f.ofShifts && len(f.Suspects) > 0 }) {
+		last = say.ShareOf + " "
+	}
+	last += say.LookFirst + " " + say.DropCaution(d.drops())
 	if tries < len(d.Findings) {
 		last += "More: --all."
 	}

@@ -192,3 +192,16 @@ func TestMarginsInTheirUnits(t *testing.T) {
 		}
 	}
 }
+
+// What the % of causes count is told below them, in short and with all in full; not where no cause has
+// one.
+func TestWhatSharesCountIsTold(t *testing.T) {
+	d := &Diagnosis{Findings: []FindingDoc{{Words: "Noise", Outside: 0.3, Suspects: []SuspectDoc{{Share: 0.7, words: "too much"}}}}}
+	text := func(all bool) string {
+		return strings.Join(lines(func(p *printer) { p.err = DiagnosisText(p.w, d, all, "") }), "\n")
+	}
+	assert.Contains(t, text(false), say.ShareOf)
+	assert.Contains(t, text(true), say.ShareOfWhole)
+	d.Findings[0].Suspects = nil
+	assert.NotContains(t, text(false), say.ShareOf)
+}

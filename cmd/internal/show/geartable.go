@@ -28,7 +28,7 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 		if a.Usual != nil {
 			words += " " + a.Usual.Words
 		}
-		why, next := whyWords(doc, a, v.Name)
+		why, next := whyWords(doc, a, v)
 		s.above, s.next = append(s.above, words, why), next
 	}
 	if c := say.Brake(b.Drive); c != "" {
@@ -42,13 +42,14 @@ func GearTable(w io.Writer, doc *Gears, b *sim.Bike, r *sim.Result, v GearView) 
 		}
 	}
 	s.below = append(s.below, roomShort(doc, b, r)...)
+	if x := say.NotMeasured(doc.Rooms); x != "" {
+		s.notes = append(s.notes, x)
+		s.short = say.NotGiven(doc.Rooms, say.Next(s.next), Columns)
+	}
 	if x := assumedWords(doc); x != "" && !v.All {
 		s.notes = append(s.notes, x)
 	}
 	s.notes = append(s.notes, say.Model)
-	if x := say.NotMeasured(doc.Rooms); x != "" {
-		s.notes = append(s.notes, x)
-	}
 	s.notes = append(s.notes, lengthWords(b, r), dashWords)
 	if v.Name != "" && !v.All {
 		s.notes = append(s.notes, "Reasons, clearances, losses: --all.")
@@ -76,13 +77,19 @@ func roomShort(doc *Gears, b *sim.Bike, r *sim.Result) (list []string) {
 const leastWhy = 1
 
 // whyWords say where the lines are, and what to type next; "" for a case without a name.
-func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
+func whyWords(doc *Gears, a *Answer, v GearView) (why, next string) {
+	name := v.Name
 	why = doc.lines(say.Offset) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
 	if bent && math.Abs(doc.Lines.Difference) >= leastWhy {
 		why = "Why: " + why
 	} else {
 		why = say.Capital(why)
+	}
+	if pitch := doc.pitchTaken(); pitch != "" && strings.HasPrefix(why, "Why") {
+		why += " " + say.RingPitch(pitch)
+	} else if pitch != "" {
+		why = say.LinesAndPitch(doc.Lines.Front, doc.Lines.Rear, pitch)
 	}
 	switch {
 	case name == "":
@@ -91,6 +98,9 @@ func whyWords(doc *Gears, a *Answer, name string) (why, next string) {
 		return why, "chainline " + name
 	case len(a.Complaints) > 0:
 		return why, "diagnose " + name
+	}
+	if v.All { // that was typed already
+		return why, "accuracy " + name
 	}
 	return why, "gears " + name + " --all"
 }
@@ -147,6 +157,18 @@ func lengthWords(b *sim.Bike, r *sim.Result) string {
 // dashWords explain the dash of a table that has one.
 const dashWords = `"-": no fault has a chance of 10 % or more.`
 
+// pitchTaken is how far apart the chainrings are taken to be, where nobody measured it and a fault that
+// is told of rests on it; else "".
+func (d *Gears) pitchTaken() string {
+	for _, a := range d.Assumed {
+		told := func(h *sim.Hazard) bool { return slices.Contains(a.Concerns, h.Code) }
+		if a.Path == "front.ring_pitch" && d.level(told) >= say.Either {
+			return a.Value
+		}
+	}
+	return ""
+}
+
 // assumedWords name what the answer rests on that the bike file does not say.
 func assumedWords(doc *Gears) string {
 	var list []string
@@ -159,11 +181,11 @@ func assumedWords(doc *Gears) string {
 	return "Assumed: " + strings.Join(list, "; ") + "."
 }
 
-// faultTable has a row a gear: the angles of both runs, where the chainring is, and what goes
+// faultTable has a row a gear: the angles of both runs, where the chainring is from that cog, and what goes
 // wrong riding and back-pedalling.
 func faultTable(doc *Gears, r *sim.Result, v GearView) *Table {
 	t := &Table{
-		Head: [][]string{{"", "chain", "angle, °", "chainring", "chance of a fault", "chance"}, {"gear", "top", "bottom", "is", "riding, or both ways", "back-pedalling"}},
+		Head: [][]string{{"", "chain", "angle, °", "chainring", "chance of a fault", "chance"}, {"gear", "top", "bottom", "from cog", "riding, or both ways", "back-pedalling"}},
 		Left: map[int]bool{0: true, 3: true, 4: true, 5: true}, Flow: 5,
 	}
 	colours := [][2]string{}

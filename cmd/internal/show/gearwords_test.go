@@ -1,6 +1,7 @@
 package show
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -88,18 +89,20 @@ func TestWhatIsNext(t *testing.T) {
 		assert.Equal(t, [2]int{1, 2}, [2]int{rings, cogs})
 		return ""
 	})
-	why, next := whyWords(doc, &Answer{}, "bike.yaml")
+	why, next := whyWords(doc, &Answer{}, GearView{Name: "bike.yaml"})
 	assert.Regexp(t, `^Why: .*2\.0 mm.*\.$`, why)
 	assert.Equal(t, "chainline bike.yaml", next)
-	_, next = whyWords(doc, &Answer{}, "")
+	_, next = whyWords(doc, &Answer{}, GearView{Name: ""})
 	assert.Empty(t, next)
 	doc.Gears[0].Chance = given(map[sim.Concern]float64{sim.NoiseRiding: 0.3})
-	why, next = whyWords(doc, &Answer{Complaints: []Complaint{{}}}, "bike.yaml")
+	why, next = whyWords(doc, &Answer{Complaints: []Complaint{{}}}, GearView{Name: "bike.yaml"})
 	assert.NotContains(t, why, "Why")
 	assert.Equal(t, "diagnose bike.yaml", next)
-	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 2, More: 3}}, "bike.yaml")
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 2, More: 3}}, GearView{Name: "bike.yaml"})
 	assert.Equal(t, "gears bike.yaml --all", next)
-	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 3, More: 2}}, "bike.yaml")
+	_, next = whyWords(doc, &Answer{}, GearView{Name: "bike.yaml", All: true})
+	assert.Equal(t, "accuracy bike.yaml", next, "not what was typed")
+	_, next = whyWords(doc, &Answer{Usual: &UsualRank{Of: 5, Less: 3, More: 2}}, GearView{Name: "bike.yaml"})
 	assert.Equal(t, "chainline bike.yaml", next, "most bikes do better")
 }
 
@@ -200,4 +203,41 @@ func TestReasonsByHand(t *testing.T) {
 	assert.Equal(t, []string{"", "Why", "Every gear, riding and back-pedalling: all below."}, said(calm, calm))
 	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent", "Every other gear or direction: all below."}, said(calm, noisy))
 	assert.Equal(t, []string{"", "Why", "32/51 back-pedalling, noise 50 %: it is bent"}, said(noisy))
+}
+
+// How far apart the chainrings are taken to be is told where a fault that could be there rests on it.
+func TestTheChainringsPitchIsTold(t *testing.T) {
+	pitch := Assumed{Path: "front.ring_pitch", Value: "7.5 mm", Concerns: []string{"rubs_next_ring", "rubs_front_cage"}}
+	for _, c := range []struct {
+		at   map[sim.Concern]float64
+		list []Assumed
+		told bool
+	}{
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.35}, []Assumed{{Path: "frame.stay"}, pitch}, true},
+		{map[sim.Concern]float64{sim.RubsFrontCage: 0.7}, []Assumed{pitch}, true},
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.3499}, []Assumed{pitch}, false},
+		{map[sim.Concern]float64{sim.RubsNextCog: 0.9}, []Assumed{pitch}, false},
+		{map[sim.Concern]float64{sim.RubsNextRing: 0.9}, nil, false},
+	} {
+		d := &Gears{Assumed: c.list, Gears: []Gear{{Chance: given(c.at)}}}
+		want := ""
+		if c.told {
+			want = "7.5 mm"
+		}
+		assert.Equal(t, want, d.pitchTaken(), "%v", c.at)
+		why, _ := whyWords(d, &Answer{}, GearView{})
+		assert.Equal(t, c.told, strings.Contains(why, "is assumed"), why)
+		d.Lines.Difference, d.Gears = 2, append(d.Gears, Gear{Chance: given(map[sim.Concern]float64{sim.NoiseRiding: 0.9})})
+		why, _ = whyWords(d, &Answer{}, GearView{})
+		assert.Equal(t, c.told, strings.Contains(why, say.RingPitch("7.5 mm")), why)
+	}
+}
+
+// Every default that accuracy varies is named in words.
+func TestEveryVariedDefaultHasWords(t *testing.T) {
+	for _, d := range cases.Defaults(11) {
+		if d.Within > 0 {
+			assert.NotEqual(t, d.Path, say.Reading(d.Path))
+		}
+	}
 }

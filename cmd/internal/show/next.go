@@ -79,6 +79,11 @@ func FromTests(title string, c *decide.Choice, names, do []string, effort float6
 	return d, nil
 }
 
+// AddUnmeasured adds to an answer without tests which number that nobody measured is most in doubt.
+func (d *Next) AddUnmeasured(u *say.Unmeasured) {
+	d.Answer = say.Together(d.Answer, u.Words())
+}
+
 func (d *Next) worthwhile(t *NextTest) bool {
 	return t.Turns >= leastTurns && t.Avoided >= leastWorth*d.Trouble
 }

@@ -21,6 +21,7 @@ type screen struct {
 	below []string // that have to stand
 	notes []string // that stand where there is room
 	next  string   // command to type then, the last line; "" for none
+	short string   // of the first note, for the last line where it finds no room; "" for none
 }
 
 // write prints the screen.
@@ -44,14 +45,21 @@ func (s *screen) write(w io.Writer) error {
 	most := max(screenLines, rows+aroundTable)
 	last := nextLine(s.next)
 	used := strings.Count(text.String()+under.String()+last, "\n")
-	for _, p := range s.notes {
+	for i, p := range s.notes {
+		short := ""
+		switch { // finds room beside it
+		case i == 0 && s.short != "":
+			short = s.short
+		case p == say.Model && last == nextLine(s.next):
+			short = say.WhatIsChance
+		}
 		n := strings.Count(wrapped(p), "\n")
 		switch {
 		case used+n <= most:
 			under.WriteString(wrapped(p))
 			used += n
-		case p == say.Model && last != "": // what a chance is finds room beside it
-			longer := wrapped(say.WhatIsChance + " " + say.Next(s.next))
+		case short != "" && last != "":
+			longer := wrapped(short + " " + say.Next(s.next))
 			used += strings.Count(longer, "\n") - strings.Count(last, "\n")
 			last = longer
 		}
