@@ -60,7 +60,7 @@ func pool(t testing.TB, names []string, all []*Case) *Pooled {
 }
 
 // Bikes that share their unknown numbers are foretold by one another better than by the
-// shipped sets, and better than by rules of one number fitted to them.
+// shipped sets; rules of one number, fitted to bikes of that one kind, foretell them better still.
 func TestAShopForetellsItsOwnBikes(t *testing.T) {
 	if testing.Short() {
 		t.Skip("learns from many bikes")
@@ -68,7 +68,7 @@ func TestAShopForetellsItsOwnBikes(t *testing.T) {
 	sets, err := shippedSets()
 	require.NoError(t, err)
 	var shop, shipped, rule, n float64
-	for _, truth := range []int{7, 61, 133}[:few(1, 3)] {
+	for _, truth := range []int{7, 61, 133} {
 		names, all := invented(t, 8, sets[truth])
 		p := pool(t, names, all)
 		for _, s := range p.Scores {
@@ -92,10 +92,8 @@ func TestAShopForetellsItsOwnBikes(t *testing.T) {
 		assert.Equal(t, 14*len(p.Bikes), count)
 	}
 	t.Logf("log loss: shop %.4f, shipped %.4f, rule of one number %.4f", shop/n, shipped/n, rule/n)
-	assert.Less(t, shop, shipped)
-	if long { // a rule fitted to bikes of one kind is hard to beat, by few of them
-		assert.Less(t, shop, rule)
-	}
+	assert.Less(t, shop, 0.9*shipped)
+	assert.Less(t, shop, 1.2*rule)
 }
 
 func TestAMemoryIsReadBackAndRefused(t *testing.T) {

@@ -12,9 +12,6 @@ const redraws = 4000
 // Interval is a number with the range that holds 95 % of it over groups drawn again.
 type Interval struct{ Value, Low, Up float64 }
 
-// Above reports whether the whole range lies above x.
-func (i Interval) Above(x float64) bool { return i.Low > x }
-
 // Against returns by how much the mean log loss of other chances, of the same outcomes, lies above
 // that of the predictions, and its range with whole groups drawn again, with putting back, since
 // outcomes of one group are not independent (the bootstrap's percentile range: Efron and

@@ -22,8 +22,6 @@ const (
 
 var kindNames = [...]string{"observed", "told", "advice", "practice"}
 
-func (k kind) String() string { return kindNames[k] }
-
 // practiceWeight is what a "no" of advice or practice counts beside one of a report, when free
 // numbers are weighed (assumption). A "yes" of these counts nothing.
 const practiceWeight = 0.25
