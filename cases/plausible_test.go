@@ -167,3 +167,23 @@ func TestLinksAndHubsAtTheirEnds(t *testing.T) {
 		assert.Equal(t, told, len(w.out) == 1, "%g mm", line)
 	}
 }
+
+// A slack chain is warned of, whatever its line; one with common slack, or beside a tensioner, is not.
+func TestSlackChainsAreWarnedOf(t *testing.T) {
+	c, err := Load("fixed", nil)
+	require.NoError(t, err)
+	for sag, want := range map[float64]string{
+		20: "", 45: "the chain hangs down 45 mm, more than the usual 20 mm: it can drop whatever the chainlines are, and then the cog brakes nothing; tighten it first",
+	} {
+		c.Load.Sag = Q(sag)
+		w := &warner{c: c}
+		w.sag()
+		if want == "" {
+			assert.Empty(t, w.out)
+			continue
+		}
+		require.Len(t, w.out, 1)
+		assert.Equal(t, "load.sag", w.out[0].Path)
+		assert.Equal(t, want, w.out[0].Words)
+	}
+}
