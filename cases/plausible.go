@@ -119,21 +119,21 @@ func (w *warner) ranges() {
 	})
 }
 
-// commonSag is how far the bottom run of a chain without a tensioner hangs down at most in common
+// CommonSag is how far the bottom run of a chain without a tensioner hangs down at most in common
 // practice, mm (no published source, from memory).
-const commonSag = 20.0
+const CommonSag = 20.0
 
 // sag warns of a slack chain whatever the chainlines are.
 func (w *warner) sag() {
 	q := &w.c.Load.Sag
-	if w.c.Tensioner != nil || !q.Given || q.Value <= commonSag {
+	if w.c.Tensioner != nil || !q.Given || q.Value <= CommonSag {
 		return
 	}
 	brakes := ""
 	if w.c.Rear.Drive == "fixed" || w.c.Rear.Drive == "coaster" {
 		brakes = ", and then the cog brakes nothing"
 	}
-	w.warn("load.sag", "the chain hangs down %g mm, more than the usual %g mm: it can drop whatever the chainlines are%s; tighten it first", q.Value, commonSag, brakes)
+	w.warn("load.sag", "the chain hangs down %g mm, more than the usual %g mm: it can drop whatever the chainlines are%s; tighten it first", q.Value, CommonSag, brakes)
 }
 
 // cogs compares the number of cogs with the speeds.

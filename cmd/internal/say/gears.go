@@ -72,3 +72,8 @@ func Capital(text string) string {
 	}
 	return strings.ToUpper(text[:1]) + text[1:]
 }
+
+// SlackChain says that a chain without a tensioner hangs down too far, mm.
+func SlackChain(sag, common float64) string {
+	return fmt.Sprintf("the chain hangs down %.0f mm, and up to %.0f mm is usual. A slack chain can drop whatever the chainlines are: tighten it first.", sag, common)
+}

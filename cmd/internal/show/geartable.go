@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strings"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
@@ -81,6 +82,13 @@ func whyWords(doc *Gears, a *Answer, v GearView) (why, next string) {
 	name := v.Name
 	why = doc.lines(say.Offset) + "."
 	bent := a.any(doc, func(h *sim.Hazard) bool { return h.ByBend })
+	if sag := doc.sag(); bent && !v.All && sag > cases.CommonSag {
+		why = "Why: " + say.SlackChain(sag, cases.CommonSag)
+		if name == "" {
+			return why, ""
+		}
+		return why, "gears " + name + " --all"
+	}
 	if bent && math.Abs(doc.Lines.Difference) >= leastWhy {
 		why = "Why: " + why
 	} else {
@@ -103,6 +111,16 @@ func whyWords(doc *Gears, a *Answer, v GearView) (why, next string) {
 		return why, "accuracy " + name
 	}
 	return why, "gears " + name + " --all"
+}
+
+// sag returns how far the bottom run hangs down at most, mm; 0 with a tensioner.
+func (d *Gears) sag() (most float64) {
+	for i := range d.Gears {
+		if s := d.Gears[i].Sag; s != nil {
+			most = max(most, s.Bottom)
+		}
+	}
+	return most
 }
 
 // lines says where the chainrings are, in one of the forms there are.
