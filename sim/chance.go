@@ -271,7 +271,7 @@ func (b *Bike) thrown(f *Free, ring int, span *Span, pull, riding float64, known
 	pull = max(pull, leastTension)
 	_, past = b.leaves(f, &b.Rings[ring].Sprocket, &swung, pull, engage.Idle, 0, known)
 	psi := math.Atan(b.Chain.Weight * f.Bump / Gravity * span.Length / (2 * pull)) // weight over gravity is mass
-	past += r * psi * math.Sin(swung.Bend)
+	past += r * psi * swung.Across / math.Hypot(swung.Across, swung.Length)
 	return logistic(past / f.Spread), past
 }
 

@@ -183,21 +183,22 @@ func (v *prepared) land() {
 	b, f := v.Bike, v.Free
 	c := b.Chain.Chain
 	c.Seat = f.Seat
+	var d engage.Lander
 	of := func(s *Sprocket, driven bool, allowance float64) engage.Landing {
 		w := s.Entry(c.Pitch)
 		w.Allowance, w.Driven = allowance, driven
-		return w.Landing(c)
+		return d.Land(w, c)
 	}
 	v.rings, v.cogs = make([][2]engage.Landing, len(b.Rings)), make([][2]engage.Landing, len(b.Cogs))
-	for i := range b.Rings {
-		s := &b.Rings[i].Sprocket
-		v.rings[i] = [2]engage.Landing{engage.Idle: of(s, false, 0), engage.Driven: of(s, true, 0)}
-	}
-	for i := range b.Cogs {
-		s := &b.Cogs[i].Sprocket
-		v.cogs[i][engage.Idle] = of(s, false, f.allowance(b))
-		if b.Drive == Fixed {
-			v.cogs[i][engage.Driven] = of(s, true, f.allowance(b))
+	for _, driven := range [2]engage.Duty{engage.Idle, engage.Driven} {
+		for i := range b.Rings {
+			v.rings[i][driven] = of(&b.Rings[i].Sprocket, driven == engage.Driven, 0)
+		}
+		if driven == engage.Driven && b.Drive != Fixed {
+			continue
+		}
+		for i := range b.Cogs {
+			v.cogs[i][driven] = of(&b.Cogs[i].Sprocket, driven == engage.Driven, f.allowance(b))
 		}
 	}
 	if b.Idler != nil {

@@ -98,6 +98,10 @@ const (
 // run is nearest changes with the cage.
 const closeTyre = 4.0
 
+// farTurned is by how much the cage turns, in the design and in this version, from where on a chain
+// of other links than the version had is looked at itself, rad: the pull of the cage is told too badly.
+const farTurned = 0.4
+
 // nearSlack is how near to slack a top run is looked at itself, N.
 const nearSlack = 0.5
 
@@ -298,6 +302,9 @@ func (p *Prepared) move(c *change, x *facts, v *prepared, ring int) bool {
 	x.fit.Excess += is.excess - was.excess
 	if rest == holds && b.Tensioner != nil {
 		if math.Abs(is.slope-was.slope) > mostSlope*math.Abs(x.slope) {
+			return false
+		}
+		if c.links != v.Links && math.Abs(is.angle-was.angle)+math.Abs(off) > farTurned {
 			return false
 		}
 		x.angle = is.angle + off*was.slope/is.slope

@@ -1,6 +1,9 @@
 package engage
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Landing is a Response for one wheel and one chain, as a polynomial of the three variables that
 // are left: bend, tension and length of the run. It gives the same offsets, and is for many
@@ -17,28 +20,36 @@ type Landing struct {
 	past      [2]float64    // what Beyond takes off offsets, mm
 }
 
-// Places of the three open variables in a response, and of the products of up to three of
-// them in Landing's rows: by the powers of bend, tension and length.
+// Places in a response of the variables that stay open in a collapse: bend, tension, length, teeth.
+var openAt = [4]int{0, 1, variables - 1, 5}
+
+// products is the number of products of up to three of four variables.
+const products = 35
+
+// Rows of products by the powers of bend, tension, length and teeth; those without teeth stand as
+// Landing has them, in reduced.
 var (
-	openAt = [3]int{0, 1, variables - 1}
-	placed = func() (at [4][4][4]int) {
-		n := 0
+	placed, reduced = func() (at, of [4][4][4][4]int) {
+		n, m := 0, 0
 		for b := 0; b <= 3; b++ {
 			for t := 0; b+t <= 3; t++ {
 				for l := 0; b+t+l <= 3; l++ {
-					at[b][t][l] = n
-					n++
+					for z := 0; b+t+l+z <= 3; z++ {
+						at[b][t][l][z], of[b][t][l][z] = n, m
+						n++
+					}
+					m++
 				}
 			}
 		}
-		return at
+		return at, of
 	}()
 	// collapsed tells for each term of a response which row it goes into, and the up to three
 	// variables that its coefficient is multiplied by; variables itself stands for 1.
 	collapsed = func() (to [cubed]struct{ row, i, j, k int }) {
 		n := 0
 		put := func(vs ...int) {
-			var powers [3]int
+			var powers [4]int
 			rest := [3]int{variables, variables, variables}
 			closed := 0
 		next:
@@ -52,7 +63,7 @@ var (
 				rest[closed] = v
 				closed++
 			}
-			to[n].row = placed[powers[0]][powers[1]][powers[2]]
+			to[n].row = placed[powers[0]][powers[1]][powers[2]][powers[3]]
 			to[n].i, to[n].j, to[n].k = rest[0], rest[1], rest[2]
 			n++
 		}
@@ -70,41 +81,83 @@ var (
 	}()
 )
 
+// Lander makes landings of wheels one after the other; those that differ from the one before in their
+// number of teeth alone cost least. It is scratch, for one goroutine.
+type Lander struct {
+	of     Query // what is collapsed, its teeth aside
+	kind   Kind
+	some   bool
+	c      [2][products]float64
+	beyond [2][5]float64 // a constant, and by the open variables
+}
+
 // Landing returns the wheel as links of a chain arrive on it.
-func (w Wheel) Landing(c Chain) Landing {
-	q := w.query(c, 1)
-	load := w.kind().index()
-	r := &responseRanges[load]
+func (w Wheel) Landing(c Chain) Landing { return new(Lander).Land(w, c) }
+
+// Land returns a wheel as links of a chain arrive on it.
+func (d *Lander) Land(w Wheel, c Chain) Landing {
+	q, kind := w.query(c, 1), w.kind()
+	r := &responseRanges[kind.index()]
 	v := q.point(r)
-	var x [variables + 1]float64
-	copy(x[:], v[:])
-	x[variables] = 1
-	l := Landing{bend: scale(r[0], 180/math.Pi), pull: scale(r[1], 1), length: scale(r[variables-1], 1), stiffness: q.Stiffness / 12.7}
-	in, out := &response[load][Inner], &response[load][Outer]
-	for n := range collapsed {
-		to := &collapsed[n]
-		m := x[to.i] * x[to.j] * x[to.k]
-		l.c[Inner][to.row] += in[n] * m
-		l.c[Outer][to.row] += out[n] * m
+	if other := q; !d.some || d.kind != kind || d.differs(&other) {
+		d.collapse(&q, kind, v)
 	}
-	l.slack, l.most = r.slack(q.Slack), r[0][1]
-	for k, of := range [2]*[terms]float64{in, out} {
-		l.beyond[k][0] = of[cubed]
-		for i, x := range v {
-			switch f := of[cubed+1+i]; i {
-			case openAt[0]:
-				l.beyond[k][1] = f
-			case openAt[1]:
-				l.beyond[k][2] = f
-			case openAt[2]:
-				l.beyond[k][3] = f
-			default:
-				l.beyond[k][0] += f * x
+	l := Landing{
+		bend: scale(r[0], 180/math.Pi), pull: scale(r[1], 1), length: scale(r[variables-1], 1),
+		slack: r.slack(q.Slack), most: r[0][1], stiffness: q.Stiffness / 12.7,
+	}
+	z := [4]float64{1, v[openAt[3]]}
+	z[2] = z[1] * z[1]
+	z[3] = z[2] * z[1]
+	for k := range l.c {
+		for b := 0; b <= 3; b++ {
+			for t := 0; b+t <= 3; t++ {
+				for n := 0; b+t+n <= 3; n++ {
+					sum, at := 0.0, placed[b][t][n][0]
+					for p := range 4 - b - t - n {
+						sum += d.c[k][at+p] * z[p]
+					}
+					l.c[k][reduced[b][t][n][0]] = sum
+				}
 			}
 		}
+		x := &d.beyond[k]
+		l.beyond[k] = [4]float64{x[0] + x[4]*z[1], x[1], x[2], x[3]}
 	}
 	l.past[Inner], l.past[Outer] = w.Beyond(c, Offsets{})
 	return l
+}
+
+// differs reports whether a query differs from the collapsed one in more than its teeth.
+func (d *Lander) differs(q *Query) bool {
+	q.Teeth = d.of.Teeth
+	return *q != d.of
+}
+
+// collapse puts all of a query but the open variables into the response.
+func (d *Lander) collapse(q *Query, kind Kind, v [variables]float64) {
+	*d = Lander{of: *q, kind: kind, some: true}
+	var x [variables + 1]float64
+	copy(x[:], v[:])
+	x[variables] = 1
+	in, out := &response[kind.index()][Inner], &response[kind.index()][Outer]
+	for n := range collapsed {
+		to := &collapsed[n]
+		m := x[to.i] * x[to.j] * x[to.k]
+		d.c[Inner][to.row] += in[n] * m
+		d.c[Outer][to.row] += out[n] * m
+	}
+	for k, of := range [2]*[terms]float64{in, out} {
+		d.beyond[k][0] = of[cubed]
+		for i, x := range v {
+			f := of[cubed+1+i]
+			if o := slices.Index(openAt[:], i); o >= 0 {
+				d.beyond[k][1+o] = f
+			} else {
+				d.beyond[k][0] += f * x
+			}
+		}
+	}
 }
 
 // scale returns factor and offset that put a range on -1 to 1, of numbers in units of its own.
