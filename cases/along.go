@@ -15,8 +15,18 @@ const (
 	alongStep  = 1.0
 )
 
+// Walls returns what holds the chainring. Errors are *Error or come from package sim.
+func (c *Case) Walls() (*decide.Walls, error) {
+	b, links, err := c.chained()
+	if err != nil {
+		return nil, err
+	}
+	w, err := decide.FindWalls(c.Work(), b, links)
+	return w, c.Explain(err)
+}
+
 // LinesAlong returns the front lines that are looked at, from inboard to outboard.
-func LinesAlong(w *decide.Window) []float64 {
+func LinesAlong(w *decide.Walls) []float64 {
 	lines := []float64{w.Front}
 	walls := w.Along(nil, &decide.Usual)
 	for _, x := range [...]float64{walls.From, walls.To} {
@@ -36,7 +46,7 @@ func LinesAlong(w *decide.Window) []float64 {
 // Along finds the trouble along the front line under a load, and the chances it is made of: at
 // every step, today's line, and the walls. Errors are as of Chances, or wrap
 // decide.ErrWeights.
-func (c *Case) Along(w *decide.Window, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
+func (c *Case) Along(w *decide.Walls, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
 	b, err := c.Bike()
 	if err != nil {
 		return nil, nil, err

@@ -79,21 +79,6 @@ func (c *Case) Foresee(load *sim.Load) ([]Foreseen, error) {
 	return v.foresee()
 }
 
-// ChancesBySet returns the chances of every gear by each of the drawn sets alone, without
-// those whose draw cannot be. Errors are as of Chances.
-func (c *Case) ChancesBySet(load *sim.Load) (out [][]sim.Chances, err error) {
-	draws, err := c.draw(load, []float64{0})
-	if err != nil {
-		return nil, err
-	}
-	for _, d := range draws {
-		if d.err == nil {
-			out = append(out, d.chances[0])
-		}
-	}
-	return out, nil
-}
-
 // draw computes what every set gives of the case with its rings moved by each of the shifts.
 func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
 	v, err := c.Prepare(load)
@@ -128,6 +113,7 @@ func (c *Case) eachOf(n int, start func(d *Drawn) func(k int)) error {
 type drawn struct {
 	chances [][]sim.Chances
 	lines   [2]float64 // means of the rings and of the cogs as drawn, before a shift, mm
+	read    []float64  // the readings as drawn
 	err     error
 }
 

@@ -20,13 +20,12 @@ var doors = map[string]struct {
 }{
 	"chances":  {true, func(c *Case) (any, error) { return c.Chances(nil) }},
 	"along":    {true, func(c *Case) (any, error) { return c.ChancesAlong(nil, []float64{0, 1}) }},
-	"by set":   {true, func(c *Case) (any, error) { return c.ChancesBySet(nil) }},
 	"foresee":  {true, func(c *Case) (any, error) { return c.Foresee(nil) }},
 	"outlook":  {true, func(c *Case) (any, error) { _, err := c.Outlook(nil, []float64{0}); return nil, err }},
 	"shifting": {false, func(c *Case) (any, error) { return c.Shifting() }},
 	"windows":  {true, func(c *Case) (any, error) { return c.Windows() }},
 	"a line": {true, func(c *Case) (any, error) {
-		a, _, err := c.Along(&decide.Window{Front: 45}, nil, &decide.Usual)
+		a, _, err := c.Along(&decide.Walls{Front: 45}, nil, &decide.Usual)
 		return a, err
 	}},
 	"bends": {false, func(c *Case) (any, error) { return c.BendsAt(nil) }},

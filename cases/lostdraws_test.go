@@ -35,11 +35,9 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	for k, s := range sum {
 		assert.InDelta(t, settled(sim.Concern(k), s/float64(good)), all[11][k], 1e-12, sim.Concern(k).String())
 	}
-	by, err := c.ChancesBySet(nil)
-	require.NoError(t, err)
-	assert.Len(t, by, good)
 	o, err := c.Outlook(nil, []float64{0})
 	require.NoError(t, err)
+	assert.Len(t, o.Sets(), good)
 	choice, err := o.Choice(&decide.Usual)
 	require.NoError(t, err)
 	for k, d := range draws {

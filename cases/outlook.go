@@ -36,6 +36,25 @@ func (c *Case) Outlook(load *sim.Load, shifts []float64) (*Outlook, error) {
 	return o, err
 }
 
+// Sets returns the chances of every gear by each version that can be, with the rings as they are.
+func (o *Outlook) Sets() (out [][]sim.Chances) {
+	for _, d := range o.draws {
+		if d.err == nil {
+			out = append(out, d.chances[0])
+		}
+	}
+	return out
+}
+
+// Mean returns the mean chance of a concern in some gears by a version that can be; a gear that has no such
+// thing counts 0.
+func (o *Outlook) Mean(version int, gears []int, k sim.Concern) (sum float64) {
+	for _, g := range gears {
+		sum += max(o.draws[version].chances[0][g][k], 0) / float64(len(gears))
+	}
+	return sum
+}
+
 // Choice returns the trouble of every shift under every set; sets that cannot be weigh
 // nothing. Errors wrap decide.ErrWeights.
 func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {

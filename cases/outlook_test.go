@@ -206,8 +206,7 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	require.Len(t, o.draws, Sets)
 	chances, err := c.Chances(nil)
 	require.NoError(t, err)
-	bySet, err := c.ChancesBySet(nil)
-	require.NoError(t, err)
+	bySet := o.Sets()
 	along, err := c.ChancesAlong(nil, []float64{0, 3})
 	require.NoError(t, err)
 	assert.Equal(t, chances, along[0])
@@ -238,20 +237,18 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 // The front lines that are looked at: every whole millimetre within ten of today's, today's own
 // and the walls within that, from inboard to outboard, none twice.
 func TestLinesAlongByHand(t *testing.T) {
-	wall := func(kind sim.Kind, lo, hi float64) decide.Bar {
-		b := decide.Bar{Kind: kind}
-		b.Lo.Line, b.Hi.Line = lo, hi
-		return b
+	wall := func(part string, lo, hi float64) decide.Room {
+		return decide.Room{Part: part, Lo: decide.End{Line: lo}, Hi: decide.End{Line: hi}}
 	}
-	lines := LinesAlong(&decide.Window{Front: 45.5})
+	lines := LinesAlong(&decide.Walls{Front: 45.5})
 	require.Len(t, lines, 21)
 	assert.Equal(t, 36.0, lines[0])
 	assert.Equal(t, 55.0, lines[20])
 	assert.Contains(t, lines, 45.5)
-	lines = LinesAlong(&decide.Window{Front: 45})
+	lines = LinesAlong(&decide.Walls{Front: 45})
 	require.Len(t, lines, 21, "today's line is one of them")
 	assert.Equal(t, [2]float64{35, 55}, [2]float64{lines[0], lines[20]})
-	lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, 41.3, 99), wall(sim.ToTyre, 0, 54.9)}})
+	lines = LinesAlong(&decide.Walls{Front: 45, Rooms: []decide.Room{wall("stay", 41.3, 99), wall("tyre", 0, 54.9)}})
 	assert.Contains(t, lines, 41.3)
 	assert.Contains(t, lines, 54.9)
 	assert.NotContains(t, lines, 55.0, "too near to the wall to tell more")
@@ -260,17 +257,17 @@ func TestLinesAlongByHand(t *testing.T) {
 		assert.Greater(t, lines[i], lines[i-1])
 	}
 	for near, kept := range map[float64]bool{41.24: false, 41.26: true, 40.76: false, 40.74: true} {
-		lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, near, 99)}})
+		lines = LinesAlong(&decide.Walls{Front: 45, Rooms: []decide.Room{wall("stay", near, 99)}})
 		assert.Equal(t, kept, slices.Contains(lines, 41.0), "a wall at %g", near)
 	}
-	lines = LinesAlong(&decide.Window{Front: 45, Bars: []decide.Bar{wall(sim.ToStay, 35, 55.01)}})
+	lines = LinesAlong(&decide.Walls{Front: 45, Rooms: []decide.Room{wall("stay", 35, 55.01)}})
 	assert.Len(t, lines, 21, "a wall at the end counts, one beyond does not")
 }
 
 // Trouble along the front line is that of the chances at each line, by the riding profile.
 func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
-	w := &decide.Window{Front: 45}
+	w := &decide.Walls{Front: 45}
 	a, chances, err := c.Along(w, nil, &decide.Usual)
 	require.NoError(t, err)
 	require.Len(t, a.Places, 21)

@@ -55,8 +55,7 @@ func TestWholeRangesAreComputedOrRefused(t *testing.T) {
 		}
 		links, err := b.ChooseLinks()
 		require.NoError(t, err)
-		var fast sim.Evaluator
-		_, err = fast.Margins(nil, b, links)
+		_, err = new(sim.Outcomes).Bends(nil, b, links)
 		require.NoError(t, err, "seed %d", seed)
 		computed++
 	}

@@ -31,11 +31,10 @@ func TestWorkGivenUpAnywhereIsTold(t *testing.T) {
 	base := mustParse(t, learner+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
 	b, links, err := base.chained()
 	require.NoError(t, err)
-	w, err := decide.FindWindow(b, links)
+	w, err := decide.FindWalls(t.Context(), b, links)
 	require.NoError(t, err)
 	for name, ask := range map[string]func(c *Case) (any, any, error){
 		"chances": func(c *Case) (any, any, error) { x, err := c.Chances(nil); return x, nil, err },
-		"by set":  func(c *Case) (any, any, error) { x, err := c.ChancesBySet(nil); return x, nil, err },
 		"foresee": func(c *Case) (any, any, error) { x, err := c.Foresee(nil); return x, nil, err },
 		"bends":   func(c *Case) (any, any, error) { x, err := c.BendsAt(nil); return x, nil, err },
 		"outlook": func(c *Case) (any, any, error) {

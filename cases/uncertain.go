@@ -274,3 +274,28 @@ func walk(v reflect.Value, path string, visit func(path string, q *Quantity)) {
 		}
 	}
 }
+
+// FrontLineWithin returns how well the front chainline is known, mm either way, 95 %: by the shape of its
+// own ± where it is one number, else to first order by the readings that it follows from. It is 0 where
+// nothing uncertain enters it. Errors are *Error or come from package sim.
+func (c *Case) FrontLineWithin() (float64, error) {
+	if in, ok, err := c.input("front.line", &c.Front.Line); ok && err == nil {
+		return in.Within95(), nil
+	}
+	u, err := c.Uncertain()
+	if err != nil || len(u.Inputs) == 0 {
+		return 0, err
+	}
+	v := u.Vary()
+	r, err := budget.FirstOrder(func(x, y []float64) error {
+		b, err := v.Bike(x)
+		if err == nil {
+			y[0] = b.FrontLine()
+		}
+		return err
+	}, u.Inputs, 1)
+	if err != nil {
+		return 0, c.Explain(err)
+	}
+	return budget.Input{U: r[0].U}.Within95(), nil
+}

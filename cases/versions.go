@@ -3,6 +3,7 @@ package cases
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chainpath/sim"
 )
@@ -20,6 +21,7 @@ type Versions struct {
 	links int
 	parts [versionParts]versionPart
 	lines [][2]float64 // of every set, means of rings and cogs as drawn, mm
+	read  [][]float64  // of every set, the readings as drawn
 	errs  []error      // of every set, why it cannot be
 	alone bool         // one core is used
 }
@@ -38,7 +40,7 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &Versions{c: c, lines: make([][2]float64, len(sets)), errs: make([]error, len(sets)), alone: alone}
+	v := &Versions{c: c, lines: make([][2]float64, len(sets)), read: make([][]float64, len(sets)), errs: make([]error, len(sets)), alone: alone}
 	if v.base, v.links, err = c.chained(); err != nil {
 		return nil, err
 	}
@@ -57,7 +59,7 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 			if v.errs[k] = err; err != nil {
 				continue
 			}
-			v.lines[k] = [2]float64{meanLine(x.Bike.Rings), meanLine(x.Bike.Cogs)}
+			v.lines[k], v.read[k] = [2]float64{meanLine(x.Bike.Rings), meanLine(x.Bike.Cogs)}, slices.Clone(d.x)
 			p.sets, list = append(p.sets, k), append(list, x)
 		}
 		p.of = sim.Prepare(v.base, v.links, d.within("tensioner.cage"), list)
@@ -309,7 +311,7 @@ func (v *Versions) foresee() ([]Foreseen, error) {
 func (v *Versions) bySet(designs []sim.Design) ([]drawn, error) {
 	out := make([]drawn, len(v.errs))
 	for k := range out {
-		out[k] = drawn{chances: make([][]sim.Chances, len(designs)), lines: v.lines[k], err: v.errs[k]}
+		out[k] = drawn{chances: make([][]sim.Chances, len(designs)), lines: v.lines[k], read: v.read[k], err: v.errs[k]}
 	}
 	err := v.judge(designs, false, func(_, design, set int, chances []sim.Chances, _ []sim.Sizes, err error) {
 		if err != nil {

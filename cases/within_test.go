@@ -99,11 +99,7 @@ func TestMistakesAreToldAsTheyAre(t *testing.T) {
 	_, err = c.Learn("v", nil)
 	assert.ErrorContains(t, err, `observations[0].gears: "44/99" names no gear of this bicycle`)
 	c.Observations, c.Riding = nil, &Riding{Spread: Q(2)}
-	b, err := c.Bike()
-	require.NoError(t, err)
-	links, err := b.ChooseLinks()
-	require.NoError(t, err)
-	w, err := decide.FindWindow(b, links)
+	w, err := c.Walls()
 	require.NoError(t, err)
 	_, _, err = c.Along(w, nil, &decide.Usual)
 	assert.ErrorContains(t, err, "riding: neither shares nor ratio with spread, want one of the two")

@@ -113,30 +113,36 @@ func TestALongNoteSaysThatItGoesOn(t *testing.T) {
 
 func TestWindowAndComparison(t *testing.T) {
 	in := input(t)
-	w, err := decide.FindWindow(in.Bike, in.Result.Links)
+	w, err := decide.FindWalls(t.Context(), in.Bike, in.Result.Links)
 	require.NoError(t, err)
-	doubt := &decide.WindowUncertainty{Today: decide.EdgeUncertainty{Line: w.Front, U: 0.3}, Sure: [2]float64{1, 2}, Possible: [2]float64{0, 3}}
-	one := *in.Bike
-	one.Rings, one.Cogs = one.Rings[:1], one.Cogs[2:3] // a bike that has a window
-	narrow, err := decide.FindWindow(&one, in.Result.Links)
-	require.NoError(t, err)
-	require.False(t, narrow.Safe.Empty)
+	w.Rooms = append(w.Rooms, decide.Room{Part: "tyre", None: true})
+	at := func(line float64) decide.End { return decide.End{Line: line} }
+	open := decide.End{Line: 60, Open: true}
+	ranges := []decide.Range{
+		{Concern: sim.NoiseRiding, Level: 0.1, Lo: at(43), Hi: at(46)}, {Concern: sim.NoiseRiding, Level: 0.5, Lo: at(41), Hi: at(49)},
+		{Concern: sim.DropBackwards, Level: 0.1, Lo: at(40), Hi: open},
+		{Concern: sim.RubsNextCog, Level: 0.1, None: true}, {Concern: sim.RubsNextCog, Level: 0.5, None: true}, {Concern: sim.RubsNextCog, Level: 0.9, Lo: at(40), Hi: at(50)},
+		{Concern: sim.RubsNextRing, Level: 0.1, None: true}, {Concern: sim.RubsNextRing, Level: 0.5, Lo: open, Hi: at(50)},
+	}
+	rows := windowRows(w, ranges)
+	require.Len(t, rows, len(w.Rooms)+4)
 	for name, f := range map[string]Figure{
-		"window, none": Window("a", in.Bike, w, nil), "window": Window("a", &one, narrow, doubt),
+		"window": Window("a", in.Bike, w, ranges), "bare": Window("a", in.Bike, &decide.Walls{Front: 45, Rear: 44}, nil),
 		"compare": Compare("a", []SetUp{{"before", in.Result}, {"after", in.Result}}),
 	} {
 		for _, format := range Formats {
 			data, err := f.Render(format)
 			require.NoError(t, err)
 			assert.NotEmpty(t, data)
-			if format == "svg" {
-				assert.NoError(t, wellFormed(data))
-				if name == "window" {
-					for _, b := range narrow.Bars {
-						assert.Contains(t, string(data), b.Words())
-					}
-					assert.Contains(t, string(data), "clears all, with typical values")
+			if format != "svg" {
+				continue
+			}
+			assert.NoError(t, wellFormed(data))
+			if name == "window" {
+				for _, r := range rows {
+					assert.Contains(t, string(data), r.words)
 				}
+				assert.Contains(t, string(data), "nowhere below 50 %")
 			}
 		}
 	}

@@ -66,9 +66,9 @@ func Shifting(title string, s *CableSetting) Figure {
 		if s.Read {
 			now = "as set"
 		}
-		e := []entry{{"shifts to it are made", &runsBar, nil}, {"5 to 95 % of its ends", &windowDoubt, nil}, {now, &windowToday, nil}}
+		e := []entry{{"shifts to it are made", &runsBar, nil}, {"5 to 95 % of its ends", &endDoubt, nil}, {now, &windowToday, nil}}
 		if s.Common[0] <= s.Common[1] {
-			e = append(e, entry{"all of it", &windowBand, nil})
+			e = append(e, entry{"all of it", &allOfIt, nil})
 		}
 		p.Draw(header(c, title, s.Answer, e))
 	}
@@ -78,7 +78,20 @@ func Shifting(title string, s *CableSetting) Figure {
 // apart stands between three labels of one axis; it is made of spaces that a browser keeps.
 const apart = "\u00a0\u00a0\u00a0\u00a0\u00a0\u00a0"
 
-var runsBar = line(mid, 6, nil)
+var (
+	runsBar  = line(mid, 6, nil)
+	allOfIt  = line(pale, 9, nil)
+	endDoubt = line(ink, 1, nil)
+)
+
+// band shades where all shifts are made.
+type band struct{ lo, hi float64 }
+
+// Plot draws it.
+func (b band) Plot(c draw.Canvas, p *plot.Plot) {
+	tx, _ := p.Transforms(&c)
+	c.FillPolygon(pale, []vg.Point{{X: tx(b.lo), Y: c.Min.Y}, {X: tx(b.hi), Y: c.Min.Y}, {X: tx(b.hi), Y: c.Max.Y}, {X: tx(b.lo), Y: c.Max.Y}})
+}
 
 // cogRow draws a cog's bar; an end that nothing sets goes to the axis' own.
 type cogRow struct {
@@ -108,8 +121,8 @@ func (r cogRow) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 		at := y + vg.Points(float64(5-10*i)) // the ends' doubts may overlap: one above, one below
 		a, b, h := tx(d[0]), tx(d[1]), vg.Points(2)
-		c.StrokeLine2(windowDoubt, a, at, b, at)
-		c.StrokeLine2(windowDoubt, a, at-h, a, at+h)
-		c.StrokeLine2(windowDoubt, b, at-h, b, at+h)
+		c.StrokeLine2(endDoubt, a, at, b, at)
+		c.StrokeLine2(endDoubt, a, at-h, a, at+h)
+		c.StrokeLine2(endDoubt, b, at-h, b, at+h)
 	}
 }

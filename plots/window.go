@@ -13,95 +13,93 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Window draws the line window: one bar a constraint on a common axis of front
-// lines in mm, today's line, the rear line, and the safe window shaded; doubt,
-// when not nil, adds how far the window's edges and today's line may lie off. At
+// Window draws where the chainring can stand: on a common axis of front lines in mm one bar for each
+// room that is asked for, and one for each fault that its chance depends on the line of, dark where that
+// stays below a tenth in every gear, light where it stays below a half; today's line, and the rear line. At
 // each end of a bar stands the gear that sets it.
-func Window(title string, b *sim.Bike, w *decide.Window, doubt *decide.WindowUncertainty) Figure {
-	f := Figure{Name: "window", Title: title, About: "A bar for each limit: front chainlines that clear it, outboard to the right. " + windowWords(w), Width: 26 * vg.Centimeter, Height: vg.Length(len(w.Bars))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
+func Window(title string, b *sim.Bike, w *decide.Walls, ranges []decide.Range) Figure {
+	rows := windowRows(w, ranges)
+	const words = "dark: room is left, or the fault is unlikely (below 10 %) in every gear; light: below 50 %"
+	f := Figure{Name: "window", Title: title, About: "A bar for each fault: front chainlines at which it is unlikely, outboard to the right. " + words, Width: 26 * vg.Centimeter, Height: vg.Length(len(rows))*0.95*vg.Centimeter + 6.2*vg.Centimeter}
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
 		p.X.Label.Text = "front chainline, mm from the frame centreline, outboard to the right"
-		lo, hi := windowRange(w)
+		lo, hi := windowRange(w, rows)
 		p.X.Min, p.X.Max = lo, hi
-		n := len(w.Bars)
+		n := len(rows)
 		p.Y.Min, p.Y.Max = -0.85, float64(n)-0.3
 		var names plot.ConstantTicks
-		for i, b := range w.Bars {
-			names = append(names, plot.Tick{Value: float64(n - 1 - i), Label: b.Words()})
+		for i := range rows {
+			names = append(names, plot.Tick{Value: float64(n - 1 - i), Label: rows[i].words})
 		}
 		p.Y.Tick.Marker, p.X.Tick.Marker = names, every{5}
 		p.Y.Tick.Length = 0
-		if !w.Safe.Empty {
-			p.Add(band{w.Safe.From, w.Safe.To})
-		}
 		p.Add(upright{w.Front, windowToday}, upright{w.Rear, topRear})
-		for i, x := range w.Bars {
-			p.Add(bar{x, b, float64(n - 1 - i), math.Max(lo, w.From), math.Min(hi, w.To)})
+		for i := range rows {
+			p.Add(bar{&rows[i], b, float64(n - 1 - i), lo, hi})
 		}
-		if doubt != nil {
-			p.Add(whisker{doubt.Today.Line, 1.96 * doubt.Today.U, float64(n) - 0.55})
-			for i, x := range [2]float64{w.Safe.From, w.Safe.To} {
-				p.Add(whisker{x, math.Abs(doubt.Possible[i]-doubt.Sure[i]) / 2, -0.42 - 0.22*float64(i)}) // one below the other
-			}
-		}
-		p.Draw(header(c, title, windowWords(w), windowLegend(!w.Safe.Empty, doubt != nil)))
+		p.Draw(header(c, title, words, []entry{{"room is left, or below 10 %", &windowDark, nil}, {"below 50 %", &windowLight, nil}, {"today's front chainline", &windowToday, nil}, {"rear chainline", &topRear, nil}}))
 	}
 	return f
 }
 
 var (
 	windowToday = line(ochre, 1.8, dashed)
-	windowBar   = line(mid, 7, nil)
-	windowBand  = line(pale, 9, nil)
-	windowDoubt = line(ink, 1, nil)
+	windowDark  = line(mid, 7, nil)
+	windowLight = line(pale, 9, nil)
 )
 
-func windowLegend(safe, doubt bool) []entry {
-	e := []entry{{"clears one limit", &windowBar, nil}, {"today's front chainline", &windowToday, nil}, {"rear chainline", &topRear, nil}}
-	if safe {
-		e = append(e, entry{"clears all, with typical values", &windowBand, nil})
-	}
-	if doubt {
-		e = append(e, entry{"95 % of its doubt", &windowDoubt, nil})
-	}
-	return e
+// span is where a bar goes from and to; nil where there is none.
+type span struct {
+	lo, hi decide.End
+	none   bool
 }
 
-func windowWords(w *decide.Window) string {
-	if w.Safe.Empty {
-		return "no front chainline clears every limit but that of noise; arrows that do not meet: two gears exclude each other"
+// windowRow is a room, which is dark alone, or a fault.
+type windowRow struct {
+	words       string
+	dark, light *span
+}
+
+func windowRows(w *decide.Walls, ranges []decide.Range) (rows []windowRow) {
+	for _, r := range w.Rooms {
+		rows = append(rows, windowRow{words: "clear of the " + map[string]string{"tyre": "tyre", "stay": "chainstay"}[r.Part], dark: &span{r.Lo, r.Hi, r.None}})
 	}
-	return fmt.Sprintf("with typical values clear of every limit but that of noise from %.1f to %.1f mm; today %.1f mm; rear chainline %.1f mm", w.Safe.From, w.Safe.To, w.Front, w.Rear)
+	open := &span{lo: decide.End{Open: true}, hi: decide.End{Open: true}}
+	for _, r := range ranges {
+		x := &span{r.Lo, r.Hi, r.None}
+		switch r.Level {
+		case decide.Levels[0]:
+			rows = append(rows, windowRow{sim.Hazards[r.Concern].Words, x, open})
+		case decide.Levels[1]:
+			rows[len(rows)-1].light = x
+		}
+	}
+	return rows
 }
 
 // windowRange returns the part of the axis in which anything ends or stands.
-func windowRange(w *decide.Window) (lo, hi float64) {
+func windowRange(w *decide.Walls, rows []windowRow) (lo, hi float64) {
 	lo, hi = math.Min(w.Front, w.Rear), math.Max(w.Front, w.Rear)
-	for _, b := range w.Bars {
-		for _, e := range []decide.Edge{b.Lo, b.Hi} {
-			if !e.Open {
-				lo, hi = math.Min(lo, e.Line), math.Max(hi, e.Line)
+	for _, r := range rows {
+		for _, s := range [2]*span{r.dark, r.light} {
+			if s == nil {
+				continue
+			}
+			for _, e := range [2]decide.End{s.lo, s.hi} {
+				if !e.Open {
+					lo, hi = math.Min(lo, e.Line), math.Max(hi, e.Line)
+				}
 			}
 		}
 	}
 	return lo - 5, hi + 5
 }
 
-// band shades the safe window.
-type band struct{ lo, hi float64 }
-
-// Plot draws it.
-func (b band) Plot(c draw.Canvas, p *plot.Plot) {
-	tx, _ := p.Transforms(&c)
-	c.FillPolygon(pale, []vg.Point{{X: tx(b.lo), Y: c.Min.Y}, {X: tx(b.hi), Y: c.Min.Y}, {X: tx(b.hi), Y: c.Max.Y}, {X: tx(b.lo), Y: c.Max.Y}})
-}
-
-// bar draws one constraint's interval with the binding gear at each end; an open
-// end has an arrow head.
+// bar draws a row with the gear at each end; an open end has an arrow head.
 type bar struct {
-	decide.Bar
+	row         *windowRow
 	bike        *sim.Bike
 	y, from, to float64
 }
@@ -109,67 +107,68 @@ type bar struct {
 // Plot draws it.
 func (b bar) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, ty := p.Transforms(&c)
-	y, half := ty(b.y), vg.Points(4)
-	if b.Empty {
-		b.plotEmpty(c, tx, y)
+	y := ty(b.y)
+	outer := b.row.light
+	if outer == nil {
+		outer = b.row.dark
+	}
+	if outer.none {
+		words := "nowhere: " + b.gear(outer.lo)
+		if b.row.light != nil {
+			words = "nowhere below 50 %: " + b.gear(outer.lo)
+		}
+		write(c, 8, draw.XCenter, draw.YCenter, vg.Point{X: tx((b.from + b.to) / 2), Y: y}, words)
 		return
 	}
-	lo, hi := b.Lo.Line, b.Hi.Line
-	if b.Lo.Open {
-		lo = b.from
+	if b.row.light != nil {
+		b.fill(c, tx, y, b.row.light, pale)
 	}
-	if b.Hi.Open {
-		hi = b.to
+	if !b.row.dark.none {
+		b.fill(c, tx, y, b.row.dark, mid)
 	}
-	tip := func(open bool, x vg.Length, dir vg.Length) []vg.Point {
-		if open {
-			return []vg.Point{{X: x, Y: y + dir*half}, {X: x + dir*half*1.6, Y: y}, {X: x, Y: y - dir*half}}
+	lo, hi := outer, outer // where the light bar is open the dark one's gear is told
+	if lo.lo.Open {
+		lo = b.row.dark
+	}
+	if hi.hi.Open {
+		hi = b.row.dark
+	}
+	b.name(c, lo, lo.lo, vg.Point{X: tx(lo.lo.Line) - vg.Points(4), Y: y}, draw.XRight)
+	b.name(c, hi, hi.hi, vg.Point{X: tx(hi.hi.Line) + vg.Points(4), Y: y}, draw.XLeft)
+}
+
+// fill draws the bar of one span.
+func (b bar) fill(c draw.Canvas, tx func(float64) vg.Length, y vg.Length, s *span, in color.Color) {
+	half := vg.Points(4)
+	tip := func(e decide.End, end float64, dir vg.Length) []vg.Point {
+		if e.Open {
+			x := tx(end) - dir*half*1.6
+			return []vg.Point{{X: x, Y: y + dir*half}, {X: tx(end), Y: y}, {X: x, Y: y - dir*half}}
 		}
+		x := tx(e.Line)
 		return []vg.Point{{X: x, Y: y + dir*half}, {X: x, Y: y - dir*half}}
 	}
-	pts := append(tip(b.Hi.Open, tx(hi), 1), tip(b.Lo.Open, tx(lo), -1)...)
-	c.FillPolygon(mid, pts)
+	pts := append(tip(s.hi, b.to, 1), tip(s.lo, b.from, -1)...)
+	c.FillPolygon(in, pts)
 	c.StrokeLines(line(dark, 0.8, nil), append(pts, pts[0]))
-	b.gear(c, b.Lo, vg.Point{X: tx(lo) - vg.Points(4), Y: y}, draw.XRight)
-	b.gear(c, b.Hi, vg.Point{X: tx(hi) + vg.Points(4), Y: y}, draw.XLeft)
 }
 
-// gear writes the gear that sets an edge.
-func (b bar) gear(c draw.Canvas, e decide.Edge, at vg.Point, align draw.XAlignment) {
-	if !e.Open {
-		m := e.Margin
-		name := fmt.Sprintf("%d/%d", b.bike.Rings[m.Ring].Teeth, b.bike.Cogs[m.Cog].Teeth)
-		st := style(7, ink)
-		w, h, left := st.Width(name)+vg.Points(2), vg.Points(4.5), at.X-vg.Points(1)
-		if align == draw.XRight {
-			left = at.X + vg.Points(1) - w
-		}
-		c.FillPolygon(color.White, []vg.Point{{X: left, Y: at.Y - h}, {X: left + w, Y: at.Y - h}, {X: left + w, Y: at.Y + h}, {X: left, Y: at.Y + h}})
-		write(c, 7, align, draw.YCenter, at, name)
-	}
+func (b bar) gear(e decide.End) string {
+	return fmt.Sprintf("%d/%d", b.bike.Rings[e.Ring].Teeth, b.bike.Cogs[e.Cog].Teeth)
 }
 
-// plotEmpty draws the two arrows that do not meet: one gear wants the ring
-// further outboard than another bears.
-func (b bar) plotEmpty(c draw.Canvas, tx func(float64) vg.Length, y vg.Length) {
-	if b.Never != nil {
-		write(c, 8, draw.XCenter, draw.YCenter, vg.Point{X: tx((b.from + b.to) / 2), Y: y}, "no front chainline does")
+// name writes the gear that sets an end, on white.
+func (b bar) name(c draw.Canvas, s *span, e decide.End, at vg.Point, align draw.XAlignment) {
+	if e.Open || s.none {
 		return
 	}
-	l, h := line(dark, 1, nil), vg.Points(3)
-	for _, e := range []struct {
-		edge  decide.Edge
-		end   float64
-		up    vg.Length
-		dir   vg.Length
-		align draw.XAlignment
-	}{{b.Lo, b.to, vg.Points(4), 1, draw.XRight}, {b.Hi, b.from, -vg.Points(4), -1, draw.XLeft}} {
-		x, to, at := tx(e.edge.Line), tx(e.end), y+e.up
-		c.StrokeLine2(l, x, at, to, at)
-		c.StrokeLine2(l, x, at-h, x, at+h)
-		c.FillPolygon(dark, []vg.Point{{X: to, Y: at}, {X: to - e.dir*2*h, Y: at + h}, {X: to - e.dir*2*h, Y: at - h}})
-		b.gear(c, e.edge, vg.Point{X: x - e.dir*vg.Points(4), Y: at}, e.align)
+	name, st := b.gear(e), style(7, ink)
+	w, h, left := st.Width(name)+vg.Points(2), vg.Points(4.5), at.X-vg.Points(1)
+	if align == draw.XRight {
+		left = at.X + vg.Points(1) - w
 	}
+	c.FillPolygon(color.White, []vg.Point{{X: left, Y: at.Y - h}, {X: left + w, Y: at.Y - h}, {X: left + w, Y: at.Y + h}, {X: left, Y: at.Y + h}})
+	write(c, 7, align, draw.YCenter, at, name)
 }
 
 // upright draws a line from bottom to top at a front line.
@@ -182,19 +181,4 @@ type upright struct {
 func (u upright) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, _ := p.Transforms(&c)
 	c.StrokeLine2(u.style, tx(u.x), c.Min.Y, tx(u.x), c.Max.Y)
-}
-
-// whisker marks an interval around a line.
-type whisker struct{ x, half, y float64 }
-
-// Plot draws it.
-func (w whisker) Plot(c draw.Canvas, p *plot.Plot) {
-	tx, ty := p.Transforms(&c)
-	a, b, y, h := tx(w.x-w.half), tx(w.x+w.half), ty(w.y), vg.Points(3)
-	c.StrokeLine2(windowDoubt, max(a, c.Min.X), y, min(b, c.Max.X), y)
-	for _, end := range [2]vg.Length{a, b} { // one that lies outside has no end here
-		if end >= c.Min.X && end <= c.Max.X {
-			c.StrokeLine2(windowDoubt, end, y-h, end, y+h)
-		}
-	}
 }

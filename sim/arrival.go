@@ -51,12 +51,13 @@ type solver struct {
 }
 
 type solvedKey struct {
-	limitKey
+	wheel   engage.Wheel
+	chain   engage.Chain
 	tension float64
 }
 
 func (s *solver) limitsOf(w engage.Wheel, c engage.Chain, tension float64) engage.Limits {
-	k := solvedKey{limitKey{w, c}, tension}
+	k := solvedKey{w, c, tension}
 	if l, ok := s.limits[k]; ok {
 		return l
 	}
@@ -108,24 +109,6 @@ func (p *planned) entry(pitch float64) engage.Wheel {
 	w := p.wheel.Entry(pitch)
 	w.Driven = p.driven
 	return w
-}
-
-// climb returns the climb limit of an arrival's wheel, or none where the chain cannot
-// leave it.
-func (p *planned) climb(limit float64) float64 {
-	if p.held {
-		return engage.MaxAngle
-	}
-	return limit
-}
-
-// quiet returns the bend from which an arrival is audible: reports tell of it on the
-// driven ring alone, else none.
-func (p *planned) quiet(b *Bike) float64 {
-	if p.direction == Riding && p.driven && b.NoiseFrom > 0 {
-		return b.NoiseFrom
-	}
-	return engage.MaxAngle
 }
 
 // plan puts a gear's arrivals into p and returns them. Riding: top to ring, bottom to

@@ -51,3 +51,12 @@ func single() *Bike {
 		Load:  Load{Torque: 40000, FreehubDrag: 80, SlackSide: 5},
 	}
 }
+
+// double is an invented 2×6 with a neighbour ring.
+func double() *Bike {
+	b := trail()
+	y := RingLines(45, 7.5, 2)
+	b.Rings = []Wheel{{sprocket(34), y[0]}, {sprocket(46), y[1]}}
+	b.Cogs = b.Cogs[2:9]
+	return b
+}

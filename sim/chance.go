@@ -321,7 +321,7 @@ func (o *Odds) rubs(c *Chances, x *facts, f *Free) {
 	ring := math.Inf(1)
 	for i := range x.beside[:x.besides] {
 		g := &x.beside[i]
-		if g.kind == ToRing {
+		if g.kind == toRing {
 			near := g.gap
 			if !math.IsInf(g.pins, 1) { // teeth alone beyond the pins, and pins as far as they reach
 				near = min(near+f.Pins, g.pins)

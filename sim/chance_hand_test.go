@@ -194,15 +194,13 @@ func TestOverlapsAreHandedOnEverywhere(t *testing.T) {
 	f := &Free{Seat: 0.1, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Spread: 0.05, SoftCog: 0.1, SoftRing: 0.1, NoiseSoft: 0.01, NoiseSoftPull: 1}
 	n := len(b.Cogs)
 	var o Odds
-	var e Evaluator
 	var out Outcome
 	for name, err := range map[string]error{
 		"chances":  o.Gears(make([]Chances, n), b, f, 116),
 		"index":    o.Index(make([]IndexWindow, n), b, f, 116),
 		"outcome":  new(Outcomes).Outcome(&out, b, 116),
 		"evaluate": func() error { b := *b; b.Chain.Links = 116; _, err := b.Evaluate(); return err }(),
-		"margins":  func() error { _, err := e.Margins(nil, b, 116); return err }(),
-		"gear":     func() error { _, err := e.Gear(nil, b, 0, n-1, 116); return err }(),
+		"bends":    func() error { _, err := new(Outcomes).Bends(nil, b, 116); return err }(),
 		"length":   func() error { _, err := b.ChooseLinks(); return err }(),
 	} {
 		require.ErrorIs(t, err, ErrOverlap, name)

@@ -121,10 +121,6 @@ func asWritten(t *testing.T, file string, names ...string) {
 				fmt.Fprintf(&b, "windows %.4v\n", w)
 			}
 		}
-		e := Evaluator{}
-		margins, err := e.Margins(nil, bike, r.Links)
-		require.NoError(t, err)
-		fmt.Fprintf(&b, "margins %.5v\n", margins)
 		var o Outcome
 		require.NoError(t, new(Outcomes).Outcome(&o, bike, r.Links))
 		fmt.Fprintf(&b, "outcome %.5v\n", o)

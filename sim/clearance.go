@@ -54,7 +54,7 @@ func (y *laid) clearances(s *solver) (Clearances, error) {
 	for i := range neighbours {
 		n := &neighbours[i]
 		straight, bowed := &c.NextCogStraight, &c.NextCog
-		if n.kind == ToRing {
+		if n.kind == toRing {
 			straight, bowed = &c.NextRingStraight, &c.NextRing
 		}
 		x := n.strand(&b.Chain, n.room)

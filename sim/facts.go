@@ -48,8 +48,8 @@ func runOf(s *Span) run { return run{s.Length, s.Across} }
 // besideGap is the gap of a run to the next larger sprocket, mm, room not put on, and to the
 // pins of a ring, which reach less far out than its teeth; +Inf: there is none.
 type besideGap struct {
-	kind      Kind // ToCog or ToRing
-	span      int  // Top or Bottom
+	kind      kind
+	span      int // Top or Bottom
 	gap, pins float64
 }
 
@@ -85,7 +85,7 @@ func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) erro
 			return err
 		}
 		*g = besideGap{n.kind, n.span, near.orNone(), math.Inf(1)}
-		if n.kind == ToRing && b.PinsAt > 0 && near.Valid {
+		if n.kind == toRing && b.PinsAt > 0 && near.Valid {
 			low := n.pinned(b)
 			if near, err = o.meet(&low, &b.Chain, math.Inf(1)); err != nil {
 				return err

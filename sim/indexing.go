@@ -115,7 +115,7 @@ func (o *Odds) window(w *IndexWindow, y *laid, k *guided, f *Free) error {
 func (y *laid) besideCog() *beside {
 	_, neighbours := y.all()
 	for i := range neighbours {
-		if neighbours[i].kind == ToCog {
+		if neighbours[i].kind == toCog {
 			return &neighbours[i]
 		}
 	}

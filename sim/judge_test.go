@@ -184,25 +184,12 @@ func TestArrivalsAtTheirLimits(t *testing.T) {
 		p.held = true
 		assert.Equal(t, c.held, s.arrive(&p, b.Chain.Chain, 200).Grade, "held, bend %v", c.bend)
 	}
-	assert.Equal(t, engage.MaxAngle, (&planned{held: true}).climb(0.05))
-	assert.Equal(t, 0.05, (&planned{}).climb(0.05))
 	slack, least := planned{wheel: w, bend: 0.05, pull: -3}, planned{wheel: w, bend: 0.05, pull: leastTension}
 	x, y := s.arrive(&slack, b.Chain.Chain, 200), s.arrive(&least, b.Chain.Chain, 200)
 	assert.Equal(t, -3.0, x.Pull)
 	assert.Len(t, s.limits, 2, "both at the least pull, and at 20 N: solved once each")
 	x.Pull = y.Pull
 	assert.Equal(t, y, x)
-}
-
-// Only the driven ring is heard, riding, where a bend is given from which it is.
-func TestOnlyTheDrivenRingIsHeard(t *testing.T) {
-	b := trail()
-	b.NoiseFrom = 0.04
-	assert.Equal(t, 0.04, (&planned{direction: Riding, driven: true}).quiet(b))
-	assert.Equal(t, engage.MaxAngle, (&planned{direction: Backwards, driven: true}).quiet(b))
-	assert.Equal(t, engage.MaxAngle, (&planned{direction: Riding}).quiet(b))
-	b.NoiseFrom = 0
-	assert.Equal(t, engage.MaxAngle, (&planned{direction: Riding, driven: true}).quiet(b))
 }
 
 // heldOf returns which arrivals of a gear cannot be left, by direction and wheel, with runs that

@@ -1,13 +1,10 @@
 package sim
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"chainpath/sim/engage"
 )
 
 // The order in which hazards are told, the worst first: what may throw the rider, what wears
@@ -93,112 +90,18 @@ func TestSpanIntoEachWheel(t *testing.T) {
 		}
 		assert.Equal(t, 12.7, l.Pitch())
 	}
-	assert.Equal(t, []string{"rad", "rad", "rad", "rad", "mm", "mm", "N", "mm"}, func() (u []string) {
-		for k := ToQuiet; k <= ToClose; k++ {
-			u = append(u, k.Unit())
+}
+
+// The bends of every gear are those of the whole evaluation.
+func TestBendsOfEveryGear(t *testing.T) {
+	for _, b := range []*Bike{trail(), double()} {
+		r := evaluate(t, b)
+		bends, err := new(Outcomes).Bends(nil, b, r.Links)
+		require.NoError(t, err)
+		require.Len(t, bends, 2*len(r.Gears))
+		for i, g := range r.Gears {
+			assert.InDelta(t, g.Top.Bend, bends[2*i], 1e-9)
+			assert.InDelta(t, g.Bottom.Bend, bends[2*i+1], 1e-9)
 		}
-		return u
-	}())
-	m := Margin{Kind: ToCog, Direction: Backwards, At: AtCog, Ring: 1, Cog: 3, Value: 0.1}
-	n := m
-	n.Value = -7
-	assert.True(t, m.Same(n))
-	for _, change := range []func(m *Margin){func(m *Margin) { m.Cog++ }, func(m *Margin) { m.Ring-- }, func(m *Margin) { m.Kind = ToRing }, func(m *Margin) { m.Direction = Riding }, func(m *Margin) { m.At = AtRing }} {
-		o := m
-		change(&o)
-		assert.False(t, m.Same(o))
-	}
-}
-
-// The bends of the gear that was looked at last.
-func TestBendsOfTheLastGear(t *testing.T) {
-	b := trail()
-	r := evaluate(t, b)
-	var e Evaluator
-	for _, i := range []int{0, 11, 4} {
-		_, err := e.Gear(nil, b, 0, i, r.Links)
-		require.NoError(t, err)
-		top, bottom := e.Bends()
-		assert.InDelta(t, r.Gears[i].Top.Bend, top, 1e-9)
-		assert.InDelta(t, r.Gears[i].Bottom.Bend, bottom, 1e-9)
-	}
-}
-
-// The search for a gap's zero takes few looks: a handful along a line or a curve.
-func TestFirstZeroIsFoundQuickly(t *testing.T) {
-	for _, c := range []struct {
-		gap  func(x float64) float64
-		most int
-	}{
-		{func(x float64) float64 { return 1 - 5*x }, 3},
-		{func(x float64) float64 { return 0.09 - x*x }, 12},
-		{func(x float64) float64 { return 0.2 - math.Sin(3*x) }, 12},
-		{func(x float64) float64 { return math.Copysign(1, 0.1-x) }, 60},
-	} {
-		n := 0
-		_, err := firstZero(func(x float64) (float64, bool, error) { n++; return c.gap(x), true, nil }, 0, 0.35, 12)
-		require.NoError(t, err)
-		assert.LessOrEqual(t, n, c.most)
-	}
-	// An error on the way is handed on, from whichever look.
-	for fail := 1; fail <= 3; fail++ {
-		n := 0
-		_, err := firstZero(func(x float64) (float64, bool, error) {
-			if n++; n == fail {
-				return 0, false, ErrBike
-			}
-			return 0.09 - x*x, true, nil
-		}, 0, 0.35, 12)
-		require.ErrorIs(t, err, ErrBike, "look %d", fail)
-	}
-	x, err := firstZero(func(x float64) (float64, bool, error) { return 0.35 - x, true, nil }, 0, 0.35, 12)
-	require.NoError(t, err)
-	assert.InDelta(t, 0.35, x, 1e-9, "a zero at the end itself")
-}
-
-// The sign of a gap to a neighbour: of the straight strand where that clears, else of the bowed
-// one; over a pitch; none where the chain never comes beside its teeth.
-func TestRubSignByHand(t *testing.T) {
-	b := trail()
-	own, next := b.Cogs[6], b.Cogs[7]
-	var e Evaluator
-	for _, room := range []float64{-1, -0.3, 0, 0.4} {
-		for _, drift := range []float64{-0.03, 0, 0.02} {
-			n := neighbour{own: own, next: next, chain: &b.Chain, strand: strandAt(own, &b.Chain, drift), room: room}
-			want := n.straight().MM + room
-			if want < 0 {
-				g, err := n.bowed(&e.s, 20)
-				require.NoError(t, err)
-				want = g.MM
-			}
-			got, err := e.rubSign(own, next, &b.Chain, room, drift, 20)
-			require.NoError(t, err)
-			assert.InDelta(t, want/Pitch, got, 1e-12, "room %g, drift %g", room, drift)
-		}
-	}
-	small := Wheel{sprocket(9), next.Line}
-	got, err := e.rubSign(b.Cogs[11], small, &b.Chain, 0, 0.01, 20)
-	require.NoError(t, err)
-	assert.Equal(t, engage.MaxAngle, got)
-}
-
-// With signs alone a margin to a neighbour is the gap over a pitch, else the bend that is left.
-func TestSignsAreGapsOverAPitch(t *testing.T) {
-	b := trail()
-	for _, drift := range []float64{-0.04, 0.03} {
-		n := beside{own: &b.Cogs[3], next: &b.Cogs[4], kind: ToCog, drift: drift, room: 0.2}
-		signs, exact := Evaluator{Signs: true}, Evaluator{}
-		got, err := signs.rubMargin(&n, &b.Chain, 20)
-		require.NoError(t, err)
-		want, err := signs.rubSign(*n.own, *n.next, &b.Chain, 0.2, drift, 20)
-		require.NoError(t, err)
-		assert.Equal(t, want, got)
-		left, err := exact.rubMargin(&n, &b.Chain, 20)
-		require.NoError(t, err)
-		limit, err := exact.rubLimit(n.own, n.next, &b.Chain, 0.2, 20)
-		require.NoError(t, err)
-		assert.InDelta(t, limit-math.Max(0, math.Atan(-drift)), left, 1e-12)
-		assert.Greater(t, math.Abs(left-got), 1e-3, "another number")
-		assert.Equal(t, left > 0, got > 0)
 	}
 }

@@ -21,10 +21,19 @@ type laid struct {
 	neighbour  int
 }
 
+// kind is the axis that two neighbouring wheels share.
+type kind int
+
+// The kinds of neighbours.
+const (
+	toCog  kind = iota // the next larger cog
+	toRing             // the next larger ring
+)
+
 // beside is a run of chain beside the next larger sprocket on the axis of its own.
 type beside struct {
 	own, next *Wheel
-	kind      Kind // ToCog or ToRing
+	kind      kind
 	run       Part // AtCog: of the cog; AtRing: the top run at the ring, AtTension: the bottom run there
 	span      int  // Top or Bottom
 	drift     float64
@@ -55,7 +64,7 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 	}
 	y.arrivals = y.plan(y.space[:0])
 	y.neighbour = 0
-	add := func(kind Kind, run Part, span int, own, next *Wheel, drift, room float64, place int) {
+	add := func(kind kind, run Part, span int, own, next *Wheel, drift, room float64, place int) {
 		n := &y.neighbours[y.neighbour]
 		y.neighbour++
 		*n = beside{own: own, next: next, kind: kind, run: run, span: span, drift: drift, pulls: y.pulls.Top, room: room, place: place}
@@ -64,12 +73,12 @@ func (y *laid) lay(b *Bike, l *Loop, ring, cog, links int, from *near) (err erro
 		}
 	}
 	if cog+1 < len(b.Cogs) {
-		add(ToCog, AtCog, Top, &b.Cogs[cog], &b.Cogs[cog+1], y.top.Across/y.top.Length, b.CogRoom, cog)
+		add(toCog, AtCog, Top, &b.Cogs[cog], &b.Cogs[cog+1], y.top.Across/y.top.Length, b.CogRoom, cog)
 	}
 	if ring+1 < len(b.Rings) {
 		own, next, place := &b.Rings[ring], &b.Rings[ring+1], len(b.Cogs)+ring
-		add(ToRing, AtRing, Top, own, next, -y.onRing().Across/y.onRing().Length, -b.RingPins, place)
-		add(ToRing, AtTension, Bottom, own, next, -y.bottom.Across/y.bottom.Length, -b.RingPins, place)
+		add(toRing, AtRing, Top, own, next, -y.onRing().Across/y.onRing().Length, -b.RingPins, place)
+		add(toRing, AtTension, Bottom, own, next, -y.bottom.Across/y.bottom.Length, -b.RingPins, place)
 	}
 	return nil
 }
@@ -85,15 +94,6 @@ func (y *laid) length(p *planned) float64 { return y.loop.Spans[p.span].Length }
 // arriving returns the span that an arrival comes along.
 func (y *laid) arriving(p *planned) Span {
 	return map[int]Span{Top: y.top, Lead: y.lead, Bottom: y.bottom, Guide: y.guide}[p.span]
-}
-
-// towards returns how far the run leans towards the next sprocket, as a slope; less than 0:
-// away from it.
-func (n *beside) towards() float64 {
-	if n.own.Line > n.next.Line {
-		return -n.drift
-	}
-	return n.drift
 }
 
 // strand returns the run beside its neighbour, with room put onto the gap.

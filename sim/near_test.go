@@ -99,28 +99,6 @@ func TestGearsInARowAreThoseAlone(t *testing.T) {
 	}
 }
 
-// The first zero of a gap that falls: by a line, a curve and a step; none, at once, and what
-// lacks at no bend as an angle over a pitch.
-func TestFirstZero(t *testing.T) {
-	zero := func(f func(x float64) float64) float64 {
-		x, err := firstZero(func(x float64) (float64, bool, error) { return f(x), true, nil }, 0, 0.35, 12)
-		require.NoError(t, err)
-		return x
-	}
-	assert.InDelta(t, 0.2, zero(func(x float64) float64 { return 1 - 5*x }), 1e-9)
-	assert.InDelta(t, 0.3, zero(func(x float64) float64 { return 0.09 - x*x }), 1e-8)
-	assert.InDelta(t, 0.1, zero(func(x float64) float64 { return math.Copysign(1, 0.1-x) }), 1e-8)
-	assert.InDelta(t, 0.04, zero(func(x float64) float64 { return math.Exp(-100*x) - math.Exp(-4) }), 1e-6)
-	assert.Equal(t, 0.35, zero(func(x float64) float64 { return 1 - x }))
-	assert.InDelta(t, -math.Atan(3./12), zero(func(x float64) float64 { return -3 - x }), 1e-12)
-	assert.Zero(t, zero(func(x float64) float64 { return -x }))
-	x, err := firstZero(func(float64) (float64, bool, error) { return -1, false, nil }, 0, 0.35, 12)
-	require.NoError(t, err)
-	assert.Equal(t, 0.35, x, "no gap, nothing to meet")
-	_, err = firstZero(func(float64) (float64, bool, error) { return 0, false, ErrBike }, 0, 0.35, 12)
-	require.ErrorIs(t, err, ErrBike)
-}
-
 // What is said to be the least is never more than the gap, and near it for strands that lie
 // flat beside the tube.
 func TestStrandStayLeastIsNoMore(t *testing.T) {

@@ -58,17 +58,6 @@ func TestNothingIsAnsweredBesideAnError(t *testing.T) {
 	require.ErrorIs(t, err, ErrOverlap, "the idler stands in the ring")
 	assert.Zero(t, n)
 
-	for fail := 1; fail <= 3; fail++ {
-		n := 0
-		x, err := firstZero(func(x float64) (float64, bool, error) {
-			if n++; n == fail {
-				return 5, true, ErrBike
-			}
-			return 0.09 - x*x, true, nil
-		}, 0, 0.35, 12)
-		require.ErrorIs(t, err, ErrBike)
-		assert.Zero(t, x, "look %d", fail)
-	}
 }
 
 // An idler keeps clear of the largest ring and cog on every side: a hair farther than both tips it
@@ -106,7 +95,7 @@ func TestAnIdlerKeepsClear(t *testing.T) {
 func TestGapsAreMetAsCloselyAsTheyMatter(t *testing.T) {
 	b := trail()
 	own, next := &b.Cogs[6], &b.Cogs[7]
-	n := beside{own: own, next: next, kind: ToCog, drift: -0.03, pulls: [2]float64{400, 8}}
+	n := beside{own: own, next: next, kind: toCog, drift: -0.03, pulls: [2]float64{400, 8}}
 	strand := n.strand(&b.Chain, 0)
 	straight, least := strand.straight().MM, (&beside{own: own, next: next, drift: -0.03}).straightLeast(&b.Chain)
 	var o Odds
@@ -154,9 +143,6 @@ func TestEngagesErrorsAreHandedOn(t *testing.T) {
 	for name, ask := range map[string]func() error{
 		"chances":  func() error { return o.Gears(make([]Chances, n), b, f, 112) },
 		"index":    func() error { return o.Index(make([]IndexWindow, n), b, f, 112) },
-		"margins":  func() error { _, err := (&Evaluator{}).Margins(nil, b, 112); return err },
-		"signs":    func() error { _, err := (&Evaluator{Signs: true}).Margins(nil, b, 112); return err },
-		"gear":     func() error { _, err := (&Evaluator{}).Gear(nil, b, 0, 2, 112); return err },
 		"evaluate": func() error { _, err := b.Gear(0, 2, 112); return err },
 	} {
 		require.ErrorIs(t, ask(), engage.ErrEntry, name)

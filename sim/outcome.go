@@ -1,8 +1,6 @@
 package sim
 
-import (
-	"math"
-)
+import "math"
 
 // Extreme is the largest or least of a number over a bike's gears.
 type Extreme struct {
@@ -73,6 +71,22 @@ func (e *Outcomes) Outcome(o *Outcome, b *Bike, links int) error {
 	n, err := b.slotLength(&e.loop, len(b.Rings)-1, len(b.Cogs)-1, b.Frame.Stay)
 	o.Loop = n * b.Chain.Pitch
 	return err
+}
+
+// Bends appends the bends of every gear's top and bottom run, rad, with a chain of links links: of
+// the smallest ring and cog first. The bike must be valid. Errors wrap ErrOverlap.
+func (e *Outcomes) Bends(to []float64, b *Bike, links int) ([]float64, error) {
+	for ring := range b.Rings {
+		var from near
+		for cog := range b.Cogs {
+			y := &e.laid
+			if err := y.lay(b, &e.loop, ring, cog, links, &from); err != nil {
+				return to, err
+			}
+			to = append(to, y.top.Bend, y.bottom.Bend)
+		}
+	}
+	return to, nil
 }
 
 // outcomeClear measures the gears of a ring to tyre and stay: to the tyre the
@@ -167,7 +181,7 @@ func outcomeNeighbours(o *Outcome, y *laid) {
 	for i := range neighbours {
 		n := &neighbours[i]
 		x, at := &o.NextCog, AtCog
-		if n.kind == ToRing {
+		if n.kind == toRing {
 			x, at = &o.NextRing, AtRing
 		}
 		if x.Valid && n.straightLeast(&y.b.Chain) >= x.Value {

@@ -108,39 +108,6 @@ func TestOutcomeIsThatOfEvaluate(t *testing.T) {
 	})
 }
 
-// A chain so wide that it meets the next cog though it leads away from it counts in margins and
-// in verdicts alike.
-func TestWideChainRubsAlike(t *testing.T) {
-	counts := map[int]bool{}
-	for _, line := range []float64{40, 46, 52, 58} {
-		for wider := 0.0; wider < 4; wider += 0.25 {
-			b := trail()
-			b.Rings[0].Line = line
-			b.Chain.Width += wider
-			require.NoError(t, b.Validate())
-			r, err := b.Evaluate()
-			require.NoError(t, err)
-			want := 0
-			for i := range r.Gears {
-				if g := &r.Gears[i]; g.Has(Riding, RubsCog) || g.Has(Backwards, RubsCog) {
-					want++
-				}
-			}
-			counts[want] = true
-			ms, err := new(Evaluator).Margins(nil, b, r.Links)
-			require.NoError(t, err)
-			rubs := map[int]bool{}
-			for _, m := range ms {
-				if m.Kind == ToCog && m.Value < 0 {
-					rubs[m.Cog] = true
-				}
-			}
-			assert.Len(t, rubs, want, "line %g, %g wider", line, wider)
-		}
-	}
-	assert.Greater(t, len(counts), 5, "from no gear to all of them")
-}
-
 func TestOutcomeAllocatesNothing(t *testing.T) {
 	b := trail()
 	b.Tyre = &Tyre{BeadSeat: 622, Section: 57, Width: 58, Mud: 6}

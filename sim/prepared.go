@@ -426,7 +426,7 @@ func (p *Prepared) bowed(x *facts, v *prepared, g int) error {
 		n := beside{kind: s.kind, span: s.span}
 		n.runs(x)
 		soft, off, apart := v.Free.SoftCog, v.Free.Room, 0.0
-		if s.kind == ToCog {
+		if s.kind == toCog {
 			n.own, n.next = &v.Bike.Cogs[cog], &v.Bike.Cogs[cog+1]
 			apart = v.cog[cog] - v.cog[cog+1]
 		} else {
@@ -443,7 +443,7 @@ func (p *Prepared) bowed(x *facts, v *prepared, g int) error {
 		if s.gap, err = p.bow(&v.bows[g][i][0], &n, v, had, had.beside[i].gap, apart, enough); err != nil {
 			return err
 		}
-		if s.kind == ToRing && v.Bike.PinsAt > 0 && !math.IsInf(s.gap, 1) {
+		if s.kind == toRing && v.Bike.PinsAt > 0 && !math.IsInf(s.gap, 1) {
 			low := n.pinned(v.Bike)
 			if s.pins, err = p.bow(&v.bows[g][i][1], &low, v, had, had.beside[i].pins, apart, enough); err != nil {
 				return err

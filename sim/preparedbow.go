@@ -72,7 +72,7 @@ func (p *Prepared) firstBow(w *bow, n *beside, v *prepared, had *facts, gap floa
 	c := &v.Bike.Chain
 	lo, rim := n.own.PitchRadius(c.Pitch)-c.PlateHalfHeight, n.next.TipRadius(c.Pitch)
 	*w = bow{known: true, step: cogSlope, reach: math.Sqrt(max(0, rim*rim-lo*lo)), half: (c.Width + n.next.Thickness()) / 2}
-	if n.kind == ToRing {
+	if n.kind == toRing {
 		w.step = ringSlope
 	}
 	then := *n
@@ -87,7 +87,7 @@ func (p *Prepared) firstBow(w *bow, n *beside, v *prepared, had *facts, gap floa
 // gear's facts.
 func (n *beside) runs(x *facts) {
 	switch {
-	case n.kind == ToCog:
+	case n.kind == toCog:
 		n.drift, n.pulls = x.top.across/x.top.length, x.pulls.Top
 	case n.span == Bottom:
 		n.drift, n.pulls = -x.bottom.across/x.bottom.length, x.pulls.Bottom

@@ -85,7 +85,6 @@ func TestFourInputs(t *testing.T) {
 			assert.InDelta(t, c.monte, hi, c.tol)
 			assert.InDelta(t, -c.monte, lo, c.tol)
 			assert.InDelta(t, 0, s.Mean(0), 0.1)
-			assert.InDelta(t, 0.5, s.Share(func(y []float64) bool { return y[0] > 0 }), 0.01)
 		})
 	}
 }

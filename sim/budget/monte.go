@@ -109,17 +109,6 @@ func (s *Sample) Interval(j int, p float64) (lo, hi float64) {
 	return v[min(r, n-1)], v[min(r+q, n-1)]
 }
 
-// Share returns the share of draws for which a test of the outputs holds.
-func (s *Sample) Share(test func(y []float64) bool) float64 {
-	n := 0
-	for _, y := range s.Y {
-		if test(y) {
-			n++
-		}
-	}
-	return float64(n) / float64(len(s.Y))
-}
-
 func (s *Sample) column(j int) []float64 {
 	v := make([]float64, len(s.Y))
 	for k, y := range s.Y {

@@ -8,9 +8,9 @@ import (
 	"chainpath/sim"
 )
 
-// atWalls is a window between 44 and 48 mm with places at the walls themselves, as they are looked at.
+// atWalls is a chainring between walls at 44 and 48 mm, with places at the walls themselves, as they are looked at.
 func atWalls(sums ...float64) *Along {
-	w := Window{Front: 46, Bars: []Bar{{Kind: sim.ToStay, Lo: Edge{Line: 44}, Hi: Edge{Line: 48}}}}
+	w := Walls{Front: 46, Rooms: []Room{{Part: "stay", Lo: End{Line: 44}, Hi: End{Line: 48}}}}
 	var places []Place
 	for i, s := range sums {
 		places = append(places, Place{Line: 43 + float64(i), Trouble: Trouble{Sum: s}})
@@ -68,7 +68,7 @@ func TestTriesAtTheWalls(t *testing.T) {
 // The wall that keeps a try from going further is the one it stands at: not one that it has come away from.
 func TestTryFromBeyondAWall(t *testing.T) {
 	for today, want := range map[float64]Try{43.5: {Shift: 0.5, After: 0.3}, 48.5: {Shift: -0.5, After: 0.3}, 44: {After: 0.3, Wall: "stay"}} {
-		w := Window{Front: today, Bars: []Bar{{Kind: sim.ToStay, Lo: Edge{Line: 44}, Hi: Edge{Line: 48}}}}
+		w := Walls{Front: today, Rooms: []Room{{Part: "stay", Lo: End{Line: 44}, Hi: End{Line: 48}}}}
 		at, chances := []float64{44, 48}, []float64{0.3, 0.4}
 		if today > 46 {
 			chances = []float64{0.4, 0.3}

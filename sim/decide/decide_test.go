@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -38,117 +39,138 @@ func bike() *sim.Bike {
 	return b
 }
 
-func window(t require.TestingT, b *sim.Bike) (*Window, int) {
+func walls(t require.TestingT, b *sim.Bike) (*Walls, int) {
 	links, err := b.ChooseLinks()
 	require.NoError(t, err)
-	w, err := FindWindow(b, links)
+	w, err := FindWalls(context.Background(), b, links)
 	require.NoError(t, err)
 	return w, links
 }
 
-// At an edge the margin named there is zero, computed anew on the model, and no
-// other margin of the bar's kind is less; a little outside it is negative.
-func TestWindowEdgesGiveExactlyTheLimit(t *testing.T) {
+// gap returns the least gap of the whole evaluation beside a part, with the rings moved.
+func gap(t require.TestingT, b *sim.Bike, shift float64, links int, part string) float64 {
+	c := shifted(b, shift)
+	c.Chain.Links = links
+	var o sim.Outcome
+	require.NoError(t, new(sim.Outcomes).Outcome(&o, c, links))
+	if part == "tyre" {
+		return o.Tyre.Value
+	}
+	return o.Stay.Value
+}
+
+// At an end the room that is asked for is just left, a little outside of it not, and in the middle it is.
+func TestWallsGiveExactlyTheRoom(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 4))
-	for range 12 { // a window is some 300 solves; a few bikes of every kind do
+	ends := 0
+	for range 20 {
 		b := bike()
 		b.Frame.Stay = 415 + 45*rnd.Float64()
-		b.Chain.Slack = sim.Radians(0.3 + 0.9*rnd.Float64())
+		b.Tyre.Mud = 6 * rnd.Float64()
 		b.Tensioner.IndexError = 0.6*rnd.Float64() - 0.3
-		w, links := window(t, b)
-		e := sim.Evaluator{}
-		least := func(line float64, k Bar) sim.Margin {
-			ms, err := e.Margins(nil, shifted(b, line-w.Front), links)
-			require.NoError(t, err)
-			out := sim.Margin{Value: math.Inf(1)}
-			for _, m := range ms {
-				if m.Kind == k.Kind && m.Direction == k.Direction && m.Value < out.Value {
-					out = m
-				}
-			}
-			return out
-		}
-		for _, bar := range w.Bars {
-			if bar.Empty {
-				continue
-			}
-			for side, edge := range map[float64]Edge{-1: bar.Lo, 1: bar.Hi} {
-				if edge.Open {
+		w, links := walls(t, b)
+		require.Len(t, w.Rooms, 2)
+		for _, r := range w.Rooms {
+			require.False(t, r.None)
+			for side, e := range map[float64]End{-1: r.Lo, 1: r.Hi} {
+				if e.Open {
 					continue
 				}
-				at := least(edge.Line, bar)
-				assert.InDelta(t, 0, at.Value, 1e-7, "%s", bar.Name())
-				assert.GreaterOrEqual(t, at.Value, 0.0, "%s", bar.Name())
-				assert.Less(t, least(edge.Line+side*1e-4, bar).Value, 0.0, "%s", bar.Name())
+				ends++
+				at := gap(t, b, e.Line-w.Front, links, r.Part)
+				assert.InDelta(t, 0, at, 1e-6, r.Part)
+				assert.GreaterOrEqual(t, at, 0.0, r.Part)
+				assert.Less(t, gap(t, b, e.Line-w.Front+side*1e-4, links, r.Part), 0.0, r.Part)
+				one := shifted(b, e.Line-w.Front+side*1e-4) // and it is that gear that ends it
+				one.Cogs = one.Cogs[e.Cog : e.Cog+1]
+				if r.Part == "tyre" {
+					assert.Less(t, gap(t, one, 0, links, r.Part), 0.05, r.Part)
+				}
 			}
-			mid := least((bar.Lo.Line+bar.Hi.Line)/2, bar)
-			assert.GreaterOrEqual(t, mid.Value, 0.0)
+			assert.Greater(t, gap(t, b, (r.Lo.Line+r.Hi.Line)/2-w.Front, links, r.Part), 0.0)
 		}
 	}
+	assert.Greater(t, ends, 20)
 }
 
-// A single cog with its pulleys under it has a window symmetrical about it.
-func TestWindowOfOneCogIsSymmetrical(t *testing.T) {
-	b := bike()
-	b.Cogs = b.Cogs[2:3]
-	b.Tyre, b.Stay = nil, nil
-	b.Load.SlackSide = 5
-	w, _ := window(t, b)
-	for _, bar := range w.Bars {
-		if bar.Lo.Open || bar.Hi.Open {
-			continue
-		}
-		assert.InDelta(t, w.Rear, (bar.Lo.Line+bar.Hi.Line)/2, 1e-6, bar.Name())
-	}
-	assert.InDelta(t, w.Rear, (w.Quiet.From+w.Quiet.To)/2, 1e-6)
-}
-
-// Where the ring sits does not matter to the window, but for the chainstay, of
-// which one measured gap is known.
-func TestWindowDoesNotDependOnTodaysLine(t *testing.T) {
+// Where the ring sits does not matter to the room beside the tyre, and moves that beside the stay, of
+// which one measured gap is known, not at all in the frame.
+func TestWallsDoNotDependOnTodaysLine(t *testing.T) {
 	a := bike()
-	wa, links := window(t, a)
-	wb, err := FindWindow(shifted(a, -3.7), links)
+	wa, links := walls(t, a)
+	wb, err := FindWalls(t.Context(), shifted(a, -3.7), links)
 	require.NoError(t, err)
-	require.Len(t, wb.Bars, len(wa.Bars))
-	for i := range wa.Bars {
-		if !wa.Bars[i].Lo.Open {
-			assert.InDelta(t, wa.Bars[i].Lo.Line, wb.Bars[i].Lo.Line, 1e-6)
-		}
-		if !wa.Bars[i].Hi.Open {
-			assert.InDelta(t, wa.Bars[i].Hi.Line, wb.Bars[i].Hi.Line, 1e-6)
+	assert.InDelta(t, wa.Front-3.7, wb.Front, 1e-12)
+	for i := range wa.Rooms {
+		for _, e := range [][2]End{{wa.Rooms[i].Lo, wb.Rooms[i].Lo}, {wa.Rooms[i].Hi, wb.Rooms[i].Hi}} {
+			assert.Equal(t, e[0].Open, e[1].Open)
+			if !e[0].Open {
+				assert.InDelta(t, e[0].Line, e[1].Line, 1e-6)
+			}
 		}
 	}
 }
 
-func TestWindowShrinksWithWorseParts(t *testing.T) {
-	sound := bike()
-	sound.Chain.Slack = sim.Radians(0.7)
-	base, _ := window(t, sound)
-	width := func(o Overlap) float64 { return o.To - o.From }
-	worn := bike()
-	worn.Chain.Slack = sim.Radians(1.1)
-	w, _ := window(t, worn)
-	assert.Less(t, width(w.Safe), width(base.Safe))
-	short := bike()
-	short.Chain.Slack, short.Frame.Stay = sound.Chain.Slack, 410
-	w, _ = window(t, short)
-	assert.Less(t, width(w.Safe), width(base.Safe))
+// A bike without tyre and stay has no walls; one whose mud room nothing can leave has no place, and the gear
+// that lacks least is told.
+func TestNoWallsAndNoPlace(t *testing.T) {
+	b := bike()
+	b.Tyre, b.Stay = nil, nil
+	w, _ := walls(t, b)
+	assert.Empty(t, w.Rooms)
+	a := w.Along(nil, &Usual)
+	assert.True(t, math.IsInf(a.From, -1) && math.IsInf(a.To, 1))
+
+	b = bike()
+	b.Tyre.Mud = 60
+	w, links := walls(t, b)
+	r := w.Rooms[0]
+	require.True(t, r.None)
+	assert.Equal(t, r.Lo, r.Hi)
+	best := gap(t, b, r.Lo.Line-w.Front, links, "tyre")
+	assert.Less(t, best, 0.0)
+	for _, off := range []float64{-5, -1, -0.1, 0.1, 1, 5} {
+		if at := r.Lo.Line - w.Front + off; math.Abs(at) <= Reach {
+			assert.LessOrEqual(t, gap(t, b, at, links, "tyre"), best+1e-6)
+		}
+	}
 }
 
-func TestEmptyWindowNamesThePair(t *testing.T) {
-	b := bike()
-	b.Stay.Face = 52 // the stay pushes the ring out past what the largest cog bears
-	w, _ := window(t, b)
-	require.True(t, w.Safe.Empty)
-	assert.Equal(t, sim.ToStay, w.Bars[w.Safe.Lo].Kind)
-	assert.Equal(t, sim.ToClimb, w.Bars[w.Safe.Hi].Kind)
-	assert.InDelta(t, w.Bars[w.Safe.Lo].Lo.Line-w.Bars[w.Safe.Hi].Hi.Line, w.Safe.Lacking, 1e-12)
-
-	never := bike()
-	never.Tensioner.IndexError = 2.5 // the guide span is bent too far at any front line
-	w, _ = window(t, never)
-	require.True(t, w.Safe.Empty)
-	require.GreaterOrEqual(t, w.Safe.Never, 0)
-	assert.Less(t, w.Bars[w.Safe.Never].Never.Value, 0.0)
+// Ranges by hand: a chance of 0.01, 0.3, 0.7 at places a millimetre apart reaches 0.1 and a half where its
+// log-odds do; open where the places end below a level, none where it is never below.
+func TestRangesByHand(t *testing.T) {
+	a := &Along{}
+	chances := make([][]sim.Chances, 5)
+	for i, p := range []float64{0.3, 0.02, 0.01, 0.3, 0.7} {
+		a.Places = append(a.Places, Place{Line: 40 + float64(i)})
+		gears := make([]sim.Chances, 2)
+		for g := range gears {
+			for k := range gears[g] {
+				gears[g][k] = -1
+			}
+		}
+		gears[0][sim.NoiseRiding], gears[1][sim.NoiseRiding] = p/2, p
+		gears[0][sim.RubsNextCog] = 0.6
+		gears[1][sim.DropRiding] = 0.05
+		chances[i] = gears
+	}
+	lo := func(p float64) float64 { return math.Log(p / (1 - p)) }
+	between := func(from, to, p float64) float64 { return (lo(p) - lo(from)) / (lo(to) - lo(from)) }
+	got := a.Ranges(chances, 2)
+	require.Len(t, got, 4, "a drop never reaches a tenth, nothing nine tenths")
+	noise := got[:2]
+	for i, want := range []Range{
+		{sim.NoiseRiding, 0.1, End{Line: 41 - between(0.02, 0.3, 0.1), Cog: 1}, End{Line: 42 + between(0.01, 0.3, 0.1), Cog: 1}, false},
+		{sim.NoiseRiding, 0.5, End{Line: 40, Open: true}, End{Line: 43 + between(0.3, 0.7, 0.5), Cog: 1}, false},
+	} {
+		assert.Equal(t, [2]int{want.Hi.Ring, want.Hi.Cog}, [2]int{noise[i].Hi.Ring, noise[i].Hi.Cog})
+		assert.InDelta(t, want.Lo.Line, noise[i].Lo.Line, 1e-9)
+		assert.InDelta(t, want.Hi.Line, noise[i].Hi.Line, 1e-9)
+		assert.Equal(t, []any{want.Concern, want.Level, want.Lo.Open, want.Hi.Open, want.None}, []any{noise[i].Concern, noise[i].Level, noise[i].Lo.Open, noise[i].Hi.Open, noise[i].None})
+	}
+	for i, level := range []float64{0.1, 0.5} {
+		r := got[2+i]
+		assert.Equal(t, []any{sim.RubsNextCog, level, true}, []any{r.Concern, r.Level, r.None})
+		assert.Equal(t, r.Lo, r.Hi)
+	}
 }

@@ -111,19 +111,15 @@ func (t *Trouble) Split(before *Trouble, complaint func(sim.Concern) bool, w *We
 // Less reports whether trouble is less than another by more than chances can tell.
 func (t *Trouble) Less(than *Trouble) bool { return !asGood(than.Sum, t.Sum) }
 
-// Along finds the best front line among places, from inboard to outboard, between the
-// walls of a window.
-func (w *Window) Along(places []Place, by *Weights) *Along {
+// Along finds the best front line among places, from inboard to outboard, between the walls.
+func (w *Walls) Along(places []Place, by *Weights) *Along {
 	a := &Along{Places: places, Weights: *by, Best: -1, From: math.Inf(-1), To: math.Inf(1)}
-	for _, b := range w.Bars {
-		if b.Kind != sim.ToTyre && b.Kind != sim.ToStay {
-			continue
+	for _, r := range w.Rooms {
+		if !r.Lo.Open && r.Lo.Line > a.From {
+			a.From, a.FromBy = r.Lo.Line, r.Part
 		}
-		if !b.Lo.Open && b.Lo.Line > a.From {
-			a.From, a.FromBy = b.Lo.Line, b.Kind.String()
-		}
-		if !b.Hi.Open && b.Hi.Line < a.To {
-			a.To, a.ToBy = b.Hi.Line, b.Kind.String()
+		if !r.Hi.Open && r.Hi.Line < a.To {
+			a.To, a.ToBy = r.Hi.Line, r.Part
 		}
 	}
 	for i, p := range places {

@@ -54,10 +54,9 @@ func TestExpect(t *testing.T) {
 
 // The best place lies between the walls, whatever trouble lies beyond them.
 func TestAlong(t *testing.T) {
-	w := decide.Window{Front: 54.2, Bars: []decide.Bar{
-		{Kind: sim.ToStay, Lo: decide.Edge{Line: 50.5}, Hi: decide.Edge{Open: true, Line: 90}},
-		{Kind: sim.ToTyre, Lo: decide.Edge{Line: 46}, Hi: decide.Edge{Open: true, Line: 90}},
-		{Kind: sim.ToClimb, Lo: decide.Edge{Open: true, Line: 0}, Hi: decide.Edge{Line: 48}},
+	w := decide.Walls{Front: 54.2, Rooms: []decide.Room{
+		{Part: "stay", Lo: decide.End{Line: 50.5}, Hi: decide.End{Open: true, Line: 90}},
+		{Part: "tyre", Lo: decide.End{Line: 46}, Hi: decide.End{Open: true, Line: 90}},
 	}}
 	place := func(line, sum float64) decide.Place {
 		return decide.Place{Line: line, Trouble: decide.Trouble{Sum: sum}}
@@ -71,6 +70,6 @@ func TestAlong(t *testing.T) {
 	assert.Equal(t, "stay", a.FromBy)
 	assert.True(t, math.IsInf(a.To, 1))
 
-	w.Bars[1].Hi = decide.Edge{Line: 50.2} // the walls leave no room
+	w.Rooms[1].Hi = decide.End{Line: 50.2} // the walls leave no room
 	assert.Equal(t, -1, w.Along(places, &decide.Usual).Best)
 }

@@ -16,33 +16,18 @@ func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error)
 	if err != nil || len(symptoms) == 0 {
 		return show.Diagnosis{}, err
 	}
-	u, err := c.Uncertain()
-	if err != nil {
-		return show.Diagnosis{}, err
-	}
-	f, err := decide.Diagnose(func() decide.Maker {
-		make := u.Vary().Bike
-		return func(x []float64) (*sim.Bike, error) {
-			if err := c.Stopped(); err != nil {
-				return nil, err
-			}
-			return make(x)
-		}
-	}, u.Inputs, r.Links, symptoms)
-	if err != nil {
-		return show.Diagnosis{}, c.Explain(err)
-	}
-	doc := show.FromFindings(c, b, f)
+	doc := show.FromSymptoms(c, b, symptoms)
 	return doc, addSuspects(&doc, c, b, r.Links, symptoms)
 }
 
 // addSuspects adds the causes by likelihood, and what moving the ring would do.
 func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, symptoms []decide.Symptom) error {
-	sets, err := c.ChancesBySet(&b.Load)
+	look, err := c.Outlook(&b.Load, []float64{0})
 	if err != nil {
 		return err
 	}
-	w, err := decide.FindWindowWithin(c.Work(), b, links)
+	sets := look.Sets()
+	w, err := decide.FindWalls(c.Work(), b, links)
 	if err != nil {
 		return c.Explain(err)
 	}
@@ -60,6 +45,9 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 		}
 		list, outside := decide.Suspects(sets, s, len(b.Cogs))
 		doc.Findings[i].AddSuspects(b, list, outside, along, chances)
+		if err := measureNext(&doc.Findings[i], c, look, list, len(b.Cogs)); err != nil {
+			return err
+		}
 		of, ofLine = append(of, i), append(ofLine, s)
 	}
 	one, ok := decide.Together(sets, ofLine, len(b.Cogs), say.FromEither)
@@ -72,5 +60,27 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 		return c.Explain(err)
 	}
 	doc.AddShifting(b, got)
+	return nil
+}
+
+// measureNext names what to measure for the likeliest cause of a symptom: the numbers that somebody can
+// read and that spread its chance in those gears most.
+func measureNext(f *show.FindingDoc, c *cases.Case, look *cases.Outlook, list []decide.Suspect, cogs int) error {
+	if len(list) == 0 || len(list[0].Gears) == 0 {
+		return nil
+	}
+	var gears []int
+	for _, g := range list[0].Gears {
+		gears = append(gears, g[0]*cogs+g[1])
+	}
+	by, err := look.Spread(func(k int) float64 { return look.Mean(k, gears, list[0].Concern) })
+	if err != nil {
+		return c.Explain(err)
+	}
+	for _, s := range by {
+		if say.Measurable(s.Name) {
+			f.Measure = append(f.Measure, s.Name)
+		}
+	}
 	return nil
 }

@@ -39,7 +39,7 @@ func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*show.F
 
 // walls puts down where the largest ring cannot stand, and why.
 func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
-	w, err := decide.FindWindowWithin(c.Work(), b, r.Links)
+	w, err := decide.FindWalls(c.Work(), b, r.Links)
 	if err != nil {
 		return err
 	}

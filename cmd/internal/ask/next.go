@@ -2,26 +2,18 @@ package ask
 
 import (
 	"fmt"
-	"runtime"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
 // NextOfLine weighs what can be tried or measured first, before the ring is put anywhere
 // between the walls. An effort is what trouble moving it must avoid to be worth its work.
 func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.Next, error) {
-	b, err := c.Bike()
-	if err != nil {
-		return nil, err
-	}
-	links, err := b.ChooseLinks()
-	if err != nil {
-		return nil, err
-	}
-	w, err := decide.FindWindowWithin(c.Work(), b, links)
+	w, err := c.Walls()
 	if err != nil {
 		return nil, err
 	}
@@ -72,38 +64,28 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do 
 	if err != nil || !d.Enough {
 		return d, err
 	}
-	u, err := unmeasured(c)
-	if err == nil && u != nil {
+	if u, err := unmeasured(c, look); err != nil {
+		return nil, err
+	} else if u != nil {
 		d.AddUnmeasured(u)
 	}
-	return d, err
+	return d, nil
 }
 
-// The draws of a doubt, as accuracy makes them where nothing else is said.
-const doubtDraws, doubtSeed = 1000, 1
-
-// unmeasured returns what of a case is assumed and has most of the doubt about the limit that is
-// most in doubt; nil where that is a reading.
-func unmeasured(c *cases.Case) (*say.Unmeasured, error) {
-	b, err := c.Bike()
+// unmeasured returns the number that can be measured, nobody did, and spreads the chance most in doubt more than
+// others such; nil where there is none.
+func unmeasured(c *cases.Case, look *cases.Outlook) (*say.Unmeasured, error) {
+	chances, err := c.Chances(nil)
 	if err != nil {
 		return nil, err
 	}
-	links, err := b.ChooseLinks()
-	if err != nil {
+	most, err := look.Doubtful(chances)
+	if err != nil || most == nil {
 		return nil, err
 	}
-	u, err := c.Uncertain()
-	if err != nil {
-		return nil, err
-	}
-	d, err := decide.Propagate(c.Work(), func() decide.Maker { return u.Vary().Bike }, u.Inputs, links, doubtDraws, doubtSeed, runtime.NumCPU(), nil)
-	if err != nil || d.Gear < 0 {
-		return nil, err
-	}
-	for _, s := range d.Shares {
-		if s.OnDoubt > 0.5 && c.Unmeasured(s.Input.Name) {
-			return &say.Unmeasured{Path: s.Input.Name, Share: s.OnDoubt}, nil
+	for _, s := range most.By {
+		if c.Unmeasured(s.Name) && say.Measurable(s.Name) {
+			return &say.Unmeasured{Path: s.Name, Share: s.Share, Fault: sim.Hazards[most.Concern].Words}, nil
 		}
 	}
 	return nil, nil

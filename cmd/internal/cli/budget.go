@@ -28,7 +28,7 @@ func newBudget(s streams) *cobra.Command {
 		Aliases: []string{"budget"},
 		Short:   "How sure the results are, and what to measure again",
 		Long: `accuracy carries the tolerances of your readings through the model: how sure every chain angle
-is, which verdict is the most doubtful, and which reading to take better.`,
+is, which chance is most in doubt, and which reading to take better.`,
 		Example: `  chainpath accuracy trail
   chainpath accuracy bike.yaml --draws 20000 --seed 3`,
 		Args:              cobra.ExactArgs(1),
@@ -69,9 +69,21 @@ func (o *budgetOptions) run(s streams, name string) error {
 	case err != nil && !partial:
 		return c.Explain(err)
 	}
-	doc := show.FromDoubt(c, b, d)
+	look, err := c.Outlook(&b.Load, []float64{0})
+	if err != nil {
+		return err
+	}
+	chances, err := c.Chances(&b.Load)
+	if err != nil {
+		return err
+	}
+	most, err := look.Doubtful(chances)
+	if err != nil {
+		return err
+	}
+	doc := show.FromDoubt(c, b, d, most)
 	doc.Partial = partial
-	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, b, &doc, o.all, then("next", name)) }}
+	out := output{doc, show.BudgetHeader(), doc.Rows, func(w io.Writer) error { return show.BudgetTable(w, &doc, o.all, then("next", name)) }}
 	if err := out.print(s, o.format, nil); err != nil || !partial {
 		return err
 	}

@@ -156,7 +156,11 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err := bike.Gears.AddChances(c, b, res); err != nil {
 		return bike, err
 	}
-	w, doubt, err := windowOf(c, b, res.Links)
+	w, err := c.Walls()
+	if err != nil {
+		return bike, err
+	}
+	within, err := c.FrontLineWithin()
 	if err != nil {
 		return bike, err
 	}
@@ -164,7 +168,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err != nil {
 		return bike, err
 	}
-	bike.Window = show.WindowWords(c, doubt, along)
+	bike.Window = show.WindowWords(within, along)
 	var figures []described
 	if b.Tensioner != nil && len(b.Cogs) > 1 {
 		shifting, err := c.Shifting()

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
@@ -43,7 +42,7 @@ position would do to the faults. The rear chainline stays where it is.`,
 	allFlag(c, &o.all)
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the figures into this folder")
 	o.fig.addImage(c)
-	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front chainlines with their fault score, not limits")
+	c.Flags().BoolVar(&o.along, "along", false, "CSV rows are front chainlines with their fault score, not where faults begin")
 	c.Flags().BoolVar(&o.cells, "map", false, "CSV rows are gears at front chainlines with their worst fault")
 	c.MarkFlagsMutuallyExclusive("along", "map")
 	weightFlag(c, &o.weights)
@@ -62,12 +61,12 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	c, b, r, err := evaluate(s, name, &o.load)
+	c, b, _, err := evaluate(s, name, &o.load)
 	if err != nil {
 		return err
 	}
 	end := progress(s, "window", 0, nil)
-	w, doubt, err := windowOf(c, b, r.Links)
+	w, err := c.Walls()
 	end()
 	if err != nil {
 		return err
@@ -76,11 +75,14 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	doc := show.FromWindow(c, b, w, doubt, along)
+	doc := show.FromWindow(c, b, w, along, chances)
+	if doc.Known, err = c.FrontLineWithin(); err != nil {
+		return err
+	}
 	cells := along.Map(chances)
 	doc.AddMap(b, cells)
 	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error {
-		return show.WindowTable(to, c, b, w, doubt, along, o.all, then("next", name))
+		return show.WindowTable(to, &doc, b, along, o.all, then("next", name))
 	}}
 	if o.along {
 		out.header, out.rows = show.AlongHeader, doc.Along.Rows
@@ -89,25 +91,8 @@ func (o *windowOptions) run(s streams, name string) error {
 		out.header, out.rows = show.MapHeader, doc.MapRows
 	}
 	return out.print(s, o.format, func() error {
-		return o.fig.also(s, plots.Window(c.Title, b, w, doubt), plots.LineMap(c.Title, b, cells))
+		return o.fig.also(s, plots.Window(c.Title, b, w, along.Ranges(chances, len(b.Cogs))), plots.LineMap(c.Title, b, cells))
 	})
-}
-
-// windowOf finds a case's line window, and its doubt where there is any.
-func windowOf(c *cases.Case, b *sim.Bike, links int) (*decide.Window, *decide.WindowUncertainty, error) {
-	w, err := decide.FindWindow(b, links)
-	if err != nil {
-		return nil, nil, c.Explain(err)
-	}
-	u, err := c.Uncertain()
-	if err != nil || len(u.Inputs) == 0 {
-		return w, nil, err
-	}
-	d, ok, err := decide.PropagateWindow(u.Vary().Bike, u.Inputs, links, w)
-	if err != nil || !ok {
-		return w, nil, c.Explain(err)
-	}
-	return w, &d, nil
 }
 
 func weightFlag(c *cobra.Command, to *map[string]string) {

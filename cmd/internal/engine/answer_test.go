@@ -48,7 +48,7 @@ func TestEveryShippedCaseComputes(t *testing.T) {
 		assert.Len(t, a.Shape.Gears, len(a.Document.Gears))
 		assert.GreaterOrEqual(t, len(a.Inputs), 6)
 		if n.Name == "single" {
-			assert.NotEmpty(t, a.Window.Constraints)
+			assert.NotEmpty(t, a.Window.Thresholds)
 		}
 		// An edit moves what it should, and its YAML reads back.
 		for _, in := range a.Inputs {

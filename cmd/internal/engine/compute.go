@@ -115,7 +115,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err := ctx.Err(); err != nil || !q.Window {
 		return err
 	}
-	w, err := decide.FindWindowWithin(c.Work(), b, r.Links)
+	w, err := decide.FindWalls(c.Work(), b, r.Links)
 	if err != nil {
 		return c.Explain(err)
 	}
@@ -123,7 +123,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	window := show.FromWindow(c, b, w, nil, along)
+	window := show.FromWindow(c, b, w, along, chances)
 	window.AddMap(b, along.Map(chances))
 	a.Window = &window
 	return nil

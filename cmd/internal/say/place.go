@@ -22,6 +22,9 @@ func wallName(by string) string {
 	return by
 }
 
+// ClearOf says that a part is kept clear of, by its code.
+func ClearOf(part string) string { return "clear of the " + wallName(part) }
+
 // TooClose says what comes too close to a wall, by its code: the room that is asked for there is not left.
 func TooClose(by string) string {
 	if by == "tyre" {

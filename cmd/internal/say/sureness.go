@@ -1,49 +1,32 @@
 package say
 
-import (
-	"fmt"
-	"strings"
+import "fmt"
 
-	"chainpath/sim"
-)
-
-// Sureness is how sure results are by the readings alone.
+// Sureness is how sure results are.
 type Sureness struct {
-	Angles      float64 // every chain angle is known to ± this or better, degrees, 95 %
-	Limit, Gear string  // the limit that is most in doubt, by its code, and where; "" for none
-	Passed      float64 // share of the draws that pass it
-	By          string  // the reading that most of that doubt comes from
-	Share       float64 // and how much of it
+	Angles float64 // every chain angle is known to ± this or better, degrees, 95 %
+	Fault  string  // the fault whose chance is most in doubt, as in a list, with its gear; "" for none
+	Gear   string
+	Chance float64
+	By     string  // the number that most of it comes from; "" where none stands out
+	Share  float64 // of what spreads it between versions of the bike
 }
 
-// NoChance tells a share of draws from a chance.
-const NoChance = "A share of the draws is no chance: the draws take typical values for numbers that nobody publishes. Chances: chainpath gears."
-
-// limits are what people call the kinds of limits, whose codes end with the direction.
-var limits = map[string]string{
-	"climb": "a chain drop", "quiet": "a touching tooth", "next_cog": "touching the next cog", "next_ring": "touching the next chainring", "tyre": "touching the tyre",
-	"stay": "touching the chainstay", "top_slack": "a slack top run", "close": "a chain that does not fit",
-}
-
-// limitWords are what people call a limit, by its code: climb_riding.
-func limitWords(code string) string {
-	at := strings.LastIndex(code, "_")
-	for d := sim.Riding; d <= sim.Backwards; d++ {
-		if words := limits[code[:max(at, 0)]]; words != "" && code[at+1:] == d.String() {
-			return words + " when " + Way(d)
-		}
-	}
-	return strings.ReplaceAll(code, "_", " ")
-}
-
-// Words says how well the angles are known, and which limit the readings leave most in doubt.
+// Words says how well the angles are known, and which chance is most in doubt.
 func (s *Sureness) Words() string {
 	text := fmt.Sprintf("Every chain angle is known to ±%.2f° or better.", s.Angles)
-	if s.By == "" {
+	if s.Fault == "" {
 		return text
 	}
-	return text + fmt.Sprintf(" By the readings one limit is most in doubt: %s in %s passes it in %s of the draws. Most of that doubt (%.0f %%) comes from %s.",
-		limitWords(s.Limit), s.Gear, Percent(s.Passed), 100*s.Share, Reading(s.By))
+	text += fmt.Sprintf(" Most in doubt: %s in %s (%s).", s.Fault, s.Gear, Percent(s.Chance))
+	if s.By == "" {
+		return text + " No single number is behind that."
+	}
+	by := Reading(s.By)
+	if by == s.By {
+		by = `an unpublished one, "` + by + `"`
+	}
+	return text + fmt.Sprintf(" The number that matters most for it is %s (%.0f %% of the spread).", by, 100*s.Share)
 }
 
 // readings are what people call the numbers that a bike file may leave out or guess, by their
@@ -82,19 +65,20 @@ func Reading(path string) string {
 	return path
 }
 
-// Unmeasured is a number that nobody measured of a bike, and that most of a doubt comes from.
+// Measurable reports whether a number of a bike file can be measured with what is in a workshop.
+func Measurable(path string) bool { return readings[path][1] != "" }
+
+// Unmeasured is a number that nobody measured of a bike, and that can be.
 type Unmeasured struct {
 	Path  string
-	Share float64 // of the doubt about the limit that is most in doubt
+	Share float64 // of what spreads the chance most in doubt
+	Fault string  // which that is, as in a list
 }
 
-// Words says to measure it; "" where there is no way to with what is in a workshop.
+// Words says to measure it.
 func (u *Unmeasured) Words() string {
 	r := readings[u.Path]
-	if r[1] == "" {
-		return ""
-	}
-	return fmt.Sprintf("Most of the doubt (%.0f %%) comes from %s, which is assumed: measure it (%s).", 100*u.Share, r[0], r[1])
+	return fmt.Sprintf("One thing that is assumed can be measured: %s (%s). %.0f %% of the doubt about one fault (%s) comes from it.", r[0], r[1], 100*u.Share, u.Fault)
 }
 
 // RingPitch says how far apart chainrings are taken to be, where a fault rests on it, and how to measure

@@ -6,8 +6,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"chainpath/cmd/internal/say"
-	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -116,39 +114,4 @@ func TestDocumentOfPlaces(t *testing.T) {
 	a.Best = -1
 	d = fromAlong(a)
 	assert.True(t, d.Best == nil && d.GoodFrom == nil && d.GoodTo == nil)
-}
-
-// Rooms beside tyre and chainstay, and what several allow together, by hand.
-func TestRoomsOfAWindow(t *testing.T) {
-	b := &sim.Bike{Rings: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 30}}, {Sprocket: sim.Sprocket{Teeth: 44}}}, Cogs: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 11}}, {Sprocket: sim.Sprocket{Teeth: 32}}}}
-	m := func(ring, cog int) sim.Margin { return sim.Margin{Ring: ring, Cog: cog} }
-	bar := decide.Bar{Kind: sim.ToTyre, Both: true, Lo: decide.Edge{Line: 42, Margin: m(1, 0)}, Hi: decide.Edge{Line: 50, Margin: m(0, 1)}}
-	for front, want := range map[float64]string{42: "inside", 50: "inside", 46: "inside", 41.5: "0.50 mm inboard", 50.25: "0.25 mm outboard"} {
-		assert.Equal(t, []string{"clear of the tyre", "42.00", "44/11", "50.00", "30/32", want}, roomRow(b, &decide.Window{Front: front}, &bar))
-	}
-	empty := bar
-	empty.Empty, empty.Lo.Line = true, 51.5
-	assert.Equal(t, "none: lacks 1.50 mm", roomRow(b, &decide.Window{Front: 46}, &empty)[5])
-	open := decide.Bar{Kind: sim.ToStay, Both: true, Lo: decide.Edge{Open: true, Line: -30}, Hi: decide.Edge{Open: true, Line: 90}}
-	assert.Equal(t, []string{"clear of the chainstay", "open", "", "open", "", "inside"}, roomRow(b, &decide.Window{Front: 46}, &open))
-	never := bar
-	at := m(1, 1)
-	never.Never = &at
-	assert.Equal(t, []string{"clear of the tyre", "", "44/32", "", "", "none"}, roomRow(b, &decide.Window{}, &never))
-
-	for front, inside := range map[float64]bool{42: true, 50: true, 41.999: false, 50.001: false} {
-		w := &decide.Window{Front: front, Bars: []decide.Bar{bar, open}}
-		o := overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 42, To: 50, Never: -1})
-		assert.Equal(t, Overlap{Possible: true, From: optional(true, 42), FromBy: "clear of tyre", To: optional(true, 50), ToBy: "clear of tyre", Today: inside}, o)
-	}
-	w := &decide.Window{Front: 46, Bars: []decide.Bar{bar, open, never}}
-	o := overlapOf(w, decide.Overlap{Lo: 1, Hi: 0, From: -30, To: 50, Never: -1})
-	assert.True(t, o.From == nil && *o.To == 50 && o.FromBy == "clear of chainstay")
-	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 52, To: 50, Empty: true, Lacking: 2, Never: -1})
-	assert.True(t, !o.Possible && *o.Lacking == 2 && !o.Today)
-	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 0, From: 42, To: 50, Empty: true, Never: 2})
-	assert.True(t, o.From == nil && o.To == nil && o.Lacking == nil && !o.Today)
-	o = overlapOf(w, decide.Overlap{Lo: -1, Hi: -1, Empty: true, Never: 0})
-	assert.Equal(t, "clear of tyre", o.FromBy)
-	assert.Equal(t, "The front chainline is known to ±1.0 mm.", say.Known(1))
 }

@@ -25,13 +25,12 @@ type Budget struct {
 	Note    string        `json:"note"`
 }
 
-// BudgetGear is one gear's bends and probabilities.
+// BudgetGear is one gear's bends.
 type BudgetGear struct {
-	RingTeeth   int                `json:"ring_teeth"`
-	CogTeeth    int                `json:"cog_teeth"`
-	Top         BudgetBend         `json:"top"`
-	Bottom      BudgetBend         `json:"bottom"`
-	Probability map[string]float64 `json:"probability"`
+	RingTeeth int        `json:"ring_teeth"`
+	CogTeeth  int        `json:"cog_teeth"`
+	Top       BudgetBend `json:"top"`
+	Bottom    BudgetBend `json:"bottom"`
 }
 
 // BudgetBend is a bend with its 95 % intervals.
@@ -44,45 +43,49 @@ type BudgetBend struct {
 	MonteTo   float64 `json:"monte_carlo_to_deg"`
 }
 
-// BudgetInput is an uncertain input and what it does.
+// BudgetInput is an uncertain input and its share of the variance of all bends.
 type BudgetInput struct {
 	Path         string  `json:"path"`
 	Value        float64 `json:"value"`
 	U            float64 `json:"u"`
 	Distribution string  `json:"distribution"`
 	OnBends      float64 `json:"share_of_bends"`
-	OnDoubt      float64 `json:"share_of_most_doubtful"`
 }
 
-// MostDoubtful is the verdict nearest to even odds.
+// MostDoubtful is the chance nearest to a half, with the numbers that spread it.
 type MostDoubtful struct {
-	Gear        string  `json:"gear"`
-	Verdict     string  `json:"verdict"`
-	Probability float64 `json:"probability"`
+	Gear    string        `json:"gear"`
+	Concern string        `json:"concern"`
+	Chance  float64       `json:"chance"`
+	By      []SpreadShare `json:"by"`
+	words   string
 }
 
-// riskName names a risk in the probability table: kind and direction.
-func riskName(r decide.Risk) string { return r.Kind.String() + "_" + r.Direction.String() }
+// SpreadShare is a number with its share of what spreads a chance between the versions of the bike.
+type SpreadShare struct {
+	Name  string  `json:"name"`
+	Share float64 `json:"share"`
+}
 
-// FromDoubt returns the document of a doubt.
-func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Uncertainty) Budget {
+// FromDoubt returns the document of a bike's uncertainty; most is the chance most in doubt, nil for none.
+func FromDoubt(c *cases.Case, b *sim.Bike, d *decide.Uncertainty, most *cases.Doubtful) Budget {
 	o := Budget{Case: c.Title, Draws: d.Draws, Redrawn: d.Redrawn, Seed: d.Seed, Note: say.Caveat}
 	bend := func(x decide.BendUncertainty) BudgetBend {
 		return BudgetBend{deg(x.Value), deg(x.U), deg(x.First[0]), deg(x.First[1]), deg(x.Monte[0]), deg(x.Monte[1])}
 	}
 	for _, g := range d.Gears {
-		x := BudgetGear{RingTeeth: b.Rings[g.Ring].Teeth, CogTeeth: b.Cogs[g.Cog].Teeth, Top: bend(g.Top), Bottom: bend(g.Bottom), Probability: map[string]float64{}}
-		for k, r := range decide.Risks {
-			x.Probability[riskName(r)] = round(g.P[k])
-		}
-		o.Gears = append(o.Gears, x)
+		o.Gears = append(o.Gears, BudgetGear{b.Rings[g.Ring].Teeth, b.Cogs[g.Cog].Teeth, bend(g.Top), bend(g.Bottom)})
 	}
 	for _, s := range d.Shares {
-		o.Inputs = append(o.Inputs, BudgetInput{s.Input.Name, round(s.Input.Value), round(s.Input.U), s.Input.Dist.String(), round(s.OnBends), round(s.OnDoubt)})
+		o.Inputs = append(o.Inputs, BudgetInput{s.Input.Name, round(s.Input.Value), round(s.Input.U), s.Input.Dist.String(), round(s.Share)})
 	}
-	if d.Gear >= 0 {
-		g := d.Gears[d.Gear]
-		o.Most = &MostDoubtful{fmt.Sprintf("%d/%d", b.Rings[g.Ring].Teeth, b.Cogs[g.Cog].Teeth), riskName(decide.Risks[d.Risk]), round(g.P[d.Risk])}
+	slices.SortStableFunc(o.Inputs, func(a, b BudgetInput) int { return cmp.Compare(b.OnBends, a.OnBends) })
+	if most != nil {
+		h := &sim.Hazards[most.Concern]
+		o.Most = &MostDoubtful{fmt.Sprintf("%d/%d", b.Rings[most.Gear/len(b.Cogs)].Teeth, b.Cogs[most.Gear%len(b.Cogs)].Teeth), h.Code, share(most.Chance), []SpreadShare{}, h.Words}
+		for _, s := range most.By {
+			o.Most.By = append(o.Most.By, SpreadShare{s.Name, share(s.Share)})
+		}
 	}
 	return o
 }
@@ -94,9 +97,6 @@ func BudgetHeader() []string {
 		for _, v := range []string{"bend_deg", "u_deg", "first_order_from_deg", "first_order_to_deg", "monte_carlo_from_deg", "monte_carlo_to_deg"} {
 			h = append(h, s+"_"+v)
 		}
-	}
-	for _, r := range decide.Risks {
-		h = append(h, "probability_"+riskName(r))
 	}
 	return h
 }
@@ -110,10 +110,6 @@ func (d *Budget) Rows() (rows [][]string) {
 				row = append(row, num(&v))
 			}
 		}
-		for _, r := range decide.Risks {
-			v := g.Probability[riskName(r)]
-			row = append(row, num(&v))
-		}
 		rows = append(rows, row)
 	}
 	return rows
@@ -124,16 +120,14 @@ const mostReadings = 8
 
 // BudgetTable prints how sure the results are: the answer, and which reading to take better;
 // all adds each gear's chain angles with their 95 % ranges and every reading.
-func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) error {
+func BudgetTable(out io.Writer, d *Budget, all bool, next string) error {
 	most := mostReadings
 	if all {
 		most = len(d.Inputs)
 	}
-	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "of all", "of the"}, {"", "", "", "", "angles", "limit"}, {"", "", "", "", "%", "%"}}, Left: map[int]bool{0: true, 3: true}}
-	inputs := slices.Clone(d.Inputs)
-	slices.SortStableFunc(inputs, func(a, b BudgetInput) int { return cmp.Compare(max(b.OnBends, b.OnDoubt), max(a.OnBends, a.OnDoubt)) })
-	for _, i := range inputs[:min(most, len(inputs))] {
-		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends), fmt.Sprintf("%.1f", 100*i.OnDoubt)})
+	in := &Table{Head: [][]string{{"reading", "value", "u", "distribution", "of all"}, {"", "", "", "", "angles"}, {"", "", "", "", "%"}}, Left: map[int]bool{0: true, 3: true}}
+	for _, i := range d.Inputs[:min(most, len(d.Inputs))] {
+		in.Rows = append(in.Rows, []string{i.Path, fmt.Sprintf("%g", i.Value), fmt.Sprintf("%.3g", i.U), i.Distribution, fmt.Sprintf("%.1f", 100*i.OnBends)})
 	}
 	partial := ""
 	if d.Partial {
@@ -144,9 +138,6 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) e
 		draws += fmt.Sprintf(" %d draws were made again, because such a bike cannot be.", d.Redrawn)
 	}
 	s := screen{above: []string{d.Case, d.said().Words()}, table: in, next: next, notes: []string{draws + " u: standard uncertainty; then its share of the doubt.", say.Model}}
-	if d.Most != nil {
-		s.below = []string{say.NoChance}
-	}
 	if !all {
 		s.notes = append(s.notes, "Each gear and every reading: --all.")
 	}
@@ -154,31 +145,23 @@ func BudgetTable(out io.Writer, b *sim.Bike, d *Budget, all bool, next string) e
 		return err
 	}
 	p := &printer{w: out}
+	if d.Most != nil && len(d.Most.By) > 0 {
+		by := &Table{Head: [][]string{{"number", "of the spread"}, {"", "%"}}, Left: map[int]bool{0: true}}
+		for _, x := range d.Most.By {
+			by.Rows = append(by.Rows, []string{x.Name, fmt.Sprintf("%.0f", 100*x.Share)})
+		}
+		p.printf("\nWhat spreads the chance of %s in %s between versions of the bike; a reading narrows only its own.\n\n", d.Most.words, d.Most.Gear)
+		p.write(by.Write)
+	}
 	p.printf("\nRanges hold 95 %%.\n\n")
 	bends := &Table{Head: [][]string{{"gear", "top", "first order", "Monte Carlo", "bottom", "Monte Carlo"}, {"", "°", "°", "°", "°", "°"}}, Left: map[int]bool{0: true}}
-	odds := &Table{Head: [][]string{{"gear", "touches", "", "drops", "", "rubs", "", "slack"}, {"", "riding", "back", "riding", "back", "cog", "tyre", "back"}}, Left: map[int]bool{0: true}}
-	pc := func(x float64) string { // draws alone never make sure
-		switch {
-		case x < 0.005:
-			return "<1"
-		case x > 0.995:
-			return ">99"
-		}
-		return fmt.Sprintf("%.0f", 100*x)
-	}
 	span := func(a, b float64) string { return fmt.Sprintf("%.2f to %.2f", a, b) }
 	for _, g := range d.Gears {
-		q, gear := g.Probability, fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth)
-		bends.Rows = append(bends.Rows, []string{gear,
+		bends.Rows = append(bends.Rows, []string{fmt.Sprintf("%d/%d", g.RingTeeth, g.CogTeeth),
 			fmt.Sprintf("%.2f", g.Top.Bend), span(g.Top.FirstFrom, g.Top.FirstTo), span(g.Top.MonteFrom, g.Top.MonteTo),
 			fmt.Sprintf("%.2f", g.Bottom.Bend), span(g.Bottom.MonteFrom, g.Bottom.MonteTo)})
-		odds.Rows = append(odds.Rows, []string{gear,
-			pc(q["quiet_riding"]), pc(q["quiet_backwards"]), pc(q["climb_riding"]), pc(q["climb_backwards"]),
-			pc(max(q["next_cog_riding"], q["next_cog_backwards"])), pc(q["tyre_riding"]), pc(q["top_slack_backwards"])})
 	}
 	p.write(bends.Write)
-	p.printf("\n%s\n", Wrap("Share of the draws, %, in which a limit of the typical values is passed. Touches: a tooth tip touches a plate. Drops: links land on the tips.", Columns))
-	p.write(odds.Write)
 	return p.err
 }
 
@@ -190,13 +173,10 @@ func (d *Budget) said() *say.Sureness {
 			s.Angles = max(s.Angles, (b.MonteTo-b.MonteFrom)/2)
 		}
 	}
-	if d.Most == nil {
-		return s
-	}
-	s.Limit, s.Gear, s.Passed = d.Most.Verdict, d.Most.Gear, d.Most.Probability
-	for _, in := range d.Inputs {
-		if in.OnDoubt > s.Share {
-			s.By, s.Share = in.Path, in.OnDoubt
+	if m := d.Most; m != nil {
+		s.Fault, s.Gear, s.Chance = m.words, m.Gear, m.Chance
+		if len(m.By) > 0 {
+			s.By, s.Share = m.By[0].Name, m.By[0].Share
 		}
 	}
 	return s

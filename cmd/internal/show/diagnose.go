@@ -27,48 +27,17 @@ type Diagnosis struct {
 
 // FindingDoc is what the model says of one symptom.
 type FindingDoc struct {
-	Symptom      string       `json:"symptom"`
-	Direction    string       `json:"direction"`
-	Gears        []string     `json:"in_gears"`
-	Suspects     []SuspectDoc `json:"suspects"`
-	Outside      float64      `json:"not_in_the_model"`
-	Explained    []CauseDoc   `json:"explained_by"`
-	Contradicted []CauseDoc   `json:"contradicted"`
-	Moves        []MoveDoc    `json:"would_explain"`
-	Check        []string     `json:"check_also"`
-	Measure      []string     `json:"measure_next"`
-	Try          []TryDoc     `json:"try"`
-	Words        string       `json:"words"` // the symptom, for people
-	Lines        []string     `json:"lines"` // what is said of it, for people
-	ofShifts     bool
-}
-
-// CauseDoc is a modelled cause.
-type CauseDoc struct {
-	Cause     string   `json:"cause"`
-	Direction string   `json:"direction"`
-	Explains  []string `json:"explains"`
-	Missing   []string `json:"not_in"`
-	Elsewhere []string `json:"also_in"`
-	Gear      string   `json:"nearest_gear"`
-	Margin    float64  `json:"nearest_margin"`
-	Unit      string   `json:"nearest_margin_unit"`
-}
-
-// MoveDoc is an input that would explain a symptom.
-type MoveDoc struct {
-	Path   string  `json:"path"`
-	By     float64 `json:"by"`
-	Sigmas float64 `json:"in_standard_uncertainties"`
-	Cause  string  `json:"cause"`
-	Gear   string  `json:"gear"`
-}
-
-// causeWords name the kinds of margin as causes.
-var causeWords = map[sim.Kind]string{
-	sim.ToQuiet: "chain angle over the quiet limit", sim.ToClimb: "chain angle over the limit", sim.ToCog: "chain touches the next cog",
-	sim.ToRing: "chain touches the next chainring", sim.ToTyre: "chain touches the tyre", sim.ToStay: "chainring or chain touches the chainstay",
-	sim.ToSlack: "top run slack", sim.ToClose: "chain does not fit",
+	Symptom   string       `json:"symptom"`
+	Direction string       `json:"direction"`
+	Gears     []string     `json:"in_gears"`
+	Suspects  []SuspectDoc `json:"suspects"`
+	Outside   float64      `json:"not_in_the_model"`
+	Check     []string     `json:"check_also"`
+	Measure   []string     `json:"measure_next"`
+	Try       []TryDoc     `json:"try"`
+	Words     string       `json:"words"` // the symptom, for people
+	Lines     []string     `json:"lines"` // what is said of it, for people
+	ofShifts  bool
 }
 
 // otherChecks are what to look at beside the model, by symptom (common practice,
@@ -115,56 +84,30 @@ func gearNames(b *sim.Bike, gs [][2]int) []string {
 	return out
 }
 
-// margin turns a margin into output units: degrees, mm or N.
-func margin(k sim.Kind, v float64) (float64, string) {
-	if k.Unit() == "rad" {
-		return deg(v), "deg"
-	}
-	return round(v), strings.ToLower(k.Unit())
-}
-
-// FromFindings returns the document of a diagnosis.
-func FromFindings(c *cases.Case, b *sim.Bike, fs []decide.Finding) Diagnosis {
+// FromSymptoms returns the document of a diagnosis, with what is told and what to look at beside the model.
+func FromSymptoms(c *cases.Case, b *sim.Bike, symptoms []decide.Symptom) Diagnosis {
 	d := Diagnosis{Case: c.Title, Note: say.Caveat, Do: []DoDoc{}, Shifting: []ShiftSuspect{}, Cautions: []string{
 		say.LookFirst, say.NoRide, say.Fingers,
 	}}
 	names := namesOf(b)
-	for _, f := range fs {
-		what := string(f.Symptom.Complaint)
+	for _, x := range symptoms {
+		what := string(x.Complaint)
 		o := FindingDoc{
-			Symptom: what, Direction: f.Symptom.Direction.String(), Check: checksOf(b, what),
-			Explained: []CauseDoc{}, Contradicted: []CauseDoc{}, Moves: []MoveDoc{}, Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
+			Symptom: what, Direction: x.Direction.String(), Check: checksOf(b, what),
+			Measure: []string{}, Suspects: []SuspectDoc{}, Try: []TryDoc{},
 		}
-		o.ofShifts = slices.Contains(decide.OfShifts, f.Symptom.Complaint)
-		seen := say.Seen{What: o.Symptom, Direction: f.Symptom.Direction}
+		o.ofShifts = slices.Contains(decide.OfShifts, x.Complaint)
+		seen := say.Seen{What: o.Symptom, Direction: x.Direction}
 		var gs [][2]int
 		for ring := range b.Rings {
 			for cog := range b.Cogs {
-				if g := [2]int{ring, cog}; f.Symptom.Gears[g] {
+				if g := [2]int{ring, cog}; x.Gears[g] {
 					gs = append(gs, g)
 					seen.Gears = append(seen.Gears, say.Gear{Ring: ring, Cog: cog})
 				}
 			}
 		}
 		o.Gears, o.Words, o.Lines = gearNames(b, gs), say.Capital(seen.Words(names)), []string{}
-		cause := func(c decide.Cause) CauseDoc {
-			v, unit := margin(c.Risk.Kind, c.Nearest.Value)
-			return CauseDoc{causeWords[c.Risk.Kind], c.Risk.Direction.String(), gearNames(b, c.Explains), gearNames(b, c.Missing), gearNames(b, c.Elsewhere), gearName(b, c.Nearest), v, unit}
-		}
-		for _, c := range f.Explained {
-			o.Explained = append(o.Explained, cause(c))
-		}
-		for _, c := range f.Contradicted {
-			o.Contradicted = append(o.Contradicted, cause(c))
-		}
-		for _, m := range f.Moves {
-			o.Moves = append(o.Moves, MoveDoc{m.Input.Name, round(m.By), round(m.Sigmas), causeWords[m.Risk.Kind], gearNames(b, [][2]int{m.Gear})[0]})
-		}
-		for _, s := range f.Measure {
-			if s.OnDoubt > 0.05 {
-				o.Measure = append(o.Measure, s.Input.Name)
-			}
-		}
 		if o.ofShifts {
 			o.Lines = append(o.Lines, say.CheckAsWell(o.Check))
 		}

@@ -94,11 +94,8 @@ func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
 
 // everyLine prints all that is known of a symptom.
 func (f *FindingDoc) everyLine(p *printer) {
-	for _, words := range append(f.suspectWords(true), f.possibleWords()...) {
+	for _, words := range f.suspectWords(true) {
 		p.item(words)
-	}
-	for _, m := range f.Moves {
-		p.item(fmt.Sprintf("%s off by %+.3g would explain it (%.1f standard uncertainties): %s in %s.", m.Path, m.By, m.Sigmas, m.Cause, m.Gear))
 	}
 	if len(f.Measure) > 0 {
 		p.item("Measure next: " + strings.Join(f.Measure, ", ") + ".")
@@ -110,19 +107,9 @@ func (f *FindingDoc) everyLine(p *printer) {
 
 // lines are the default answer to a symptom; try: with what moving the chainring does.
 func (f *FindingDoc) lines(try bool) []string {
-	out := append(f.suspectWords(false), f.possibleWords()...)
+	out := f.suspectWords(false)
 	if try && len(f.Try) > 0 {
 		out = append(out, f.Try[0].said().Here())
-	}
-	return out
-}
-
-// possibleWords name the causes that no chance is given for.
-func (f *FindingDoc) possibleWords() (out []string) {
-	for _, c := range f.Explained {
-		if len(f.Suspects) == 0 {
-			out = append(out, fmt.Sprintf("Possible: %s, in %s (%s: by %s).", c.Cause, strings.Join(c.Explains, ", "), c.Gear, amount(c.Margin, c.Unit)))
-		}
 	}
 	return out
 }
@@ -130,11 +117,4 @@ func (f *FindingDoc) possibleWords() (out []string) {
 // drops reports whether a symptom is a dropped chain.
 func (d *Diagnosis) drops() bool {
 	return slices.ContainsFunc(d.Findings, func(f FindingDoc) bool { return f.Symptom == "drop" })
-}
-
-func amount(v float64, unit string) string {
-	if v < 0 {
-		v = -v
-	}
-	return fmt.Sprintf("%.2f%s", v, say.Unit(unit))
 }

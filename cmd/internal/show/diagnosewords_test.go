@@ -28,12 +28,6 @@ func lines(f func(p *printer)) []string {
 func TestChecksOfABike(t *testing.T) {
 	assert.Equal(t, []string{"a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog"}, checksOf(&sim.Bike{}, "noise"))
 	assert.Len(t, checksOf(&sim.Bike{Tensioner: &sim.Tensioner{}}, "noise"), 6)
-	v, unit := margin(sim.ToQuiet, math.Pi/180)
-	assert.InDelta(t, 1, v, 1e-9)
-	assert.Equal(t, "deg", unit)
-	v, unit = margin(sim.ToSlack, 2.5)
-	assert.Equal(t, 2.5, v)
-	assert.Equal(t, "n", unit)
 }
 
 // Places of a front cage at which cogs run free of it, ring by ring.
@@ -178,19 +172,6 @@ func TestColumnsOfTroubles(t *testing.T) {
 	noise, rub := &sim.Hazards[sim.NoiseRiding], &sim.Hazards[sim.RubsNextCog]
 	assert.Equal(t, [][]string{{"place", noise.Head[0], rub.Head[0], "fault", "where"}, {"", noise.Head[1], rub.Head[1], "score", ""}, {"mm", "%", "%", "", ""}}, table.Head)
 	assert.Len(t, troubleTable([3]string{}, "", list).Head[0], 4)
-}
-
-// Margins in output units, by hand.
-func TestMarginsInTheirUnits(t *testing.T) {
-	for k, want := range map[sim.Kind]string{sim.ToQuiet: "deg", sim.ToCog: "deg", sim.ToTyre: "mm", sim.ToStay: "mm", sim.ToSlack: "n"} {
-		x, unit := margin(k, 0.5)
-		assert.Equal(t, want, unit, k.String())
-		if unit == "deg" {
-			assert.InDelta(t, 28.64789, x, 1e-5)
-		} else {
-			assert.Equal(t, 0.5, x)
-		}
-	}
 }
 
 // What the % of causes count is told below them, in short and with all in full; not where no cause has

@@ -11,7 +11,6 @@ import (
 	"slices"
 	"strings"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/plots"
 	"chainpath/sim/decide"
@@ -185,11 +184,12 @@ func (b ReportBike) Expected() []string {
 	return []string{a.Words, a.Usual.Words}
 }
 
-// WindowWords returns the line window in sentences: what the chances say first.
-func WindowWords(c *cases.Case, doubt *decide.WindowUncertainty, along *decide.Along) []string {
+// WindowWords returns where the chainring should sit in sentences; within is how well the front
+// chainline is known, mm, 0 where it is exact.
+func WindowWords(within float64, along *decide.Along) []string {
 	s := []string{adviceOf(along).Words()}
-	if doubt != nil {
-		s = append(s, known(c, doubt))
+	if within > 0 {
+		s = append(s, say.Known(within))
 	}
 	return s
 }

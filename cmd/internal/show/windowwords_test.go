@@ -9,43 +9,26 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Where today's line stands in a bar, by hand, at its ends inside; what an edge is set by, and what has none.
-func TestRoomRowByHand(t *testing.T) {
-	b := &sim.Bike{Rings: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 34}}}, Cogs: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 11}}, {Sprocket: sim.Sprocket{Teeth: 28}}}}
-	bar := decide.Bar{Kind: sim.ToStay, Both: true, Lo: decide.Edge{Line: 45, Margin: sim.Margin{Cog: 1}}, Hi: decide.Edge{Line: 50}}
-	for front, want := range map[float64]string{45: "inside", 50: "inside", 47: "inside", 44.5: "0.50 mm inboard", 50.25: "0.25 mm outboard"} {
-		row := roomRow(b, &decide.Window{Front: front}, &bar)
-		assert.Equal(t, []string{bar.Words(), "45.00", "34/28", "50.00", "34/11", want}, row, "%g", front)
+// Where today's line stands in what holds, by hand, at its ends inside; what an end is set by, and what is
+// open or nowhere.
+func TestBetweenByHand(t *testing.T) {
+	b := &sim.Bike{Rings: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 30}}, {Sprocket: sim.Sprocket{Teeth: 44}}}, Cogs: []sim.Wheel{{Sprocket: sim.Sprocket{Teeth: 11}}, {Sprocket: sim.Sprocket{Teeth: 32}}}}
+	lo, hi := decide.End{Line: 42, Ring: 1}, decide.End{Line: 50, Cog: 1}
+	x := between(b, lo, hi, false)
+	for front, want := range map[float64]string{42: "inside", 50: "inside", 46: "inside", 41.5: "0.50 mm inboard", 50.25: "0.25 mm outboard"} {
+		assert.Equal(t, []string{"x", "42.00", "44/11", "50.00", "30/32", want}, betweenRow("x", front, &x))
 	}
-	open := decide.Bar{Kind: sim.ToTyre, Both: true, Lo: decide.Edge{Line: 7, Open: true}, Hi: decide.Edge{Line: 87, Open: true}}
-	assert.Equal(t, []string{open.Words(), "open", "", "open", "", "inside"}, roomRow(b, &decide.Window{Front: 47}, &open))
-	bar.Hi.Line, bar.Empty = 44, true
-	assert.Equal(t, "none: lacks 1.00 mm", roomRow(b, &decide.Window{Front: 44}, &bar)[5])
-	bar.Never = &sim.Margin{Cog: 1}
-	assert.Equal(t, []string{bar.Words(), "", "34/28", "", "", "none"}, roomRow(b, &decide.Window{Front: 44}, &bar))
-}
+	open := between(b, decide.End{Line: 7, Open: true}, decide.End{Line: 87, Open: true}, false)
+	assert.Equal(t, []string{"x", "open", "", "open", "", "inside"}, betweenRow("x", 46, &open))
+	none := between(b, hi, hi, true)
+	assert.Equal(t, Between{FromGear: "30/32", ToGear: "30/32"}, none)
+	assert.Equal(t, []string{"x", "", "30/32", "", "", "nowhere"}, betweenRow("x", 46, &none))
 
-// What bars allow together, by hand: today is inside at the ends, too; open ends and what never is have no line.
-func TestOverlapDocumentByHand(t *testing.T) {
-	w := &decide.Window{Bars: []decide.Bar{
-		{Kind: sim.ToStay, Both: true, Lo: decide.Edge{Line: 45}, Hi: decide.Edge{Line: 87, Open: true}},
-		{Kind: sim.ToClimb, Lo: decide.Edge{Line: 7, Open: true}, Hi: decide.Edge{Line: 50}},
-	}}
-	for front, inside := range map[float64]bool{45: true, 50: true, 44.99: false, 50.01: false} {
-		w.Front = front
-		o := overlapOf(w, decide.Overlap{Lo: 0, Hi: 1, From: 45, To: 50, Never: -1})
-		assert.Equal(t, Overlap{Possible: true, From: ptr(45), FromBy: w.Bars[0].Name(), To: ptr(50), ToBy: w.Bars[1].Name(), Today: inside}, o)
-	}
-	w.Front = 47
-	o := overlapOf(w, decide.Overlap{Lo: 1, Hi: 0, From: 7, To: 87, Never: -1})
-	assert.Nil(t, o.From)
-	assert.Nil(t, o.To)
-	assert.True(t, o.Today)
-	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 1, From: 45, To: 40, Empty: true, Lacking: 5, Never: -1})
-	assert.Equal(t, 5.0, *o.Lacking)
-	assert.False(t, o.Possible || o.Today)
-	o = overlapOf(w, decide.Overlap{Lo: 0, Hi: 1, Empty: true, Never: 1})
-	assert.Equal(t, Overlap{FromBy: w.Bars[1].Name(), ToBy: w.Bars[1].Name()}, o)
+	d := Window{Rooms: []Room{{"tyre", "clear of the tyre", x}}, Thresholds: []Threshold{{"noise_riding", "noise", 0.5, open}, {"rubs_tyre", "rubs tyre", 0.1, none}}}
+	assert.Equal(t, [][]string{{"tyre", "", "42", "44/11", "50", "30/32", "true"}, {"noise_riding", "0.5", "", "", "", "", "true"}, {"rubs_tyre", "0.1", "", "30/32", "", "30/32", "false"}}, d.Rows())
+	assert.Len(t, d.Rows()[0], len(WindowHeader))
+	assert.Equal(t, " The front chainline is known to ±0.7 mm.", known(0.7))
+	assert.Empty(t, known(0))
 }
 
 // Three digits of any size, by hand.

@@ -21,9 +21,6 @@ func TestLevelsHaveColours(t *testing.T) {
 	at := func(p float64) *float64 { return &p }
 	assert.Equal(t, "not worked out", chanceWords(nil))
 	assert.Equal(t, "50 of 100 bikes like this", chanceWords(at(0.5)))
-	assert.Equal(t, "0.50°", amount(-0.5, "deg"))
-	assert.Equal(t, "0.50 mm", amount(0.5, "mm"))
-	assert.Equal(t, "3.00 N", amount(3, "n"))
 	assert.Empty(t, tempered(1))
 	assert.Contains(t, tempered(0.25), "the power of 0.25 ")
 	told := timeWords(map[string]float64{sim.Concern(0).String(): 0.005, sim.Concern(1).String(): 0.0049})

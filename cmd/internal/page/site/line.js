@@ -1,31 +1,34 @@
-// Along the front line: what each constraint allows, and every gear at every place of the ring.
+// Along the front line: where there is room and a fault is unlikely, and every gear at every place of the ring.
 
 import { el, text, picture, put, room, ticks } from './svg.js';
 import { chance, letter, level, said, step, way } from './hazards.js';
 
-// bars draws the line window: what front lines each constraint allows.
+// held are what holds the chainring: a row for each room, which is dark alone, and for each fault, dark where its
+// chance stays below a tenth in every gear and light where below a half; null: a half is never reached.
+const held = (w) => {
+  const rows = w.rooms.map((r) => ({ words: r.words, dark: r }));
+  for (const t of w.thresholds) {
+    if (t.below_chance === 0.1) rows.push({ words: t.words, dark: t, light: { from_mm: null, to_mm: null, possible: true } });
+    if (t.below_chance === 0.5) rows.at(-1).light = t;
+  }
+  return rows;
+};
+
+// bars draws what front lines leave room, and at which ones faults are unlikely.
 export function bars(figure, w) {
   if (!w) { figure.replaceChildren(); return; }
-  const rows = w.constraints, width = room(figure), small = width < 600, left = small ? 128 : 190, right = 12, line = 26, height = rows.length * line + 70;
-  const ends = rows.flatMap((r) => [r.from_mm, r.to_mm]).filter((v) => v !== null);
+  const rows = held(w), width = room(figure), small = width < 600, left = small ? 128 : 210, right = 12, line = 26, height = rows.length * line + 70;
+  const ends = rows.flatMap((r) => [r.dark, r.light]).flatMap((r) => [r?.from_mm, r?.to_mm]).filter((v) => v != null);
   const lo = Math.min(...ends, w.lines.front_mm, w.lines.rear_mm) - 4, hi = Math.max(...ends, w.lines.front_mm, w.lines.rear_mm) + 4;
   const x = (v) => left + (v - lo) / (hi - lo) * (width - left - right);
-  const svg = picture(width, height, 'Chainring positions that clear each limit');
-  if (w.safe.possible && w.safe.from_mm !== null && w.safe.to_mm !== null) {
-    svg.append(el('rect', { x: x(w.safe.from_mm), y: 24, width: x(w.safe.to_mm) - x(w.safe.from_mm), height: rows.length * line, fill: 'var(--c-pale)' }));
-  }
+  const svg = picture(width, height, 'Chainring positions with room, and at which faults are unlikely');
   rows.forEach((r, i) => {
-    const y = 36 + i * line;
+    const y = 36 + i * line, outer = r.light || r.dark;
     svg.append(text(left - 10, y + 4, r.words, { 'text-anchor': 'end', 'font-size': small ? 11 : 13 }));
-    const a = r.from_mm === null ? left : x(r.from_mm), b = r.to_mm === null ? width - right : x(r.to_mm);
-    if (r.possible) {
-      svg.append(el('line', { x1: a, x2: b, y1: y, y2: y, stroke: 'var(--c-main)', 'stroke-width': 7 }));
-    } else if (r.from_mm !== null && r.to_mm !== null) {
-      // Two gears exclude each other: from where on, and up to where.
-      svg.append(el('path', { d: `M${x(r.from_mm)} ${y}h26m-8 -5l8 5l-8 5M${x(r.to_mm)} ${y}h-26m8 -5l-8 5l8 5`, fill: 'none', stroke: 'var(--bad)', 'stroke-width': 2.5 }));
-    } else {
-      svg.append(text(left + 6, y + 4, `none: ${r.from_gear}`, { fill: 'var(--bad)' }));
+    for (const [s, colour, wide] of [[r.light, 'var(--c-pale)', 12], [r.dark, 'var(--c-main)', 7]]) {
+      if (s?.possible) svg.append(el('line', { x1: s.from_mm === null ? left : x(s.from_mm), x2: s.to_mm === null ? width - right : x(s.to_mm), y1: y, y2: y, stroke: colour, 'stroke-width': wide }));
     }
+    if (!outer.possible) svg.append(text(left + 6, y + 4, `nowhere: ${outer.from_gear}`, { fill: 'var(--bad)' }));
   });
   const base = 30 + rows.length * line;
   for (const [v, words, colour, dash] of [[w.lines.front_mm, 'front chainline', 'var(--c-climb)', '7 4'], [w.lines.rear_mm, 'rear chainline', 'var(--c-quiet)', '2 3']]) {
@@ -53,7 +56,8 @@ const filled = (table, head, rows) => {
 // barTable and mapTable are the numbers behind the two figures.
 export function barTable(table, w) {
   const mm = (v) => (v === null ? 'open' : v.toFixed(2));
-  filled(table, ['limit', 'from, mm', 'set by', 'to, mm', 'set by'], (w?.constraints || []).map((r) => [r.words, r.possible ? mm(r.from_mm) : 'none', r.from_gear, r.possible ? mm(r.to_mm) : 'none', r.to_gear]));
+  const row = (words, r) => [words, r.possible ? mm(r.from_mm) : 'nowhere', r.from_gear, r.possible ? mm(r.to_mm) : 'nowhere', r.to_gear];
+  filled(table, ['what', 'from, mm', 'set by', 'to, mm', 'set by'], w ? [...w.rooms.map((r) => row(r.words, r)), ...w.thresholds.map((t) => row(`${t.words} below ${Math.round(100 * t.below_chance)} %`, t))] : []);
 }
 
 export function mapTable(table, w) {
