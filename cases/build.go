@@ -89,10 +89,10 @@ func (c *Case) Explain(err error) error {
 // chainBlamed returns the width of the chain that is the likelier mistake where teeth do not fit between
 // plates, or plates within the rivets, and what to do about it; "" for none that was given.
 func (c *Case) chainBlamed(e *sim.BikeError) (path, hint string) {
-	switch fits := strings.Contains(e.Problem, "does not fit between"); {
-	case c.Chain.Width.Given && (fits || e.Part == "chain.width"):
+	switch {
+	case c.Chain.Width.Given && (e.Plates || e.Part == "chain.width"):
 		return "chain.width", "check it: it is over the rivets, and the width inside is chain.inner_width"
-	case c.Chain.InnerWidth.Given && fits:
+	case c.Chain.InnerWidth.Given && e.Plates:
 		return "chain.inner_width", "check it: it is between the inner plates"
 	}
 	return "", ""

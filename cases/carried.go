@@ -5,41 +5,41 @@ import (
 	"chainpath/sim/decide"
 )
 
-// bumpsNumber is the free number that every gear's coming off when riding has in it.
-const bumpsNumber = "dirt, wear, shifting"
+// mishapNumber is the free number that every gear's coming off when riding has in it.
+const mishapNumber = "dirt, wear, shifting"
 
 // Carried returns what every bicycle carries of each concern in its chances, however
-// straight it is, by the case's sets: what keeps a mean off 0, and the share for bumps,
-// dirt and wear. Errors are as of Chances.
+// straight it is, by the case's sets: what keeps a mean off 0, and the share for dirt,
+// wear and shifting. Errors are as of Chances.
 func (c *Case) Carried() (*decide.Carried, error) {
 	sets, err := c.starts()
 	if err != nil {
 		return nil, err
 	}
-	bumps := 0.0
+	mishap := 0.0
 	for _, s := range sets {
-		bumps += bumpsIn(s.set) / float64(len(sets))
+		mishap += mishapIn(s.set) / float64(len(sets))
 	}
-	return carried(bumps), nil
+	return carried(mishap), nil
 }
 
-func bumpsIn(set []float64) float64 {
-	i := freeNumber(bumpsNumber)
+func mishapIn(set []float64) float64 {
+	i := freeNumber(mishapNumber)
 	return freeNumbers[i].At(set[i])
 }
 
-func carried(bumps float64) *decide.Carried {
+func carried(mishap float64) *decide.Carried {
 	k := &decide.Carried{Most: OffTheEnds(1)}
 	for i := range k.Least {
 		k.Least[i] = OffTheEnds(0)
 	}
-	k.Least[sim.DropRiding] = OffTheEnds(bumps)
+	k.Least[sim.DropRiding] = OffTheEnds(mishap)
 	return k
 }
 
 // ofSet returns the trouble by one set's chances, so that the mean over all sets is the
 // trouble of the mean chances: kept off the ends as those are, less what that set has of
-// bumps, and nothing but that it does not fit of gears that the case's chain does not reach
+// that share, and nothing but that it does not fit of gears that the case's chain does not reach
 // round. The chances are not changed. Errors wrap decide.ErrWeights.
 func ofSet(chances []sim.Chances, set []float64, mounts []bool, share []float64, w *decide.Weights) (decide.Trouble, error) {
 	told := make([]sim.Chances, len(chances))
@@ -53,7 +53,7 @@ func ofSet(chances []sim.Chances, set []float64, mounts []bool, share []float64,
 			}
 		}
 	}
-	return decide.Expect(told, share, w, carried(bumpsIn(set)))
+	return decide.Expect(told, share, w, carried(mishapIn(set)))
 }
 
 // chained returns the case's bike with the links of its chain. Errors are *Error.

@@ -36,8 +36,7 @@ func TestSizesGoWithChances(t *testing.T) {
 			}
 			for g, p := range chances {
 				for _, k := range oneSided {
-					// Two places of noise together may pass a half that neither does.
-					if s := sizes[g][k]; p.Is(k) && s > -3 && !(k == sim.NoiseRiding && name == "idler") {
+					if s := sizes[g][k]; p.Is(k) && s > -3 {
 						seen++
 						assert.Equal(t, s > 0, p[k] > 0.5, "%s gear %d %s: %g, %g", name, g, k, s, p[k])
 					}

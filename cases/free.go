@@ -215,7 +215,7 @@ var freeNumbers = []FreeNumber{
 	}, 0.75, RingNumbers},
 	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", func(d *drawing, v float64) { d.f.SoftCog = v }, 0.15, CogNumbers},
 	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", func(d *drawing, v float64) { d.f.SoftRing = v }, 0.25, RingNumbers},
-	{"dirt, wear, shifting", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Bumps = v }, 0.002, DropNumbers},
+	{"dirt, wear, shifting", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Mishap = v }, 0.002, DropNumbers},
 	{"front cage lets go", 0.005, 0.3, true, "", Assumption, "share of chains that climb the ring inside a front cage and still leave", func(d *drawing, v float64) { d.f.Guard = v }, 0.02, DropNumbers},
 	{"bump", 3, 60, true, "m/s²", Assumption, "how hard rough ground throws the frame while the legs hardly pull", func(d *drawing, v float64) { d.f.Bump = v }, 12, DropNumbers},
 	{"sway", 0.003, 0.05, true, "mm/(N·m)", Assumption, "how far frame and crank give sideways under the pedals", func(d *drawing, v float64) { d.f.Sway = v / 1000 }, 0.01, DropNumbers},

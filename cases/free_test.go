@@ -104,7 +104,7 @@ func TestFreeNumbersMoveWhatTheyAreNamedAfter(t *testing.T) {
 		{"shift pins", 0.3, func(f *sim.Free) float64 { return f.Pins }, 0.3},
 		{"next cog sets in over", 0.5, func(f *sim.Free) float64 { return f.SoftCog }, 0.5},
 		{"next ring sets in over", 0.9, func(f *sim.Free) float64 { return f.SoftRing }, 0.9},
-		{"dirt, wear, shifting", 0.005, func(f *sim.Free) float64 { return f.Bumps }, 0.005},
+		{"dirt, wear, shifting", 0.005, func(f *sim.Free) float64 { return f.Mishap }, 0.005},
 		{"front cage lets go", 0.2, func(f *sim.Free) float64 { return f.Guard }, 0.2},
 		{"noise from, plain", 4, func(f *sim.Free) float64 { return sim.Degrees(f.NoiseBend[0]) }, 4},
 		{"noise from, wide and narrow", 2.9, func(f *sim.Free) float64 { return sim.Degrees(f.NoiseBend[1]) }, 2.9},

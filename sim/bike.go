@@ -16,6 +16,7 @@ var ErrBike = errors.New("sim: bike")
 type BikeError struct {
 	Part    string // a Bike field in lower case, such as "cogs" or "chain.links"
 	Problem string
+	Plates  bool // teeth do not fit between plates: the chain may be what is wrong
 }
 
 func (e *BikeError) Error() string { return fmt.Sprintf("sim: bike: %s: %s", e.Part, e.Problem) }
@@ -163,7 +164,7 @@ func picometre(x float64) float64 { return math.Round(x*1e9) / 1e9 }
 // the caller's to check.
 func (b *Bike) Validate() error {
 	fail := func(part, format string, a ...any) error {
-		return &BikeError{part, fmt.Sprintf(format, a...)}
+		return &BikeError{Part: part, Problem: fmt.Sprintf(format, a...)}
 	}
 	if len(b.Rings) < 1 || len(b.Rings) > 3 {
 		return fail("rings", "%d chainrings, want 1 to 3", len(b.Rings))
@@ -253,7 +254,7 @@ func (b *Bike) Validate() error {
 
 func (b *Bike) checkWheel(part, name string, s Sprocket) error {
 	fail := func(format string, a ...any) error {
-		return &BikeError{part, fmt.Sprintf("%s of %d teeth: %s", name, s.Teeth, fmt.Sprintf(format, a...))}
+		return &BikeError{Part: part, Problem: fmt.Sprintf("%s of %d teeth: %s", name, s.Teeth, fmt.Sprintf(format, a...))}
 	}
 	if s.Teeth < 9 {
 		return fail("want at least 9")
@@ -274,7 +275,7 @@ func (b *Bike) checkWheel(part, name string, s Sprocket) error {
 			return fail("side relief %.1f°, want between 0° and 90°", Degrees(t.Relief))
 		}
 		if width := b.Chain.Chain.Width(l); !(width > t.Full) {
-			return fail("tooth %g mm thick does not fit between %s plates %g mm apart", t.Full, l, width)
+			return &BikeError{Part: part, Plates: true, Problem: fmt.Sprintf("%s of %d teeth: tooth %g mm thick does not fit between %s plates %g mm apart", name, s.Teeth, t.Full, l, width)}
 		}
 	}
 	return nil

@@ -26,8 +26,8 @@ type Odds struct {
 	guides   guides
 }
 
-// Hangs reports whether the chain of a gear without a tensioner pulls so little that it
-// goes by the trade's rule for a slack one.
+// Hangs reports whether the chain of a gear without a tensioner pulls so little that it is called slack: what
+// comes off it then goes by its spare chain most.
 func (g *Gear) Hangs(d Direction) bool {
 	pull := g.Tensions.Bottom[d]
 	if d == Backwards {
@@ -139,7 +139,7 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 		c[TopSlackBackwards] = 1
 	}
 	o.rubs(c, x, f)
-	c[DropRiding] = either(either(c[DropRiding], c[DropSmooth]), f.Bumps)
+	c[DropRiding] = either(either(c[DropRiding], c[DropSmooth]), f.Mishap)
 	o.size[DropRiding] = max(o.size[DropRiding], o.size[DropSmooth])
 	for k, soft := range softParts {
 		if soft == 0 {

@@ -15,7 +15,7 @@ func drawFree(t *rapid.T) *Free {
 	return &Free{
 		Seat: f(0.05, 0.25, "seat"), Allowance: f(0, 0.6, "allowance"), Spread: f(0.03, 0.2, "spread"),
 		Room: f(0, 1.5, "room"), Pins: f(0, 1.5, "pins"), SoftCog: f(0.05, 0.4, "soft cog"), SoftRing: f(0.05, 0.4, "soft ring"),
-		Bumps: f(0, 0.01, "bumps"), Guard: f(0, 1, "guard"), ByPull: rapid.Bool().Draw(t, "by pull"),
+		Mishap: f(0, 0.01, "bumps"), Guard: f(0, 1, "guard"), ByPull: rapid.Bool().Draw(t, "by pull"),
 		DropByBend: rapid.Bool().Draw(t, "by bend"), DropBend: f(0.02, 0.1, "drop"), DropSoft: f(0.002, 0.01, "drop soft"),
 		NoiseBend: [2]float64{f(0.02, 0.08, "plain"), f(0.02, 0.08, "wide")}, NoisePull: [2]float64{f(1, 40, "pull plain"), f(1, 40, "pull wide")},
 		NoiseSoft: f(0.002, 0.01, "noise soft"), NoiseSoftPull: f(0.5, 5, "pull soft"), NoiseTight: f(0.01, 0.08, "tight"), NoiseTightOff: f(0.002, 0.01, "tight soft"),

@@ -66,7 +66,7 @@ func TestWrittenLayoutsAreAsWritten(t *testing.T) {
 }
 
 func asWritten(t *testing.T, file string, names ...string) {
-	f := &Free{Seat: 0.12, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.06, Room: 0.8, Pins: 0.7, SoftCog: 0.15, SoftRing: 0.2, Bumps: 0.002, Guard: 0.04,
+	f := &Free{Seat: 0.12, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.06, Room: 0.8, Pins: 0.7, SoftCog: 0.15, SoftRing: 0.2, Mishap: 0.002, Guard: 0.04,
 		DropBend: Radians(3.1), DropSoft: Radians(0.2), NoiseBend: [2]float64{Radians(3.0), Radians(3.1)}, NoisePull: [2]float64{30, 33}, NoiseSoft: Radians(0.2), NoiseSoftPull: 2, NoiseTight: Radians(2), NoiseTightOff: Radians(0.2)}
 	var b bytes.Buffer
 	bikes := writtenBikes()

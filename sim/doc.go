@@ -14,8 +14,9 @@
 // Level 1 is exact, given the dimensions. Level 2 is mechanics on stated
 // assumptions: no published criterion of derailment, joint slack or lateral
 // stiffness exists for bicycle chain. Shift gates that are not given and frame flex
-// beyond the stated allowance are outside the model; bumps, dirt and wear are in it as
-// a share of gears (Free.Bumps), and bumps as what they take off a slack run's weight.
+// beyond the stated allowance are outside the model; dirt, wear and a shift in
+// the same moment are in it as a share of gears (Free.Mishap), a bump as an event that lifts the run onto the
+// ring, and as what it takes off a slack run's weight.
 //
 // The package reads no files, prints nothing and keeps no state between calls.
 package sim

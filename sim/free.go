@@ -11,7 +11,7 @@ type Free struct {
 	Pins      float64 // how far a ring's shift pins and ramps stand proud of its inner side, mm
 	SoftCog   float64 // over what gap, mm, rubbing the next cog sets in: run-out and single teeth
 	SoftRing  float64 // the same of the next ring
-	Bumps     float64 // share of gears in which dirt, wear or a shift in the same moment lose the chain when riding, 0 to 1
+	Mishap    float64 // share of gears in which dirt, wear or a shift in the same moment lose the chain when riding, 0 to 1
 	Guard     float64 // share of the chains that leave the ring inside a front cage, 0 to 1
 	Bump      float64 // a: how hard rough ground throws the frame while the legs hardly pull, m/s², >= 0
 	Sway      float64 // c: how far frame and crank give sideways under the pedals, mm/(N·mm), >= 0
@@ -31,7 +31,7 @@ type Free struct {
 	NoisePull                 [2]float64
 	NoiseSoft, NoiseSoftPull  float64
 	NoiseTight, NoiseTightOff float64 // the same bend and softness without a tensioner, rad
-	NoiseIdler, NoiseIdlerOff float64 // the same at an idler under the pull of the drive, rad
+	NoiseIdler, NoiseIdlerOff float64 // the same at an idler under the pull of the drive that has plates at its sides, rad
 }
 
 // allowance returns what shift gates and cut teeth take off a cog's hold, mm: nothing

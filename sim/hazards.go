@@ -56,6 +56,7 @@ type Hazard struct {
 	Weight float64 // how bad a unit of time in a gear that surely has it is beside the others (assumption)
 	Order  int     // in which it is told, the worst first
 
+	Within bool   // of another fault that has a column of its own, which tables of several bikes show alone
 	ByBend bool   // whether it goes by the bend of a run
 	Meets  bool   // whether two parts meet, its size being by how much they overlap
 	Room   string // that somebody has to have measured, else there is no chance; "" where it takes none
@@ -237,8 +238,8 @@ var Hazards = [NumConcerns]Hazard{
 		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",
 		Head: [2]string{"drop", "smooth"}, Letter: "S", Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 5, Order: 1,
-		ByBend: true,
-		Fail:   []string{"climb", "clatter"}, Cures: []string{"drops"},
+		Within: true, ByBend: true,
+		Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},
 	},
 }
 

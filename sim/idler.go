@@ -99,7 +99,7 @@ func (b *Bike) checkIdler() error {
 		away float64
 	}{{"chainring", b.Rings[len(b.Rings)-1], math.Hypot(d.X, d.Z)}, {"cog", b.Cogs[len(b.Cogs)-1], math.Hypot(d.X-x, d.Z-z)}} {
 		if least := tip + w.of.TipRadius(b.Chain.Pitch); w.away <= least {
-			return &BikeError{"idler", fmt.Sprintf("its teeth hit the %d-tooth %s, whose centre is %.1f mm away, want more than %.1f mm", w.of.Teeth, w.name, w.away, least)}
+			return &BikeError{Part: "idler", Problem: fmt.Sprintf("its teeth hit the %d-tooth %s, whose centre is %.1f mm away, want more than %.1f mm", w.of.Teeth, w.name, w.away, least)}
 		}
 	}
 	return nil

@@ -1,7 +1,7 @@
 package sim
 
 // laid is a gear with the chain laid in it, before anything is judged: drawn once, for
-// whatever is asked of it. Results, margins, designs and chances all read it, so that a
+// whatever is asked of it. Results, designs and chances all read it, so that a
 // wheel or a neighbour more is told of here alone.
 type laid struct {
 	b         *Bike

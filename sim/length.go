@@ -94,7 +94,7 @@ func (b *Bike) slotLength(l *Loop, ring, cog int, stay float64) (float64, error)
 func (b *Bike) closeSlot(l *Loop, ring, cog, links int) (Fit, error) {
 	lo, hi := b.Frame.Stay-b.Slot.Forward, b.Frame.Stay+b.Slot.Back
 	if lo <= math.Abs(b.Frame.Drop) {
-		return Fit{}, &BikeError{"slot", fmt.Sprintf("reaches %g mm forward of a %g mm stay", b.Slot.Forward, b.Frame.Stay)}
+		return Fit{}, &BikeError{Part: "slot", Problem: fmt.Sprintf("reaches %g mm forward of a %g mm stay", b.Slot.Forward, b.Frame.Stay)}
 	}
 	want := float64(links)
 	n, err := b.slotLength(l, ring, cog, lo)

@@ -134,7 +134,7 @@ func TestUnknownRoomsHaveNoChance(t *testing.T) {
 }
 
 func plainFree() *Free {
-	return &Free{Seat: 0.12, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.06, Room: 0.8, Pins: 0.7, SoftCog: 0.15, SoftRing: 0.2, Bumps: 0.002, Guard: 0.04,
+	return &Free{Seat: 0.12, Ridden: 0.8, RideSoft: 0.5, NoiseIdler: 0.04, NoiseIdlerOff: 0.01, Allowance: 0.3, Spread: 0.06, Room: 0.8, Pins: 0.7, SoftCog: 0.15, SoftRing: 0.2, Mishap: 0.002, Guard: 0.04,
 		DropBend: 0.05, DropSoft: 0.004, NoiseBend: [2]float64{0.05, 0.05}, NoisePull: [2]float64{30, 33}, NoiseSoft: 0.004, NoiseSoftPull: 2, NoiseTight: 0.03, NoiseTightOff: 0.004}
 }
 

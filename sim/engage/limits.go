@@ -15,7 +15,7 @@ const limitRun = 430
 
 // limitSteps is how many bends limits are looked for at, up to the last that the
 // response knows; between two of them offsets are taken as linear.
-const limitSteps = 24
+const limitSteps = 30
 
 // Limits returns a wheel's limits for a chain under a tension in N, > 0. Quiet is the least bend at
 // which an inner link arrives beyond its clear band, y > (w - t)/2; Climb the least at which Beyond

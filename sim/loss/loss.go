@@ -69,8 +69,7 @@ func pinWork(mu, pinRadius, tension, angle float64) float64 {
 // at which plate rubs on plate under the side force T·sin γ, mm: half a plate's height. Over pinWork
 // with the same μ that is r₀·sin γ/(π/2·ρ), ρ the pin's radius: 5 % at 2.03° with r₀ = 3.9 and ρ = 1.76
 // mm. Source: Spicer, Richardson, Ehrlich, Bernstein, Fukuda, Terada, J. Mech. Des. 123, 2001, formula
-// second-hand; they found the loss by offset negligible. That the whole side force would rub down the
-// whole of a tooth's flank with every link, as was counted here before, would be five times as much.
+// second-hand; they found the loss by offset negligible.
 func offsetWork(mu, radius, tension, bend, angle float64) float64 {
 	return mu * radius * tension * math.Sin(bend) * angle
 }

@@ -63,7 +63,7 @@ func TestLighthouse(t *testing.T) {
 	address, stop := doors["worker"](t)
 	defer stop()
 	best := map[string]float64{}
-	for try := 0; try < 6 && best["performance"] <= 0.9; try++ { // others on the machine slow it down
+	for try := 0; try < 3 && best["performance"] <= 0.9; try++ { // others on the machine slow it down
 		s := measured(t, module, program, address)
 		t.Log(s)
 		for k, v := range s {

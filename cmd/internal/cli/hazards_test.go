@@ -18,6 +18,7 @@ import (
 
 // Every column of the hazards' table is read: what is printed changes with it.
 func TestEveryColumnOfHazardsIsRead(t *testing.T) {
+	ofText(t)
 	printed := func(args string) func() string {
 		return func() string {
 			code, out, errs := run(fields(args)...)

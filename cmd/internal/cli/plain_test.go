@@ -39,6 +39,7 @@ func notBanned(t *testing.T, from, text string) {
 
 // What people read, helps, topics and answers, has none of the banned phrases.
 func TestPlainWords(t *testing.T) {
+	ofText(t)
 	root := newRoot(streams{in: strings.NewReader(""), out: new(strings.Builder), err: new(strings.Builder)})
 	paths := []string{""}
 	for _, c := range root.Commands() {
@@ -82,6 +83,7 @@ func TestPlainWords(t *testing.T) {
 // gears, whatever the command and the bike; its last line is the command to type then. Diagnose, learn
 // and shifts may have nothing to answer of a bike, and say so.
 func TestAnswersFitOneScreen(t *testing.T) {
+	ofText(t)
 	answered := map[string]int{}
 	fits := func(rows int, args string) {
 		code, out, errs := seeing(args)
@@ -146,6 +148,7 @@ func TestLongAnswersAreSaidAgain(t *testing.T) {
 // The same sentences answer on the command line, in JSON (which the page shows), in the report
 // and, as its first, over the figure.
 func TestOneAnswerEverywhere(t *testing.T) {
+	ofText(t)
 	names := cases.Shipped()
 	if testing.Short() {
 		names = names[:2]
@@ -179,6 +182,7 @@ func TestOneAnswerEverywhere(t *testing.T) {
 // The page's small sentences and its advice are the engine's, in the words of the command: what
 // a change costs and does, where the chainring should sit, what to check, what is behind symptoms.
 func TestOneAdviceEverywhere(t *testing.T) {
+	ofText(t)
 	ask := func(request map[string]any) (a struct {
 		Advice    string
 		Cards     []struct{ Option string }

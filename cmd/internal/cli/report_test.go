@@ -42,6 +42,7 @@ func makeReport(t *testing.T, args ...string) string {
 var handedOver = []string{"trail", "--parts", "trail-parts", "--customer", "A. Rider", "--shop", "The workshop", "--ref", "27", "--date", "today"}
 
 func TestReportLoadsNothingFromElsewhere(t *testing.T) {
+	ofText(t)
 	text := reportText(t, small, "single", "--parts", "trail-parts")
 	for _, m := range regexp.MustCompile(`(?:src|href|url)\s*[=(]\s*["']?([^"')\s]{0,12})`).FindAllStringSubmatch(text, -1) {
 		assert.True(t, strings.HasPrefix(m[1], "data:image"), m[0])
@@ -57,6 +58,7 @@ func TestReportLoadsNothingFromElsewhere(t *testing.T) {
 
 // The page shows the numbers of gears, with a derailleur, with two rings and without.
 func TestReportSaysWhatGearsSays(t *testing.T) {
+	ofText(t)
 	for _, args := range [][]string{handedOver, {small}, {"single"}} {
 		name, text := args[0], reportText(t, args...)
 		_, out, _ := seeing("gears " + name + " --format json")

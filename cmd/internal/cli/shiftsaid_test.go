@@ -287,9 +287,9 @@ func TestASlackRunIsToldOf(t *testing.T) {
 		_, out, _ := run("gears", file, "--why")
 		out = strings.Join(strings.Fields(out), " ")
 		if c.bumps == "0.3" {
-			assert.NotContains(t, out, "counts as slack")
+			assert.NotContains(t, out, "run hangs with")
 		} else {
-			assert.Contains(t, out, "bottom run counts as slack with 0.1 N")
+			assert.Contains(t, out, "bottom run hangs with 0.1 N")
 		}
 	}
 }

@@ -32,6 +32,7 @@ var nowCalled = map[string]string{"window": "chainline", "budget": "accuracy", "
 
 // What is printed for people fits 80 columns, where no terminal says otherwise.
 func TestEverythingFitsEightyColumns(t *testing.T) {
+	ofText(t)
 	var list []string
 	for _, name := range cases.Shipped() {
 		list = append(list, "gears "+name, "gears "+name+" --why", "check "+name)
@@ -112,6 +113,7 @@ func fields(args string) (list []string) {
 
 // The answer stands first, then its table, then what it rests on.
 func TestAnswersStandFirst(t *testing.T) {
+	ofText(t)
 	for args, order := range map[string][]string{
 		"gears trail":                                 {"You told us", "Why:", "gear", "32/51", "Next: chainpath chainline trail"},
 		"gears road --all":                            {"will probably", "gear", "onto: when riding", "ratio", "Why", "No standard says"},

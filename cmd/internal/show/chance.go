@@ -185,7 +185,7 @@ func because(g *sim.Gear, d sim.Direction, k sim.Concern) string {
 	return ""
 }
 
-// loose tells of a run that goes by the trade's rule for slack chain, of which links say nothing.
+// loose tells of a run that is so slack that its spare chain matters more than its angle.
 func loose(g *sim.Gear, d sim.Direction) string {
 	if !g.Hangs(d) {
 		return ""
@@ -194,7 +194,7 @@ func loose(g *sim.Gear, d sim.Direction) string {
 	if d == sim.Backwards {
 		run, pull = "top", g.Tensions.Top[d]
 	}
-	return fmt.Sprintf("; the %s run counts as slack with %.1f N: there the chance follows how far apart the chainlines are (common practice, no published source)", run, pull)
+	return fmt.Sprintf("; the %s run hangs with %.1f N: the chance follows how much spare chain it has, and how far apart the chainlines are", run, pull)
 }
 
 // MayBe is the chance from which on something may well happen.

@@ -67,7 +67,7 @@ func (c Chance) cells() (row []string) {
 func troubleTable(first [3]string, last string, list []decide.Trouble) *Table {
 	var told []sim.Concern // the concerns that any of them has
 	for k := range sim.NumConcerns {
-		if sim.Concern(k) == sim.DropSmooth { // of drops when riding, which have their column
+		if sim.Hazards[k].Within {
 			continue
 		}
 		for i := range list {

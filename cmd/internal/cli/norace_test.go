@@ -1,0 +1,6 @@
+//go:build !race
+
+package cli
+
+// raced: the race detector looks on.
+const raced = false
