@@ -1,4 +1,4 @@
-// Along the front line: where there is room and a fault is unlikely, and every gear at every place of the ring.
+// Along the front line: where there is room, where each fault stays below a level, and every gear at every place of the ring.
 
 import { el, text, picture, put, room, ticks } from './svg.js';
 import { chance, letter, level, said, step, way } from './hazards.js';
@@ -21,7 +21,7 @@ export function bars(figure, w) {
   const ends = rows.flatMap((r) => [r.dark, r.light]).flatMap((r) => [r?.from_mm, r?.to_mm]).filter((v) => v != null);
   const lo = Math.min(...ends, w.lines.front_mm, w.lines.rear_mm) - 4, hi = Math.max(...ends, w.lines.front_mm, w.lines.rear_mm) + 4;
   const x = (v) => left + (v - lo) / (hi - lo) * (width - left - right);
-  const svg = picture(width, height, 'Chainring positions with room, and at which faults are unlikely');
+  const svg = picture(width, height, 'Where the chainring has room, and where each fault stays below 10 and 50 %');
   rows.forEach((r, i) => {
     const y = 36 + i * line, outer = r.light || r.dark;
     svg.append(text(left - 10, y + 4, r.words, { 'text-anchor': 'end', 'font-size': small ? 11 : 13 }));
