@@ -21,6 +21,7 @@ const (
 type derived struct {
 	cage  float64 // pulley centre to pulley centre, mm; 0: the default's
 	least float64 // of that, with which the chain is taken up, mm
+	apart float64 // of that, with which the pulleys keep clear of each other, mm
 }
 
 // derive works out what follows from the rest; it is asked of cases that were found good.
@@ -40,6 +41,8 @@ func (c *Case) derive() error {
 	if c.Tensioner == nil || c.Tensioner.Cage.Given {
 		return nil
 	}
+	t := b.Tensioner
+	c.derived.apart = t.Guide.TipRadius(b.Chain.Pitch) + t.Tension.TipRadius(b.Chain.Pitch) + cageSpare
 	// The chain's length hangs a little on the cage, and the cage on the chain's length: the
 	// shortest cage that takes up the chain that goes with it.
 	usual := b.Tensioner.Cage

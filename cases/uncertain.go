@@ -35,6 +35,9 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 			in := &u.Inputs[i]
 			if lo, hi, ok := c.rangeAt(in.Name); ok {
 				in.Lo, in.Hi = lo, hi
+				if in.Name == "tensioner.cage" { // of one that nobody measured
+					in.Lo = max(lo, c.derived.apart)
+				}
 			}
 		}
 	}()

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"strings"
@@ -174,6 +175,44 @@ func TestCards(t *testing.T) {
 		b.until(`document.getElementById('next-answer').textContent !== ''`)
 		nothing := strings.HasPrefix(b.html("next-answer"), "No test is likely")
 		assert.Equal(t, nothing, value[int](b, `document.querySelectorAll('#next-list li').length`) == 0, b.html("next-answer"))
+	})
+}
+
+// What was answered of the bike before is marked as such at once, with nothing of it to be taken, until the
+// answer for the bike at hand is there: of every panel.
+func TestOldAnswersAreMarked(t *testing.T) {
+	bothDoors(t, func(t *testing.T, door string) {
+		b := open(t, door, 1440, 900)
+		b.until(`document.documentElement.dataset.all === 'yes' && document.querySelectorAll('.card button').length > 0`)
+		const state = `JSON.stringify([...document.querySelectorAll('.panel')].map((p) => [p.id, p.dataset.old === 'yes', p.getAttribute('aria-busy') === 'true', !p.querySelector('.old').hidden, [...p.querySelectorAll('button[id^=try-]')].every((x) => x.disabled)]))`
+		read := func(js string) (list [][]any) {
+			require.NoError(t, json.Unmarshal([]byte(value[string](b, js)), &list))
+			return list
+		}
+		panels := read(state)
+		require.GreaterOrEqual(t, len(panels), 9)
+		for _, p := range panels {
+			assert.Equal(t, []any{false, false, false}, p[1:4], "%v", p[0])
+		}
+		// Right when another bike is at hand, before anything else of it is answered.
+		old := read(`new Promise((done) => {
+			const was = chainpathPage.yaml, select = document.getElementById('shipped');
+			select.value = 'tourer';
+			select.dispatchEvent(new Event('change'));
+			const look = () => (chainpathPage.yaml === was ? setTimeout(look, 1) : done(` + state + `));
+			look();
+		})`)
+		for _, p := range old {
+			if p[0] == "compared-of" || p[0] == "film-of" { // nothing was compared, and no chain run
+				continue
+			}
+			assert.Equal(t, []any{true, true, true, true}, p[1:], "%v", p[0])
+		}
+		b.until(`document.documentElement.dataset.all === 'yes'`)
+		for _, p := range read(state) {
+			assert.Equal(t, []any{false, false, false}, p[1:4], "%v", p[0])
+		}
+		assert.Contains(t, b.html("title"), "Tourer")
 	})
 }
 

@@ -75,7 +75,9 @@ func troubles(t *testing.T, name string) map[string]float64 {
 		if column == "trouble" {
 			v, err := strconv.ParseFloat(rows[1][i], 64)
 			require.NoError(t, err)
-			by["sweep"] = math.Round(v*1e4) / 1e4
+			if by["sweep"] = v; math.Abs(v-by["gears"]) < 5.1e-5 { // rows have a digit more
+				by["sweep"] = by["gears"]
+			}
 		}
 	}
 	return by

@@ -12,6 +12,7 @@ import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
 import { shiftFigure } from './shifting.js';
 import { reportOf } from './report.js';
+import { stamp, aged } from './stamp.js';
 import { setHazards, said } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely, idle } from './queue.js';
@@ -62,6 +63,7 @@ function take(a, stroke) {
   else if (stroke !== 'first' && stroke !== last && now) { past.push(now.yaml); future = []; }
   last = stroke;
   now = a;
+  aged(now.yaml);
   setHazards(a.hazards, a.small);
   whole(false);
   const known = settled;
@@ -96,16 +98,17 @@ async function refine() {
       now.document = a.document; // with chances
       settled = figure = a.figure;
       headline(a.document, a.warnings || []);
+      stamp(yaml, 'headline-of');
       drawOne();
       verdict();
       gearTable($('gears'), now.document, view.ring, view.cog);
     }],
-    [{ op: 'compute', yaml, window: true, quick: true }, (a) => { windowed = a.window; drawWindow(); }],
-    ...(before ? [[{ op: 'compare', before: before.yaml, yaml }, (a) => { $('compared').textContent = a.error ? a.error : a.said.join(' '); }]] : []),
-    [{ op: 'parts', yaml, catalogue }, (a) => { helped = a; drawHelp(a, tryIt); }],
-    [{ op: 'next', yaml }, drawNext],
-    [{ op: 'diagnose', yaml }, drawDiagnosis],
-    [{ op: 'shifts', yaml }, (a) => { shifting = a.shifting; drawShifts(); }],
+    [{ op: 'compute', yaml, window: true, quick: true }, (a) => { windowed = a.window; drawWindow(); stamp(yaml, 'map-of', 'window-of'); }],
+    ...(before ? [[{ op: 'compare', before: before.yaml, yaml }, (a) => { $('compared').textContent = a.error ? a.error : a.said.join(' '); stamp(yaml, 'compared-of'); }]] : []),
+    [{ op: 'parts', yaml, catalogue }, (a) => { helped = a; drawHelp(a, tryIt); stamp(yaml, 'help-of'); }],
+    [{ op: 'next', yaml }, (a) => { drawNext(a); stamp(yaml, 'next-of'); }],
+    [{ op: 'diagnose', yaml }, (a) => { drawDiagnosis(a); stamp(yaml, 'diagnosis-of'); }],
+    [{ op: 'shifts', yaml }, (a) => { shifting = a.shifting; drawShifts(); stamp(yaml, 'shifts-of'); }],
   ];
   for (const [i, [request, show]] of stages.entries()) {
     if (i < 2 && now.came) { whole(true); continue; }
@@ -119,6 +122,7 @@ async function refine() {
       verdict();
       windowed = null;
       drawWindow();
+      stamp(yaml, 'map-of', 'window-of');
     } else show(a);
     if (i === 1) whole(true);
   }
@@ -355,6 +359,8 @@ async function film() {
   $('film-run').disabled = false;
   if (a.error) { say(a.error); setFilm(null); return; }
   setFilm(a.film);
+  stamp(q.yaml, 'film-of');
+  aged(now.yaml);
 }
 
 // What a lesson needs of the page.
@@ -481,6 +487,7 @@ async function start() {
   if (shown) {
     first.came = true; // whole as it is
     windowed = first.window;
+    stamp(first.yaml, 'headline-of', 'map-of', 'window-of');
     await take(first, 'first');
     clearTimeout(later);
     setTimeout(drawWindow);
