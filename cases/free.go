@@ -374,18 +374,20 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 // known becomes one that takes that up.
 func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
 	links = d.Links
-	for range 3 { // a longer cage may ask for a longer chain
-		before := links
-		if d.c.Chain.Links == 0 && b.Tensioner != nil {
+	if b.Tensioner == nil {
+		return links, nil
+	}
+	for { // a longer cage may ask for another chain; it is never made shorter again
+		if d.c.Chain.Links == 0 {
 			if links, err = b.ChooseLinks(); err != nil {
 				return 0, err
 			}
 		}
-		if err = d.c.takesUp(b, links); err != nil || links == before {
+		cage := b.Tensioner.Cage
+		if err = d.c.takesUp(b, links); err != nil || b.Tensioner.Cage == cage {
 			return links, err
 		}
 	}
-	return links, nil
 }
 
 // put gives a bike of the case the free numbers at a set's shares.

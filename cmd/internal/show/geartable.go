@@ -264,7 +264,7 @@ func faultCell(g *Gear, d sim.Direction, all bool) (words string, level say.Leve
 	switch {
 	case len(list) > most:
 		out = append(out, "…")
-	case out == nil && !g.Closes:
+	case out == nil && slices.ContainsFunc(g.Verdicts, func(v Verdict) bool { return v.Code == sim.CannotClose.String() }):
 		return g.CloseNote, say.Probable, true
 	case out == nil:
 		return "-", say.Quiet, false
