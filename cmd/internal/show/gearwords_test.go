@@ -50,10 +50,13 @@ func TestCellOfFaults(t *testing.T) {
 		assert.Equal(t, c.level, level, words)
 		assert.Equal(t, c.isGrave, bad, words)
 	}
-	words, level, bad := faultCell(&Gear{CloseNote: "too short"}, sim.Riding, false)
+	words, level, bad := faultCell(&Gear{CloseNote: "too short", Verdicts: []Verdict{{Code: "cannot_close"}}}, sim.Riding, false)
 	assert.Equal(t, "too short", words)
 	assert.Equal(t, say.Probable, level)
 	assert.True(t, bad)
+	words, level, _ = faultCell(&Gear{CloseNote: "slack by 5 mm"}, sim.Riding, false)
+	assert.Equal(t, "-", words, "a little too long by the nominal dimensions, and no chance of it")
+	assert.Equal(t, say.Quiet, level)
 }
 
 // The reader is warned of what can throw a rider from 10 % on in any gear, and told whether it is a drop.
