@@ -22,7 +22,7 @@ func newPage(s streams) *cobra.Command {
 		Short: "The interactive page, in your browser",
 		Long: `page serves the interactive page on this machine alone (127.0.0.1) and opens it in the browser.
 Nothing that you type leaves the machine. Ctrl-C ends it. --export writes the page as a static
-site, which computes in the browser; this needs Go and chainpath's source, see help site.`,
+site, which computes in the browser; unless released, this needs Go and the source: help site.`,
 		Example: `  chainpath page
   chainpath page --export site`,
 		Args: cobra.NoArgs,

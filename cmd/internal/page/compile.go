@@ -23,11 +23,14 @@ var (
 	ErrNoSource = errors.New("no source of chainpath")
 )
 
-// Compile returns the engine made of the source in a folder ("": the module chainpath of
+// Compile returns the engine that a release carries, where no source is named, else that made of the source in a folder ("": the module chainpath of
 // the working directory, or else the folder that this program was built in) with the Go
 // that is there. It keeps it in the user's cache, named by a hash of Go's release and of
 // the source, and calls say before it compiles.
 func Compile(ctx context.Context, source string, say func(words string)) (*Engine, error) {
+	if e, err := carried(); source == "" && (e != nil || err != nil) {
+		return e, err
+	}
 	tool, err := exec.LookPath("go")
 	if err != nil {
 		return nil, ErrNoGo
