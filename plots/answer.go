@@ -2,7 +2,9 @@ package plots
 
 import (
 	"fmt"
+	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -22,7 +24,15 @@ type Answer struct {
 	// where there is none.
 	From, To     float64
 	FromBy, ToBy string
-	Quiet, Climb float64 // the shop's own limits, degrees; 0: none
+	Quiet, Climb float64          // the shop's own limits, degrees; 0: none
+	Shapes       map[string]Shape // of the marks, by their names
+}
+
+// Shape is lines through points of a square from -1 to 1, the second number down; filled: the areas that they
+// go round.
+type Shape struct {
+	Lines  [][][2]float64
+	Filled bool
 }
 
 // AnswerRing is a ring at its place, mm outboard of the frame's middle plane.
@@ -44,13 +54,17 @@ type AnswerWay struct {
 	Mark []AnswerMark
 }
 
-// AnswerMark is a gear: its bend, degrees, the chance of trouble by the bend, and how that
-// chance goes with the bend were the ring elsewhere.
+// AnswerMark is a gear: its bend, degrees, what it is marked by, and how the chance of faults by the bend goes
+// with it were the ring elsewhere.
 type AnswerMark struct {
-	Ring, Cog    int // indices
-	Bend, Chance float64
-	Text         string       // the chance as people read it, beside a mark that is not quiet
-	Curve        [][2]float64 // bend, chance; bends rise
+	Ring, Cog int // indices
+	Fits      bool
+	Bend      float64
+	Chance    float64      // of what it is marked by
+	Mark      string       // that, as a name among the shapes
+	Words     string       // what people call it; "" for nothing
+	Text      string       // the chance as people read it, beside a mark that is not quiet
+	Curve     [][2]float64 // bend, chance; bends rise
 }
 
 // Draw draws the figure.
@@ -119,6 +133,9 @@ func (a *Answer) span() (lo, hi float64) {
 	if a.To < hi+shown {
 		hi = math.Max(hi, a.To+2)
 	}
+	if len(a.Rings) > 1 { // names stand there
+		hi += 3
+	}
 	return lo - 4, hi + 4
 }
 
@@ -127,20 +144,62 @@ var (
 	answerFoot = line(ochre, 1.4, dashed)
 	shopQuiet  = line(mid, 1, dotted)
 	shopClimb  = line(mid, 1.6, dotdash)
-	openMark   = draw.GlyphStyle{Color: ink, Radius: vg.Points(4), Shape: openDisc{}}
-	doubtMark  = draw.GlyphStyle{Color: ochre, Radius: vg.Points(4.6), Shape: draw.PyramidGlyph{}}
-	sureMark   = draw.GlyphStyle{Color: ink, Radius: vg.Points(4), Shape: draw.BoxGlyph{}}
 )
 
-// openDisc is a ring filled with paper.
-type openDisc struct{}
+// groundShades are the greys behind the marks, at which chain angles a fault is unlikely, could go either way, is
+// probable: paler than any mark.
+var (
+	groundShades = [3]color.Color{color.Gray{Y: 0xf6}, color.Gray{Y: 0xee}, color.Gray{Y: 0xe4}}
+	grounds      = [3]draw.LineStyle{line(groundShades[0], 9, nil), line(groundShades[1], 9, nil), line(groundShades[2], 9, nil)}
+)
+
+// faultMark marks a gear: a small open dot where nothing is expected; else the shape of its worst fault in a disc,
+// thin and grey where that is unlikely, in a ring of the accent where it could go either way, on a disc of it where it is
+// probable.
+type faultMark struct {
+	step int
+	of   Shape
+}
 
 // DrawGlyph draws it.
-func (openDisc) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, p vg.Point) {
-	c.SetColor(s.Color)
-	c.Fill(circlePath(p, s.Radius))
-	c.SetColor(chanceShades[0])
-	c.Fill(circlePath(p, s.Radius-vg.Points(1.3)))
+func (m faultMark) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, p vg.Point) {
+	disc := func(r vg.Length, in color.Color) {
+		c.SetColor(in)
+		c.Fill(circlePath(p, r))
+	}
+	paper, r, in := chanceShades[0], s.Radius, color.Color(dark)
+	switch m.step {
+	case 0:
+		disc(r*0.55, ink)
+		disc(r*0.55-vg.Points(0.9), paper)
+		return
+	case 1:
+		disc(r, mid)
+		disc(r-vg.Points(0.7), paper)
+	case 2:
+		disc(r, accent)
+		disc(r-vg.Points(1.5), paper)
+		in = accent
+	default:
+		disc(r, accent)
+		in = paper
+	}
+	for _, l := range m.of.Lines {
+		var pts []vg.Point
+		for _, q := range l {
+			pts = append(pts, vg.Point{X: p.X + vg.Length(q[0])*r*0.92, Y: p.Y - vg.Length(q[1])*r*0.92})
+		}
+		if m.of.Filled {
+			c.FillPolygon(in, pts)
+		} else {
+			c.StrokeLines(line(in, 1.2, nil), pts)
+		}
+	}
+}
+
+// faultStyle is a mark of a chance's step.
+func faultStyle(step int, of Shape) draw.GlyphStyle {
+	return draw.GlyphStyle{Color: ink, Radius: vg.Points(6), Shape: faultMark{step, of}}
 }
 
 // header writes the answer, wrapped, the second line and the legend.
@@ -156,11 +215,26 @@ func (a *Answer) header(c draw.Canvas) draw.Canvas {
 		write(c, size, draw.XLeft, draw.YTop, vg.Point{X: c.Min.X, Y: y}, text)
 		y -= vg.Points(size * 1.4)
 	}
-	e := []entry{
-		{"no fault expected", nil, &openMark}, {"unlikely, or could go either way: with its chance", nil, &doubtMark}, {"probable", nil, &sureMark},
-		{"chain angles at which it is unlikely", &mapShades[0], nil}, {"could go either way", &mapShades[1], nil}, {"probable", &mapShades[2], nil},
-		{"chainring today", &answerFoot, nil},
+	var e []entry
+	mark := func(words string, step int, of string) {
+		s := faultStyle(step, a.Shapes[of])
+		e = append(e, entry{words, nil, &s})
 	}
+	mark("no fault expected", 0, "")
+	mark("unlikely", 1, "")
+	mark("could go either way", 2, "")
+	mark("probable", 3, "")
+	for _, w := range a.Ways {
+		for _, m := range w.Mark {
+			if m.Words != "" && !slices.ContainsFunc(e, func(x entry) bool { return x.text == m.Words }) {
+				mark(m.Words, 1, m.Mark)
+			}
+		}
+	}
+	e = append(e, []entry{
+		{"chain angles at which it is unlikely", &grounds[0], nil}, {"could go either way", &grounds[1], nil}, {"probable", &grounds[2], nil},
+		{"chainring today", &answerFoot, nil},
+	}...)
 	if a.Quiet > 0 {
 		e = append(e, entry{"shop's limit for noise", &shopQuiet, nil})
 	}
@@ -219,7 +293,7 @@ func (a answerPanels) Plot(c draw.Canvas, p *plot.Plot) {
 		for ring := range a.Rings {
 			var pts []vg.Point
 			for _, m := range way.Mark {
-				if m.Ring == ring {
+				if m.Ring == ring && m.Fits {
 					pts = append(pts, vg.Point{X: tx(a.Cogs[m.Cog].Line), Y: ty(base + math.Min(m.Bend, a.l.top))})
 				}
 			}
@@ -227,7 +301,10 @@ func (a answerPanels) Plot(c draw.Canvas, p *plot.Plot) {
 			c.StrokeLines(answerV, pts)
 		}
 		for i := range way.Mark {
-			a.mark(c, tx, ty, base, &way.Mark[i])
+			right := a.mark(c, tx, ty, base, &way.Mark[i])
+			if m := &way.Mark[i]; len(a.Rings) > 1 && m.Fits && m.Cog == a.outmost() { // each line has its chainring's name
+				write(c, 8, draw.XLeft, draw.YCenter, vg.Point{X: right + vg.Points(2), Y: ty(base + math.Min(m.Bend, a.l.top))}, fmt.Sprintf("chainring %d", a.Rings[m.Ring].Teeth))
+			}
 		}
 		at := vg.Point{X: c.Min.X + vg.Points(4), Y: ty(base+a.l.top) + vg.Points(3)}
 		write(c, 9.5, draw.XLeft, draw.YBottom, at, way.Name)
@@ -260,7 +337,7 @@ func (a answerPanels) column(c draw.Canvas, tx, ty func(float64) vg.Length, base
 			return
 		}
 		x, y, e, f := tx(left), tx(left+wide), ty(base+from), ty(base+to)
-		c.FillPolygon(chanceShades[k], []vg.Point{{X: x, Y: e}, {X: y, Y: e}, {X: y, Y: f}, {X: x, Y: f}})
+		c.FillPolygon(groundShades[k-1], []vg.Point{{X: x, Y: e}, {X: y, Y: e}, {X: y, Y: f}, {X: x, Y: f}})
 	}
 	from, step := 0.0, 0
 	to := func(at float64, k int) { // what is alike is one piece
@@ -284,22 +361,36 @@ func (a answerPanels) column(c draw.Canvas, tx, ty func(float64) vg.Length, base
 	fill(from, a.l.top, step)
 }
 
-// mark draws a gear's mark, by its shape, and a doubtful one's chance beside it.
-func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base float64, m *AnswerMark) {
+// outmost returns the cog that is farthest outboard.
+func (a *Answer) outmost() (at int) {
+	for i, c := range a.Cogs {
+		if c.Line > a.Cogs[at].Line {
+			at = i
+		}
+	}
+	return at
+}
+
+// mark draws a gear's mark, by its shape, and the chance beside it where there is one, and returns where that ends to
+// the right.
+func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base float64, m *AnswerMark) (right vg.Length) {
 	at := vg.Point{X: tx(a.Cogs[m.Cog].Line), Y: ty(base + math.Min(m.Bend, a.l.top))}
 	k := chanceStep(m.Chance)
-	c.DrawGlyph(draw.GlyphStyle{Color: chanceShades[0], Radius: vg.Points(6), Shape: disc{}}, at)
-	c.DrawGlyph([]draw.GlyphStyle{openMark, doubtMark, doubtMark, sureMark}[k], at)
+	c.DrawGlyph(draw.GlyphStyle{Color: chanceShades[0], Radius: vg.Points(7), Shape: disc{}}, at)
+	c.DrawGlyph(faultStyle(k, a.Shapes[m.Mark]), at)
+	right = at.X + vg.Points(8)
 	if text := m.Text; k > 0 && text != "" {
 		st := style(7.5, ink)
 		w, h := st.Width(text)+vg.Points(3), vg.Points(5)
-		x := at.X - vg.Points(7) - w
+		x := at.X - vg.Points(8) - w
 		if a.Cogs[m.Cog].Line > a.Rings[m.Ring].Line {
-			x = at.X + vg.Points(7)
+			x = at.X + vg.Points(8)
+			right = x + w
 		}
 		c.FillPolygon(chanceShades[0], []vg.Point{{X: x, Y: at.Y - h}, {X: x + w, Y: at.Y - h}, {X: x + w, Y: at.Y + h}, {X: x, Y: at.Y + h}})
 		write(c, 7.5, draw.XLeft, draw.YCenter, vg.Point{X: x + vg.Points(1.5), Y: at.Y}, text)
 	}
+	return right
 }
 
 // answerStrip draws the cassette from behind, the rings, and where there is no room.

@@ -108,6 +108,8 @@ var (
 	pale  = color.Gray{Y: 0xd8}
 	ochre = color.RGBA{R: 0xb0, G: 0x6a, B: 0x00, A: 0xff}
 	teal  = color.RGBA{R: 0x00, G: 0x55, B: 0x66, A: 0xff}
+	// accent is for faults and nothing else.
+	accent = color.RGBA{R: 0xae, G: 0x2f, B: 0x16, A: 0xff}
 )
 
 // Dashes of the lines that have a meaning of their own.

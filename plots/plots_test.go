@@ -48,7 +48,7 @@ func input(t *testing.T) Input {
 
 // answered makes up an answer of a bike: chances that rise with the bend.
 func answered(b *sim.Bike, r *sim.Result) *Answer {
-	a := &Answer{Title: "Prüfstück ½ × α: something is likely", Second: "that is usual", From: 30, To: math.Inf(1), FromBy: "the stay", Quiet: 1.5, Climb: 3}
+	a := &Answer{Title: "Prüfstück ½ × α: something is likely", Second: "that is usual", From: 30, To: math.Inf(1), FromBy: "the stay", Quiet: 1.5, Climb: 3, Shapes: map[string]Shape{"noise": {Lines: [][][2]float64{{{-0.5, 0}, {0.5, 0}}}}}}
 	for _, w := range b.Rings {
 		a.Rings = append(a.Rings, AnswerRing{w.Teeth, w.Line})
 	}
@@ -60,7 +60,7 @@ func answered(b *sim.Bike, r *sim.Result) *Answer {
 		for i := range r.Gears {
 			g := &r.Gears[i]
 			bend := sim.Degrees(g.Top.Bend)
-			way.Mark = append(way.Mark, AnswerMark{g.Ring, g.Cog, bend, math.Min(1, bend/3), "50 %", [][2]float64{{0, 0}, {2, 0.05}, {3, 0.6}, {4, 0.99}}})
+			way.Mark = append(way.Mark, AnswerMark{g.Ring, g.Cog, g.Fit.Mounts(), bend, math.Min(1, bend/3), "noise", "noise", "50 %", [][2]float64{{0, 0}, {2, 0.05}, {3, 0.6}, {4, 0.99}}})
 		}
 		a.Ways = append(a.Ways, way)
 	}

@@ -39,6 +39,19 @@ const (
 	Unfit                // it cannot be ridden so
 )
 
+// Mark is the shape that a figure marks a fault by.
+type Mark string
+
+// The marks.
+const (
+	BackMark  Mark = "back"  // off when back-pedalling
+	DownMark  Mark = "down"  // off when riding
+	NoiseMark Mark = "noise" // heard
+	RubMark   Mark = "rub"   // parts meet
+	SlackMark Mark = "slack" // hangs
+	UnfitMark Mark = "unfit" // does not fit
+)
+
 // Hazard describes one fault: code, words, letter, unit, and weight in the fault score.
 type Hazard struct {
 	Code   string    // in machine output
@@ -50,6 +63,7 @@ type Hazard struct {
 	Cure   string    // as what moving the ring is to cure; "" where no front line does
 	Head   [2]string // of a column
 	Letter string    // in compact tables
+	Mark   Mark      // in figures
 	Unit   string    // of its size, which is above 0 past the edge: deg, mm or n
 	Ways   [2]bool   // by Direction: in which of them it happens
 	Harm   Harm
@@ -85,7 +99,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "%s will probably be noisy",
 		Either: "noise on %s",
 		Cause:  "the chain runs onto the chainring at too large an angle", Cure: "the noise",
-		Head: [2]string{"noise", ""}, Letter: "n", Unit: "deg",
+		Head: [2]string{"noise", ""}, Letter: "n", Mark: NoiseMark, Unit: "deg",
 		Ways: [2]bool{true, false}, Harm: Noise, Weight: 1, Order: 12,
 		ByBend: true, Seen: "noise", Unseen: "quiet", Sign: "≈", Trial: Trial{"ride in %d/%d and listen", 0, 1},
 		Symptoms: []string{"noise"}, Fail: []string{"clatter"}, Cures: []string{"noise"},
@@ -95,7 +109,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably drop off the chainring on rough ground on %s",
 		Either: "a chain drop on rough ground on %s",
 		Cause:  "a bump lifts the run onto the chainring while the legs hardly pull, or the chain is slack: links land past its teeth", Cure: "the chain drop when riding",
-		Head: [2]string{"drop", "riding"}, Letter: "D", Unit: "mm",
+		Head: [2]string{"drop", "riding"}, Letter: "D", Mark: DownMark, Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 5, Order: 2,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Symptoms: []string{"drop"}, Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},
@@ -105,7 +119,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably drop off %s when you back-pedal",
 		Either: "a chain drop off %s when you back-pedal",
 		Cause:  "the chain runs onto cog and chainring at too large an angle: links land past the teeth", Cure: "the chain drop when back-pedalling",
-		Head: [2]string{"drop", "back"}, Letter: "D", Unit: "mm",
+		Head: [2]string{"drop", "back"}, Letter: "D", Mark: BackMark, Unit: "mm",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 2, Order: 9,
 		ByBend: true, Seen: "off", Sign: "✕",
 		Trial:    Trial{"in %d/%d, wheel off the ground, back-pedal ten turns and count how often the chain drops", 10, 2},
@@ -116,7 +130,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably rub the next cog on %s",
 		Either: "rubbing the next cog on %s",
 		Cause:  "the chain touches the next cog", Cure: "rubbing the next cog",
-		Head: [2]string{"next", "cog"}, Letter: "r", Unit: "mm",
+		Head: [2]string{"next", "cog"}, Letter: "r", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 11,
 		Meets: true, Seen: "rubs_next_cog", Sign: "◂",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger cog", 0, 1},
@@ -127,7 +141,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably rub the next chainring on %s",
 		Either: "rubbing the next chainring on %s",
 		Cause:  "the chain touches the next chainring or its pins", Cure: "rubbing the next chainring",
-		Head: [2]string{"next", "ring"}, Letter: "r", Unit: "mm",
+		Head: [2]string{"next", "ring"}, Letter: "r", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 10,
 		Meets: true, Seen: "rubs_next_ring", Sign: "▸",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether the chain brushes the next larger chainring", 0, 1},
@@ -138,7 +152,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably rub the tyre on %s",
 		Either: "rubbing the tyre on %s",
 		Cause:  "the chain touches the tyre", Cure: "rubbing the tyre",
-		Head: [2]string{"tyre", ""}, Letter: "t", Unit: "mm",
+		Head: [2]string{"tyre", ""}, Letter: "t", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 5, Order: 3,
 		Meets: true, Room: "tyre", Seen: "rubs_tyre", Sign: "◍",
 		Trial:    Trial{"turn the wheel in %d/%d and look whether the chain brushes the tyre", 0, 1},
@@ -149,7 +163,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the top run will probably go slack on %s when you back-pedal",
 		Either: "a slack top run on %s when you back-pedal",
 		Cause:  "the freehub's drag takes the tension off the top run",
-		Head:   [2]string{"top", "slack"}, Letter: "s", Unit: "n",
+		Head:   [2]string{"top", "slack"}, Letter: "s", Mark: SlackMark, Unit: "n",
 		Ways: [2]bool{false, true}, Harm: Nuisance, Weight: 1, Order: 13,
 		Symptoms: []string{"loose_top", "noise", "drop"}, Cures: []string{"slack"},
 	},
@@ -158,7 +172,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably not fit on %s",
 		Either: "whether the chain fits on %s",
 		Cause:  "the chain does not fit the gear",
-		Head:   [2]string{"not", "fit"}, Letter: "X", Unit: "mm",
+		Head:   [2]string{"not", "fit"}, Letter: "X", Mark: UnfitMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Unfit, Weight: 10, Order: 14,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
@@ -167,7 +181,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the tension pulley will probably touch chainring or cog on %s",
 		Either: "the tension pulley touching chainring or cog on %s",
 		Cause:  "the cage swings the tension pulley into chainring or cog",
-		Head:   [2]string{"pulley", ""}, Letter: "p", Unit: "mm",
+		Head:   [2]string{"pulley", ""}, Letter: "p", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 5, Order: 6,
 		Meets: true, Cures: []string{"rubs"},
 	},
@@ -176,7 +190,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the derailleur cage will probably touch tyre or spokes on %s",
 		Either: "the derailleur cage touching tyre or spokes on %s",
 		Cause:  "the cage reaches inboard to tyre or spokes",
-		Head:   [2]string{"cage", ""}, Letter: "c", Unit: "mm",
+		Head:   [2]string{"cage", ""}, Letter: "c", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 4,
 		Meets: true, Cures: []string{"rubs"},
 	},
@@ -185,7 +199,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably rub the front derailleur cage or guide on %s",
 		Either: "rubbing the front derailleur cage or guide on %s",
 		Cause:  "the top run touches the front derailleur cage or the chain guide, even at its best trim", Cure: "rubbing the front derailleur cage",
-		Head: [2]string{"front", "cage"}, Letter: "f", Unit: "mm",
+		Head: [2]string{"front", "cage"}, Letter: "f", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Noise, Weight: 1, Order: 15,
 		Meets: true, Cures: []string{"rubs"},
 	},
@@ -194,7 +208,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably be too long on %s",
 		Either: "a chain too long on %s",
 		Cause:  "the cage is fully folded, or the axle fully back, before it has taken up the chain",
-		Head:   [2]string{"too", "long"}, Letter: "l", Unit: "mm",
+		Head:   [2]string{"too", "long"}, Letter: "l", Mark: SlackMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Nuisance, Weight: 1, Order: 16,
 		Symptoms: []string{"loose_top", "drop"}, Cures: []string{"slack"},
 	},
@@ -203,7 +217,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain or chainring will probably touch the chainstay on %s",
 		Either: "touching the chainstay on %s",
 		Cause:  "chain, chainring or its bolts reach the chainstay under load", Cure: "touching the chainstay",
-		Head: [2]string{"stay", ""}, Letter: "h", Unit: "mm",
+		Head: [2]string{"stay", ""}, Letter: "h", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 7,
 		Meets: true, Room: "chainstay", Seen: "meets_stay", Sign: "▼",
 		Trial:    Trial{"in %d/%d hold the brake, press hard on the pedal and look whether chainring or chain touches the chainstay", 0, 1},
@@ -214,7 +228,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the smallest cog or its chain will probably touch the dropout on %s",
 		Either: "touching the dropout on %s",
 		Cause:  "the smallest cog, or the chain on it, reaches the dropout or what of the frame is outboard of it", Cure: "touching the dropout",
-		Head: [2]string{"drop-", "out"}, Letter: "o", Unit: "mm",
+		Head: [2]string{"drop-", "out"}, Letter: "o", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Contact, Weight: 2, Order: 8,
 		Meets: true, Room: "dropout", Seen: "meets_dropout", Sign: "◨",
 		Trial:    Trial{"turn the cranks in %d/%d and look whether smallest cog or chain touches the dropout", 0, 1},
@@ -225,7 +239,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the largest cog or its chain will probably touch spokes or rotor on %s",
 		Either: "touching spokes or rotor on %s",
 		Cause:  "the largest cog, or the chain on it, reaches the spokes or the brake's rotor", Cure: "touching spokes or rotor",
-		Head: [2]string{"wheel", ""}, Letter: "w", Unit: "mm",
+		Head: [2]string{"wheel", ""}, Letter: "w", Mark: RubMark, Unit: "mm",
 		Ways: [2]bool{true, true}, Harm: Danger, Weight: 10, Order: 5,
 		Meets: true, Room: "wheel", Seen: "meets_wheel", Sign: "✳",
 		Trial:    Trial{"turn the cranks in %d/%d, wheel off the ground, and look whether largest cog or chain touches the spokes", 0, 1},
@@ -236,7 +250,7 @@ var Hazards = [NumConcerns]Hazard{
 		Will:   "the chain will probably drop off the chainring on %s, even on a smooth road",
 		Either: "a chain drop on a smooth road on %s",
 		Cause:  "the chain runs onto the chainring at too large an angle: links land past its teeth", Cure: "the chain drop when riding",
-		Head: [2]string{"drop", "smooth"}, Letter: "S", Unit: "mm",
+		Head: [2]string{"drop", "smooth"}, Letter: "S", Mark: DownMark, Unit: "mm",
 		Ways: [2]bool{true, false}, Harm: Danger, Weight: 5, Order: 1,
 		Within: true, ByBend: true,
 		Fail: []string{"climb", "clatter"}, Cures: []string{"drops"},

@@ -18,7 +18,10 @@ func answerFigure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*
 	if err != nil {
 		return nil, err
 	}
-	a := &plots.Answer{Title: f.Words, Second: f.Second, Quiet: f.Quiet, Climb: f.Climb, From: math.Inf(-1), To: math.Inf(1), FromBy: f.FromBy, ToBy: f.ToBy}
+	a := &plots.Answer{Title: f.Words, Second: f.Second, Quiet: f.Quiet, Climb: f.Climb, From: math.Inf(-1), To: math.Inf(1), FromBy: f.FromBy, ToBy: f.ToBy, Shapes: map[string]plots.Shape{}}
+	for name, g := range f.Glyphs {
+		a.Shapes[string(name)] = plots.Shape(g)
+	}
 	if f.From != nil {
 		a.From = *f.From
 	}
@@ -37,7 +40,7 @@ func answerFigure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*
 			way.Mark = append(way.Mark, plots.AnswerMark{
 				Ring: slices.IndexFunc(f.Rings, func(x show.FigureRing) bool { return x.Teeth == m.RingTeeth }),
 				Cog:  slices.IndexFunc(f.Cogs, func(x show.FigureCog) bool { return x.Teeth == m.CogTeeth }),
-				Bend: m.Bend, Chance: m.Chance, Text: say.Percent(m.Chance), Curve: m.Curve,
+				Bend: m.Bend, Fits: m.Fits, Chance: m.Worst().Chance, Text: say.Percent(m.Worst().Chance), Mark: string(m.Worst().Mark), Words: m.Worst().Words, Curve: m.Curve,
 			})
 		}
 		a.Ways = append(a.Ways, way)

@@ -53,7 +53,7 @@ func TestEveryColumnOfHazardsIsRead(t *testing.T) {
 		},
 	}
 	read := map[string]string{ // by column one of those that read it
-		"Code": "json", "Words": "compare", "Short": "gears", "Will": "either", "Either": "either", "Cause": "diagnosis", "Cure": "diagnosis", "Head": "window", "Letter": "compare",
+		"Code": "json", "Words": "compare", "Short": "gears", "Will": "either", "Either": "either", "Cause": "diagnosis", "Cure": "diagnosis", "Head": "window", "Letter": "compare", "Mark": "page", "Within": "window",
 		"Unit": "json", "Ways": "diagnosis", "Harm": "danger", "Weight": "usual", "Order": "observations", "ByBend": "page",
 		"Meets": "either", "Room": "page", "Seen": "observations", "Unseen": "observations", "Sign": "page", "Trial": "next",
 		"Symptoms": "diagnosis", "Fail": "climb", "Cures": "complaints",

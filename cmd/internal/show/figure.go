@@ -19,6 +19,8 @@ type Figure struct {
 	Rings  []FigureRing `json:"rings"`
 	Cogs   []FigureCog  `json:"cogs"`
 	Ways   []FigureWay  `json:"ways"`
+	// Glyphs are the marks' shapes, by their names.
+	Glyphs map[sim.Mark]Glyph `json:"glyphs"`
 	// From and To are the walls of the largest ring's line; null where there is none.
 	From   *float64 `json:"from_mm"`
 	FromBy string   `json:"from_by"`
@@ -50,20 +52,24 @@ type FigureWay struct {
 	Marks     []FigureMark `json:"marks"`
 }
 
-// FigureMark is a gear: the top run's bend, the chance of trouble by it, and how that chance
-// goes with the bend were the ring elsewhere on its side of the cog; bends rise.
+// FigureMark is a gear: the top run's bend, the fault that goes by it, and how its chance
+// goes with the bend were the ring elsewhere on its side of the cog; bends rise. Rest is the worst of the faults that do not
+// go by the bend; a gear that does not fit has that alone, and no bend.
 type FigureMark struct {
 	RingTeeth int          `json:"ring_teeth"`
 	CogTeeth  int          `json:"cog_teeth"`
 	Length    float64      `json:"top_mm"`
 	Bend      float64      `json:"bend_deg"`
+	Fits      bool         `json:"fits"`
 	Chance    float64      `json:"chance"`
+	By        Worst        `json:"by"`
+	Rest      Worst        `json:"rest"`
 	Curve     [][2]float64 `json:"curve"`
 }
 
 // NewFigure returns a figure's words, rings and cogs; doc has its chances already.
 func NewFigure(c *cases.Case, b *sim.Bike, doc *Gears) *Figure {
-	f := &Figure{Words: c.Title, Quiet: c.Limits.Quiet.Value, Climb: c.Limits.Climb.Value}
+	f := &Figure{Words: c.Title, Glyphs: Glyphs, Quiet: c.Limits.Quiet.Value, Climb: c.Limits.Climb.Value}
 	if x := doc.Answer; x != nil {
 		f.Words, f.Second = x.Headline(), c.Title
 		if x.Usual != nil {
@@ -92,7 +98,7 @@ func (f *Figure) SetWalls(from float64, fromBy string, to float64, toBy string) 
 }
 
 // wayNames say what the figure looks at in each direction.
-var wayNames = [2]string{"Riding: noise, chain drop", "Back-pedalling: chain drop"}
+var wayNames = [2]string{"Riding, or both ways", "Back-pedalling"}
 
 // FigureWayOf returns a direction's part: the gears' chances as the document has them, and with
 // the rings moved by each of the shifts, mm.
@@ -101,12 +107,28 @@ func FigureWayOf(doc *Gears, r *sim.Result, d sim.Direction, shifts []float64, m
 	way.Also = say.Also(d, way.Note)
 	for i := range r.Gears {
 		g := &r.Gears[i]
-		if !g.Fit.Mounts() {
-			continue
+		m := FigureMark{RingTeeth: g.RingTeeth, CogTeeth: g.CogTeeth, Fits: g.Fit.Mounts(), Curve: [][2]float64{}}
+		chance := doc.Gears[i].Chance
+		m.Rest = worstOf(chance, d, func(h *sim.Hazard) bool { return !h.ByBend })
+		if m.Fits {
+			m.Length, m.Bend = round(runOf(g, d).Length), round(sim.Degrees(runOf(g, d).Bend))
+			m.Chance, m.Curve = told(chance, d), curveOf(g, d, shifts, moved, i)
+			m.By = worstOf(chance, d, func(h *sim.Hazard) bool { return h.ByBend })
+		} else if d == sim.Riding && m.Rest.Words == "" { // by the nominal dimensions alone
+			m.Rest = Worst{sim.UnfitMark, sim.Hazards[sim.DoesNotClose].Words, say.FromEither}
 		}
-		way.Marks = append(way.Marks, FigureMark{g.RingTeeth, g.CogTeeth, round(runOf(g, d).Length), round(sim.Degrees(runOf(g, d).Bend)), told(doc.Gears[i].Chance, d), curveOf(g, d, shifts, moved, i)})
+		way.Marks = append(way.Marks, m)
 	}
 	return way
+}
+
+// Worst returns what a gear is marked by: of the two the higher level, of one level the fault that goes by the
+// bend.
+func (m *FigureMark) Worst() Worst {
+	if say.LevelOf(m.Rest.Chance) > say.LevelOf(m.By.Chance) {
+		return m.Rest
+	}
+	return m.By
 }
 
 // told is the document's chance of the trouble that goes by the bend.

@@ -19,6 +19,10 @@ export function chanceAt(curve, bend) {
   return curve.at(-1)[1];
 }
 
+// worst is what a gear is marked by: of the fault that goes by the chain angle and the worst of the rest the one of the
+// higher level, of one level the former.
+const worst = (m) => (step(m.rest.chance) > step(m.by.chance) ? m.rest : m.by);
+
 // moved is a figure as it would be with rings or cogs elsewhere, or on another stay, before the
 // engine has answered: bends exactly but for the wheels' tangents, chances from the curves.
 export function moved(f, by, rear = 0, stay = 0) {
@@ -26,7 +30,8 @@ export function moved(f, by, rear = 0, stay = 0) {
   const ring = new Map(rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(cogs.map((c) => [c.teeth, c.line_mm]));
   const ways = f.ways.map((w) => ({ ...w, marks: w.marks.map((m) => {
     const long = m.top_mm + stay, bend = deg(ring.get(m.ring_teeth) - cog.get(m.cog_teeth), long);
-    return { ...m, top_mm: long, bend_deg: bend, chance: chanceAt(m.curve, bend) };
+    const chance = chanceAt(m.curve, bend);
+    return m.fits ? { ...m, top_mm: long, bend_deg: bend, chance, by: { ...m.by, chance } } : m;
   }) }));
   return { ...f, rings, cogs, ways };
 }
@@ -43,10 +48,11 @@ export function bare(doc, shape, last) {
     marks: doc.gears.filter((g) => g.top.bend_deg !== null).map((g) => {
       const curve = curves.get(`${d} ${g.ring_teeth}/${g.cog_teeth}`) || [];
       const bend = d === 'riding' ? g.riding.find((a) => a.at === 'ring')?.bend_deg ?? g.top.bend_deg : g.top.bend_deg; // over an idler they differ
-      return { ring_teeth: g.ring_teeth, cog_teeth: g.cog_teeth, top_mm: g.top.length_mm, bend_deg: bend, chance: chanceAt(curve, bend), curve };
+      const chance = chanceAt(curve, bend);
+      return { ring_teeth: g.ring_teeth, cog_teeth: g.cog_teeth, top_mm: g.top.length_mm, bend_deg: bend, fits: true, chance, by: { mark: d === 'riding' ? 'noise' : 'back', words: '', chance }, rest: { mark: '', words: '', chance: 0 }, curve };
     }),
   }));
-  return { words: '', second: '', rings, cogs, ways, from_mm: last?.from_mm ?? null, from_by: last?.from_by ?? '', to_mm: last?.to_mm ?? null, to_by: last?.to_by ?? '', quiet_limit_deg: last?.quiet_limit_deg || 0, climb_limit_deg: last?.climb_limit_deg || 0 };
+  return { words: '', second: '', glyphs: last?.glyphs || {}, rings, cogs, ways, from_mm: last?.from_mm ?? null, from_by: last?.from_by ?? '', to_mm: last?.to_mm ?? null, to_by: last?.to_by ?? '', quiet_limit_deg: last?.quiet_limit_deg || 0, climb_limit_deg: last?.climb_limit_deg || 0 };
 }
 
 function span(f, before) {
@@ -86,7 +92,7 @@ export function drawFigure(figure, f, o) {
       svg.append(text(left - 6, y(v) + size / 3, `${v}°`, { 'text-anchor': 'end', 'font-size': small }));
     }
     svg.append(text(4, base - panel - (o.big ? 18 : 2), way(w.direction), { 'font-size': size, 'font-weight': 600 }));
-    if (stage > 1) for (const m of w.marks) {
+    if (stage > 1) for (const m of w.marks.filter((q) => q.fits)) {
       const c = cog.get(m.cog_teeth), n = f.rings.length, i = f.rings.findIndex((r) => r.teeth === m.ring_teeth);
       const a = x(c.line_mm - half + 2 * half * i / n), b = x(c.line_mm - half + 2 * half * (i + 1) / n);
       for (const [from, to, s] of bands(m.curve, top)) if (s) svg.append(el('rect', { x: a, y: y(to), width: b - a, height: y(from) - y(to), fill: shades[s] }));
@@ -100,17 +106,17 @@ export function drawFigure(figure, f, o) {
     for (const r of f.rings) svg.append(el('line', { class: 'foot', x1: x(r.line_mm), x2: x(r.line_mm), y1: base - panel + 8, y2: base + (k === ways.length - 1 ? strip - 40 : 6), stroke: 'var(--c-climb)', 'stroke-width': 1.8, 'stroke-dasharray': '7 4' }));
     const was = o.before?.ways.find((b) => b.direction === w.direction);
     if (was && stage > 1) {
-      for (const r of o.before.rings) ghost(svg, was.marks.filter((m) => m.ring_teeth === r.teeth), (m) => x(o.before.cogs.find((c) => c.teeth === m.cog_teeth).line_mm), y);
+      for (const r of o.before.rings) ghost(svg, was.marks.filter((m) => m.fits && m.ring_teeth === r.teeth), (m) => x(o.before.cogs.find((c) => c.teeth === m.cog_teeth).line_mm), y);
       for (const m of w.marks) { // from what it was to what it is
         const b = was.marks.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth);
         if (b && Math.abs(y(b.bend_deg) - y(m.bend_deg)) > 9) svg.append(el('line', { x1: x(cog.get(m.cog_teeth).line_mm), x2: x(cog.get(m.cog_teeth).line_mm), y1: y(b.bend_deg), y2: y(m.bend_deg), stroke: 'var(--c-quiet)', 'stroke-width': 2 }));
       }
     }
     if (stage > 0) for (const r of f.rings) {
-      const d = w.marks.filter((m) => m.ring_teeth === r.teeth).map((m, i) => `${i ? 'L' : 'M'}${x(cog.get(m.cog_teeth).line_mm).toFixed(1)} ${y(m.bend_deg).toFixed(1)}`).join('');
+      const d = w.marks.filter((m) => m.fits && m.ring_teeth === r.teeth).map((m, i) => `${i ? 'L' : 'M'}${x(cog.get(m.cog_teeth).line_mm).toFixed(1)} ${y(m.bend_deg).toFixed(1)}`).join('');
       svg.append(el('path', { d, fill: 'none', stroke: 'var(--paper)', 'stroke-width': 4 }), el('path', { d, fill: 'none', stroke: 'var(--c-main)', 'stroke-width': r.teeth === o.ring || f.rings.length === 1 ? 1.6 : 0.9 }));
     }
-    if (stage > 0) for (const m of w.marks) mark(svg, x(cog.get(m.cog_teeth).line_mm), y(m.bend_deg), stage > 1 ? m : { ...m, chance: 0 }, m.ring_teeth === o.ring && m.cog_teeth === o.cog, small, cog.get(m.cog_teeth).line_mm > ring.get(m.ring_teeth));
+    if (stage > 0) for (const m of w.marks) mark(svg, x(cog.get(m.cog_teeth).line_mm), y(m.bend_deg), stage > 1 ? worst(m) : { chance: 0 }, f.glyphs, m.ring_teeth === o.ring && m.cog_teeth === o.cog, small, cog.get(m.cog_teeth).line_mm > ring.get(m.ring_teeth));
   });
   clusterStrip(svg, f, o, { x, lo, hi, many, width, left, right, from: ways.length * (panel + head), strip, size, small, narrow });
   put(figure, svg);
@@ -151,16 +157,27 @@ function ghost(svg, marks, x, y) {
   svg.append(el('path', { d, class: 'ghost', fill: 'none', stroke: 'var(--c-mid)', 'stroke-width': 1.8, 'stroke-dasharray': '4 4' }));
 }
 
-function mark(svg, x, y, m, chosen, small, rightwards) {
+// mark marks a gear by its worst fault: a small open dot where nothing is expected; else the fault's shape in a thin
+// grey ring where it is unlikely, in a ring of the accent where it could go either way, on a disc of it where it is probable.
+function mark(svg, x, y, m, glyphs, chosen, small, rightwards) {
   const s = step(m.chance), k = Math.min(1.9, small / 11.5);
   const at = el('g', { class: `mark step-${s}` });
   if (chosen) at.append(el('circle', { cx: x, cy: y, r: 12 * k, fill: 'none', stroke: 'var(--c-quiet)', 'stroke-width': 2.5 }));
-  at.append(el('circle', { cx: x, cy: y, r: 8 * k, fill: 'var(--paper)' }));
-  if (s === 3) at.append(el('rect', { x: x - 5.5 * k, y: y - 5.5 * k, width: 11 * k, height: 11 * k, fill: 'var(--bad)', stroke: 'var(--c-main)' }));
-  else if (s) at.append(el('path', { d: `M${x} ${y - 7 * k}l${7 * k} ${12 * k}h${-14 * k}z`, fill: 'var(--c-climb)', stroke: 'var(--c-main)' }));
-  else at.append(el('circle', { cx: x, cy: y, r: 5 * k, fill: 'var(--paper)', stroke: 'var(--c-main)', 'stroke-width': 2 * k }));
+  at.append(el('circle', { cx: x, cy: y, r: 9 * k, fill: 'var(--paper)' }), disc(x, y, s, k), glyph(glyphs[m.mark], x, y, s, k));
+  if (s) at.append(el('title', {}, m.words));
   if (s) at.append(halo(x + (rightwards ? -11 : 11) * k, y - 7 * k, chance(m.chance), { 'text-anchor': rightwards ? 'end' : 'start', 'font-size': small }));
   svg.append(at);
+}
+
+function disc(x, y, s, k) {
+  if (!s) return el('circle', { cx: x, cy: y, r: 4 * k, fill: 'var(--paper)', stroke: 'var(--c-main)', 'stroke-width': 1.6 * k });
+  return el('circle', { cx: x, cy: y, r: (s === 2 ? 7 : 7.5) * k, fill: s === 3 ? 'var(--accent)' : 'var(--paper)', stroke: s === 1 ? 'var(--c-mid)' : 'var(--accent)', 'stroke-width': (s === 2 ? 2 : 1) * k });
+}
+
+function glyph(shape, x, y, s, k) {
+  const ink = ['none', 'var(--soft)', 'var(--accent)', 'var(--paper)'][s];
+  const d = (s && shape?.lines || []).map((l) => l.map(([a, b], i) => `${i ? 'L' : 'M'}${(x + a * 7 * k).toFixed(1)} ${(y + b * 7 * k).toFixed(1)}`).join('')).join('');
+  return el('path', { d, fill: shape?.filled ? ink : 'none', stroke: ink, 'stroke-width': shape?.filled ? 0 : 1.7 * k, 'stroke-linejoin': 'round', 'stroke-linecap': 'round' });
 }
 
 // clusterStrip draws cogs from behind, where the ring cannot stand, its handle and the axis.
@@ -244,10 +261,11 @@ export function figureTable(table, f) {
   const row = (cells) => { const r = document.createElement('tr'); r.append(...cells); return r; };
   const head = document.createElement('thead'), body = document.createElement('tbody');
   head.append(row(['gear', 'cog at, mm', 'chain angle, °', way('riding'), 'chance', way('backwards'), 'chance'].map((w) => cell(w, true, 'col'))));
+  const marked = (q) => { const v = q && worst(q); return [v?.words ? `${v.words}, ${level(step(v.chance))}` : v ? level(0) : '', v ? chance(v.chance) : ''].map((t) => cell(t)); };
   const back = f.ways[1]?.marks || [];
   f.ways[0].marks.forEach((m) => {
     const b = back.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth), c = f.cogs.find((q) => q.teeth === m.cog_teeth);
-    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.bend_deg.toFixed(2)), cell(level(step(m.chance))), cell(chance(m.chance)), cell(b ? level(step(b.chance)) : ''), cell(b ? chance(b.chance) : '')]));
+    body.append(row([cell(`${m.ring_teeth}/${m.cog_teeth}`, true, 'row'), cell(c.line_mm.toFixed(1)), cell(m.fits ? m.bend_deg.toFixed(2) : '–'), ...marked(m), ...marked(b)]));
   });
   table.replaceChildren(head, body);
 }
