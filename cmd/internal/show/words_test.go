@@ -24,8 +24,6 @@ func TestLevelsHaveColours(t *testing.T) {
 	assert.Equal(t, "0.50°", amount(-0.5, "deg"))
 	assert.Equal(t, "0.50 mm", amount(0.5, "mm"))
 	assert.Equal(t, "3.00 N", amount(3, "n"))
-	assert.Empty(t, tempered(1))
-	assert.Contains(t, tempered(0.25), "the power of 0.25 ")
 	told := timeWords(map[string]float64{sim.Concern(0).String(): 0.005, sim.Concern(1).String(): 0.0049})
 	assert.Equal(t, "; share of riding time with a fault: "+sim.Concern(0).Words()+" 0 %", told)
 	assert.Empty(t, timeWords(nil))
