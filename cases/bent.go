@@ -2,7 +2,6 @@ package cases
 
 import (
 	"math"
-	"math/rand/v2"
 
 	"chainpath/sim"
 )
@@ -86,6 +85,7 @@ func (c *Case) bentBySet(load *sim.Load) ([][][]sim.Bent, error) {
 		o := new(sim.Odds)
 		return func(k int) {
 			if bent, err := d.bent(o, sets[k], load, bends); err == nil {
+				sets[k].shiftBends(bent, len(c.Front.Rings))
 				all[k] = bent
 			}
 		}
@@ -109,8 +109,7 @@ func (d *Drawn) bent(o *sim.Odds, from start, load *sim.Load, bends []float64) (
 
 // begin returns a bike drawn from where a set starts, with its set and chain.
 func (d *Drawn) begin(from start, load *sim.Load) (*sim.Bike, *sim.Free, int, error) {
-	rng := rand.New(rand.NewPCG(from.seed, readingStream))
-	b, f, err := d.Bike(from.set, rng.Float64)
+	b, f, err := d.drawn(from)
 	if err != nil {
 		return nil, nil, 0, err
 	}

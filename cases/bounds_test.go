@@ -1,7 +1,6 @@
 package cases
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -10,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
-	"chainpath/sim/score"
 )
 
 // A hub between flat faces is as wide as its name to a millimetre either way; one whose ends sit in
@@ -91,68 +89,22 @@ func TestTheLineOfATriple(t *testing.T) {
 	assert.InDelta(t, 70-4-39./2, q.Value, 1e-12)
 }
 
-// Each bike is foretold by those of its kind where there are two others, else by the whole shop; its
-// loss is the mean over what was seen, by hand.
+// Each bike is foretold by those of its kind where there are two others, else by the whole shop, and
+// those of its own turn are left out with it.
 func TestLeavingOneBikeOut(t *testing.T) {
-	bike := func(name string, speeds int, chance float32, yes bool) *pooling {
-		b := &pooling{name: name, c: &Case{Speeds: speeds}, seen: make([]Seen, 2), log: make([]float64, candidates), chance: make([][]float32, candidates)}
-		b.outcomes = []outcome{{concern: sim.NoiseRiding, yes: yes, number: float64(chance)}, {concern: sim.DropRiding, yes: !yes}}
-		for k := range b.chance {
-			b.chance[k] = []float32{chance, chance / 2}
+	bike := func(name string, speeds int) *pooling { return &pooling{name: name, c: &Case{Speeds: speeds}} }
+	shop := []*pooling{bike("a", 11), bike("b", 11), bike("c", 11), bike("d", 12)}
+	names := func(list []*pooling) (all string) {
+		for _, b := range list {
+			all += b.name
 		}
-		b.log[0], b.chance[0] = math.Inf(-1), []float32{1, 1} // it cannot be
-		return b
+		return all
 	}
-	bikes := []*pooling{bike("a", 11, 0.5, true), bike("b", 11, 0.25, false), bike("c", 11, 0.75, true), bike("d", 12, 0.5, false)}
-	p := &Pooled{}
-	require.NoError(t, p.leaveOut(bikes))
-	require.Len(t, p.Bikes, 4)
-	for i, x := range p.Bikes {
-		assert.Equal(t, bikes[i].name, x.Name)
-		assert.Equal(t, [3]int{bikes[i].c.Speeds, 2, 2}, [3]int{x.Speeds, x.Seen, x.Outcomes})
-		assert.Equal(t, i < 3, x.OwnKind)
-		chance := float64(bikes[i].chance[1][0])
-		yes := bikes[i].outcomes[0].yes
-		want := (score.LogLoss(OffTheEnds(chance), yes) + score.LogLoss(OffTheEnds(chance/2), !yes)) / 2
-		assert.InDelta(t, want, x.Shipped, 1e-9, x.Name)
-		assert.InDelta(t, want, x.LeftOut, 1e-9, "all candidates that can be say the same")
-	}
-	require.Len(t, p.Scores, 2)
-	assert.Equal(t, [2]sim.Concern{sim.NoiseRiding, sim.DropRiding}, [2]sim.Concern{p.Scores[0].Concern, p.Scores[1].Concern})
-	var edges []string
-	for _, b := range p.Bins {
-		edges = append(edges, fmt.Sprintf("%g-%g", b.From, b.To))
-	}
-	assert.Equal(t, []string{"0-0.02", "0.02-0.1", "0.1-0.35", "0.35-0.65", "0.65-1"}, edges)
-	two := &Pooled{}
-	require.NoError(t, two.leaveOut(bikes[:2]))
-	assert.False(t, two.Bikes[0].OwnKind, "one other is too few of a kind")
-}
-
-// The others of a kind are weighted by what they saw, and bikes of other kinds count only where those
-// are too few: by hand, with candidates of which half are twice as likely for each bike.
-func TestOthersOfAKindAreWeighted(t *testing.T) {
-	bike := func(name string, speeds int, upper bool) *pooling {
-		b := &pooling{name: name, c: &Case{Speeds: speeds}, log: make([]float64, candidates), chance: make([][]float32, candidates)}
-		b.outcomes = []outcome{{concern: sim.NoiseRiding, yes: true}}
-		for k := range b.chance {
-			b.chance[k] = []float32{0.25}
-			if k >= candidates/2 {
-				b.chance[k][0] = 0.75
-			}
-			if (k >= candidates/2) == upper {
-				b.log[k] = math.Log(2)
-			}
-		}
-		return b
-	}
-	p := &Pooled{}
-	require.NoError(t, p.leaveOut([]*pooling{bike("a", 11, true), bike("b", 11, true), bike("c", 11, true), bike("d", 12, false)}))
-	even := score.LogLoss(OffTheEnds(0.5), true)
-	for i, share := range []float64{4. / 5, 4. / 5, 4. / 5, 8. / 9} {
-		assert.InDelta(t, even, p.Bikes[i].Shipped, 1e-9)
-		assert.InDelta(t, score.LogLoss(OffTheEnds(0.25+0.5*share), true), p.Bikes[i].LeftOut, 1e-9, p.Bikes[i].Name)
-	}
+	assert.Equal(t, "bc", names(kindWithout(shop, 0, 4, 11)))
+	assert.Equal(t, "abc", names(kindWithout(shop, 3, 4, 0)))
+	assert.Empty(t, names(kindWithout(shop, 3, 4, 12)))
+	assert.Equal(t, "b", names(kindWithout(shop, 0, 2, 11)), "a and c in one turn")
+	assert.Equal(t, "abcd", names(kindWithout(shop, -1, 1, 0)))
 }
 
 // Where a case does not say how far its pulley floats it is drawn from 0.2 to 1.0 mm: every millimetre

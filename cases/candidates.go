@@ -126,16 +126,19 @@ func (k *Candidates) build(picks []int) (*Case, *sim.Bike, error) {
 				return nil, nil, err
 			}
 			held.release(l.path)
+			c.newChain = c.newChain || ofChain(l.path)
 		}
 		for _, l := range o.change.Add.lines {
 			if err := k.addLine(c, o, l); err != nil {
 				return nil, nil, err
 			}
+			c.newChain = c.newChain || ofChain(l.path)
 		}
 		if s := o.change.Steps; s != nil {
 			if err := k.add(c, o, s.Path, o.amount, "steps"); err != nil {
 				return nil, nil, err
 			}
+			c.newChain = c.newChain || ofChain(s.Path)
 		}
 	}
 	b, err := c.Bike()

@@ -46,9 +46,10 @@ type Case struct {
 	derived   derived // numbers that follow from the rest
 	cogMoved  float64 // how far outboard a change has moved the smallest cog since its gap to the dropout was read, mm
 
-	file string          // for messages
-	at   map[string]pos  // where each field given stands
-	work context.Context // what long computations end with; nil: nothing
+	file     string          // for messages
+	at       map[string]pos  // where each field given stands
+	work     context.Context // what long computations end with; nil: nothing
+	newChain bool            // whether a change gave it another chain than it was learned with
 }
 
 // pos is a place in a file.
@@ -319,16 +320,20 @@ type Observation struct {
 	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off, or of shifts how many were late"`
 	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
 	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`
-	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, 0.9"`
+	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, how often you are wrong is learned along"`
 }
 
 // Learned are sets of unknown numbers that were learned from observations.
 type Learned struct {
-	Tool string   `yaml:"tool" need:"y" doc:"version of chainpath that wrote it"`
-	From string   `yaml:"from" need:"y" doc:"fingerprint of the shipped sets it was made from"`
-	Shop string   `yaml:"shop" doc:"what it started from, where that was a shop's memory"`
-	Seen string   `yaml:"seen" need:"y" doc:"fingerprint of the observations and symptoms it was made from"`
-	Sets []string `yaml:"sets" need:"y" doc:"the sets, each with the seed of its readings, in base64"`
+	Tool     string   `yaml:"tool" need:"y" doc:"version of chainpath that wrote it"`
+	Version  int      `yaml:"version" doc:"of the block, 2; one without is of an older way to learn"`
+	From     string   `yaml:"from" need:"y" doc:"fingerprint of the shipped sets it was made from"`
+	Shop     string   `yaml:"shop" doc:"what it started from, where that was a shop's memory"`
+	Seen     string   `yaml:"seen" need:"y" doc:"fingerprint of the observations and symptoms it was made from"`
+	Gears    []int    `yaml:"gears" doc:"chainrings and cogs that the bicycle had"`
+	Readings []string `yaml:"readings" doc:"readings that every set has a deviate of"`
+	Faults   []string `yaml:"faults" doc:"faults of which something was seen: every set has the bicycle's offset of each in every gear"`
+	Sets     []string `yaml:"sets" need:"y" doc:"the sets, each with deviates and offsets, in base64"`
 }
 
 // Shop is how well the shop reads: what stands for ± where a length names its

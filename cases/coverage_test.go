@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -9,144 +10,177 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
-	"chainpath/sim/ensemble"
+	"chainpath/sim/infer"
 )
 
-// Two hundred simulated bikes, or some of them, with numbers and readings drawn as the candidates are, six
-// gears tried ten times backwards and listened to: the 90 % interval of an unknown holds
-// the true number about nine times of ten. Those are looked at that what was seen told of,
-// and all together.
+// simulated is a bicycle drawn as learning draws them, with the rates of every gear.
+type simulated struct {
+	set   []float64
+	lines [3]float64
+	rate  [][]float64 // by fault and gear
+}
+
+// simulate draws a bicycle by the prior, or of a kind with these common numbers, with its offsets, and
+// what its gears do.
+func simulate(l *learning, faults []sim.Concern, kind []float64, rng *rand.Rand) simulated {
+	w := l.drawer(0)
+	numbers := make([]float64, l.model.Numbers)
+	field := infer.NewField(l.model.Places)
+	for {
+		for i := range numbers {
+			numbers[i] = rng.NormFloat64()
+		}
+		infer.Join(kind, numbers)
+		b, is := w.judge(numbers, nil)
+		if !is {
+			continue
+		}
+		s := simulated{set: append([]float64(nil), w.set...)}
+		s.lines[0], s.lines[1] = meanLine(b.Rings)-meanLine(l.nominal.Rings), meanLine(b.Cogs)-meanLine(l.nominal.Cogs)
+		s.lines[2] = s.lines[0] - s.lines[1]
+		for _, k := range faults {
+			spread, normals := spreadOf(k), make([]float64, field.Len())
+			for i := range normals {
+				normals[i] = rng.NormFloat64()
+			}
+			off := make([]float64, len(w.all))
+			field.Offsets(off, spread, normals)
+			for g := range off {
+				m := spread.Level(Unsure(k, w.all[g][k])) - off[g] - math.Sqrt(spread.Own)*rng.NormFloat64()
+				off[g] = infer.Normal(m / math.Sqrt(spread.Try))
+			}
+			s.rate = append(s.rate, off)
+		}
+		return s
+	}
+}
+
+// Simulated bikes drawn as learning draws them, six gears tried ten times backwards and listened
+// to, a word in twenty wrong: the 90 % interval of an unknown holds the true number about nine times
+// of ten. Those are looked at that what was seen told of, and all together; and the gears that
+// nothing was seen of are foretold better than by nothing.
 func TestIntervalsHoldTheTruth(t *testing.T) {
 	if testing.Short() {
-		t.Skip("many candidates")
+		t.Skip("learns many times")
 	}
-	bikes := few(60, 200)
-	c := mustParse(t, learner)
-	shipped, err := shippedSets()
+	sets, err := shippedSets()
 	require.NoError(t, err)
-	sets := renewed(shipped, candidates+bikes)
-	all, err := c.candidates(sets)
+	l, err := mustParse(t, learner).newLearning(sets, nil, nil)
 	require.NoError(t, err)
+	faults := []sim.Concern{sim.NoiseRiding, sim.DropBackwards}
 	rng := rand.New(rand.NewPCG(3, 90))
-	all, truths := all[:candidates], all[candidates:]
-	held, asked, heldTold, askedTold := 0, 0, 0, 0
-	temper := 0.0
-	for i := range truths {
-		truth := &truths[i]
-		require.NoError(t, truth.err)
+	held, asked, heldTold, askedTold := 0.0, 0.0, 0.0, 0.0
+	loss := [2]float64{}
+	bikes := few(20, 100)
+	for range bikes {
+		truth := simulate(l, faults, nil, rng)
 		c := mustParse(t, learner)
-		for _, g := range []int{0, 2, 5, 8, 10, 11} {
+		seen := []int{0, 2, 5, 8, 10, 11}
+		for _, g := range seen {
 			off := 0
 			for range 10 {
-				if rng.Float64() < truth.all[g][sim.DropBackwards] {
+				if rng.Float64() < truth.rate[1][g] {
 					off++
 				}
 			}
 			gear := fmt.Sprintf("32/%d", c.Rear.Cogs[g])
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
 			what := "quiet"
-			if (rng.Float64() < truth.all[g][sim.NoiseRiding]) == (rng.Float64() < surely) { // heard right
+			if (truth.rate[0][g] > 0.5) == (rng.Float64() < 0.95) {
 				what = "noise"
 			}
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, What: what}))
 		}
-		seen, err := c.Seen()
+		got, err := c.Learn("test", nil)
 		require.NoError(t, err)
-		logs := make([]float64, len(all))
-		for k := range all {
-			all[k].hold(seen)
-			logs[k] = all[k].log(seen, -1)
-		}
-		w, err := ensemble.Weigh(logs, learnedLeast)
-		require.NoError(t, err)
-		temper += w.Temper / float64(bikes)
-		for _, m := range moves(all, sets, w) {
-			x, ok := truthOf(m.Name, truth)
-			if !ok {
+		for i, m := range got.Moves {
+			var x float64
+			switch j := i - len(freeNumbers); {
+			case j < 0:
+				x = freeNumbers[i].At(truth.set[i])
+			case j == 2:
+				x = truth.lines[2]
+			default:
 				continue
 			}
-			in := x >= m.After[0]-1e-9 && x <= m.After[2]+1e-9
-			asked++
-			if in {
-				held++
+			in := 0.0
+			if x >= m.After[0]-1e-9 && x <= m.After[2]+1e-9 {
+				in = 1
 			}
+			asked++
+			held += in
 			if m.Told() {
 				askedTold++
-				if in {
-					heldTold++
+				heldTold += in
+			}
+		}
+		for _, g := range []int{1, 3, 4, 6, 7, 9} {
+			for h, k := range faults {
+				is := truth.rate[h][g] > spreadOf(k).Rate
+				for i, p := range [...]float64{got.Before[g][k], got.After[g][k]} {
+					if !is {
+						p = 1 - p
+					}
+					loss[i] -= math.Log(p) / float64(12*bikes)
 				}
 			}
 		}
 	}
-	t.Logf("all: %d of %d (%.3f); those told of: %d of %d (%.3f); mean temper %.2f", held, asked, float64(held)/float64(asked), heldTold, askedTold, float64(heldTold)/float64(askedTold), temper)
-	for _, share := range []float64{float64(held) / float64(asked), float64(heldTold) / float64(askedTold)} {
-		assert.GreaterOrEqual(t, share, 0.85)
-		assert.LessOrEqual(t, share, 0.95)
+	t.Logf("%d bikes: %.0f of %.0f (%.3f) unknowns in their 90 %% interval; those told of: %.0f of %.0f (%.3f); log loss of gears not seen: %.3f before, %.3f after", bikes, held, asked, held/asked, heldTold, askedTold, heldTold/askedTold, loss[0], loss[1])
+	assert.InDelta(t, 0.9, held/asked, 0.05)
+	if askedTold > 200 {
+		assert.InDelta(t, 0.9, heldTold/askedTold, 0.08)
 	}
-	assert.Greater(t, askedTold, bikes)
+	assert.Less(t, loss[1], 0.8*loss[0])
 }
 
-func truthOf(name string, k *guess) (float64, bool) {
-	for i := range freeNumbers {
-		if freeNumbers[i].Name == name {
-			return freeNumbers[i].At(k.set[i]), true
+// What was surely seen gets no less likely by being seen, whatever else was.
+func TestACertainObservationNeverLowersItself(t *testing.T) {
+	all := []string{"32/51 backwards: off 3 of 10", "32/10: noise", "32/44: quiet", "32/51: noise", "32/44 backwards: fine"}
+	for i := range all {
+		told := append(append([]string{}, all[:i]...), all[i+1:]...)
+		without := learn(t, learner, told...)
+		with := learn(t, learner, append(told, all[i]+" sure 0.99")...)
+		x := with.Seen[len(told)]
+		k, g := x.one, x.Gears[0]
+		if x.none != nil {
+			assert.LessOrEqual(t, with.After[g][k], without.After[g][k]+0.02, all[i])
+		} else {
+			assert.GreaterOrEqual(t, with.After[g][k], without.After[g][k]-0.02, all[i])
 		}
 	}
-	if name == "front less rear, off" {
-		return k.lines[0] - k.lines[1], true
-	}
-	return 0, false
 }
 
-// A surely seen observation raises the mean chance of itself, whatever was seen before.
-func TestACertainObservationNeverLowersItself(t *testing.T) {
-	all := []string{"32/51 backwards: off 3 of 10", "32/10: noise", "32/44: quiet", "32/21: fine", "32/51: noise", "32/44 backwards: fine"}
-	base := mustParse(t, learner)
-	shipped, err := shippedSets()
+// seenOf returns so many observations of one bike: noise and tries by turns over the gears.
+func seenOf(t testing.TB, n int) *Case {
+	c, err := Parse("bike.yaml", []byte(learner))
 	require.NoError(t, err)
-	cands, err := base.candidates(renewed(shipped, candidates))
-	require.NoError(t, err)
-	c := mustParse(t, learner)
-	for _, text := range all {
-		o, err := ParseSeen(text + " sure 0.99")
-		require.NoError(t, err)
+	for i := range n {
+		cog := c.Rear.Cogs[i/2%len(c.Rear.Cogs)]
+		o := Observation{Gears: fmt.Sprintf("32/%d", cog), What: "quiet"}
+		switch {
+		case i%2 == 1:
+			o.Direction, o.What, o.Of = "backwards", "off", 10
+			if cog > 40 {
+				o.Off = 4
+			}
+		case cog > 40:
+			o.What = "noise"
+		}
 		require.NoError(t, c.AddSeen(o))
 	}
-	seen, err := c.Seen()
-	require.NoError(t, err)
-	chance := func(seen []Seen, of *Seen) float64 {
-		logs := make([]float64, len(cands))
-		for k := range cands {
-			cands[k].hold(seen)
-			logs[k] = cands[k].log(seen, -1)
-		}
-		w, err := ensemble.Weigh(logs, 1) // untempered
-		require.NoError(t, err)
-		sum := 0.0
-		for k := range cands {
-			sum += w.Weight[k] * of.Chance(cands[k].all)
-		}
-		return sum
-	}
-	for i := range seen {
-		rest := append(append([]Seen{}, seen[:i]...), seen[i+1:]...)
-		assert.GreaterOrEqual(t, chance(seen, &seen[i]), chance(rest, &seen[i]), seen[i].Text)
-	}
+	return c
 }
 
-func BenchmarkLearnTwelve(b *testing.B) {
-	c, err := Parse("bike.yaml", []byte(learner))
-	require.NoError(b, err)
-	for _, cog := range c.Rear.Cogs {
-		what := "quiet"
-		if cog >= 44 {
-			what = "noise"
-		}
-		require.NoError(b, c.AddSeen(Observation{Gears: fmt.Sprintf("32/%d", cog), What: what}))
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		_, err := c.Learn("test", nil)
-		require.NoError(b, err)
+func BenchmarkLearn(b *testing.B) {
+	for _, n := range []int{1, 12, 24, 100, 1000} {
+		c := seenOf(b, n)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				_, err := c.Learn("test", nil)
+				require.NoError(b, err)
+			}
+		})
 	}
 }

@@ -89,7 +89,7 @@ func TestEveryDoorTellsWhatCannotBe(t *testing.T) {
 func TestEveryDoorTellsOfABadBlock(t *testing.T) {
 	for name, d := range doors {
 		c := mustParse(t, put("", "", ""))
-		c.Learned = &Learned{From: "0123456789abcdef"}
+		c.Learned = &Learned{Version: learnedVersion, Gears: []int{1, 1}, From: "0123456789abcdef"}
 		_, err := d.ask(c)
 		if d.drawn {
 			assert.ErrorContains(t, err, "learned.from: made from other shipped sets (0123456789abcdef, these are", name)
@@ -103,7 +103,7 @@ func TestEveryDoorTellsOfABadBlock(t *testing.T) {
 	c := mustParse(t, put("", "", ""))
 	d, err := c.Draws()
 	require.NoError(t, err)
-	d.c.Learned = &Learned{From: "0"}
+	d.c.Learned = &Learned{Version: learnedVersion, From: "0"}
 	_, _, err = d.Trial(1, 2, nil)
 	require.ErrorContains(t, err, "made from other shipped sets")
 }

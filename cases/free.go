@@ -250,6 +250,9 @@ type Drawn struct {
 	front, rear float64 // doubt of lines without tolerance, mm either way
 	normal      bool    // as a normal spread of that size instead
 	Links       int     // of the case's own chain
+
+	learned *learnedForm // that placed is for
+	placed  []int        // of every reading, its place there; -1: none
 }
 
 // Draws prepares a case. Errors are *Error, or come from package sim.
@@ -338,27 +341,34 @@ func (d *Drawn) Assume(front, rear float64) {
 // Bike returns the case with its readings at random deviates and the free numbers at a
 // set's shares, each 0 to 1.
 func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free, error) {
+	return d.bike(set, func(int) float64 { return random() }, [2]float64{1, 1})
+}
+
+// bike returns the case with its readings at deviates u, which are asked for by the place in
+// inputs, then for the doubts of front and rear lines that have none of their own; and the free
+// numbers at a set's shares. What front and rear lines are off is times so much.
+func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim.Bike, *sim.Free, error) {
 	for i, in := range d.inputs {
 		if d.x[i] = in.Value; d.fixed[i] {
 			continue
 		}
-		u := random()
+		share := u(i)
 		if !d.free[i] {
-			d.x[i] += in.U * deviate(in.Dist, u)
+			d.x[i] += d.times(in.Name, off) * in.U * deviate(in.Dist, share)
 		}
 	}
 	b, err := d.v.Bike(d.x)
 	if err != nil {
 		return nil, nil, err
 	}
-	spread := func(size float64) float64 {
-		u := random()
+	spread := func(size, share float64) float64 {
 		if d.normal {
-			return size * deviate(budget.Normal, u)
+			return size * deviate(budget.Normal, share)
 		}
-		return size * (2*u - 1)
+		return size * (2*share - 1)
 	}
-	front, rear := spread(d.front), spread(d.rear)
+	front := off[0] * spread(d.front, u(len(d.inputs)))
+	rear := off[1] * spread(d.rear, u(len(d.inputs)+1))
 	for i := range b.Rings {
 		b.Rings[i].Line += front
 	}
@@ -367,6 +377,17 @@ func (d *Drawn) Bike(set []float64, random func() float64) (*sim.Bike, *sim.Free
 	}
 	follow(b, b.RingFace()-front, b.CogFace()-rear)
 	return b, d.c.put(b, set), nil
+}
+
+// times returns by how much what a reading is off is multiplied: only those of lines are.
+func (d *Drawn) times(name string, off [2]float64) float64 {
+	switch {
+	case ofLine(name, "front"):
+		return off[0]
+	case ofLine(name, "rear"):
+		return off[1]
+	}
+	return 1
 }
 
 // Chain returns the length of a drawn bike's chain: the case's own, or where the tool

@@ -1,34 +1,31 @@
 package cases
 
 import (
-	"fmt"
+	"cmp"
 	"math"
-	"math/rand/v2"
+	"slices"
 
 	"chainpath/sim"
 	"chainpath/sim/ensemble"
+	"chainpath/sim/infer"
 )
 
-// Numbers of learning: candidates, the effective size that tempering keeps, how much of a
-// shipped set a candidate keeps, and the random stream of its kernel.
-const (
-	candidates    = 2000
-	learnedLeast  = 100
-	learnedKeep   = 0.98
-	renewalStream = 21
-)
-
-// Lesson holds what a case's observations change: chances, unknown numbers, and how well each
-// observation fits the others.
+// Lesson holds what a case's observations change: chances, rates, unknown numbers, and how well
+// each observation fits all of them.
 type Lesson struct {
-	Candidates   int
-	Shop         string  // what it started from, where that was a shop's memory
-	Size, Temper float64 // effective size, and the power of the likelihood that keeps it
-	Moves        []Moved // the free numbers in their order, then the lines
-	Seen         []Told
-	Before       []sim.Chances // of every gear, by the shipped sets
-	After        []sim.Chances // by the learned ones
-	Case         *Case         // with the learned block
+	Particles int        // possible bicycles
+	Stages    int        // powers of the likelihood up to 1
+	Accepted  [2]float64 // share of the moves accepted at the last: of numbers, of offsets
+	Ancestors int        // first bicycles that the last ones come from
+	Evaluated int        // bicycles judged
+	Shop      string     // what it started from, where that was a shop's memory
+	Moves     []Moved    // the free numbers in their order, then the lines
+	Misread   [2]float64 // chances that front and rear line were misread
+	Seen      []Told
+	Rates     []Rate        // of every gear and fault that can be observed
+	Before    []sim.Chances // of every gear, by the shipped sets
+	After     []sim.Chances // by the learned ones
+	Case      *Case         // with the learned block
 }
 
 // Moved is an unknown before and after: its 5, 50 and 95 % points.
@@ -38,46 +35,51 @@ type Moved struct {
 }
 
 // Told reports whether the observations told of it: its median moved by an eighth of its
-// range from 5 to 95 %, or that range shrank by a quarter. Less can be chance with an
-// effective size of a hundred.
+// range from 5 to 95 %, or that range shrank by a quarter. Less can be chance with a few hundred
+// possible bicycles.
 func (m *Moved) Told() bool {
 	wide := m.Before[2] - m.Before[0]
 	return wide > 0 && (math.Abs(m.After[1]-m.Before[1]) >= wide/8 || m.After[2]-m.After[0] <= 0.75*wide)
 }
 
-// Told is an observation beside all the others.
+// Told is an observation beside all of them.
 type Told struct {
 	Seen
-	Before float64 // its chance before anything was seen
-	Others float64 // its chance by what all the others teach
-	Best   float64 // its chance under the candidate that has it likeliest
-	Blind  float64 // its chance if nothing were known: 1/2, or 1/(tries+1)
+	Before, After float64 // its chance; of several gears, in the one where it is least likely
+	Blind         float64 // its chance if nothing were known: 1/2, or 1/(tries+1)
 }
 
-// contrary is the share of an observation's blind chance below which the others speak
-// against it (assumption).
-const contrary = 0.2
+// unlikely is the share of an observation's blind chance below which it stays unlikely by all
+// that was seen (assumption).
+const unlikely = 0.2
 
-// Contrary reports whether an observation does not fit the others.
-func (j *Told) Contrary() bool { return j.Others < contrary*j.Blind }
+// Unlikely reports whether an observation stays unlikely by all that was seen, itself included.
+func (j *Told) Unlikely() bool { return j.After < unlikely*j.Blind }
 
-// Impossible reports whether nothing in the model makes an observation.
-func (j *Told) Impossible() bool { return j.Best < contrary*j.Blind }
-
-// guess is a candidate: a set with its readings, and what it foretells.
-type guess struct {
-	start
-	err   error
-	all   []sim.Chances
-	right []float64    // chance of each observation
-	sums  [2][]float64 // of their logs, before each and from each on
-	lines [2]float64
+// Rate is the share of tries in which a fault happens in a gear.
+type Rate struct {
+	Gear        int // ring times the number of cogs and cog
+	Concern     sim.Concern
+	Off, Of     int     // what was counted there
+	Mean        float64 // by all that was seen
+	Least, Most int     // in how many of the next ten it happens, with a chance of 0.8
+	InTen       float64 // chance that it happens more often than once in ten
 }
 
-// Learn holds the case's observations and symptoms against renewed copies of the shipped
-// sets, or of what a shop's memory has for a bike of its kind, each with its own draw of
-// the readings. From may be nil; with it a case of which nothing was seen starts from the
-// memory as it is. The version is written into the block.
+// Numbers of a rate as it is told.
+const (
+	NextTries  = 10
+	nextMiddle = 0.8
+)
+
+// MisreadFrom is the chance from which a line counts as misread (assumption); before anything was
+// seen it is 0.1.
+const MisreadFrom = 0.5
+
+// Learn draws possible bicycles by the case's observations and symptoms, from the shipped sets or
+// what a shop's memory has for a bike of its kind, each with its own readings and its own offsets
+// from what the model says. From may be nil; with it a case of which nothing was seen starts from
+// the memory as it is. The version is written into the block.
 // The same case gives the same bytes wherever Chances gives the same bits.
 // Errors are *Error, wrap ErrSets, or come from package sim.
 func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
@@ -92,212 +94,214 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 		}
 		return nil, c.fail("observations", "%s, want at least one, such as {gears: %d/%d, direction: backwards, what: drop, off: 3, of: 10}", what, c.Front.Rings[0], c.Rear.Cogs[len(c.Rear.Cogs)-1])
 	}
-	plain := c.clone()
+	return c.learnSeen(seen, version, from, 0)
+}
+
+func (c *Case) learnSeen(seen []Seen, version string, from *Memory, seed uint64) (*Lesson, error) {
+	plain, lesson := c.clone(), &Lesson{}
 	plain.Learned = nil
-	base, err := shippedSets()
+	sets, err := shippedSets()
 	if err != nil {
 		return nil, err
 	}
-	before, taught := renewed(base, candidates), ""
-	sets := before
 	if from != nil {
 		k, err := from.For(plain)
 		if err != nil {
 			return nil, err
 		}
-		base, taught = nil, k.Name()
+		sets, lesson.Shop = nil, k.Name()
 		for _, s := range k.starts {
-			base = append(base, s.set)
+			sets = append(sets, s.set)
 		}
-		sets = renewed(base, candidates)
 	}
-	all, err := plain.candidates(sets)
+	before, err := plain.before(lesson)
 	if err != nil {
 		return nil, err
 	}
-	logs := make([]float64, len(all))
-	for k := range all {
-		all[k].hold(seen)
-		logs[k] = all[k].log(seen, -1)
-	}
-	w, err := ensemble.Weigh(logs, learnedLeast)
+	l, err := plain.newLearning(sets, seen, nil)
 	if err != nil {
-		return nil, c.fail("observations", "they leave too little to learn from: %s", err)
+		return nil, err
 	}
-	l := &Lesson{Candidates: len(all), Size: w.Size, Temper: w.Temper, Shop: taught, Moves: moves(all, before, w)}
-	for i := range seen {
-		if err := c.Stopped(); err != nil {
-			return nil, err
-		}
-		j, err := judge(all, seen, i)
-		if err != nil {
-			return nil, c.fail("observations", "without %q: %s", seen[i].Text, err)
-		}
-		l.Seen = append(l.Seen, j)
+	cloud, all, err := l.run(particles, seed)
+	if err != nil {
+		return nil, err
 	}
 	var kept []start
-	for _, k := range w.Draw(Sets) {
-		kept = append(kept, all[k].start)
+	form := l.form()
+	for _, k := range l.thinned(all) {
+		kept = append(kept, all[k].start(l, form))
 	}
-	l.Case = plain.clone()
-	l.Case.Learned = plain.learnedBlock(kept, version)
-	l.Case.Learned.Shop = taught
-	if l.Before, err = plain.Chances(nil); err != nil {
+	lesson.Case = plain.clone()
+	lesson.Case.Learned = plain.learnedBlock(kept, version)
+	lesson.Case.Learned.Shop = lesson.Shop
+	if lesson.After, err = lesson.Case.Chances(nil); err != nil {
 		return nil, err
 	}
-	l.After, err = l.Case.Chances(nil)
-	return l, err
+	lesson.Particles, lesson.Stages, lesson.Accepted = len(all), cloud.Stages, cloud.Accepted
+	lesson.Ancestors, lesson.Evaluated = cloud.Ancestors, cloud.Evaluated
+	lesson.Moves, lesson.Misread = l.moves(cloud, all), l.misread(all)
+	lesson.Seen, lesson.Rates = l.told(seen, before, all)
+	return lesson, nil
 }
 
-// log returns the log likelihood of all observations but one; of none at all where the
-// candidate cannot be.
-func (k *guess) log(seen []Seen, but int) float64 {
-	if k.err != nil {
-		return math.Inf(-1)
+// thinned returns the numbers of the possible bicycles that are kept: evenly from the mildest to
+// the worst, so that means change little.
+func (l *learning) thinned(all []learnt) (kept []int) {
+	worse := make([]float64, len(all))
+	order := make([]int, len(all))
+	for i := range all {
+		order[i], worse[i] = i, all[i].sum(l)
 	}
-	sum := 0.0
-	for i := range seen {
-		if i != but {
-			sum += seen[i].log(k.right[i])
-		}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(worse[a], worse[b]) })
+	for k := range Sets {
+		kept = append(kept, order[(2*k+1)*len(all)/(2*Sets)])
 	}
-	return sum
+	return kept
 }
 
-// without returns the log likelihood of all observations but one. The sums before each and
-// from each on are made once, so that asking for all takes no longer than twice one.
-func (k *guess) without(seen []Seen, i int) float64 {
-	if k.err != nil {
-		return math.Inf(-1)
-	}
-	n := len(seen)
-	if len(k.sums[0]) != n+1 {
-		k.sums = [2][]float64{make([]float64, n+1), make([]float64, n+1)}
-		for j := range seen {
-			k.sums[0][j+1] = k.sums[0][j] + seen[j].log(k.right[j])
-		}
-		for j := n - 1; j >= 0; j-- {
-			k.sums[1][j] = k.sums[1][j+1] + seen[j].log(k.right[j])
-		}
-	}
-	return k.sums[0][i] + k.sums[1][i+1]
-}
-
-// candidates returns sets, each with a draw of the readings, and what they foretell.
-func (c *Case) candidates(sets [][]float64) ([]guess, error) {
-	nominal, err := c.Bike()
+// before fills the chances before anything was seen, and returns those of every shipped set.
+func (c *Case) before(lesson *Lesson) (bySet [][]sim.Chances, err error) {
+	v, err := c.Prepare(nil)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]guess, len(sets))
-	return out, c.eachOf(len(out), func(d *Drawn) func(k int) {
-		o := new(sim.Odds)
-		return func(k int) {
-			out[k].start = start{sets[k], uint64(k)}
-			out[k].foretell(d, o, nominal)
-		}
-	})
-}
-
-// foretell computes the chances of every gear by the candidate.
-func (k *guess) foretell(d *Drawn, o *sim.Odds, nominal *sim.Bike) {
-	rng := rand.New(rand.NewPCG(k.seed, readingStream))
-	b, f, err := d.Bike(k.set, rng.Float64)
+	designs := v.along([]float64{0})
+	draws, err := v.bySet(designs)
 	if err != nil {
-		k.err = err
-		return
+		return nil, err
 	}
-	k.all = make([]sim.Chances, len(b.Rings)*len(b.Cogs))
-	links, err := d.Chain(b)
-	if err != nil {
-		k.err = err
-		return
-	}
-	if k.err = o.Gears(k.all, b, f, links); k.err != nil {
-		return
-	}
-	k.lines = [2]float64{meanLine(b.Rings) - meanLine(nominal.Rings), meanLine(b.Cogs) - meanLine(nominal.Cogs)}
-}
-
-// hold computes what the candidate says of what was seen.
-func (k *guess) hold(seen []Seen) {
-	if k.right = nil; k.err != nil {
-		return
-	}
-	for i := range seen {
-		k.right = append(k.right, seen[i].Chance(k.all))
-	}
-}
-
-func meanLine(w []sim.Wheel) float64 {
-	sum := 0.0
-	for i := range w {
-		sum += w[i].Line
-	}
-	return sum / float64(len(w))
-}
-
-// moves returns every unknown before and after; before are the renewed shipped sets.
-func moves(all []guess, before [][]float64, w *ensemble.Weighted) (out []Moved) {
-	even := &ensemble.Weighted{Weight: make([]float64, len(all))}
-	made := 0
-	for k := range all {
-		if all[k].err == nil {
-			made++
+	for i := range draws {
+		if draws[i].err == nil {
+			bySet = append(bySet, draws[i].chances[0])
 		}
 	}
-	for k := range all {
-		if all[k].err == nil {
-			even.Weight[k] = 1 / float64(made)
+	lesson.Before, err = v.meanOf(draws, 0, &designs[0])
+	return bySet, err
+}
+
+// moves returns every unknown before and after.
+func (l *learning) moves(cloud *infer.Cloud, all []learnt) (out []Moved) {
+	set := make([]float64, len(freeNumbers))
+	before := make([][]float64, len(freeNumbers))
+	for _, numbers := range cloud.Prior {
+		l.prior.set(set, numbers)
+		for i, u := range set {
+			before[i] = append(before[i], u)
 		}
-	}
-	add := func(name, unit string, was, is func(k int) float64) {
-		m, x, y := Moved{Name: name, Unit: unit}, make([]float64, len(all)), make([]float64, len(all))
-		for k := range all {
-			x[k], y[k] = was(k), is(k)
-		}
-		m.Before, m.After = [3]float64(even.Quantiles(x, 0.05, 0.5, 0.95)), [3]float64(w.Quantiles(y, 0.05, 0.5, 0.95))
-		out = append(out, m)
 	}
 	for i := range freeNumbers {
 		f := &freeNumbers[i]
-		add(f.Name, f.Unit, func(k int) float64 { return f.At(before[k][i]) }, func(k int) float64 { return f.At(all[k].set[i]) })
+		m := Moved{Name: f.Name, Unit: f.Unit}
+		var after []float64
+		for k := range all {
+			after = append(after, all[k].set[i])
+		}
+		for j, u := range middles(before[i]) {
+			m.Before[j] = f.At(u)
+		}
+		for j, u := range middles(after) {
+			m.After[j] = f.At(u)
+		}
+		out = append(out, m)
 	}
-	for _, l := range []struct {
-		name string
-		of   func(k int) float64
-	}{
-		{"front line off the case's", func(k int) float64 { return all[k].lines[0] }},
-		{"rear line off the case's", func(k int) float64 { return all[k].lines[1] }},
-		{"front less rear, off", func(k int) float64 { return all[k].lines[0] - all[k].lines[1] }},
-	} {
-		add(l.name, "mm", l.of, l.of)
+	for i, name := range lineNames {
+		var was, is []float64
+		for _, extra := range cloud.Extra {
+			was = append(was, extra[i])
+		}
+		for k := range all {
+			is = append(is, all[k].Levels[len(all[k].Levels)-len(lineNames)+i])
+		}
+		out = append(out, Moved{name, "mm", middles(was), middles(is)})
 	}
 	return out
 }
 
-// judge holds one observation against what all the others teach.
-func judge(all []guess, seen []Seen, i int) (Told, error) {
-	j := Told{Seen: seen[i], Blind: seen[i].wrong(0.5)}
-	logs := make([]float64, len(all))
-	made := 0
-	for k := range all {
-		logs[k] = all[k].without(seen, i)
-		if all[k].err == nil {
-			made++
-			j.Before += all[k].right[i]
-			j.Best = math.Max(j.Best, all[k].right[i])
+// middles returns the 5, 50 and 95 % points of values.
+func middles(values []float64) [3]float64 {
+	even := &ensemble.Weighted{Weight: make([]float64, len(values))}
+	for i := range even.Weight {
+		even.Weight[i] = 1 / float64(len(values))
+	}
+	return [3]float64(even.Quantiles(values, 0.05, 0.5, 0.95))
+}
+
+// misread returns the chances that front and rear line were misread.
+func (l *learning) misread(all []learnt) (out [2]float64) {
+	for i := range all {
+		z := all[i].Numbers[len(all[i].Numbers)-2:]
+		for j := range out {
+			if infer.Normal(z[j]) > 1-misread {
+				out[j] += 1 / float64(len(all))
+			}
 		}
 	}
-	j.Before /= math.Max(1, float64(made))
-	w, err := ensemble.Weigh(logs, learnedLeast)
-	if err != nil {
-		return j, fmt.Errorf("nothing to hold it against: %w", err)
+	return out
+}
+
+// told returns how likely each observation is before and after, and the rates of all gears.
+func (l *learning) told(seen []Seen, before [][]sim.Chances, all []learnt) (out []Told, rates []Rate) {
+	type spot struct {
+		k sim.Concern
+		g int
 	}
-	for k := range all {
-		if all[k].err == nil {
-			j.Others += w.Weight[k] * all[k].right[i]
+	was, is := map[spot]*infer.Rates{}, map[spot]*infer.Rates{}
+	for g := range l.wanted {
+		for _, k := range sim.Concerns(func(h *sim.Hazard) bool { return h.Seen != "" }) {
+			if !before[0][g].Is(k) {
+				continue
+			}
+			if r := l.rates(all, k, g); r != nil {
+				is[spot{k, g}] = r
+				x := Rate{Gear: g, Concern: k, Mean: r.Mean(), InTen: r.Above(0.1)}
+				x.Least, x.Most = r.Next(NextTries, nextMiddle)
+				for i := range seen {
+					if s := &seen[i]; s.one == k && s.Of > 0 && s.Gears[0] == g {
+						x.Off, x.Of = x.Off+s.Off, x.Of+s.Of
+					}
+				}
+				rates = append(rates, x)
+			}
+			c := spreadOf(k).Counter(false)
+			for i := range before {
+				c.Add(0, spreadOf(k).Level(before[i][g][k]))
+			}
+			was[spot{k, g}] = c.Rates()
 		}
 	}
-	return j, nil
+	for _, s := range seen {
+		j := Told{Seen: s, Before: 1, After: 1, Blind: 0.5}
+		if s.Of > 0 {
+			j.Blind = 1 / float64(s.Of+1)
+		}
+		kinds := s.none
+		if kinds == nil {
+			kinds = []sim.Concern{s.one}
+		}
+		if s.isAny {
+			j.Before, j.After = 0, 0
+		}
+		for _, g := range s.Gears {
+			for _, k := range kinds {
+				a, b := was[spot{k, g}], is[spot{k, g}]
+				if a == nil || b == nil {
+					continue
+				}
+				x, y := a.Fault(), b.Fault()
+				switch {
+				case s.Of > 0:
+					x, y = a.Count(s.Off, s.Of), b.Count(s.Off, s.Of)
+				case s.none != nil:
+					x, y = 1-x, 1-y
+				}
+				if s.isAny {
+					j.Before, j.After = max(j.Before, x), max(j.After, y)
+				} else {
+					j.Before, j.After = min(j.Before, x), min(j.After, y)
+				}
+			}
+		}
+		out = append(out, j)
+	}
+	return out, rates
 }

@@ -46,7 +46,6 @@ func TestLearningMovesChancesTheWayItWasSeen(t *testing.T) {
 	assert.Greater(t, off.After[last][sim.DropBackwards], off.Before[last][sim.DropBackwards])
 	assert.Less(t, fine.After[last][sim.DropBackwards], fine.Before[last][sim.DropBackwards])
 	assert.Greater(t, off.After[last-1][sim.NoiseRiding], fine.After[last-1][sim.NoiseRiding])
-	assert.GreaterOrEqual(t, off.Size, float64(learnedLeast)-1e-6)
 }
 
 func TestOrderDoesNotMatter(t *testing.T) {
@@ -55,12 +54,13 @@ func TestOrderDoesNotMatter(t *testing.T) {
 	assert.Equal(t, a.Case.Learned.Sets, b.Case.Learned.Sets)
 }
 
-// A chain on a nearly straight gear that comes off is nothing the model makes.
-func TestTheObservationThatContradictsIsNamed(t *testing.T) {
-	l := learn(t, learner, "32/51 backwards: off 9 of 10", "32/44 backwards: off 7 of 10", "32/18: off 9 of 10", "32/10: fine")
-	assert.True(t, l.Seen[2].Contrary() && l.Seen[2].Impossible())
-	for _, i := range []int{0, 1, 3} {
-		assert.False(t, l.Seen[i].Contrary(), l.Seen[i].Text)
+// A chain on a nearly straight gear that comes off stays unlikely beside gears that are
+// fine all about it, whatever was seen.
+func TestTheObservationThatStaysUnlikelyIsNamed(t *testing.T) {
+	l := learn(t, learner, "32/18: off", "32/16: fine", "32/21: fine", "32/14: fine", "32/24: fine", "32/51 backwards: off 9 of 10")
+	assert.True(t, l.Seen[0].Unlikely())
+	for i := range l.Seen[1:] {
+		assert.False(t, l.Seen[1+i].Unlikely(), l.Seen[1+i].Text)
 	}
 }
 
@@ -120,8 +120,9 @@ func TestSymptomsTeachToo(t *testing.T) {
 	assert.Equal(t, []int{11}, seen[0].Gears)
 }
 
-// Invented bikes with a set drawn from the shipped ones: tries of some gears are made by
-// lot, and learning has to foretell the true chances of all the other gears better.
+// Invented bikes with a set drawn from the shipped ones, whose chance is the rate, without any
+// offset from it: tries of some gears are made by lot, and learning has to foretell how often the
+// chain comes off in all the other gears, and whether they are noisy, better.
 func TestLearningForetellsOtherGears(t *testing.T) {
 	if testing.Short() {
 		t.Skip("learns twenty times")
@@ -153,7 +154,7 @@ func TestLearningForetellsOtherGears(t *testing.T) {
 			gear := "32/" + numbers([]int{c.Rear.Cogs[g]})
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
 			what := "quiet"
-			if rng.Float64() < truth[g][sim.NoiseRiding] {
+			if truth[g][sim.NoiseRiding] > 0.5 {
 				what = "noise"
 			}
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, What: what}))
@@ -162,11 +163,13 @@ func TestLearningForetellsOtherGears(t *testing.T) {
 		require.NoError(t, err)
 		x, y := 0.0, 0.0
 		for _, g := range []int{0, 2, 4, 5, 6, 7, 8, 10} {
-			for _, k := range []sim.Concern{sim.DropBackwards, sim.NoiseRiding} {
-				score := func(p float64) float64 { return truth[g][k]*math.Log(p) + (1-truth[g][k])*math.Log(1-p) }
-				x += score(l.Before[g][k]) / 16
-				y += score(l.After[g][k]) / 16
-			}
+			score := func(truth, p float64) float64 { return (truth*math.Log(p) + (1-truth)*math.Log(1-p)) / 16 }
+			rate := min(max(l.rate(t, g, sim.DropBackwards).Mean, 0.001), 0.999)
+			x += score(truth[g][sim.DropBackwards], l.Before[g][sim.DropBackwards])
+			y += score(truth[g][sim.DropBackwards], rate)
+			noisy := math.Round(truth[g][sim.NoiseRiding])
+			x += score(noisy, l.Before[g][sim.NoiseRiding])
+			y += score(noisy, l.After[g][sim.NoiseRiding])
 		}
 		before += x / float64(bikes)
 		after += y / float64(bikes)

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
@@ -42,36 +43,76 @@ func (c *Case) seenPrint() string {
 type start struct {
 	set  []float64
 	seed uint64
+	own  *learnedOf // what was learned with it; nil: nothing
 }
 
 // starts returns what chances are means over: the learned sets, or else the shipped ones
 // with their numbers as seeds. Errors are *Error or wrap ErrSets.
 func (c *Case) starts() ([]start, error) {
-	if c.Learned != nil {
-		return c.learnedSets()
-	}
 	sets, err := shippedSets()
 	if err != nil {
 		return nil, err
 	}
+	if c.Learned != nil {
+		learned, err := c.learnedSets()
+		if err == nil && c.newChain {
+			for k := range learned {
+				learned[k].renewChain(sets[k%len(sets)])
+			}
+		}
+		return learned, err
+	}
 	out := make([]start, len(sets))
 	for k, s := range sets {
-		out[k] = start{s, uint64(k)}
+		out[k] = start{set: s, seed: uint64(k)}
 	}
 	return out, nil
 }
 
 // packed returns sets as bytes: two of the seed, low first, one for each share in 255ths,
-// and last the CRC-32 (IEEE) of it all.
+// and last the check sum.
 func packed(sets []start) (b []byte) {
 	for _, s := range sets {
 		b = append(b, byte(s.seed), byte(s.seed>>8))
-		for _, x := range s.set {
-			b = append(b, byte(x*255+0.5))
-		}
+		b = packShares(b, s.set)
 	}
+	return summed(b)
+}
+
+func packShares(b []byte, shares []float64) []byte {
+	for _, x := range shares {
+		b = append(b, byte(x*255+0.5))
+	}
+	return b
+}
+
+func unpackShares(row []byte) []float64 {
+	out := make([]float64, len(row))
+	for i, x := range row {
+		out[i] = float64(x) / 255
+	}
+	return out
+}
+
+// summed puts the CRC-32 (IEEE) of bytes behind them, low first.
+func summed(b []byte) []byte {
 	sum := crc32.ChecksumIEEE(b)
 	return append(b, byte(sum), byte(sum>>8), byte(sum>>16), byte(sum>>24))
+}
+
+// rows reads lines of Sets rows of so many bytes each, with a check sum behind.
+func rows(lines []string, wide int) (out [][]byte, err error) {
+	b, err := base64.StdEncoding.DecodeString(strings.Join(lines, ""))
+	if err != nil || len(b) != Sets*wide+4 {
+		return nil, fmt.Errorf("damaged: not %d sets of %d bytes", Sets, wide)
+	}
+	if !bytes.Equal(b, summed(b[:Sets*wide:Sets*wide])) {
+		return nil, errors.New("damaged: its check sum does not agree")
+	}
+	for k := range Sets {
+		out = append(out, b[k*wide:(k+1)*wide])
+	}
+	return out, nil
 }
 
 // inLines returns bytes in base64, in texts of one width.
@@ -85,43 +126,12 @@ func inLines(b []byte) (lines []string) {
 }
 
 // unpacked reads what packed and inLines wrote.
-func unpacked(lines []string) ([]start, error) {
-	n := len(freeNumbers) + 2
-	b, err := base64.StdEncoding.DecodeString(strings.Join(lines, ""))
-	if err != nil || len(b) != Sets*n+4 {
-		return nil, fmt.Errorf("damaged: not %d sets of %d numbers", Sets, len(freeNumbers))
+func unpacked(lines []string) (out []start, err error) {
+	list, err := rows(lines, len(freeNumbers)+2)
+	for _, row := range list {
+		out = append(out, start{set: unpackShares(row[2:]), seed: uint64(row[0]) | uint64(row[1])<<8})
 	}
-	sum := crc32.ChecksumIEEE(b[:Sets*n])
-	if t := b[Sets*n:]; sum != uint32(t[0])|uint32(t[1])<<8|uint32(t[2])<<16|uint32(t[3])<<24 {
-		return nil, errors.New("damaged: its check sum does not agree")
-	}
-	out := make([]start, Sets)
-	for k := range out {
-		row := b[k*n : (k+1)*n]
-		out[k] = start{make([]float64, len(freeNumbers)), uint64(row[0]) | uint64(row[1])<<8}
-		for i := range out[k].set {
-			out[k].set[i] = float64(row[2+i]) / 255
-		}
-	}
-	return out, nil
-}
-
-// learnedBlock makes the block of a case.
-func (c *Case) learnedBlock(sets []start, version string) *Learned {
-	return &Learned{Tool: version, From: fingerprint(setsData), Seen: c.seenPrint(), Sets: inLines(packed(sets))}
-}
-
-// learnedSets reads the block. Errors are *Error.
-func (c *Case) learnedSets() ([]start, error) {
-	l := c.Learned
-	if want := fingerprint(setsData); l.From != want {
-		return nil, c.fail("learned.from", "made from other shipped sets (%s, these are %s): %s", shorten(l.From), want, c.learnAnew())
-	}
-	out, err := unpacked(l.Sets)
-	if err != nil {
-		return nil, c.fail("learned.sets", "%s: %s", err, c.learnAnew())
-	}
-	return out, nil
+	return out, err
 }
 
 // learnAnew names the command that renews the block.

@@ -1,14 +1,11 @@
 package cases
 
 import (
-	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"chainpath/sim"
 )
 
 // Blocks of the first level end where the next key or a comment at the margin begins, or with the
@@ -50,7 +47,7 @@ func TestBlocksOfATextByHand(t *testing.T) {
 func TestTextOfALesson(t *testing.T) {
 	c := mustParse(t, twoGears)
 	require.NoError(t, c.AddSeen(Observation{Gears: "32/12", What: "quiet"}))
-	c.Learned = &Learned{Tool: "t", From: fingerprint(setsData), Seen: c.seenPrint(), Sets: inLines(packed(make([]start, 0)))}
+	c.Learned = &Learned{Tool: "t", Version: learnedVersion, Gears: []int{1, 2}, From: fingerprint(setsData), Seen: c.seenPrint(), Sets: inLines(packed(make([]start, 0)))}
 	l := &Lesson{Case: c}
 	plain := strings.TrimSuffix(twoGears, "\n") // no line end
 	got, err := l.Text([]byte(plain))
@@ -91,34 +88,12 @@ func TestToldOfByHand(t *testing.T) {
 	assert.True(t, m.Told())
 }
 
-// Others speak against an observation where its chance by them is below a fifth of the blind one;
-// nothing makes it where the likeliest candidate's is.
-func TestContraryByHand(t *testing.T) {
-	j := Told{Others: 0.1, Best: 0.1, Blind: 0.5}
-	assert.False(t, j.Contrary() || j.Impossible(), "at a fifth itself")
-	j.Others = 0.0999
-	assert.True(t, j.Contrary() && !j.Impossible())
-	j.Others, j.Best = 0.2, 0.0999
-	assert.True(t, !j.Contrary() && j.Impossible())
-}
-
-// A candidate's log likelihood leaves one observation out; one that cannot be has none at all.
-func TestLikelihoodOfACandidate(t *testing.T) {
-	seen := []Seen{{Sure: 0.9}, {Sure: 0.8}, {Sure: 1}}
-	k := guess{right: []float64{0.5, 0.25, 0.1}}
-	one, two, three := math.Log(0.5), math.Log(0.8*0.25+0.2*0.75), math.Log(0.1)
-	assert.InDelta(t, one+two+three, k.log(seen, -1), 1e-12)
-	assert.InDelta(t, two+three, k.log(seen, 0), 1e-12)
-	assert.InDelta(t, one+two, k.log(seen, 2), 1e-12)
-	k.err = ErrSets
-	assert.True(t, math.IsInf(k.log(seen, 0), -1))
-	k.right, k.err = []float64{1, 2}, ErrSets
-	k.hold(seen)
-	assert.Nil(t, k.right)
-	k.err, k.all = nil, []sim.Chances{{sim.NoiseRiding: 0.3}}
-	k.hold([]Seen{{Gears: []int{0}, one: sim.NoiseRiding}})
-	assert.Equal(t, []float64{0.3}, k.right)
-	assert.InDelta(t, 2.5, meanLine([]sim.Wheel{{Line: 1}, {Line: 4}}), 1e-12)
+// An observation stays unlikely where its chance is below a fifth of the blind one.
+func TestUnlikelyByHand(t *testing.T) {
+	j := Told{Before: 0.9, After: 0.1, Blind: 0.5}
+	assert.False(t, j.Unlikely(), "at a fifth itself")
+	j.After = 0.0999
+	assert.True(t, j.Unlikely())
 }
 
 // Nothing to learn from is said with an example of the case's own gears.

@@ -12,7 +12,7 @@ import (
 // Memory is what a shop's bikes taught, as a file: sets of unknown numbers for every kind
 // of chain, from which a new bike starts. It holds no bike.
 type Memory struct {
-	Format int            `yaml:"chainpath_shop" need:"y" range:"1..1" doc:"version of the format of a shop's memory, 1"`
+	Format int            `yaml:"chainpath_shop" need:"y" range:"1..2" doc:"version of a shop's memory, 2; 1 is of an older way to learn"`
 	Tool   string         `yaml:"tool" need:"y" doc:"version of chainpath that wrote it"`
 	From   string         `yaml:"from" need:"y" doc:"fingerprint of the shipped sets it was made from"`
 	Kinds  []MemoryOfKind `yaml:"kinds" need:"y" doc:"a pool for every kind"`
@@ -20,6 +20,9 @@ type Memory struct {
 	file string
 	at   map[string]pos
 }
+
+// memoryVersion is that of a shop's memory.
+const memoryVersion = 2
 
 // MemoryOfKind is what the bikes of one kind taught.
 type MemoryOfKind struct {
@@ -32,8 +35,8 @@ type MemoryOfKind struct {
 }
 
 // remember makes the memory of every kind, and of the whole shop.
-func remember(bikes []*pooling, sets [][]float64, version string) (*Memory, error) {
-	m := &Memory{Format: 1, Tool: version, From: fingerprint(setsData)}
+func remember(bikes []*pooling, version string) (*Memory, error) {
+	m := &Memory{Format: memoryVersion, Tool: version, From: fingerprint(setsData)}
 	kinds := []int{0}
 	for _, b := range bikes {
 		if !slices.Contains(kinds, b.c.Speeds) {
@@ -41,22 +44,28 @@ func remember(bikes []*pooling, sets [][]float64, version string) (*Memory, erro
 		}
 	}
 	slices.Sort(kinds)
+	var whole [][]float64
 	for _, speeds := range kinds {
-		w, n, err := weighed(bikes, ofKind(speeds))
-		switch {
-		case speeds > 0 && n < leastOfAKind:
-			continue
-		case err != nil:
-			return nil, &Error{Path: "observations", Problem: fmt.Sprintf("the %d bikes of %s leave too little to learn from: %s", n, ofSpeeds(speeds), err)}
+		of := kindWithout(bikes, -1, 1, speeds)
+		k := MemoryOfKind{Speeds: speeds, Bikes: len(of)}
+		for _, b := range of {
+			k.Seen += len(b.seen)
 		}
-		k := MemoryOfKind{Speeds: speeds, Bikes: n}
-		for _, b := range bikes {
-			if ofKind(speeds)(b) {
-				k.Seen += len(b.seen)
+		sets := whole
+		switch {
+		case speeds > 0 && len(of) < leastOfAKind:
+			continue
+		case sets == nil || len(of) < len(bikes):
+			var err error
+			if sets, err = common(of, kindChains); err != nil {
+				return nil, err
 			}
 		}
-		for seed, i := range w.Draw(Sets) {
-			k.starts = append(k.starts, start{sets[i], uint64(seed)})
+		if speeds == 0 {
+			whole = sets
+		}
+		for seed, set := range sets {
+			k.starts = append(k.starts, start{set: set, seed: uint64(seed)})
 		}
 		k.Sets = inLines(packed(k.starts))
 		m.Kinds = append(m.Kinds, k)
@@ -119,6 +128,9 @@ func ParseMemory(file string, data []byte) (*Memory, error) {
 	}
 	m.at = d.at
 	c := &Case{file: file, at: m.at}
+	if m.Format != memoryVersion {
+		return nil, c.fail("chainpath_shop", "version %d, learned in another way than version %d: run chainpath learn --shop again", m.Format, memoryVersion)
+	}
 	if want := fingerprint(setsData); m.From != want {
 		return nil, c.fail("from", "made from other shipped sets (%s, these are %s): run chainpath learn --shop again", shorten(m.From), want)
 	}

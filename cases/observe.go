@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"chainpath/sim"
-	"chainpath/sim/elementary"
+	"chainpath/sim/infer"
 )
 
 // surely is how sure an observation counts where the file does not say (assumption).
@@ -19,10 +19,11 @@ const surely = 0.9
 type Seen struct {
 	Text  string  // as told
 	Gears []int   // places in Chances
-	Sure  float64 // chance that it was seen right
+	Sure  float64 // chance that it was seen right; where the file does not say, what next takes
 	Off   int     // how many of Of tries came off
 	Of    int     // 0: not counted
 
+	typed bool          // whether Sure was
 	none  []sim.Concern // what did not happen
 	one   sim.Concern   // what happened, where none is empty
 	isAny bool          // in at least one of the gears
@@ -182,7 +183,7 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	case len(happened) > 0 && c.lacks(happened[0]) != "":
 		return s, c.fail(at+".what", "%s, but the case has no %s", o.What, c.lacks(happened[0]))
 	}
-	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not, path: at}
+	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), typed: o.Sure.Given, Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not, path: at}
 	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
 		g, err := c.ParseGear(strings.TrimSpace(text))
@@ -227,10 +228,7 @@ func (s *Seen) Chance(all []sim.Chances) float64 {
 	at := func(g int, k sim.Concern) float64 { return Unsure(k, all[g][k]) }
 	if s.Of > 0 {
 		p := at(s.Gears[0], s.one)
-		a, _ := math.Lgamma(float64(s.Of + 1))
-		b, _ := math.Lgamma(float64(s.Off + 1))
-		c, _ := math.Lgamma(float64(s.Of - s.Off + 1))
-		return elementary.Exp(a - b - c + float64(s.Off)*math.Log(p) + float64(s.Of-s.Off)*math.Log(1-p))
+		return infer.Binomial(s.Off, s.Of, p)
 	}
 	p := 1.0
 	for _, g := range s.Gears {
@@ -263,7 +261,11 @@ func (s *Seen) wrong(right float64) float64 {
 	return 1 - right
 }
 
-// log returns the log likelihood of an observation with that chance.
-func (s *Seen) log(right float64) float64 {
-	return math.Log(s.Sure*right + (1-s.Sure)*s.wrong(right))
+// SeenOf returns a word about a fault in a gear, ring times the number of cogs and cog.
+func SeenOf(k sim.Concern, gear int, happened bool) Seen {
+	s := Seen{Text: k.String(), Gears: []int{gear}, Sure: surely, one: k}
+	if !happened {
+		s.none = []sim.Concern{k}
+	}
+	return s
 }

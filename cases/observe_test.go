@@ -47,11 +47,6 @@ func TestChanceOfWhatWasSeen(t *testing.T) {
 		sum += s.Chance(all)
 	}
 	assert.InDelta(t, 1, sum, 1e-12)
-	// Seen wrong a yes is a no, and any count is as likely.
-	s := Seen{Sure: 0.9}
-	assert.InDelta(t, math.Log(0.9*0.7+0.1*0.3), s.log(0.7), 1e-12)
-	s.Of = 4
-	assert.InDelta(t, math.Log(0.9*0.7+0.1/5), s.log(0.7), 1e-12)
 	for p, want := range map[float64]float64{0: 0.005, 0.004: 0.005, 0.5: 0.5, 0.996: 0.995, 1: 0.995} {
 		assert.InDelta(t, want, Unsure(sim.DropRiding, p), 1e-15)
 	}

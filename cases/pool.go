@@ -1,24 +1,34 @@
 package cases
 
 import (
+	"cmp"
 	"fmt"
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync/atomic"
 
 	"chainpath/sim"
-	"chainpath/sim/elementary"
-	"chainpath/sim/ensemble"
+	"chainpath/sim/infer"
 	"chainpath/sim/score"
 )
 
-// Numbers of pooling: how often each bike's readings are drawn for every candidate, so that
-// none is judged by one lucky reading, and how many other bikes of its kind there must be
-// before a bike starts from them alone and not from the whole shop.
+// Numbers of pooling: how many bikes of its kind a bike starts from, and not from the whole shop; in
+// how many turns bikes are left out at most; possible bikes of each; chains and sweeps of what is
+// common, for the memory and where bikes are left out; and the random streams of new bikes and of
+// their readings.
 const (
-	pooledReadings = 4
-	leastOfAKind   = 2
+	leastOfAKind  = 2
+	mostTurns     = 8
+	pooledOfEach  = 120
+	kindStream    = 22
+	foretoldAlone = 23
+)
+
+var (
+	kindChains = [2]int{40, 24}
+	leftChains = [2]int{20, 16}
 )
 
 // Pooled is what many bikes teach together, and how well each would have been foretold
@@ -52,7 +62,7 @@ type PooledScore struct {
 type outcome struct {
 	gear    int
 	concern sim.Concern
-	tries   int
+	tries   int // 0: a word
 	yes     bool
 	number  float64
 }
@@ -65,32 +75,30 @@ func (s *Seen) outcomes() (out []outcome) {
 	}
 	for _, g := range s.Gears {
 		for _, k := range s.none {
-			out = append(out, outcome{gear: g, concern: k, tries: 1})
+			out = append(out, outcome{gear: g, concern: k})
 		}
 		if s.none == nil {
-			out = append(out, outcome{gear: g, concern: s.one, tries: max(1, s.Of), yes: s.Of == 0 || s.Off > 0})
+			out = append(out, outcome{gear: g, concern: s.one, tries: s.Of, yes: s.Of == 0 || s.Off > 0})
 		}
 	}
 	return out
 }
 
-// pooling is one bike on its way: its log likelihood under every candidate, and the chance
-// of every outcome, means over its readings.
+// pooling is one bike on its way: what was seen of it, and what its outcomes are.
 type pooling struct {
 	name     string
 	c        *Case
-	nominal  *sim.Bike
 	seen     []Seen
 	outcomes []outcome
-	seed     uint64 // of its readings, by what the case says, so that the order of bikes does not matter
-	log      []float64
-	chance   [][]float32 // by candidate, then outcome
+	seed     uint64 // by what the case says, so that the order of bikes does not matter
+	l        *learning
+	member   infer.Member
 }
 
 // Pool learns from many cases at once what is common to the bikes of a kind, which is the
-// chain's speeds; each bike has its own readings, drawn along. Names are for the reader,
-// one a case. Done counts candidates of all bikes. A bike of which nothing was seen is
-// refused. Errors are *Error, or wrap ErrSets.
+// chain's speeds: half of the variance of their unknown numbers. Each bike has its own readings and
+// offsets. Names are for the reader, one a case. Done counts steps of all bikes. A bike of which
+// nothing was seen is refused. Errors are *Error, or wrap ErrSets.
 func Pool(names []string, all []*Case, version string, done *atomic.Int64) (*Pooled, error) {
 	shipped, err := shippedSets()
 	if err != nil {
@@ -102,33 +110,67 @@ func Pool(names []string, all []*Case, version string, done *atomic.Int64) (*Poo
 			return nil, err
 		}
 	}
-	sets := renewed(shipped, candidates)
-	for _, b := range bikes {
-		if err := b.foretell(sets, done); err != nil {
+	shop := slices.Clone(bikes)
+	slices.SortStableFunc(shop, func(a, b *pooling) int { return cmp.Compare(a.seed, b.seed) })
+	for _, b := range shop {
+		if err := b.alone(shipped); err != nil {
 			return nil, err
 		}
+		done.Add(1)
 	}
 	p := &Pooled{}
-	if p.Memory, err = remember(bikes, sets, version); err != nil {
+	if p.Memory, err = remember(shop, version); err != nil {
 		return nil, err
 	}
-	return p, p.leaveOut(bikes)
+	return p, p.leaveOut(bikes, shop, shipped, done)
 }
 
 // Pools returns how many steps Pool takes.
-func Pools(bikes int) int { return bikes * candidates }
+func Pools(bikes int) int { return 2 * bikes }
 
-// renewed draws candidates around sets, as they can be written down.
-func renewed(sets [][]float64, n int) [][]float64 {
-	r := ensemble.NewRenewal(sets, learnedKeep)
-	out := make([][]float64, n)
-	for k := range out {
-		out[k] = r.Set(k, rand.New(rand.NewPCG(uint64(k), renewalStream)))
-		for i := range out[k] {
-			out[k][i] = math.Round(out[k][i]*255) / 255
+// alone learns from what was seen of the bike itself.
+func (b *pooling) alone(shipped [][]float64) error {
+	var err error
+	if b.l, err = b.c.newLearning(shipped, b.seen, nil); err != nil {
+		return err
+	}
+	b.member = infer.Member{Model: b.l.model}
+	for i := range b.l.drawers {
+		b.member.Eval = append(b.member.Eval, b.l.drawer(i).evaluate)
+	}
+	cloud, err := b.l.cloud(pooledOfEach, b.seed)
+	if err == nil {
+		b.member.Start = cloud.Particles
+	}
+	return err
+}
+
+// common returns sets of a new bike of the kind of some bikes.
+func common(bikes []*pooling, size [2]int) ([][]float64, error) {
+	var members []infer.Member
+	for _, b := range bikes {
+		members = append(members, b.member)
+	}
+	first := bikes[0]
+	draws, err := infer.LearnKind(members, len(freeNumbers), size[0], size[1], 0, first.c.Stopped)
+	if err != nil {
+		return nil, err
+	}
+	sets := make([][]float64, Sets)
+	own := make([]float64, len(freeNumbers))
+	for k := range sets {
+		rng := rand.New(rand.NewPCG(uint64(k), kindStream))
+		for j := range own {
+			own[j] = rng.NormFloat64()
+		}
+		infer.Join(draws[(2*k+1)*len(draws)/(2*Sets)], own)
+		sets[k] = make([]float64, len(freeNumbers))
+		first.l.prior.set(sets[k], own)
+		for i, u := range sets[k] { // as it is written down
+			sets[k][i] = math.Round(u*255) / 255
 		}
 	}
-	return out
+	return sets, nil
 }
 
 func newPooling(name string, c *Case) (*pooling, error) {
@@ -148,10 +190,11 @@ func newPooling(name string, c *Case) (*pooling, error) {
 	h := fnv.New64a()
 	h.Write(text)
 	b.seed = h.Sum64()
-	if b.nominal, err = c.Bike(); err != nil {
+	nominal, err := c.Bike()
+	if err != nil {
 		return nil, err
 	}
-	r, err := b.nominal.Evaluate()
+	r, err := nominal.Evaluate()
 	if err != nil {
 		return nil, c.Explain(err)
 	}
@@ -170,73 +213,48 @@ func newPooling(name string, c *Case) (*pooling, error) {
 	return b, nil
 }
 
-// foretell fills what every candidate says of the bike.
-func (b *pooling) foretell(sets [][]float64, done *atomic.Int64) error {
-	b.log, b.chance = make([]float64, len(sets)), make([][]float32, len(sets))
-	return b.c.eachOf(len(sets), func(d *Drawn) func(k int) {
+// foretell returns the chance of every outcome by sets, a draw of the readings with each: of ever,
+// in several tries. It is kept off 0 and 1.
+func (b *pooling) foretell(sets [][]float64) ([]float64, error) {
+	all := make([][]sim.Chances, len(sets))
+	err := b.c.eachOf(len(sets), func(d *Drawn) func(k int) {
 		o := new(sim.Odds)
 		return func(k int) {
-			b.one(d, o, sets[k], k)
-			done.Add(1)
-		}
-	})
-}
-
-// one fills what candidate k says. Its likelihood is the mean over the readings.
-func (b *pooling) one(d *Drawn, o *sim.Odds, set []float64, k int) {
-	b.chance[k] = make([]float32, len(b.outcomes))
-	var logs []float64
-	for n := range uint64(pooledReadings) {
-		g := guess{start: start{set, b.seed + uint64(k*pooledReadings) + n}}
-		if g.foretell(d, o, b.nominal); g.err != nil {
-			continue
-		}
-		g.hold(b.seen)
-		logs = append(logs, g.log(b.seen, -1))
-		for j := range b.outcomes {
-			b.chance[k][j] += float32(b.outcomes[j].chance(g.all))
-		}
-	}
-	b.log[k] = math.Inf(-1)
-	if len(logs) > 0 {
-		b.log[k] = logMean(logs)
-		for j := range b.chance[k] {
-			b.chance[k][j] /= float32(len(logs))
-		}
-	}
-}
-
-// chance returns the chance of yes: of ever, in several tries.
-func (o *outcome) chance(all []sim.Chances) float64 {
-	return 1 - math.Pow(1-Unsure(o.concern, all[o.gear][o.concern]), float64(o.tries))
-}
-
-// logMean returns the logarithm of the mean of what logarithms are given of.
-func logMean(logs []float64) float64 {
-	most, sum := math.Inf(-1), 0.0
-	for _, l := range logs {
-		most = math.Max(most, l)
-	}
-	for _, l := range logs {
-		sum += elementary.Exp(l - most)
-	}
-	return most + math.Log(sum/float64(len(logs)))
-}
-
-// weighed returns candidates weighted by the bikes that keep says count.
-func weighed(bikes []*pooling, keep func(b *pooling) bool) (*ensemble.Weighted, int, error) {
-	logs := make([]float64, candidates)
-	n := 0
-	for _, b := range bikes {
-		if keep(b) {
-			n++
-			for k, l := range b.log {
-				logs[k] += l
+			x, f, err := d.Bike(sets[k], rand.New(rand.NewPCG(b.seed+uint64(k), foretoldAlone)).Float64)
+			if err != nil {
+				return
+			}
+			links, err := d.Chain(x)
+			chances := make([]sim.Chances, len(x.Rings)*len(x.Cogs))
+			if err == nil && o.Gears(chances, x, f, links) == nil {
+				all[k] = chances
 			}
 		}
+	})
+	if err != nil {
+		return nil, err
 	}
-	w, err := ensemble.Weigh(logs, learnedLeast)
-	return w, n, err
+	out := make([]float64, len(b.outcomes))
+	for j := range b.outcomes {
+		out[j] = b.outcomes[j].chance(all)
+	}
+	return out, nil
+}
+
+// chance returns the chance of yes by what every set gives; nil of one that cannot be.
+func (o *outcome) chance(all [][]sim.Chances) float64 {
+	s := spreadOf(o.concern)
+	c := s.Counter(false)
+	for _, gears := range all {
+		if gears != nil && gears[o.gear].Is(o.concern) {
+			c.Add(0, s.Level(Unsure(o.concern, gears[o.gear][o.concern])))
+		}
+	}
+	if r := c.Rates(); o.tries > 0 {
+		return OffTheEnds(1 - r.Count(0, o.tries))
+	} else {
+		return OffTheEnds(r.Fault())
+	}
 }
 
 // ofKind says which bikes count for a kind; 0 is the whole shop.
@@ -244,36 +262,50 @@ func ofKind(speeds int) func(b *pooling) bool {
 	return func(b *pooling) bool { return speeds == 0 || b.c.Speeds == speeds }
 }
 
-// leaveOut foretells each bike by the others.
-func (p *Pooled) leaveOut(bikes []*pooling) error {
+// turn is the bikes that are left out together, of one kind.
+type turn struct{ number, speeds int }
+
+// leaveOut foretells each bike by the others, in up to mostTurns turns: of few bikes each alone is
+// left out, of many some together.
+func (p *Pooled) leaveOut(bikes, shop []*pooling, shipped [][]float64, done *atomic.Int64) error {
+	turns := min(len(shop), mostTurns)
+	sets := map[turn][][]float64{}
 	byConcern := make([][2][]score.Prediction, sim.NumConcerns)
 	var all []score.Prediction
-	even := &ensemble.Weighted{Weight: make([]float64, candidates)}
 	for _, b := range bikes {
 		left := PooledBike{Name: b.name, Speeds: b.c.Speeds, Seen: len(b.seen), Outcomes: len(b.outcomes)}
-		same := func(o *pooling) bool { return o != b && o.c.Speeds == b.c.Speeds }
-		w, n, err := weighed(bikes, same)
-		if left.OwnKind = n >= leastOfAKind; !left.OwnKind {
-			w, n, err = weighed(bikes, func(o *pooling) bool { return o != b })
+		number := slices.Index(shop, b) % turns
+		others := kindWithout(shop, number, turns, b.c.Speeds)
+		at := turn{number, b.c.Speeds}
+		if left.OwnKind = len(others) >= leastOfAKind; !left.OwnKind {
+			at.speeds, others = 0, kindWithout(shop, number, turns, 0)
 		}
-		if err != nil {
-			return b.c.fail("observations", "the other %d bikes leave too little to learn from: %s", n, err)
-		}
-		for k, l := range b.log {
-			if even.Weight[k] = 1; math.IsInf(l, -1) {
-				even.Weight[k] = 0
+		if len(others) == 0 { // of one bike alone
+			sets[at] = shipped
+		} else if sets[at] == nil {
+			var err error
+			if sets[at], err = common(others, leftChains); err != nil {
+				return err
 			}
+		}
+		was, err := b.foretell(shipped)
+		if err != nil {
+			return err
+		}
+		is, err := b.foretell(sets[at])
+		if err != nil {
+			return err
 		}
 		for j, o := range b.outcomes {
-			was, is := b.mean(even, j), b.mean(w, j)
-			left.Shipped += score.LogLoss(was, o.yes) / float64(len(b.outcomes))
-			left.LeftOut += score.LogLoss(is, o.yes) / float64(len(b.outcomes))
-			for i, c := range [...]float64{was, is} {
+			left.Shipped += score.LogLoss(was[j], o.yes) / float64(len(b.outcomes))
+			left.LeftOut += score.LogLoss(is[j], o.yes) / float64(len(b.outcomes))
+			for i, c := range [...]float64{was[j], is[j]} {
 				byConcern[o.concern][i] = append(byConcern[o.concern][i], score.Prediction{P: c, Happened: o.yes, Group: b.name, X: o.number})
 			}
-			all = append(all, score.Prediction{P: is, Happened: o.yes})
+			all = append(all, score.Prediction{P: is[j], Happened: o.yes})
 		}
 		p.Bikes = append(p.Bikes, left)
+		done.Add(1)
 	}
 	for k, o := range byConcern {
 		if err := p.add(sim.Concern(k), o[0], o[1]); err != nil {
@@ -287,16 +319,14 @@ func (p *Pooled) leaveOut(bikes []*pooling) error {
 	return err
 }
 
-// mean returns the mean chance of an outcome under weights, kept off 0 and 1.
-func (b *pooling) mean(w *ensemble.Weighted, j int) float64 {
-	sum, all := 0.0, 0.0
-	for k, x := range w.Weight {
-		if !math.IsInf(b.log[k], -1) {
-			sum += x * float64(b.chance[k][j])
-			all += x
+// kindWithout returns the bikes of a kind, 0 for the whole shop, but those of a turn.
+func kindWithout(shop []*pooling, number, turns, speeds int) (others []*pooling) {
+	for i, b := range shop {
+		if i%turns != number && ofKind(speeds)(b) {
+			others = append(others, b)
 		}
 	}
-	return OffTheEnds(sum / all)
+	return others
 }
 
 // add appends the scores of a concern that was seen of more than one bike.

@@ -84,7 +84,7 @@ func TestShippedSets(t *testing.T) {
 func TestLearnedSetsArePacked(t *testing.T) {
 	sets := make([]start, Sets)
 	for k := range sets {
-		sets[k] = start{make([]float64, len(freeNumbers)), uint64(k * 300 % 65536)}
+		sets[k] = start{set: make([]float64, len(freeNumbers)), seed: uint64(k * 300 % 65536)}
 		for i := range sets[k].set {
 			sets[k].set[i] = float64((k*7+i*13)%256) / 255
 		}

@@ -23,7 +23,7 @@ func TestWhatThereIsToLearnFrom(t *testing.T) {
 	require.NoError(t, err)
 	var kind []start
 	for k := range Sets {
-		kind = append(kind, start{sets[k%len(sets)], uint64(k)})
+		kind = append(kind, start{set: sets[k%len(sets)], seed: uint64(k)})
 	}
 	m := &Memory{Kinds: []MemoryOfKind{{Speeds: 11, Bikes: 7, Seen: 41, starts: kind}}}
 	l, err = c.Learn("v", m)
@@ -35,7 +35,7 @@ func TestWhatThereIsToLearnFrom(t *testing.T) {
 	assert.Equal(t, "7 bikes of 12 speeds, 41 observations", l.Shop)
 	assert.Equal(t, l.Shop, l.Case.Learned.Shop)
 	assert.Empty(t, l.Seen)
-	assert.Equal(t, 1.0, l.Temper)
+	assert.Equal(t, 1, l.Stages)
 }
 
 // Tries are counted of one shift, be it one try; what is only said may be of several.

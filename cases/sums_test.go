@@ -9,7 +9,6 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
-	"chainpath/sim/ensemble"
 	"chainpath/sim/score"
 )
 
@@ -26,20 +25,17 @@ func TestTheMostFrequent(t *testing.T) {
 func TestOutcomesOfAnObservation(t *testing.T) {
 	s := Seen{Gears: []int{2, 5}, none: []sim.Concern{sim.NoiseRiding, sim.DropRiding}}
 	assert.Equal(t, []outcome{
-		{gear: 2, concern: sim.NoiseRiding, tries: 1}, {gear: 2, concern: sim.DropRiding, tries: 1},
-		{gear: 5, concern: sim.NoiseRiding, tries: 1}, {gear: 5, concern: sim.DropRiding, tries: 1},
+		{gear: 2, concern: sim.NoiseRiding}, {gear: 2, concern: sim.DropRiding},
+		{gear: 5, concern: sim.NoiseRiding}, {gear: 5, concern: sim.DropRiding},
 	}, s.outcomes())
 	s = Seen{Gears: []int{1}, one: sim.DropBackwards}
-	assert.Equal(t, []outcome{{gear: 1, concern: sim.DropBackwards, tries: 1, yes: true}}, s.outcomes())
+	assert.Equal(t, []outcome{{gear: 1, concern: sim.DropBackwards, yes: true}}, s.outcomes())
 	for off, yes := range map[int]bool{0: false, 1: true, 10: true} {
 		s.Of, s.Off = 10, off
 		assert.Equal(t, []outcome{{gear: 1, concern: sim.DropBackwards, tries: 10, yes: yes}}, s.outcomes())
 	}
 	s.isAny = true
 	assert.Nil(t, s.outcomes())
-	o := outcome{gear: 1, concern: sim.DropBackwards, tries: 3}
-	all := []sim.Chances{{}, {sim.DropBackwards: 0.2}}
-	assert.InDelta(t, 1-0.8*0.8*0.8, o.chance(all), 1e-12, "ever, in three tries")
 }
 
 // Chances of what was seen by hand: counts by the binomial law, several gears all or any, what did
@@ -79,43 +75,24 @@ func TestChanceOfSeenByHand(t *testing.T) {
 	yes, tries := Seen{Sure: 0.8}, Seen{Sure: 0.8, Of: 4}
 	assert.InDelta(t, 0.7, yes.wrong(0.3), 1e-15)
 	assert.InDelta(t, 0.2, tries.wrong(0.3), 1e-15)
-	assert.InDelta(t, math.Log(0.8*0.3+0.2*0.7), yes.log(0.3), 1e-12)
-	assert.InDelta(t, math.Log(0.8*0.3+0.2*0.2), tries.log(0.3), 1e-12)
 }
 
-// The logarithm of a mean, far below what numbers hold.
-func TestLogMean(t *testing.T) {
-	assert.InDelta(t, math.Log(2), logMean([]float64{math.Log(1), math.Log(3)}), 1e-12)
-	assert.InDelta(t, -2000+math.Log(2), logMean([]float64{-2000, -2000 + math.Log(3)}), 1e-9)
-	assert.InDelta(t, -5-math.Log(2), logMean([]float64{-5, math.Inf(-1)}), 1e-12)
-}
-
-// Candidates are weighted by the bikes that count: all of the shop, or those of a kind.
-func TestWeighedBikes(t *testing.T) {
-	bike := func(speeds int, at float64) *pooling {
-		b := &pooling{c: &Case{Speeds: speeds}, log: make([]float64, candidates)}
-		for k := range b.log {
-			b.log[k] = -at * math.Abs(float64(k)/candidates-0.5)
-		}
-		return b
+// The chance of an outcome leaves out sets that cannot be, and is kept off the ends; of several tries
+// it is that of ever, which is less than if tries were independent.
+func TestChanceOfAnOutcome(t *testing.T) {
+	gear := func(p float64) []sim.Chances {
+		c := make([]sim.Chances, 1)
+		c[0][sim.DropBackwards], c[0][sim.NoiseRiding] = p, -1
+		return c
 	}
-	bikes := []*pooling{bike(11, 1), bike(12, 2), bike(12, 3)}
-	for speeds, want := range map[int][2]float64{0: {3, 6}, 12: {2, 5}, 11: {1, 1}, 10: {0, 0}} {
-		w, n, err := weighed(bikes, ofKind(speeds))
-		require.NoError(t, err)
-		assert.Equal(t, int(want[0]), n)
-		// The weights' ratio is that of the likelihoods, which are as mild that none is tempered.
-		assert.InDelta(t, 1, w.Temper, 1e-9)
-		assert.InDelta(t, want[1]*0.25, math.Log(w.Weight[candidates/2]/w.Weight[candidates/4]), 1e-9)
-	}
-}
-
-// The mean chance of an outcome leaves out candidates that cannot be, and is kept off the ends.
-func TestMeanOfAnOutcome(t *testing.T) {
-	b := &pooling{log: []float64{-1, math.Inf(-1), -2}, chance: [][]float32{{0.25, 0}, {1, 1}, {0.75, 0}}}
-	w := &ensemble.Weighted{Weight: []float64{1, 5, 3}}
-	assert.InDelta(t, OffTheEnds((0.25+3*0.75)/4), b.mean(w, 0), 1e-12)
-	assert.InDelta(t, OffTheEnds(0), b.mean(w, 1), 1e-12)
+	all := [][]sim.Chances{gear(0.25), nil, gear(0.75)}
+	o := outcome{concern: sim.DropBackwards}
+	assert.InDelta(t, OffTheEnds(0.5), o.chance(all), 0.01)
+	once := outcome{concern: sim.DropBackwards, tries: 1}
+	ten := outcome{concern: sim.DropBackwards, tries: 10}
+	assert.Greater(t, ten.chance(all), once.chance(all)+0.05)
+	assert.Less(t, ten.chance(all), 1-math.Pow(1-once.chance(all), 10)-0.1)
+	assert.Less(t, once.chance(all), o.chance(all), "a fault shows in more than one of ten tries, not in each")
 }
 
 // Scores are of concerns that were seen of two bikes at least.
@@ -133,7 +110,7 @@ func TestScoresNeedTwoBikes(t *testing.T) {
 	require.NoError(t, p.add(sim.DropRiding, of("a", "b"), of("a", "b")))
 	require.Len(t, p.Scores, 1)
 	assert.Equal(t, sim.DropRiding, p.Scores[0].Concern)
-	assert.Equal(t, 3*candidates, Pools(3))
+	assert.Equal(t, 6, Pools(3))
 }
 
 // What a bike starts from: its kind where two of it taught, else the whole shop; said in words.

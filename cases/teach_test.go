@@ -10,117 +10,38 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim/budget"
-	"chainpath/sim/ensemble"
 )
-
-// Moves by hand: every free number in its order, then the lines, before with all candidates that can
-// be alike, after by their weights; one that cannot be counts nowhere.
-func TestMovesByHand(t *testing.T) {
-	all, before := make([]guess, 17), make([][]float64, 17)
-	w := &ensemble.Weighted{Weight: make([]float64, 17)}
-	for k := range all {
-		all[k].set, before[k] = make([]float64, len(freeNumbers)), make([]float64, len(freeNumbers))
-		for i := range freeNumbers {
-			all[k].set[i], before[k][i] = float64(k)/16, float64(16-k)/32
-		}
-		all[k].lines = [2]float64{0.1 * float64(k), 1 - 0.2*float64(k)}
-	}
-	all[16].err = ErrSets
-	w.Weight[4], w.Weight[6] = 0.3, 0.7
-	m := moves(all, before, w)
-	require.Len(t, m, len(freeNumbers)+3)
-	for i := range freeNumbers {
-		f := &freeNumbers[i]
-		assert.Equal(t, [2]string{f.Name, f.Unit}, [2]string{m[i].Name, m[i].Unit})
-		// Of 16 alike, from 1/32 to 16/32 in steps of 1/32: the first, the eighth, the last.
-		for j, n := range [3]float64{1, 8, 16} {
-			assert.InDelta(t, f.At(n/32), m[i].Before[j], 1e-12, f.Name)
-		}
-		assert.Equal(t, [3]float64{f.At(0.25), f.At(0.375), f.At(0.375)}, m[i].After, f.Name)
-	}
-	for j, want := range []struct {
-		name          string
-		before, after [3]float64
-	}{
-		{"front line off the case's", [3]float64{0, 0.7, 1.5}, [3]float64{0.4, 0.6, 0.6}},
-		{"rear line off the case's", [3]float64{-2, -0.6, 1}, [3]float64{-0.2, -0.2, 0.2}},
-		{"front less rear, off", [3]float64{-1, 1.1, 3.5}, [3]float64{0.2, 0.8, 0.8}},
-	} {
-		got := m[len(freeNumbers)+j]
-		assert.Equal(t, [2]string{want.name, "mm"}, [2]string{got.Name, got.Unit})
-		for p := range 3 {
-			assert.InDelta(t, want.before[p], got.Before[p], 1e-9, want.name)
-			assert.InDelta(t, want.after[p], got.After[p], 1e-9, want.name)
-		}
-	}
-}
-
-// An observation beside the others by hand: its mean chance before, the best of any candidate, and the
-// mean under weights that all the others make.
-func TestAnObservationBesideTheOthers(t *testing.T) {
-	seen := []Seen{{Text: "a", Sure: 1}, {Text: "b", Sure: 1, Of: 4}, {Text: "c", Sure: 1}}
-	all := make([]guess, 400)
-	for k := range all {
-		all[k].right = []float64{0.5, 0.1, 0.2}
-		if k%2 == 1 {
-			all[k].right = []float64{0.25, 0.7, 0.8}
-		}
-		if k >= 300 { // as hold leaves it
-			all[k].err, all[k].right = ErrSets, nil
-		}
-	}
-	j, err := judge(all, seen, 1)
-	require.NoError(t, err)
-	assert.Equal(t, "b", j.Text)
-	assert.InDelta(t, 0.4, j.Before, 1e-12)
-	assert.Equal(t, 0.7, j.Best)
-	assert.InDelta(t, 0.2, j.Blind, 1e-12, "any count of four tries")
-	// By a and c an even candidate has 0.5·0.2, an odd one 0.25·0.8.
-	assert.InDelta(t, (0.1*0.1+0.2*0.7)/0.3, j.Others, 1e-9)
-	j, err = judge(all, seen, 0)
-	require.NoError(t, err)
-	assert.InDelta(t, 0.5, j.Blind, 1e-12)
-	assert.InDelta(t, (0.02*0.5+0.56*0.25)/0.58, j.Others, 1e-9)
-	for k := range all {
-		all[k].err, all[k].right = ErrSets, nil
-	}
-	_, err = judge(all, seen, 0)
-	require.ErrorContains(t, err, "nothing to hold it against")
-}
 
 // A memory has a pool for the whole shop and for every kind of two bikes, with how many and how much
 // was seen, and reads back.
 func TestWhatAShopRemembers(t *testing.T) {
-	sets := renewed([][]float64{make([]float64, len(freeNumbers)), make([]float64, len(freeNumbers))}, candidates)
-	bike := func(speeds, seen int) *pooling {
-		return &pooling{c: &Case{Speeds: speeds}, seen: make([]Seen, seen), log: make([]float64, candidates)}
+	bike := func(speeds, seen int) *Case {
+		text := strings.Replace(learner, "speeds: 12", fmt.Sprintf("speeds: %d", speeds), 1)
+		return mustParse(t, text+"observations:\n"+strings.Repeat("  - {gears: 32/51, what: quiet}\n", seen))
 	}
-	m, err := remember([]*pooling{bike(12, 3), bike(11, 4), bike(12, 5)}, sets, "v1")
-	require.NoError(t, err)
+	p := pool(t, []string{"a", "b", "c"}, []*Case{bike(12, 3), bike(11, 4), bike(12, 5)})
+	m := p.Memory
 	require.Len(t, m.Kinds, 2)
 	assert.Equal(t, [3]int{0, 3, 12}, [3]int{m.Kinds[0].Speeds, m.Kinds[0].Bikes, m.Kinds[0].Seen})
 	assert.Equal(t, [3]int{12, 2, 8}, [3]int{m.Kinds[1].Speeds, m.Kinds[1].Bikes, m.Kinds[1].Seen})
+	for _, b := range p.Bikes {
+		assert.False(t, b.OwnKind, "one other of a kind is too few")
+	}
 	text, err := m.Text()
 	require.NoError(t, err)
 	back, err := ParseMemory("shop.yaml", text)
 	require.NoError(t, err)
-	assert.Equal(t, "v1", back.Tool)
+	assert.Equal(t, "test", back.Tool)
 	require.Len(t, back.Kinds, 2)
 	assert.Len(t, back.Kinds[1].starts, Sets)
 	assert.Equal(t, uint64(7), back.Kinds[1].starts[7].seed)
-	for from, to := range map[string]string{"from: " + m.From: "from: 0123456789abcdef", m.Kinds[1].Sets[0]: "AAAA", "bikes: 2": "bikes: 0", "chainpath_shop: 1": "chainpath_shop: 2"} {
+	for from, to := range map[string]string{"from: " + m.From: "from: 0123456789abcdef", m.Kinds[1].Sets[0]: "AAAA", "bikes: 2": "bikes: 0", "chainpath_shop: 2": "chainpath_shop: 3"} {
 		_, err := ParseMemory("shop.yaml", []byte(strings.Replace(string(text), from, to, 1)))
 		var e *Error
 		require.ErrorAs(t, err, &e, to)
 		assert.Equal(t, "shop.yaml", e.File)
 		assert.Positive(t, e.Line, to)
 	}
-	lost := bike(12, 1)
-	for k := range lost.log {
-		lost.log[k] = math.Inf(-1)
-	}
-	_, err = remember([]*pooling{lost, bike(12, 1)}, sets, "v")
-	require.ErrorContains(t, err, "observations: the 2 bikes of the whole shop leave too little to learn from")
 }
 
 // Readings as uncertain inputs by hand: half widths by the instrument's distribution, its usual ± or

@@ -22,11 +22,13 @@ func (d *Drawn) Trial(seed, n uint64, load *sim.Load) (*sim.Bike, *sim.Free, err
 		return nil, nil, err
 	}
 	from := sets[n%uint64(len(sets))]
-	rng := rand.New(rand.NewPCG(seed^readingsOf, n))
+	var b *sim.Bike
+	var f *sim.Free
 	if d.c.Learned != nil { // its readings are what the set was learned with
-		rng = rand.New(rand.NewPCG(from.seed, readingStream))
+		b, f, err = d.drawn(from)
+	} else {
+		b, f, err = d.Bike(from.set, rand.New(rand.NewPCG(seed^readingsOf, n)).Float64)
 	}
-	b, f, err := d.Bike(from.set, rng.Float64)
 	if err != nil {
 		return nil, nil, fmt.Errorf("trial %d of seed %d: %w", n, seed, err)
 	}

@@ -19,6 +19,7 @@ type Versions struct {
 	c     *Case
 	base  *sim.Bike
 	links int
+	sets  []start
 	parts [versionParts]versionPart
 	lines [][2]float64 // of every set, means of rings and cogs as drawn, mm
 	read  [][]float64  // of every set, the readings as drawn
@@ -40,7 +41,7 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := &Versions{c: c, lines: make([][2]float64, len(sets)), read: make([][]float64, len(sets)), errs: make([]error, len(sets)), alone: alone}
+	v := &Versions{c: c, sets: sets, lines: make([][2]float64, len(sets)), read: make([][]float64, len(sets)), errs: make([]error, len(sets)), alone: alone}
 	if v.base, v.links, err = c.chained(); err != nil {
 		return nil, err
 	}
@@ -127,6 +128,9 @@ func (v *Versions) judge(designs []sim.Design, sizes bool, visit func(part, desi
 				return
 			}
 			if failed[i] = p.of.Gears(d, func(k int, c []sim.Chances, s []sim.Sizes, err error) {
+				if err == nil {
+					v.sets[p.sets[k]].shift(c, len(d.Bike.Rings))
+				}
 				visit(v.partOf(p.sets[k]), n, p.sets[k], c, s, err)
 			}); failed[i] != nil {
 				return

@@ -97,6 +97,7 @@ func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike
 			return
 		}
 		made++
+		sets[set].shift(one, len(own.Rings))
 		for g := range one {
 			for k := range one[g] {
 				got[g][k], want[g][k] = got[g][k]+chances[g][k], want[g][k]+one[g][k]

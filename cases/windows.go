@@ -76,7 +76,7 @@ func newWindowSums(b *sim.Bike) *windowSums {
 
 // add takes what one set gives.
 func (s *windowSums) add(c *Case, d *Drawn, o *sim.Odds, from start) error {
-	b, f, err := d.Bike(from.set, rand.New(rand.NewPCG(from.seed, readingStream)).Float64)
+	b, f, err := d.drawn(from)
 	if err != nil {
 		return err
 	}

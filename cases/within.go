@@ -26,16 +26,20 @@ func (c *Case) Stopped() error {
 	return c.work.Err()
 }
 
-// MostSeen is how many observations, and how many symptoms, a case may have: work goes up
-// with them.
-const MostSeen = 200
+// MostSeen is how many observations, and mostSymptoms how many symptoms, a case may have: work goes
+// up with them.
+const (
+	MostSeen     = 2000
+	mostSymptoms = 200
+)
 
 // counted refuses more observations or symptoms than are worked on.
 func (c *Case) counted() error {
-	for name, n := range map[string]int{"observations": len(c.Observations), "symptoms": len(c.Symptoms)} {
-		if n > MostSeen {
-			return c.fail(name, "%d of them, want at most %d", n, MostSeen)
-		}
+	if n := len(c.Observations); n > MostSeen {
+		return c.fail("observations", "%d of them, want at most %d", n, MostSeen)
+	}
+	if n := len(c.Symptoms); n > mostSymptoms {
+		return c.fail("symptoms", "%d of them, want at most %d", n, mostSymptoms)
 	}
 	return nil
 }

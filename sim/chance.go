@@ -16,7 +16,11 @@ func either(p, q float64) float64 { return 1 - (1-p)*(1-q) }
 // Odds judges gears of drawn bikes. It is scratch, for one goroutine.
 type Odds struct {
 	// Sizes, where it is not nil, has a place for every gear, which Gears fills.
-	Sizes    []Sizes
+	Sizes []Sizes
+	// Only, where it is not nil, says which gears Gears judges; the others' places stay as they are.
+	Only []bool
+	// Alone leaves neighbours out: the chances of rubbing them are none that count.
+	Alone    bool
 	s        solver
 	facts    facts // of the gear at hand
 	rooms    [3]touched
@@ -59,6 +63,9 @@ func (o *Odds) Gears(to []Chances, b *Bike, f *Free, links int) error {
 		var from near
 		for cog := range b.Cogs {
 			i := ring*len(b.Cogs) + cog
+			if o.Only != nil && !o.Only[i] {
+				continue
+			}
 			if err := o.gear(&to[i], b, f, ring, cog, links, &from); err != nil {
 				return err
 			}

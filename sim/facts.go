@@ -80,11 +80,14 @@ func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) erro
 	_, neighbours := o.s.laid.all()
 	for i := range neighbours {
 		n, g := &neighbours[i], &x.beside[i]
+		if *g = (besideGap{n.kind, n.span, math.Inf(1), math.Inf(1)}); o.Alone {
+			continue
+		}
 		near, err := o.meet(n, &b.Chain, math.Inf(1))
 		if err != nil {
 			return err
 		}
-		*g = besideGap{n.kind, n.span, near.orNone(), math.Inf(1)}
+		g.gap = near.orNone()
 		if n.kind == toRing && b.PinsAt > 0 && near.Valid {
 			low := n.pinned(b)
 			if near, err = o.meet(&low, &b.Chain, math.Inf(1)); err != nil {

@@ -183,8 +183,16 @@ func TestSmallWords(t *testing.T) {
 	}
 	assert.Equal(t, "Back-pedalling also: rubs tyre in 32/10.", Also(sim.Backwards, "rubs tyre in 32/10"))
 	assert.Empty(t, Also(sim.Riding, ""))
-	assert.Equal(t, `Nothing in the model makes "32/51: quiet". Check hanger, cable, stiff links and worn teeth, and look again.`, Odd("32/51: quiet", 0.01, true))
-	assert.Equal(t, `Your "32/51: quiet" does not fit the other entries (1 %). Look again, or for a cause that is not modelled.`, Odd("32/51: quiet", 0.001, false))
+	assert.Equal(t, `Your "32/51: quiet" stays unlikely by all you told (1 %). Look again, or for a cause that is not modelled.`, Odd("32/51: quiet", 0.001))
+	assert.Equal(t, "Measure the front chainline again: it was probably misread (60 %).", Misread("front", 0.6))
+	c := Counted{What: "the 51 when you back-pedal", Off: 3, Of: 10, Least: 2, Most: 5, InTen: 0.99}
+	assert.Equal(t, "You counted 3 of 10 on the 51 when you back-pedal: expect 2 to 5 of the next ten.", c.Words())
+	c = Counted{What: "the 51", Of: 10, Most: 2, InTen: 0.5}
+	assert.Equal(t, "You counted 0 of 10 on the 51: expect 0 to 2 of the next ten. Ten clean tries do not exclude one in ten.", c.Words())
+	c = Counted{What: "the 51", Of: 80, InTen: 0.01}
+	assert.Equal(t, "You counted 0 of 80 on the 51: expect none of the next ten.", c.Words())
+	c = Counted{What: "the 51", Off: 5, Of: 5, Least: 10, Most: 10, InTen: 0.99}
+	assert.Equal(t, "You counted 5 of 5 on the 51: expect 10 of the next ten.", c.Words())
 	assert.Equal(t, "32/51, riding, one chain of many: it drops. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 0.1, true))
 	assert.Equal(t, "32/51, riding, one chain of many: it drops. It ran 2.0 turns without a drop. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 2, false))
 }

@@ -3,77 +3,77 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
+	"slices"
 	"sort"
+
+	"gonum.org/v1/gonum/mat"
 
 	"chainpath/cases"
 	"chainpath/sim"
-	"chainpath/sim/ensemble"
 	"chainpath/sim/score"
 )
 
-// Numbers of learning from half a bike: candidates, the effective size that tempering
-// keeps, and how surely a report is right. The learn command's own.
-const (
-	halfCandidates = 2000
-	halfLeast      = 100
-	halfSure       = 0.9
-)
+// halfSets is how many sets a group's bicycles start from, weighed without the group.
+const halfSets = 2000
+
+// offsets are the faults whose offsets were measured on the panel: those that learning is scored by.
+var offsets = []sim.Concern{sim.NoiseRiding, sim.DropRiding, sim.DropBackwards, sim.RubsNextCog, sim.RubsNextRing}
 
 // halves scores learning on the field panel: of every bike the gears are split in two by
 // turns; one half is what was seen, the other is foretold, and the other way about. The
 // sets it starts from are weighed without the bike's group. Beside it stands what those
-// sets foretell of the same gears without anything seen.
+// sets foretell of the same gears without anything seen. After that the larger cogs are foretold by
+// the smaller ones, and the other way about.
 func halves(w io.Writer) error {
 	p, draws, chances, err := readAndForetell()
 	if err != nil {
 		return err
 	}
-	without, with := make([][]score.Prediction, sim.NumConcerns), make([][]score.Prediction, sim.NumConcerns)
-	better, worse := 0, 0
+	splits, err := p.halves(draws, chances, halfSets)
+	if err != nil {
+		return err
+	}
+	for i, s := range splits {
+		if err := s.print(w, i == 0); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// halves learns from each half of every bike, of both splits, from so many sets.
+func (p *panel) halves(draws *mat.Dense, chances [][]float32, n int) ([]*split, error) {
 	all := p.logsOf(chances, "")
+	splits := []*split{
+		{title: "the other half of its gears", of: func(_ *fieldBike, gear int) int { return gear % 2 }},
+		{title: "its smaller cogs, and those from the larger", of: func(b *fieldBike, gear int) int {
+			n := len(b.Case.Rear.Cogs)
+			return (2*(gear%n) + 1) / (n + 1) % 2
+		}},
+	}
 	for _, group := range p.groups() {
 		if group == ordinaryGroup {
 			continue
 		}
 		weights, err := all.less(p.logsOf(chances, group)).weighBlocks(draws, effective)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		sub := p.only(group)
-		under, err := sub.foretell(compose(draws, weights, halfCandidates))
+		sets := compose(draws, weights, n)
+		under, err := sub.foretell(sets)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		for bike := range sub.bikes {
-			was, is, err := sub.learnHalf(under, bike)
-			if err != nil {
-				return err
-			}
-			before, after := 0.0, 0.0
-			for k := range was {
-				for i := range was[k] {
-					before += score.LogLoss(was[k][i].P, was[k][i].Happened)
-					after += score.LogLoss(is[k][i].P, is[k][i].Happened)
+		for _, s := range splits {
+			for bike := range sub.bikes {
+				if err := s.learnHalf(sub, sets, under, bike); err != nil {
+					return nil, err
 				}
-				without[k], with[k] = append(without[k], was[k]...), append(with[k], is[k]...)
-			}
-			switch {
-			case after < before:
-				better++
-			case after > before:
-				worse++
 			}
 		}
 	}
-	if err := table(w, "nothing seen of the bike", without); err != nil {
-		return err
-	}
-	if err := table(w, "learned from the other half of its gears", with); err != nil {
-		return err
-	}
-	fmt.Fprintf(w, "%d bikes better foretold, %d worse\n", better, worse)
-	return reliability(w, with)
+	return splits, nil
 }
 
 // groups returns the names of the groups, sorted.
@@ -109,44 +109,138 @@ func (p *panel) only(group string) *panel {
 	return sub
 }
 
+// split is a way to cut a bicycle's gears in two, with what each half foretells of the other.
+type split struct {
+	title string
+	of    func(b *fieldBike, gear int) int
+	rows  []foretold
+	bikes []gain
+}
+
+// foretold is an answer of a bicycle, without and with what was seen.
+type foretold struct {
+	bike    int // of bikes
+	concern sim.Concern
+	was, is score.Prediction
+}
+
+// gain is by how much a bicycle's answers are foretold better than by nothing: log loss, summed.
+type gain struct {
+	title string
+	sum   float64
+}
+
 // learnHalf foretells each half of a bike's gears by the other, and by nothing.
-func (p *panel) learnHalf(chances [][]float32, bike int) (was, is [][]score.Prediction, err error) {
-	was, is = make([][]score.Prediction, sim.NumConcerns), make([][]score.Prediction, sim.NumConcerns)
-	even := make([]float64, len(chances))
+func (s *split) learnHalf(p *panel, sets *mat.Dense, under [][]float32, bike int) error {
+	b := p.bikes[bike]
+	even := make([]float64, len(under))
 	for k := range even {
 		even[k] = 1 / float64(len(even))
 	}
+	list := make([][]float64, len(under))
+	for k := range list {
+		list[k] = sets.RawRowView(k)
+	}
+	own := gain{title: b.Case.Title}
 	for half := range 2 {
-		logs := make([]float64, len(chances))
-		for k, row := range chances {
-			for j, a := range p.answers {
-				if a.bike == bike && a.gear%2 != half && row[j] >= 0 {
-					logs[k] += seenLog(float64(row[j]), &a)
-				}
+		var seen []cases.Seen
+		asked := false
+		for j, a := range p.answers {
+			if a.bike != bike || under[0][j] < 0 || !slices.Contains(offsets, a.concern) {
+				continue
+			}
+			if s.of(b, a.gear) == half {
+				asked = true
+			} else {
+				seen = append(seen, cases.SeenOf(a.concern, a.gear, a.yes))
 			}
 		}
-		w, err := ensemble.Weigh(logs, halfLeast)
+		if !asked {
+			continue
+		}
+		spread := b.lineSpread()
+		faults, err := b.Case.FaultsFrom(list, seen, spread[0], spread[1])
 		if err != nil {
-			return nil, nil, err
+			return fmt.Errorf("%s: %w", b.Case.Title, err)
 		}
 		for j, a := range p.answers {
-			if a.bike == bike && a.gear%2 == half && chances[0][j] >= 0 {
-				o := score.Prediction{P: mean(chances, even, j), Happened: a.yes, Group: p.bikes[bike].Group, X: a.number}
-				was[a.concern] = append(was[a.concern], o)
-				o.P = mean(chances, w.Weight, j)
-				is[a.concern] = append(is[a.concern], o)
+			if a.bike != bike || s.of(b, a.gear) != half || under[0][j] < 0 || !slices.Contains(offsets, a.concern) {
+				continue
 			}
+			o := score.Prediction{P: mean(under, even, j), Happened: a.yes, Group: b.Group, X: a.number}
+			x := foretold{len(s.bikes), a.concern, o, o}
+			x.is.P = faults[a.gear][a.concern]
+			s.rows = append(s.rows, x)
+			own.sum += score.LogLoss(x.was.P, a.yes) - score.LogLoss(x.is.P, a.yes)
 		}
 	}
-	return was, is, nil
+	s.bikes = append(s.bikes, own)
+	return nil
 }
 
-// seenLog is the log likelihood of an answer that was seen as surely as the learn command
-// takes it.
-func seenLog(p float64, a *answer) float64 {
-	p = cases.Unsure(a.concern, p)
-	if !a.yes {
-		p = 1 - p
+// most returns the places of the two bicycles that gain most, and how many are better and worse
+// foretold.
+func (s *split) most() (two []int, better, worse int) {
+	order := make([]int, len(s.bikes))
+	for i, b := range s.bikes {
+		order[i] = i
+		if b.sum > 0 {
+			better++
+		} else if b.sum < 0 {
+			worse++
+		}
 	}
-	return math.Log(halfSure*p + (1-halfSure)*(1-p))
+	sort.SliceStable(order, func(i, j int) bool { return s.bikes[order[i]].sum > s.bikes[order[j]].sum })
+	return order[:2], better, worse
+}
+
+// score returns mean log losses without and with what was seen, by how much the former is larger
+// with its range where groups are drawn again, and the number of answers, leaving out some bicycles.
+func (s *split) score(without []int) (was, is float64, above score.Interval, n int, err error) {
+	var learned []score.Prediction
+	var chances []float64
+	for _, x := range s.rows {
+		if !slices.Contains(without, x.bike) {
+			learned, chances = append(learned, x.is), append(chances, x.was.P)
+			was, is = was+score.LogLoss(x.was.P, x.was.Happened), is+score.LogLoss(x.is.P, x.is.Happened)
+		}
+	}
+	n = len(learned)
+	above, err = score.Against(learned, chances, 1)
+	return was / float64(n), is / float64(n), above, n, err
+}
+
+// print prints the scores; more adds them by concern.
+func (s *split) print(w io.Writer, more bool) error {
+	if more {
+		var was, is [sim.NumConcerns][]score.Prediction
+		for _, x := range s.rows {
+			was[x.concern], is[x.concern] = append(was[x.concern], x.was), append(is[x.concern], x.is)
+		}
+		if err := table(w, "nothing seen of the bike", was[:]); err != nil {
+			return err
+		}
+		if err := table(w, "learned from "+s.title, is[:]); err != nil {
+			return err
+		}
+		if err := reliability(w, is[:]); err != nil {
+			return err
+		}
+	}
+	two, better, worse := s.most()
+	fmt.Fprintf(w, "learned from %s: %d bikes better foretold, %d worse\n", s.title, better, worse)
+	for _, x := range []struct {
+		title   string
+		without []int
+	}{
+		{"all", nil},
+		{fmt.Sprintf("without those that gain most, %q (%.1f) and %q (%.1f)", s.bikes[two[0]].title, s.bikes[two[0]].sum, s.bikes[two[1]].title, s.bikes[two[1]].sum), two},
+	} {
+		was, is, above, n, err := s.score(x.without)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(w, "%s: %d answers, log loss %.4f with nothing seen, %.4f learned, above by %.4f (%.4f to %.4f)\n", x.title, n, was, is, above.Value, above.Low, above.Up)
+	}
+	return nil
 }

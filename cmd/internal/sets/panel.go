@@ -119,13 +119,7 @@ func (p *panel) foretell(draws *mat.Dense) ([][]float32, error) {
 					mu.Unlock()
 					return
 				}
-				sd := [2]float64{0.5, 0.5}
-				if b.FrontAssumed {
-					sd[0] = assumedLine
-				}
-				if b.RearAssumed {
-					sd[1] = assumedLine
-				}
+				sd := b.lineSpread()
 				d[i].Assume(sd[0], sd[1])
 			}
 			for k := w; k < n; k += workers {
@@ -142,6 +136,18 @@ func (p *panel) foretell(draws *mat.Dense) ([][]float32, error) {
 	}
 	wg.Wait()
 	return out, failed
+}
+
+// lineSpread returns by how much the front and the rear line may be off, mm.
+func (p *fieldBike) lineSpread() [2]float64 {
+	sd := [2]float64{0.5, 0.5}
+	if p.FrontAssumed {
+		sd[0] = assumedLine
+	}
+	if p.RearAssumed {
+		sd[1] = assumedLine
+	}
+	return sd
 }
 
 // readings is how often the readings of a panel's bike are drawn for each set, so that a

@@ -14,17 +14,41 @@ import (
 
 // Learning is the document of the learn command.
 type Learning struct {
-	Case       string        `json:"case"`
-	Answer     *Answer       `json:"answer"`
-	Shop       string        `json:"shop,omitempty"`
-	Candidates int           `json:"candidates"`
-	Size       float64       `json:"effective_size"`
-	Temper     float64       `json:"temper"`
-	Seen       []LearnedFrom `json:"observations"`
-	Contrary   []string      `json:"contradictions"` // of two entries, in words
-	Unknowns   []Unknown     `json:"unknowns"`
-	Gears      []LearnedGear `json:"gears"`
-	Shifts     *ShiftsSeen   `json:"shifts"` // what was seen of shifts; null: nothing was
+	Case      string        `json:"case"`
+	Answer    *Answer       `json:"answer"`
+	Shop      string        `json:"shop,omitempty"`
+	Versions  int           `json:"versions"`
+	Stages    int           `json:"stages"`
+	Accepted  [2]float64    `json:"accepted"` // of moves of numbers, of offsets
+	Ancestors int           `json:"ancestors"`
+	Judged    int           `json:"judged"`
+	Misread   LinesMisread  `json:"misread_chance"`
+	Seen      []LearnedFrom `json:"observations"`
+	Contrary  []string      `json:"contradictions"` // of two entries, in words
+	Rates     []LearnedRate `json:"rates"`
+	Unknowns  []Unknown     `json:"unknowns"`
+	Gears     []LearnedGear `json:"gears"`
+	Shifts    *ShiftsSeen   `json:"shifts"` // what was seen of shifts; null: nothing was
+}
+
+// LinesMisread are the chances that a line was misread; before anything was seen 0.1.
+type LinesMisread struct {
+	Front float64 `json:"front_line"`
+	Rear  float64 `json:"rear_line"`
+	words []string
+}
+
+// LearnedRate is the share of tries in which a fault happens in a gear.
+type LearnedRate struct {
+	RingTeeth int     `json:"ring_teeth"`
+	CogTeeth  int     `json:"cog_teeth"`
+	Concern   string  `json:"concern"`
+	Off       int     `json:"off"` // counted
+	Of        int     `json:"of"`
+	Rate      float64 `json:"rate"`
+	Next      [2]int  `json:"next_ten"` // at least and at most, with a chance of 0.8
+	InTen     float64 `json:"above_one_in_ten_chance"`
+	Words     string  `json:"words"` // of what was counted; "" where nothing was
 }
 
 // ShiftsSeen is what was seen of shifts, which teaches other commands.
@@ -48,15 +72,13 @@ func shiftsSeen(c *cases.Case, b *sim.Bike) (*ShiftsSeen, error) {
 	return &ShiftsSeen{seen, say.ShiftsTeach(len(seen), say.DoShifts(advice(d.Do), text(d.Check), s.Found))}, nil
 }
 
-// LearnedFrom is an observation beside all the others.
+// LearnedFrom is an observation beside all of them.
 type LearnedFrom struct {
-	Text       string  `json:"text"`
-	Before     float64 `json:"chance_before"`
-	Others     float64 `json:"chance_by_others"`
-	Best       float64 `json:"chance_at_best"`
-	Contrary   bool    `json:"contradicts_others"`
-	Impossible bool    `json:"beyond_the_model"`
-	Words      string  `json:"words"` // what does not fit; "" where it does
+	Text     string  `json:"text"`
+	Before   float64 `json:"chance_before"`
+	After    float64 `json:"chance"`
+	Unlikely bool    `json:"stays_unlikely"`
+	Words    string  `json:"words"` // that it does; "" where not
 }
 
 // Unknown is a free number before and after: 5, 50 and 95 % points in its unit.
@@ -78,18 +100,23 @@ type LearnedGear struct {
 
 // FromLesson returns the document of what a case's observations teach.
 func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
-	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Candidates: l.Candidates, Size: round(l.Size), Temper: round(l.Temper), Gears: []LearnedGear{}, Contrary: []string{}}
+	d := &Learning{Case: l.Case.Title, Shop: l.Shop, Versions: l.Particles, Stages: l.Stages, Ancestors: l.Ancestors, Judged: l.Evaluated, Gears: []LearnedGear{}, Contrary: []string{}, Rates: []LearnedRate{}}
+	d.Accepted = [2]float64{round(l.Accepted[0]), round(l.Accepted[1])}
+	d.Misread = misread(l)
 	var err error
 	if d.Answer, err = answerOf(l.Case, b, l.After); err != nil {
 		return nil, err
 	}
 	for i := range l.Seen {
 		s := &l.Seen[i]
-		x := LearnedFrom{Text: s.Text, Before: share(s.Before), Others: share(s.Others), Best: share(s.Best), Contrary: s.Contrary(), Impossible: s.Impossible()}
-		if x.Contrary || x.Impossible {
-			x.Words = say.Odd(x.Text, x.Others, x.Impossible)
+		x := LearnedFrom{Text: s.Text, Before: share(s.Before), After: share(s.After), Unlikely: s.Unlikely()}
+		if x.Unlikely {
+			x.Words = say.Odd(x.Text, x.After)
 		}
 		d.Seen = append(d.Seen, x)
+	}
+	for i := range l.Rates {
+		d.Rates = append(d.Rates, rateOf(&l.Rates[i], b))
 	}
 	if d.Shifts, err = shiftsSeen(l.Case, b); err != nil {
 		return nil, err
@@ -114,6 +141,52 @@ func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
 	}
 	return d, nil
 }
+
+func misread(l *cases.Lesson) LinesMisread {
+	m := LinesMisread{Front: share(l.Misread[0]), Rear: share(l.Misread[1])}
+	for i, end := range [...]string{"front", "rear"} {
+		if p := l.Misread[i]; p >= cases.MisreadFrom {
+			m.words = append(m.words, say.Misread(end, p))
+		}
+	}
+	return m
+}
+
+func rateOf(r *cases.Rate, b *sim.Bike) LearnedRate {
+	x := LearnedRate{
+		RingTeeth: b.Rings[r.Gear/len(b.Cogs)].Teeth, CogTeeth: b.Cogs[r.Gear%len(b.Cogs)].Teeth, Concern: r.Concern.String(),
+		Off: r.Off, Of: r.Of, Rate: share(r.Mean), Next: [2]int{r.Least, r.Most}, InTen: share(r.InTen),
+	}
+	if r.Of > 0 {
+		c := say.Counted{What: fmt.Sprintf("the %d", x.CogTeeth), Off: r.Off, Of: r.Of, Least: r.Least, Most: r.Most, InTen: r.InTen}
+		if len(b.Rings) > 1 {
+			c.What = fmt.Sprintf("%d/%d", x.RingTeeth, x.CogTeeth)
+		}
+		if r.Concern == sim.DropBackwards {
+			c.What += " when you back-pedal"
+		}
+		x.Words = c.Words()
+	}
+	return x
+}
+
+// counted are the words about what was counted: where most is, first.
+func (d *Learning) counted() (out []string) {
+	var rates []LearnedRate
+	for _, r := range d.Rates {
+		if r.Words != "" {
+			rates = append(rates, r)
+		}
+	}
+	sort.SliceStable(rates, func(i, j int) bool { return rates[i].Rate > rates[j].Rate })
+	for _, r := range rates {
+		out = append(out, r.Words)
+	}
+	return out
+}
+
+// mostCounted is how many counts the default answer tells of.
+const mostCounted = 2
 
 // LearningHeader names the columns of the learn command's CSV, one row a gear and concern.
 var LearningHeader = []string{"ring_teeth", "cog_teeth", "concern", "chance_before", "chance"}
@@ -140,7 +213,11 @@ func LearningText(w io.Writer, d *Learning, all, lost bool, next string) error {
 	if d.Answer.Usual != nil {
 		words += " " + d.Answer.Usual.Words
 	}
-	s := screen{above: []string{d.Case, words}, table: d.changedTable(all), next: next}
+	counted := d.counted()
+	if !all {
+		counted = counted[:min(len(counted), mostCounted)]
+	}
+	s := screen{above: append(append([]string{d.Case}, counted...), words), table: d.changedTable(all), next: next}
 	if d.Shop != "" {
 		s.below = append(s.below, "This starts from a shop's memory: "+d.Shop+".")
 	}
@@ -150,6 +227,7 @@ func LearningText(w io.Writer, d *Learning, all, lost bool, next string) error {
 			s.below = append(s.below, x.Words)
 		}
 	}
+	s.below = append(s.below, d.Misread.words...)
 	if len(d.moves((*say.Moved).Changed)) == 0 {
 		s.below = append(s.below, say.Unmoved)
 	}
@@ -165,16 +243,17 @@ func LearningText(w io.Writer, d *Learning, all, lost bool, next string) error {
 	}
 	p := &printer{w: w}
 	p.printf("\n")
-	t := &Table{Head: [][]string{{"observation", "chance", "by the"}, {"", "before", "others"}}, Left: map[int]bool{0: true}, Flow: 1}
+	t := &Table{Head: [][]string{{"observation", "chance", ""}, {"", "before", "now"}}, Left: map[int]bool{0: true}, Flow: 1}
 	for _, x := range d.Seen {
-		t.Rows = append(t.Rows, []string{x.Text, say.Percent(x.Before), say.Percent(x.Others)})
+		t.Rows = append(t.Rows, []string{x.Text, say.Percent(x.Before), say.Percent(x.After)})
 	}
 	if len(d.Seen) > 0 {
 		p.write(t.Write)
 		p.printf("\n")
 	}
 	learnedUnknowns(p, d)
-	p.printf("%s\n", Wrap(fmt.Sprintf("%d candidates around the %s, effective size %.0f%s.", d.Candidates, d.around(), d.Size, tempered(d.Temper)), Columns))
+	p.printf("%s\n", Wrap(fmt.Sprintf("%d versions of the bike from the %s, in %d stages, %d judged; of the moves of numbers and of offsets %s and %s were taken; they come from %d of the first ones.",
+		d.Versions, d.around(), d.Stages, d.Judged, say.Percent(d.Accepted[0]), say.Percent(d.Accepted[1]), d.Ancestors), Columns))
 	return p.err
 }
 
@@ -183,13 +262,6 @@ func (d *Learning) around() string {
 		return "shop's versions"
 	}
 	return "shipped versions"
-}
-
-func tempered(power float64) string {
-	if power >= 1 {
-		return ""
-	}
-	return fmt.Sprintf("; what was seen counts with the power of %.2f to keep it there", power)
 }
 
 // mostContrary is how many contradictions the default answer names.
@@ -237,15 +309,18 @@ func (d *Learning) moves(are func(*say.Moved) bool) (out []say.Moved) {
 	return out
 }
 
-// Said is what was learned in a few sentences: what does not fit, and the chances that changed
+// Said is what was learned in a few sentences: what was counted, what does not fit, and the chances that changed
 // most, so many of them.
 func (d *Learning) Said(most int) (out []string) {
+	counted := d.counted()
+	out = append(out, counted[:min(len(counted), mostCounted)]...)
 	out = append(out, d.Contrary...)
 	for _, x := range d.Seen {
 		if x.Words != "" {
 			out = append(out, x.Words)
 		}
 	}
+	out = append(out, d.Misread.words...)
 	moves := d.moves((*say.Moved).Changed)
 	for _, m := range moves[:min(most, len(moves))] {
 		out = append(out, say.Capital(m.Words())+".")

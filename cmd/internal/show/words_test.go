@@ -21,8 +21,6 @@ func TestLevelsHaveColours(t *testing.T) {
 	at := func(p float64) *float64 { return &p }
 	assert.Equal(t, "not worked out", chanceWords(nil))
 	assert.Equal(t, "50 of 100 bikes like this", chanceWords(at(0.5)))
-	assert.Empty(t, tempered(1))
-	assert.Contains(t, tempered(0.25), "the power of 0.25 ")
 	told := timeWords(map[string]float64{sim.Concern(0).String(): 0.005, sim.Concern(1).String(): 0.0049})
 	assert.Equal(t, "; share of riding time with a fault: "+sim.Concern(0).Words()+" 0 %", told)
 	assert.Empty(t, timeWords(nil))

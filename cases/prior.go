@@ -1,0 +1,76 @@
+package cases
+
+import (
+	"math"
+	"slices"
+
+	"chainpath/sim/infer"
+)
+
+// priorKeep is how much of the covariances of sets the prior has: what a few hundred sets have
+// by chance is shrunk.
+const priorKeep = 0.9
+
+// prior draws sets of free numbers from standard normals, alike to some sets: their probits'
+// correlations, shrunk, and every number's own quantiles.
+type prior struct {
+	sorted [][]float64 // shares by number, rising
+	joint  infer.Correlation
+}
+
+func newPrior(sets [][]float64) *prior {
+	n := len(freeNumbers)
+	p := &prior{sorted: make([][]float64, n)}
+	probits := make([][]float64, n)
+	for i := range n {
+		for _, s := range sets {
+			p.sorted[i] = append(p.sorted[i], s[i])
+			probits[i] = append(probits[i], infer.Probit(min(max(s[i], 0.002), 0.998)))
+		}
+		slices.Sort(p.sorted[i])
+		standardize(probits[i])
+	}
+	p.joint = infer.NewCorrelation(n, func(i, j int) float64 {
+		if i == j {
+			return 1
+		}
+		sum := 0.0
+		for k, x := range probits[i] {
+			sum += float64(x * probits[j][k])
+		}
+		return priorKeep * sum / float64(len(sets))
+	})
+	return p
+}
+
+// standardize gives values the mean 0 and the variance 1; those all alike become 0.
+func standardize(x []float64) {
+	mean, v := 0.0, 0.0
+	for _, a := range x {
+		mean += a / float64(len(x))
+	}
+	for _, a := range x {
+		v += float64((a-mean)*(a-mean)) / float64(len(x))
+	}
+	if v < 1e-12 {
+		v = math.Inf(1)
+	}
+	for i := range x {
+		x[i] = (x[i] - mean) / math.Sqrt(v)
+	}
+}
+
+// set fills shares from standard normals.
+func (p *prior) set(to, normals []float64) {
+	p.joint.Correlate(to, normals[:len(to)])
+	for i, y := range to {
+		to[i] = quantile(p.sorted[i], infer.Normal(y))
+	}
+}
+
+// quantile returns the quantile of rising values at a share, straight between them.
+func quantile(sorted []float64, u float64) float64 {
+	x := u*float64(len(sorted)) - 0.5
+	i := min(max(int(x), 0), len(sorted)-2)
+	return sorted[i] + min(max(x-float64(i), 0), 1)*(sorted[i+1]-sorted[i])
+}

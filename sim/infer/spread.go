@@ -1,0 +1,34 @@
+package infer
+
+import "math"
+
+// Spread says how a fault's softness is shared out, as variances that sum to 1, and above which
+// share of tries it counts as there.
+type Spread struct {
+	Common float64 // C: one offset for the thing
+	Near   float64 // N: alike at places near each other
+	Own    float64 // O: a place's own, > 0
+	Try    float64 // T: a try's own, > 0
+	Rate   float64 // r0, 0 to 1 exclusive
+}
+
+// Level returns μ of a chance of the fault.
+func (s *Spread) Level(p float64) float64 {
+	return math.Sqrt(1-s.Try)*Probit(p) + math.Sqrt(s.Try)*Probit(s.Rate)
+}
+
+// Fault returns the chance of the fault at a place where the model says p and the offset
+// √C·B + √N·S is known: its mean over offsets of variance C + N is p.
+//
+//	Φ((√(1-T)·Φ⁻¹(p) - offset)/√O)
+func (s *Spread) Fault(p, offset float64) float64 {
+	return Normal((math.Sqrt(1-s.Try)*Probit(p) - offset) / math.Sqrt(s.Own))
+}
+
+// OffsetOf returns the offset at which Fault of p is a chance: the inverse of Fault.
+func (s *Spread) OffsetOf(p, fault float64) float64 {
+	return math.Sqrt(1-s.Try)*Probit(p) - math.Sqrt(s.Own)*Probit(fault)
+}
+
+// unseen returns the spread of a place at which no offset is known: all of it is its own.
+func (s *Spread) unseen() Spread { return Spread{Own: 1 - s.Try, Try: s.Try, Rate: s.Rate} }
