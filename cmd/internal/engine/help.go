@@ -76,7 +76,7 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 // judged are a catalogue's combinations, or without one what is usually changed, one at a time.
 func judged(ctx context.Context, c *cases.Case, catalogue string) (*ask.Screened, *ask.Looked, error) {
 	if catalogue == "" {
-		cat, err := c.UsualChanges()
+		cat, err := c.UsualChanges(nil)
 		if err != nil {
 			return nil, nil, err
 		}
