@@ -49,6 +49,13 @@ type Advised struct {
 	Pick   int // option of the changes
 	Result *Expected
 	Rooms  []Room // that it takes from and nobody measured
+	Known  []Kept // that it takes from and somebody did
+}
+
+// Kept is what a change leaves of a room at rest, mm, and the chance that parts touch.
+type Kept struct {
+	Name        string // chainstay or dropout
+	Left, Touch float64
 }
 
 // Room is a distance that has to be measured before a change, and what it has to be at least, mm;
@@ -248,6 +255,9 @@ func (w *adviser) verdict(d *decide.Design, told []decide.Named, complained bool
 			return MakeChange, faults[i : i+1]
 		}
 	}
+	if f := rule.Danger(d); len(f.Gears) > 0 {
+		return LookThere, []decide.Named{f}
+	}
 	return LeaveIt, faults
 }
 
@@ -255,7 +265,7 @@ func (w *adviser) verdict(d *decide.Design, told []decide.Named, complained bool
 func (w *adviser) spared(faults []decide.Named) bool {
 	for _, f := range faults {
 		for _, g := range f.Gears {
-			if !w.spare[g] {
+			if !w.spare[g] || f.Of == sim.DoesNotClose { // a chain that is too short stays a danger
 				return false
 			}
 		}
@@ -306,7 +316,7 @@ func (w *adviser) remedy(o option) *Advised {
 	ch := w.cand.opts[o.pick].change
 	r := &Advised{Name: w.cand.Plan.Options[o.pick].Name, Final: ch.Final, Pick: o.pick, Result: o.result}
 	r.Cost = decide.Cost{Price: w.cand.Plan.Options[o.pick].Price, Minutes: ch.Minutes.Or(usualMinutes)}
-	r.Rooms = w.unmeasured(o.result.Bike)
+	r.Rooms, r.Known = w.unmeasured(o.result.Bike), w.kept(o.result)
 	return r
 }
 

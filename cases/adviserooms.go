@@ -94,3 +94,23 @@ func (w *adviser) need(name string) float64 {
 	w.needs[name] = hi
 	return hi
 }
+
+// kept lists what a change leaves of the rooms that it takes from.
+func (w *adviser) kept(e *Expected) (out []Kept) {
+	b := e.Bike
+	add := func(name string, left float64, k sim.Concern) {
+		touch := 0.0
+		for g := range e.Chances {
+			touch = max(touch, e.Chances[g][k])
+		}
+		out = append(out, Kept{name, left, touch})
+	}
+	last := len(w.b.Rings) - 1
+	if b.Stay != nil && w.b.Stay != nil && (w.b.RingFace()-b.RingFace() > movedAtAll || b.Rings[last].Teeth > w.b.Rings[last].Teeth) {
+		add("chainstay", b.RingStayGap().MM+b.Stay.Flex, sim.MeetsStay)
+	}
+	if b.Dropout != nil && w.b.Dropout != nil && b.CogFace()-w.b.CogFace() > movedAtAll {
+		add("dropout", b.Dropout.Face-max(b.CogFace(), b.Cogs[0].Line+b.Chain.Width/2), sim.MeetsDropout)
+	}
+	return out
+}

@@ -39,6 +39,21 @@ func Normalise(w []float64) error {
 	return nil
 }
 
+// Instead returns the gear of another chainring whose ratio is nearest to a gear's; the gear itself
+// where there is one chainring.
+func Instead(rings, cogs []int, gear int) int {
+	out, off := gear, math.Inf(1)
+	ratio := float64(rings[gear/len(cogs)]) / float64(cogs[gear%len(cogs)])
+	for i, r := range rings {
+		for j, c := range cogs {
+			if d := math.Abs(float64(r)/float64(c)/ratio - 1); i != gear/len(cogs) && d < off {
+				out, off = i*len(cogs)+j, d
+			}
+		}
+	}
+	return out
+}
+
 // MeanBends returns the mean bends of the top and of the bottom run over shares of time,
 // one a gear, rad.
 func MeanBends(r *sim.Result, share []float64) (top, bottom float64) {

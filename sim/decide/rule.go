@@ -109,6 +109,23 @@ func (r *Rule) Faults(d *Design, c *Carried) (out []Named) {
 	return out
 }
 
+// Danger returns a likely contact that can throw the rider or lock the wheel, in whatever gears,
+// however little they are used: a look costs nothing. It has no gears where there is none.
+func (r *Rule) Danger(d *Design) (worst Named) {
+	for _, k := range sim.ToldOrder() {
+		f := Named{Of: k, Complaint: -1}
+		for g := range d.Chances {
+			if p := d.Chances[g][k]; p >= Naming && sim.Hazards[k].Harm == sim.Danger && f.Contact() {
+				f.Gears, f.Most = append(f.Gears, g), max(f.Most, p)
+			}
+		}
+		if len(f.Gears) > 0 {
+			return f
+		}
+	}
+	return worst
+}
+
 // Explained returns the fault behind a complaint, of those that can be: the likeliest in its gears;
 // ok is false where none is likely enough. All its gears count as one fault, whatever the chance in
 // each.

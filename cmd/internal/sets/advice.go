@@ -114,7 +114,7 @@ func kindOfChange(name string) string {
 }
 
 // adviseAll advises every bicycle; complain says what its owner tells, nil as nothing.
-func (p *panel) adviseAll(complain func(b *fieldBike) ([]cases.Complained, error), only func(b *fieldBike) bool) (out []advised, err error) {
+func (p *panel) adviseAll(rule decide.Rule, complain func(b *fieldBike) ([]cases.Complained, error), only func(b *fieldBike) bool) (out []advised, err error) {
 	for _, b := range p.bikes {
 		if b.Grade == "" || only != nil && !only(b) {
 			continue
@@ -126,7 +126,7 @@ func (p *panel) adviseAll(complain func(b *fieldBike) ([]cases.Complained, error
 			}
 		}
 		from := time.Now()
-		a, err := b.Case.Advise(decide.UsualRule(), nil, list)
+		a, err := b.Case.Advise(rule, nil, list)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", b.Name, err)
 		}
@@ -136,6 +136,10 @@ func (p *panel) adviseAll(complain func(b *fieldBike) ([]cases.Complained, error
 }
 
 func asTold(b *fieldBike) ([]cases.Complained, error) { return b.complaints(), nil }
+
+func asBelieved(b *fieldBike) ([]cases.Complained, error) { return believed(b.Case) }
+
+func good(b *fieldBike) bool { return b.Grade == "good" }
 
 // tally counts verdicts by grade.
 type tally struct {
@@ -181,16 +185,20 @@ func scoreAdvice(w io.Writer, dir string) error {
 	if err != nil {
 		return err
 	}
+	blind := decide.UsualRule()
+	blind.Readings = false
 	for _, round := range []struct {
 		title    string
+		rule     decide.Rule
 		complain func(b *fieldBike) ([]cases.Complained, error)
 		only     func(b *fieldBike) bool
 	}{
-		{"complaints as the sources tell them", asTold, nil},
-		{"nothing complained of", nil, nil},
-		{"good bicycles, complained of what the model believes most", func(b *fieldBike) ([]cases.Complained, error) { return believed(b.Case) }, func(b *fieldBike) bool { return b.Grade == "good" }},
+		{"complaints as the sources tell them", decide.UsualRule(), asTold, nil},
+		{"the same, what reads wrong not looked at", blind, asTold, func(b *fieldBike) bool { return b.Grade == "bad" }},
+		{"nothing complained of", decide.UsualRule(), nil, nil},
+		{"good bicycles, complained of what the model believes most", decide.UsualRule(), asBelieved, good},
 	} {
-		list, err := p.adviseAll(round.complain, round.only)
+		list, err := p.adviseAll(round.rule, round.complain, round.only)
 		if err != nil {
 			return err
 		}

@@ -41,7 +41,7 @@ type fieldBike struct {
 	Name   string // of the file, without its ending
 	// Cure are the kinds of change that cure it by its source; none where none is named.
 	Cure   []string
-	shifts bool // some shift is slow by its source
+	shifts bool   // some shift is slow by its source
 	Group  string // panels to be left out together; the file's name where not said
 
 	// Whether the file marks the front or rear line as assumed: then it is
