@@ -208,3 +208,18 @@ func TestAdviceByWhatItIsWorth(t *testing.T) {
 		assert.LessOrEqual(t, x.Cure.Left, 0.5)
 	}
 }
+
+// BenchmarkAdvise is a whole advice, its redraws and all.
+func BenchmarkAdvise(b *testing.B) {
+	for _, name := range []string{"trail", "road", "single"} {
+		b.Run(name, func(b *testing.B) {
+			c, err := Load(name, nil)
+			require.NoError(b, err)
+			b.ReportAllocs()
+			for b.Loop() {
+				_, err := c.Advise(decide.UsualRule(), nil, nil)
+				require.NoError(b, err)
+			}
+		})
+	}
+}

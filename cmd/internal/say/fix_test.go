@@ -25,7 +25,7 @@ func TestFixIsSaid(t *testing.T) {
 		"Do not use 34/11: 50/17 has nearly the ratio of 34/11. That is free.":                                                                                             AvoidGears(two, []Gear{{0, 0}}, Gear{1, 1}),
 		"Do not use 34/11 and 50/28: another chainring has nearly the same ratios. That is free.":                                                                          AvoidGears(two, []Gear{{0, 0}, {1, 2}}, Gear{1, 1}),
 		"Do not back-pedal on the 44 and 51: that is free.":                                                                                                                NotBackwards(one, []Gear{{0, 1}, {0, 2}}),
-		"Do not back-pedal: that is free.":                                                                                                                   NotBackwards(one, []Gear{{0, 0}, {0, 1}, {0, 2}}),
+		"Do not back-pedal: that is free.":                                                                                                                                 NotBackwards(one, []Gear{{0, 0}, {0, 1}, {0, 2}}),
 		"Before that measure from the largest chainring to the chainstay: it has to be at least 8.1 mm today.":                                                             MeasureRoom("chainstay", 8.1),
 		"Before that measure from the chain to the tyre in the lowest gear: nobody did.":                                                                                   MeasureRoom("tyre", 0),
 		"2.5 mm are left from the smallest cog to the dropout (chance of touching 2 %).":                                                                                   RoomLeft("dropout", 2.5, 0.02),
