@@ -148,6 +148,15 @@ func TestWhatReadsWrongComesFirst(t *testing.T) {
 	assert.NotEqual(t, PutRight, a.Verdict, "nothing is complained of")
 	require.Len(t, a.Wrong, 1)
 	assert.False(t, a.Wrong[0].Bears)
+	for path, value := range map[string]string{"rear.spacers": "[0, 0, 0.3, 0, 0, 0, 0, 0, 0, 0, 0]", "tensioner.set_at": "47"} {
+		wrong, err := c.Set(path, value)
+		require.NoError(t, err)
+		a, err := wrong.Advise(decide.UsualRule(), nil, shifts)
+		require.NoError(t, err)
+		assert.Equal(t, PutRight, a.Verdict, path)
+		require.NotNil(t, a.Do, path)
+		assert.Equal(t, map[string]string{"rear.spacers": evenCassette, "tensioner.set_at": setCableHere}[path], a.Do.Name)
+	}
 	for path, x := range map[string][2]string{
 		"tensioner.index_error": {"-0.5", setCable}, "chain.slack": {"1.5", newChain}, "load.freehub_drag": {"0.5", serviceFreehub},
 	} {

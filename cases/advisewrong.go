@@ -32,14 +32,16 @@ type Reading struct {
 var bearsOn = map[string][]decide.Complaint{
 	"tensioner.hanger":      {decide.Noise, decide.Skips},
 	"tensioner.index_error": {decide.Noise, decide.Skips, decide.RubsCog},
+	"tensioner.set_at":      {decide.Noise, decide.Skips, decide.RubsCog},
 	"rear.cog_lines":        {decide.Noise, decide.Skips, decide.RubsCog},
+	"rear.spacers":          {decide.Noise, decide.Skips, decide.RubsCog},
 	"chain.slack":           {decide.Noise, decide.Skips, decide.Drop},
 	"load.freehub_drag":     {decide.LooseTop, decide.Drop, decide.Noise},
 	"chain.links":           {decide.Noise, decide.Drop, decide.Skips},
 }
 
 // ofShiftsToo are those that spoil shifts.
-var ofShiftsToo = []string{"tensioner.hanger", "tensioner.index_error", "rear.cog_lines", "chain.slack"}
+var ofShiftsToo = []string{"tensioner.hanger", "tensioner.index_error", "tensioner.set_at", "rear.cog_lines", "rear.spacers", "chain.slack"}
 
 // wrong lists what reads wrong, first what bears on a complaint.
 func (w *adviser) wrong(told []Complained) (out []Reading) {
@@ -63,16 +65,20 @@ func (w *adviser) wrong(told []Complained) (out []Reading) {
 			add("tensioner.hanger", worst, "°", wrongHanger, straightHanger)
 		}
 		add("tensioner.index_error", t.IndexError.Value, "mm", wrongPulley, setCable)
-	}
-	gaps := c.cogGaps()
-	if len(gaps) > 1 {
-		middle, worst := medianOf(gaps), 0.0
-		for _, g := range gaps {
-			if math.Abs(g-middle) > math.Abs(worst) {
-				worst = g - middle
-			}
+		if t.SetAt.Given {
+			add("tensioner.set_at", w.b.RearLine()-t.SetAt.Value, "mm", wrongPulley, setCableHere)
 		}
-		add("rear.cog_lines", worst, "mm", wrongGap, evenCassette)
+	}
+	for i, gaps := range [...][]float64{c.cogGaps(), values(c.Rear.Spacers)} {
+		if path := [...]string{"rear.cog_lines", "rear.spacers"}[i]; len(gaps) > 1 {
+			middle, worst := medianOf(gaps), 0.0
+			for _, g := range gaps {
+				if math.Abs(g-middle) > math.Abs(worst) {
+					worst = g - middle
+				}
+			}
+			add(path, worst, "mm", wrongGap, evenCassette)
+		}
 	}
 	if c.Chain.Slack.Given {
 		add("chain.slack", c.Chain.Slack.Value, "°", wrongSlack, newChain)

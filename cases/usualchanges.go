@@ -59,6 +59,7 @@ const usualMinutes = 30
 // Names of changes that put right what reads wrong.
 const (
 	setCable        = "cable set anew"
+	setCableHere    = "cable set for this wheel"
 	setFrontCage    = "front derailleur cage set"
 	tightenChain    = "chain tightened in its slot"
 	straightHanger  = "derailleur hanger straightened"
@@ -94,6 +95,9 @@ func (c *Case) usualSettings() (list []usualChange) {
 	if t := c.Tensioner; t != nil {
 		if t.IndexError.Given && t.IndexError.Value != 0 {
 			list = append(list, usualChange{setCable, 0, 5, false, "set: {tensioner.index_error: 0}"})
+		}
+		if line, err := c.RearLine(); err == nil && t.SetAt.Given && t.SetAt.Value != line {
+			list = append(list, usualChange{setCableHere, 0, 5, false, fmt.Sprintf("set: {tensioner.set_at: %g}", line)})
 		}
 		if h := t.Hanger; h != nil && (h.Lean.Value != 0 || h.Toe.Value != 0) {
 			list = append(list, usualChange{straightHanger, 0, 15, true, "set: {tensioner.hanger.lean: 0, tensioner.hanger.toe: 0}"})
@@ -203,6 +207,9 @@ func (c *Case) usualRear() (list []usualChange) {
 			at = append(at, fmt.Sprintf("%.3f", line+pitch*(float64(n-1)/2-float64(k))))
 		}
 		list = append(list, usualChange{evenCassette, 60, 25, false, "set: {rear.cog_lines: [" + strings.Join(at, ", ") + "]}"})
+	}
+	if s := values(c.Rear.Spacers); n > 2 && len(s) == n-1 && slices.Max(s)-slices.Min(s) > feltGap {
+		list = append(list, usualChange{evenCassette, 60, 25, false, "set: {rear.spacers: [" + strings.TrimSuffix(strings.Repeat("0, ", n-1), ", ") + "]}"})
 	}
 	if n > 2 {
 		fewer := slices.Clone(cogs)

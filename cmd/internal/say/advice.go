@@ -61,7 +61,11 @@ func Eases(k sim.Concern, before, after float64) string {
 	if after > before {
 		verb = "rises"
 	}
-	return fmt.Sprintf("The chance of %s %s from %s to %s at most.", k.Words(), verb, Percent(before), Percent(after))
+	words := sim.Hazards[k].Cure
+	if words == "" {
+		words = "\"" + k.Words() + "\""
+	}
+	return fmt.Sprintf("The chance of %s %s from %s to %s at most.", words, verb, Percent(before), Percent(after))
 }
 
 // PutRight says what reads wrong and has to be put right first; the change's name is last.
@@ -77,6 +81,7 @@ func PutRight(words, change string, c *Costs) string {
 var wrongs = map[string]string{
 	"tensioner.hanger":      "the derailleur hanger is %s off",
 	"tensioner.index_error": "the cable holds the pulley %s off its best",
+	"tensioner.set_at":      "the cable was set for a wheel whose cassette sits %s off this one",
 	"rear.cog_lines":        "a gap between two cogs is %s off the others",
 	"rear.spacers":          "a gap between two cogs is %s off the others",
 	"chain.slack":           "the chain is worn: its joints turn %s sideways",
@@ -118,7 +123,7 @@ func NotBackwards(b *Bike, gears []Gear) string {
 
 // LookWhether says to look first whether a fault is there.
 func LookWhether(b *Bike, k sim.Concern, gears []Gear, chance float64) string {
-	return fmt.Sprintf("Look first, it takes a minute: %s on %s? The model expects it (%s). If you see it, write it under symptoms and ask again; if not, leave it as it is.", k.Words(), b.The(gears), Percent(chance))
+	return fmt.Sprintf("Look first whether this happens on %s: %s. It takes a minute. The model expects it (%s). If you see it, write it under symptoms and ask again; if not, leave it as it is.", b.The(gears), k.Words(), Percent(chance))
 }
 
 // MeasureLineFirst says that a change turns on a line.

@@ -137,6 +137,11 @@ func adviceCaution(a *cases.Advice) string {
 			out = append(out, strings.TrimSuffix(say.Danger(drops, say.LevelOf(f.Most)), " "+say.SeeSafety))
 		}
 	}
+	if out == nil && slices.ContainsFunc(a.Complaints, func(x cases.Complained) bool {
+		return x.Symptom.Complaint == decide.Drop && x.Symptom.Direction == sim.Riding
+	}) {
+		out = append(out, say.NoRide)
+	}
 	if a.Verdict == cases.LookThere {
 		out = append(out, say.Fingers)
 	}
