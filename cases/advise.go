@@ -283,7 +283,7 @@ func (w *adviser) cures(faults []decide.Named) (out []Advised) {
 	for _, o := range w.options {
 		r := w.remedy(o)
 		var ok bool
-		if r.Cure, ok = w.rule.Cure(&w.before, &o.is, faults, w.carried(), r.Cost, o.result.Surer); !ok || spared && !r.free() {
+		if r.Cure, ok = w.rule.Cure(&w.before, &o.is, faults, w.carried(), r.Cost, o.result.Surer); !ok || spared && !r.free() || r.touches() {
 			continue
 		}
 		out = append(out, *r)
@@ -293,6 +293,12 @@ func (w *adviser) cures(faults []decide.Named) (out []Advised) {
 			cmp.Compare(w.rule.Of(a.Cost), w.rule.Of(b.Cost)), cmp.Compare(b.Cure.Net, a.Cure.Net), cmp.Compare(a.Pick, b.Pick))
 	})
 	return out
+}
+
+// touches reports whether a change takes from a room that is too small then, be it that parts touched
+// there before.
+func (r *Advised) touches() bool {
+	return slices.ContainsFunc(r.Known, func(k Kept) bool { return k.Touch > mostTouch })
 }
 
 // freeMinutes is the work of what is still a setting.

@@ -73,7 +73,7 @@ func (w *adviser) tried(a *Advice) []option {
 	var list []near
 	for _, o := range w.options {
 		for i := range faults {
-			if a.Do != nil && o.pick == a.Do.Pick {
+			if a.Do != nil && o.pick == a.Do.Pick || (&Advised{Known: w.kept(o.result)}).touches() {
 				continue
 			}
 			x, _ := w.rule.Cure(&w.before, &o.is, faults[i:i+1], w.carried(), w.remedyCost(o), o.result.Surer)
