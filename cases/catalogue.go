@@ -26,6 +26,8 @@ type Change struct {
 	Group    string   `yaml:"group" doc:"of one group at most one change is made, such as chainring or stay; left out, the change stands alone"`
 	Price    Quantity `yaml:"price" dim:"number" range:"0..1000000" exact:"y" doc:"in any one currency"`
 	Shelf    bool     `yaml:"on_shelf" doc:"already there: it costs nothing"`
+	Minutes  Quantity `yaml:"minutes" dim:"number" range:"0..10000" exact:"y" doc:"of work, for fix without a change list of its own; left out, 30"`
+	Final    bool     `yaml:"final" doc:"it cannot be undone"`
 	Needs    []string `yaml:"needs" doc:"names of changes that must be made with it"`
 	Excludes []string `yaml:"excludes" doc:"names of changes that it does not go with"`
 	Set      Patch    `yaml:"set" doc:"new values of case fields, by their path"`

@@ -46,7 +46,7 @@ var doors = map[string]struct {
 	}},
 	"draws":    {false, func(c *Case) (any, error) { return c.Draws() }},
 	"warnings": {false, func(c *Case) (any, error) { return c.Warnings() }},
-	"usual":    {false, func(c *Case) (any, error) { return c.UsualChanges() }},
+	"usual":    {false, func(c *Case) (any, error) { return c.UsualChanges(nil) }},
 	"whole":    {false, func(c *Case) (any, error) { return c.clone().whole() }},
 	"candidates": {false, func(c *Case) (any, error) {
 		cat, err := ParseCatalogue("p.yaml", []byte("chainpath_parts: 1\nchanges:\n  - {name: a, add: {frame.drop: 1}}\n"))

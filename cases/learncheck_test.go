@@ -12,9 +12,9 @@ import (
 	"chainpath/sim"
 )
 
-// outboard is a bicycle whose chainring sits far outboard, so that noise and drops are likely on
+// wideLine is a bicycle whose chainring sits far outboard, so that noise and drops are likely on
 // the 51; its numbers are invented.
-var outboard = strings.Replace(learner, "line: 52", "line: 53.5", 1)
+var wideLine = strings.Replace(learner, "line: 52", "line: 53.5", 1)
 
 // learnBy learns with a random seed of its own.
 func learnBy(t *testing.T, seed int, text string, lines ...string) *Lesson {
@@ -51,10 +51,10 @@ func (l *Lesson) rate(t *testing.T, g int, k sim.Concern) Rate {
 func TestAGoodBikeIsBelieved(t *testing.T) {
 	for seed := range few(2, 10) {
 		var seen []string
-		for _, cog := range mustParse(t, outboard).Rear.Cogs {
+		for _, cog := range mustParse(t, wideLine).Rear.Cogs {
 			seen = append(seen, fmt.Sprintf("32/%d: quiet", cog), fmt.Sprintf("32/%d backwards: off 0 of 10", cog))
 		}
-		l := learnBy(t, seed, outboard, seen...)
+		l := learnBy(t, seed, wideLine, seen...)
 		last := len(l.After) - 1
 		t.Logf("seed %d: noise %.2f to %.3f, drop %.2f to %.3f, rate %.3f", seed, l.Before[last][sim.NoiseRiding], l.After[last][sim.NoiseRiding], l.back(last)[0], l.back(last)[1], l.rate(t, last, sim.DropBackwards).Mean)
 		assert.Greater(t, l.Before[last][sim.NoiseRiding], 0.7)
@@ -76,10 +76,10 @@ func TestAGoodBikeIsBelieved(t *testing.T) {
 func TestTriesAreARate(t *testing.T) {
 	const last, next, at38 = 11, 10, 9
 	for seed := range few(2, 10) {
-		many := learnBy(t, seed, outboard, "32/51 backwards: off 0 of 80")
-		often := learnBy(t, seed, outboard, strings.Split(strings.Repeat("32/51 backwards: off 0 of 10;", 8), ";")[:8]...)
-		once := learnBy(t, seed, outboard, "32/51 backwards: off 0 of 10", "32/51 backwards: off")
-		three := learnBy(t, seed, outboard, "32/51 backwards: off 3 of 10")
+		many := learnBy(t, seed, wideLine, "32/51 backwards: off 0 of 80")
+		often := learnBy(t, seed, wideLine, strings.Split(strings.Repeat("32/51 backwards: off 0 of 10;", 8), ";")[:8]...)
+		once := learnBy(t, seed, wideLine, "32/51 backwards: off 0 of 10", "32/51 backwards: off")
+		three := learnBy(t, seed, wideLine, "32/51 backwards: off 3 of 10")
 		ten := learnBy(t, seed, learner, "32/38 backwards: off 10 of 10")
 		t.Logf("seed %d: 0 of 80 %.3f, eight times 0 of 10 %.4f, 0 of 10 %.2f at a rate of %.3f, 3 of 10 %.2f at %.2f, the 44 %.2f to %.2f; ten of ten: the 32 %.2f to %.2f", seed,
 			many.back(last)[1], often.back(last)[1], once.back(last)[1], once.rate(t, last, sim.DropBackwards).Mean, three.back(last)[1], three.rate(t, last, sim.DropBackwards).Mean, three.back(next)[0], three.back(next)[1], ten.back(8)[0], ten.back(8)[1])
@@ -109,7 +109,7 @@ func TestTriesAreARate(t *testing.T) {
 // Where nothing was seen, chances stay what they are by the shipped sets, within what a few hundred
 // versions, and correlations that were shrunk, leave in doubt.
 func TestNothingSeenMovesNoChance(t *testing.T) {
-	for _, text := range []string{learner, outboard} {
+	for _, text := range []string{learner, wideLine} {
 		l := learnBy(t, 1, text)
 		sum, n := 0.0, 0.0
 		for g := range l.Before {

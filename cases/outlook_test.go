@@ -21,6 +21,7 @@ frame: {stay: 430}
 front: {line: 45, rings: [32]}
 rear: {line: 44, cogs: [12, 24]}
 chain: {width: 6.6}
+riding: {shares: [{ring: 32, cog: 12, share: 1}, {ring: 32, cog: 24, share: 1}]}
 `
 
 // foretold is an outlook of which every draw is written down: chances of both gears at no shift

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/decide"
 )
 
 // plainBike is an invented bike into which parts are put.
@@ -210,7 +211,7 @@ func TestSharesAndSymptoms(t *testing.T) {
 	assert.True(t, w[1] > w[0] && w[1] > w[3], "34/15 is nearest to 2")
 	w, err = mustParse(t, put("", "", "")).Shares(b)
 	require.NoError(t, err)
-	assert.Nil(t, w)
+	assert.Equal(t, decide.UsualShares(c.Front.Rings, c.Rear.Cogs), w)
 }
 
 // Names, words and several mistakes: the nearest of known names, joined errors flat and sorted, those

@@ -9,11 +9,11 @@ import (
 )
 
 // Shares returns the riding profile as shares of time, one a gear in the order of
-// sim.Result, or nil when the case has none. Errors are *Error.
+// sim.Result, decide.UsualShares where the case has none. Errors are *Error.
 func (c *Case) Shares(b *sim.Bike) ([]float64, error) {
 	r := c.Riding
 	if r == nil {
-		return nil, nil
+		return decide.UsualShares(countsOf(b.Rings), countsOf(b.Cogs)), nil
 	}
 	var ratios []float64
 	for _, ring := range b.Rings {
@@ -91,4 +91,12 @@ func (c *Case) indices(path, name string, teeth []int, wheels []sim.Wheel) (out 
 		out = append(out, i)
 	}
 	return out, nil
+}
+
+// countsOf returns the teeth of wheels.
+func countsOf(wheels []sim.Wheel) (teeth []int) {
+	for i := range wheels {
+		teeth = append(teeth, wheels[i].Teeth)
+	}
+	return teeth
 }

@@ -11,19 +11,16 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Every shipped bike has usual changes, each of which it can have, and none has a price.
+// Every shipped bike has usual changes, each of which it can have.
 func TestUsualChangesFit(t *testing.T) {
 	for _, name := range Shipped() {
 		c, err := Load(name, nil)
 		require.NoError(t, err)
-		cat, err := c.UsualChanges()
+		cat, err := c.UsualChanges(nil)
 		require.NoError(t, err, name)
 		k, err := cat.For(c)
 		require.NoError(t, err, name)
 		assert.GreaterOrEqual(t, len(k.Plan.Options), 4, name)
-		for _, o := range k.Plan.Options {
-			assert.Zero(t, o.Price)
-		}
 		size, err := k.Plan.Size(1000)
 		require.NoError(t, err)
 		assert.Equal(t, 1+len(k.Plan.Options), size, "one at a time")
@@ -35,7 +32,7 @@ func TestUsualChangesNewChain(t *testing.T) {
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
 	names := func(c *Case) string {
-		cat, err := c.UsualChanges()
+		cat, err := c.UsualChanges(nil)
 		require.NoError(t, err)
 		var all []string
 		for _, x := range cat.Changes {
@@ -55,7 +52,7 @@ func TestUsualChangesNewChain(t *testing.T) {
 func TestUsualChangesGoTheRightWay(t *testing.T) {
 	c, err := Load("trail", nil) // its ring stands outboard, and the largest cogs come off
 	require.NoError(t, err)
-	cat, err := c.UsualChanges()
+	cat, err := c.UsualChanges(nil)
 	require.NoError(t, err)
 	k, err := cat.For(c)
 	require.NoError(t, err)
@@ -68,35 +65,57 @@ func TestUsualChangesGoTheRightWay(t *testing.T) {
 		}
 	}
 	was := j.Before().Judged.Left
-	assert.Less(t, left["chainring 1.5 mm inboard (spacers or another offset)"], was)
-	assert.Greater(t, left["chainring 1.5 mm outboard (spacers or another offset)"], was)
+	assert.Less(t, left["chainring 1.5 mm inboard by spacers under its bolts"], was)
+	assert.Greater(t, left["chainring 1.5 mm outboard by spacers under its bolts"], was)
 }
 
-// All that is usually tried, as a mechanic reads it: to 2 mm by spacers, farther by another
-// offset or spindle.
+// The table for one ring, as a mechanic reads it: spacers to 2 mm, farther by another offset.
 func TestUsualChangesByName(t *testing.T) {
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
-	c.Chain.Slack = Quantity{Value: 0.9, Given: true}
-	line := func(name, what string) string {
-		return "  - {name: \"" + name + "\", group: one at a time, " + what + "}\n"
-	}
-	want := []string{
-		line("chainring 6 mm inboard (another offset or spindle)", "add: {front.line: -6}"),
-		line("chainring 3 mm inboard (another offset or spindle)", "add: {front.line: -3}"),
-		line("chainring 1.5 mm inboard (spacers or another offset)", "add: {front.line: -1.5}"),
-		line("chainring 1.5 mm outboard (spacers or another offset)", "add: {front.line: 1.5}"),
-		line("chainring 3 mm outboard (another offset or spindle)", "add: {front.line: 3}"),
-		line("hub or spacing, cogs 2 mm outboard", "add: {rear.line: 2}"),
-		line("chainstay 10 mm longer", "add: {frame.stay: 10}"),
-		line("30-tooth chainring", "set: {front.rings: [30]}"),
-		line("34-tooth chainring", "set: {front.rings: [34]}"),
-		line("new chain", "set: {chain.slack: 0.6}"),
-	}
 	require.Equal(t, []int{32}, c.Front.Rings)
-	assert.Equal(t, want, c.usual())
-	c.Chain.Slack = Quantity{Value: 0.6, Given: true}
-	assert.Equal(t, want[:9], c.usual(), "new already")
-	c.Chain.Slack, c.Front.Rings = Quantity{}, []int{26, 36}
-	assert.Equal(t, want[:7], c.usual(), "of two rings none is replaced")
+	var rings []string
+	for _, u := range c.usualRings() {
+		rings = append(rings, u.text())
+	}
+	assert.Equal(t, []string{
+		"  - {name: \"chainring 1 mm inboard by spacers under its bolts\", price: 8, minutes: 30, final: false, add: {front.line: -1}}\n",
+		"  - {name: \"chainring 1 mm outboard by spacers under its bolts\", price: 8, minutes: 30, final: false, add: {front.line: 1}}\n",
+	}, rings[:2])
+	assert.Contains(t, rings, "  - {name: \"chainring 6 mm inboard by another offset\", price: 60, minutes: 30, final: false, add: {front.line: -6}}\n")
+	assert.Contains(t, rings, "  - {name: \"30-tooth chainring\", price: 50, minutes: 30, final: false, set: {front.rings: [30]}}\n")
+	assert.Len(t, rings, 12)
+	two, err := c.Set("front.rings", "26, 36")
+	require.NoError(t, err)
+	rings = nil
+	for _, u := range two.usualRings() {
+		rings = append(rings, u.name)
+	}
+	assert.Contains(t, rings, "chainrings 3 mm inboard by another spindle")
+	assert.Contains(t, rings, "24 and 34-tooth chainrings")
+}
+
+// A shop's change takes the place of the usual one of its name, its others stand beside them.
+func TestShopsChangesOverride(t *testing.T) {
+	c, err := Load("trail", nil)
+	require.NoError(t, err)
+	shop, err := ParseCatalogue("shop.yaml", []byte(`chainpath_parts: 1
+changes:
+  - {name: 30-tooth chainring, price: 12, minutes: 5, set: {front.rings: [30]}}
+  - {name: chainring of our own, price: 70, add: {front.line: -4.5}}
+`))
+	require.NoError(t, err)
+	cat, err := c.UsualChanges(shop)
+	require.NoError(t, err)
+	usual, err := c.UsualChanges(nil)
+	require.NoError(t, err)
+	assert.Len(t, cat.Changes, len(usual.Changes)+1)
+	assert.Equal(t, 12.0, cat.Changes[0].Price.Value)
+	n := 0
+	for _, x := range cat.Changes {
+		if x.Name == "30-tooth chainring" {
+			n++
+		}
+	}
+	assert.Equal(t, 1, n)
 }

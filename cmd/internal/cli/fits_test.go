@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 )
 
@@ -47,11 +48,17 @@ func TestCommandsAgreeOnWhetherItFits(t *testing.T) {
 		of(&gears, "gears", file)
 		share := map[string]float64{}
 		worst := map[string]float64{}
-		for _, g := range gears.Gears {
+		c, err := cases.Load(file, nil)
+		require.NoError(t, err)
+		b, err := c.Bike()
+		require.NoError(t, err)
+		time, err := c.Shares(b)
+		require.NoError(t, err)
+		for i, g := range gears.Gears {
 			for _, name := range []string{"cannot_close", "chain_too_long"} {
 				if p := g.Chance[name]; p != nil { // none of a chain that does not reach
 					worst[name] = max(worst[name], *p)
-					share[name] += *p / float64(len(gears.Gears))
+					share[name] += *p * time[i]
 				}
 			}
 		}

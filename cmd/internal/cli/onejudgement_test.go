@@ -63,6 +63,9 @@ func troubles(t *testing.T, name string) map[string]float64 {
 	}
 	of(&next, "next", name)
 	by["next"] = next.Now
+	var fix struct{ Trouble float64 }
+	of(&fix, "fix", name)
+	by["fix"] = fix.Trouble
 	line := strconv.FormatFloat(gears.Lines.Front, 'g', -1, 64)
 	code, out, errs := run("sweep", name, "--vary", "front.line="+line+","+line)
 	if code != ExitDone { // the same value twice is refused: one beside it then
@@ -91,7 +94,7 @@ func TestTroubleIsOneNumber(t *testing.T) {
 	}
 	for _, name := range names {
 		by := troubles(t, name)
-		require.Len(t, by, 6, name)
+		require.Len(t, by, 7, name)
 		for command, v := range by {
 			assert.Equal(t, by["gears"], v, "%s %s: %v", command, name, by)
 		}

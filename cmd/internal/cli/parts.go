@@ -27,6 +27,10 @@ type partsOptions struct {
 	load      loadFlags
 	fig       figureOptions
 	weights   map[string]string
+
+	worth, hour float64
+	prices      string
+	seen        seenFlags
 }
 
 // complaintNames are what --complaint can name.
@@ -45,16 +49,28 @@ func complaintNames() []string {
 func newParts(s streams) *cobra.Command {
 	var o partsOptions
 	c := &cobra.Command{
-		Use:     "fix CASE CATALOGUE",
+		Use:     "fix CASE [CATALOGUE]",
 		Aliases: []string{"parts"},
 		Short:   "Which changes cure it, what they cost, what gets worse",
-		Long: `fix combines the changes of a change list and ranks them by what is left of the faults. "As it
-is" is among them and may be the answer. Ctrl-C prints what was found so far, marked partial.`,
-		Example: `  chainpath fix trail trail-parts
+		Long: `fix says what to do about the symptoms of a bike file, or about what is likely by itself: put right
+what reads wrong, a free setting, another gear, or the cheapest usual change that cures it and is
+worth its price; else leave it. --prices has your own changes and prices (a change list).
+With a CATALOGUE it combines the changes of that list and ranks them by what is left of the faults.
+"As it is" is among them and may be the answer. Ctrl-C prints what was found so far, marked partial.`,
+		Example: `  chainpath fix trail
+  chainpath fix trail trail-parts
   chainpath fix bike.yaml changes.yaml --complaint backwards,rubs`,
-		Args:              cobra.ExactArgs(2),
+		Args:              cobra.RangeArgs(1, 2),
 		ValidArgsFunction: completeCaseThenCatalogue,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0], args[1]) },
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := o.fits(c, len(args) == 2); err != nil {
+				return err
+			}
+			if len(args) == 1 {
+				return o.advise(s, args[0])
+			}
+			return o.run(s, args[0], args[1])
+		},
 	}
 	formatFlag(c, &o.format)
 	allFlag(c, &o.all)
@@ -64,6 +80,7 @@ is" is among them and may be the answer. Ctrl-C prints what was found so far, ma
 	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
 	o.fig.addImage(c)
 	weightFlag(c, &o.weights)
+	o.advice(c)
 	o.load.add(c)
 	return c
 }

@@ -116,7 +116,7 @@ func TestAnswersFitOneScreen(t *testing.T) {
 		fits(0, "accuracy "+name+" --draws 100")
 		fits(0, "compare "+name+" trail-short")
 		fits(0, "case check "+name)
-		for _, command := range []string{"chainline", "next", "learn", "shifts", "diagnose"} {
+		for _, command := range []string{"chainline", "next", "learn", "shifts", "diagnose", "fix"} {
 			fits(0, command+" "+name)
 		}
 		if long || name == "trail" || name == "wide-tyre" && !testing.Short() { // the longest answer

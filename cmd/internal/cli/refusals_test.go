@@ -115,7 +115,11 @@ func TestMistakesOfUsage(t *testing.T) {
 	for args, want := range map[string]string{
 		"gears":                    "chainpath gears: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
 		"gears a b":                `chainpath gears: "b" is an argument too many, want CASE`,
-		"fix trail":                "chainpath fix: CATALOGUE is missing: a change list, or the name of a shipped one such as trail-parts",
+		"fix":                      "chainpath fix: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
+		"fix trail --top 2":        "--top goes with a change list",
+		"fix a b --worth 3":        "--worth goes without a change list",
+		"fix trail --hour -1":      "--hour -1 is out of range, want 0 to 1000000",
+		"fix trail --worth NaN":    "--worth NaN is out of range, want 0 to 1000000",
 		"next":                     "chainpath next: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
 		"next a b c d":             `chainpath next: "c" is an argument too many, want CASE [CATALOGUE]`,
 		"case list a b":            `chainpath case list: "b" is an argument too many, want [NAME]`,

@@ -69,14 +69,31 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 			break
 		}
 	}
+	if q.Catalogue == "" {
+		return a.byRule(c, s)
+	}
 	a.Advice = say.Together(show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, q.Catalogue != ""), show.LeftOutWords(show.LeftOutOf(s.LeftOut), len(s.LeftOut)))
+	return nil
+}
+
+// byRule says what to do where there is no catalogue, as fix does.
+func (a *answer) byRule(c *cases.Case, s *ask.Screened) error {
+	found, err := c.Advise(decide.UsualRule(), nil, nil)
+	if err != nil {
+		return c.Explain(err)
+	}
+	d, err := show.FromAdvice(found, c, s.Judging.Before().Bike)
+	if err != nil {
+		return err
+	}
+	a.Advice = d.Answer
 	return nil
 }
 
 // judged are a catalogue's combinations, or without one what is usually changed, one at a time.
 func judged(ctx context.Context, c *cases.Case, catalogue string) (*ask.Screened, *ask.Looked, error) {
 	if catalogue == "" {
-		cat, err := c.UsualChanges()
+		cat, err := c.UsualChanges(nil)
 		if err != nil {
 			return nil, nil, err
 		}

@@ -53,10 +53,13 @@ func Brake(d sim.Drive) string {
 	return fmt.Sprintf("Without its chain a %s cog brakes nothing, and a chain that jams locks the wheel. Keep another brake. Follow the makers' instructions and local rules, and ask a qualified mechanic.", d)
 }
 
+// SeeSafety says where the cautions are.
+const SeeSafety = "Safety: help safety."
+
 // PartsFit is said beside advice to change parts, and Parts where help is at hand.
 const (
 	PartsFit = "Check with the makers that parts fit together, and try first what you can undo."
-	Parts    = PartsFit + " Safety: help safety."
+	Parts    = PartsFit + " " + SeeSafety
 )
 
 // Cautions of a diagnosis.

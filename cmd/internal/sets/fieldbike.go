@@ -30,7 +30,7 @@ func claims() []claim {
 
 // asides are words of lines that are not about a gear's faults: readShiftBikes reads those of shifts,
 // the others are for people.
-var asides = []string{"shift_slow", "either_sign", "loss", "chain_life"}
+var asides = []string{"either_sign", "loss", "chain_life"}
 
 // fieldBike is a bicycle of the field panel whose behaviour is known: a case, and what is said of its
 // gears.
@@ -38,6 +38,10 @@ type fieldBike struct {
 	Case   *cases.Case
 	Grade  string // good, marginal or bad; empty where not said
 	Weight string // strong or weak; empty where not said
+	Name   string // of the file, without its ending
+	// Cure are the kinds of change that cure it by its source; none where none is named.
+	Cure   []string
+	shifts bool   // some shift is slow by its source
 	Group  string // panels to be left out together; the file's name where not said
 
 	// Whether the file marks the front or rear line as assumed: then it is

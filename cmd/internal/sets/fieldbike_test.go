@@ -201,7 +201,7 @@ func TestPanelPatterns(t *testing.T) {
 }
 
 func TestPanelMessages(t *testing.T) {
-	const words = "grade, weight, group, noise, ride_drop, back_drop, cog_rub, ring_rub, tyre, slack, close, cage_rub, cage_slack"
+	const words = "grade, weight, group, cure, noise, ride_drop, back_drop, cog_rub, ring_rub, tyre, slack, close, cage_rub, cage_slack"
 	for _, c := range []struct{ lines, want string }{
 		{"# no such line", `p.yaml: no line that begins with #!, want at least one that says what is known`},
 		{"#!", `p.yaml:1:3: nothing, want one of ` + words},
@@ -212,6 +212,8 @@ func TestPanelMessages(t *testing.T) {
 		{"#! weight heavy", `p.yaml:1:11: weight: "heavy", want one of strong, weak`},
 		{"#! group", `p.yaml:1:9: group: nothing, want a name`},
 		{"#! group the commuter", `p.yaml:1:14: group: "commuter" after "the", want nothing more`},
+		{"#! cure glue A", `p.yaml:1:9: cure: unknown kind "glue", want one of hanger, cable, freehub, cassette, tension, front_derailleur, chain, tyre, inboard, outboard, hub_inboard, hub_outboard, avoid`},
+		{"#! cure cable", `p.yaml:1:14: cure: nothing, want a source`},
 		{"#! nose * no A", `p.yaml:1:4: unknown word "nose", did you mean "noise"?`},
 		{"#! rattle * no A", `p.yaml:1:4: unknown word "rattle", want one of ` + words},
 		{"#! noise", `p.yaml:1:9: noise: nothing, want gears: * or a list such as 34/11,*/12`},

@@ -17,6 +17,7 @@ import (
 //	#! grade good|marginal|bad
 //	#! weight strong|weak
 //	#! group NAME
+//	#! cure KIND,... SOURCE
 //	#! CLAIM GEARS yes|no|maybe SOURCE
 //
 // GEARS is * or a list such as 34/11,*/12,50/* of ring and cog teeth. A line is
@@ -26,7 +27,7 @@ func parseFieldBike(name string, data []byte) (*fieldBike, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &fieldBike{Case: c}
+	p := &fieldBike{Case: c, Name: strings.TrimSuffix(name, ".yaml")}
 	lines := strings.Split(strings.TrimPrefix(string(data), "\ufeff"), "\n")
 	some := false
 	for i, line := range lines {
@@ -103,7 +104,7 @@ func (l panelLine) end(n int) error {
 
 // read takes one line in.
 func (p *fieldBike) read(l panelLine) error {
-	words := []string{"grade", "weight", "group"}
+	words := []string{"grade", "weight", "group", "cure"}
 	for _, c := range claims() {
 		words = append(words, string(c))
 	}
@@ -118,6 +119,11 @@ func (p *fieldBike) read(l panelLine) error {
 		return l.once(&p.Weight, "strong", "weak")
 	case first == "group":
 		return l.once(&p.Group)
+	case first == "cure":
+		return p.cure(l)
+	case first == "shift_slow":
+		p.shifts = p.shifts || len(l.words) > 3 && l.words[2].text == "yes"
+		return nil
 	case slices.Contains(words, first):
 		return p.claim(l)
 	case slices.Contains(asides, first):
@@ -173,4 +179,25 @@ func (p *fieldBike) claim(l panelLine) error {
 	}
 	p.said = append(p.said, s)
 	return l.end(4)
+}
+
+// cures are the kinds of change that a source may name.
+var cures = []string{"hanger", "cable", "freehub", "cassette", "tension", "front_derailleur", "chain", "tyre", "inboard", "outboard", "hub_inboard", "hub_outboard", "avoid"}
+
+// cure reads a line that says what cured it.
+func (p *fieldBike) cure(l panelLine) error {
+	list, err := l.word(1, "kinds of change: "+strings.Join(cures, ", "))
+	if err != nil {
+		return err
+	}
+	for _, k := range strings.Split(list, ",") {
+		if !slices.Contains(cures, k) {
+			return l.fail(1, "unknown kind %q, want one of %s", k, strings.Join(cures, ", "))
+		}
+		p.Cure = append(p.Cure, k)
+	}
+	if _, err := l.word(2, "a source"); err != nil {
+		return err
+	}
+	return l.end(3)
 }

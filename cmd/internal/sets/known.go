@@ -29,7 +29,15 @@ func writeKnown(name string) error {
 		if err != nil {
 			return err
 		}
-		t, err := decide.Expect(c, nil, &decide.Usual, carried)
+		bike, err := b.Case.Bike()
+		if err != nil {
+			return err
+		}
+		share, err := b.Case.Shares(bike)
+		if err != nil {
+			return err
+		}
+		t, err := decide.Expect(c, share, &decide.Usual, carried)
 		if err != nil {
 			return err
 		}

@@ -6,10 +6,11 @@
 //	go run ./cmd/internal/sets weigh
 //	go run ./cmd/internal/sets known
 //
-// and, for the score of learning alone and of shifts,
+// and, for the scores of learning alone, of shifts and of advice,
 //
 //	go run ./cmd/internal/sets halves
 //	go run ./cmd/internal/sets shifts
+//	go run ./cmd/internal/sets advice
 package main
 
 import (
@@ -33,7 +34,7 @@ func source(seed int64) rand.Source { return rand.NewPCG(uint64(seed), 2) }
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known, halves or shifts")
+		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known, halves, shifts or advice")
 		os.Exit(2)
 	}
 	var err error
@@ -49,10 +50,12 @@ func main() {
 		err = writeKnown("cases/known.json")
 	case "shifts":
 		err = scoreShifts(os.Stdout, "testdata/field")
+	case "advice":
+		err = scoreAdvice(os.Stdout, "testdata/field")
 	case "halves":
 		err = halves(os.Stdout)
 	default:
-		err = fmt.Errorf("no %q, want response, weigh, known, halves or shifts", os.Args[1])
+		err = fmt.Errorf("no %q, want response, weigh, known, halves, shifts or advice", os.Args[1])
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "sets:", err)

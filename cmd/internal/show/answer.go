@@ -35,7 +35,8 @@ type UsualRank struct {
 }
 
 // answerOf says what is likely and what could go either way, and where the bike stands.
-// Trouble is by the usual weights with all gears alike, as that of the known bicycles is.
+// Trouble is by the usual weights and the shares of time of Case.Shares, as that of the known
+// bicycles is.
 //
 // What cannot be true of the case stands first, then what the rider told, and only then
 // what else there is, without what the rider told of already.

@@ -253,7 +253,9 @@ func FromResult(c *cases.Case, b *sim.Bike, r *sim.Result, shares []float64) (Ge
 	if c := say.Brake(b.Drive); c != "" {
 		d.Load.Caution = &c
 	}
-	d.Riding = ProfileOf(r, shares)
+	if c.Riding != nil {
+		d.Riding = ProfileOf(r, shares)
+	}
 	var err error
 	if d.Warnings, err = warningsOf(c); err != nil {
 		return d, err
