@@ -21,7 +21,7 @@ func complainOf(k sim.Concern, gears ...int) []Complained {
 // likeliest is the likeliest of the faults that moving parts may cure, with its gear; of gears whose
 // work no other chainring does.
 func likeliest(t *testing.T, c *Case) (k sim.Concern, gear int) {
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	most, spare := 0.0, decide.Spare(c.Front.Rings, c.Rear.Cogs)
 	for g := range chances {
@@ -114,7 +114,7 @@ func TestRoomThatIsAskedFor(t *testing.T) {
 	for off, over := range map[float64]bool{-0.3: true, 0.3: false} {
 		x, err := c.Set("chainstay.gap", fmt.Sprintf("%.1f", need+off))
 		require.NoError(t, err)
-		chances, err := x.Chances(nil)
+		chances, err := x.Chances()
 		require.NoError(t, err)
 		most := 0.0
 		for g := range chances {

@@ -72,7 +72,7 @@ func (w *adviser) need(name string) float64 {
 	default:
 		return 0
 	}
-	v, err := c.prepare(nil, false)
+	v, err := c.prepare(false)
 	if err != nil {
 		return 0
 	}

@@ -43,10 +43,10 @@ func LinesAlong(w *decide.Walls) []float64 {
 	return lines
 }
 
-// Along finds the trouble along the front line under a load, and the chances it is made of: at
+// Along finds the trouble along the front line, and the chances it is made of: at
 // every step, today's line, and the walls. Errors are as of Chances, or wrap
 // decide.ErrWeights.
-func (c *Case) Along(w *decide.Walls, load *sim.Load, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
+func (c *Case) Along(w *decide.Walls, weights *decide.Weights) (*decide.Along, [][]sim.Chances, error) {
 	b, err := c.Bike()
 	if err != nil {
 		return nil, nil, err
@@ -60,7 +60,7 @@ func (c *Case) Along(w *decide.Walls, load *sim.Load, weights *decide.Weights) (
 	for i, x := range lines {
 		shifts[i] = x - w.Front
 	}
-	chances, err := c.ChancesAlong(load, shifts)
+	chances, err := c.ChancesAlong(shifts)
 	if err != nil {
 		return nil, nil, err
 	}

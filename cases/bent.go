@@ -26,12 +26,12 @@ type BendAt struct {
 // BendsAt returns those bends for every arrival of every gear, in the order of
 // sim.Gear.Arrivals, none of a gear that the chain does not go round. Errors are as of
 // Chances.
-func (c *Case) BendsAt(load *sim.Load) ([][]BendAt, error) {
+func (c *Case) BendsAt() ([][]BendAt, error) {
 	b, links, err := c.chained()
 	if err != nil {
 		return nil, err
 	}
-	all, err := c.bentBySet(load)
+	all, err := c.bentBySet()
 	if err != nil {
 		return nil, err
 	}
@@ -71,7 +71,7 @@ func bendAt(all [][][]sim.Bent, gear, i int, is *sim.Bent) BendAt {
 
 // bentBySet returns what every set's arrivals would do from no bend on to the greatest, by
 // gear; nil of a set that cannot be.
-func (c *Case) bentBySet(load *sim.Load) ([][][]sim.Bent, error) {
+func (c *Case) bentBySet() ([][][]sim.Bent, error) {
 	sets, err := c.starts()
 	if err != nil {
 		return nil, err
@@ -84,7 +84,7 @@ func (c *Case) bentBySet(load *sim.Load) ([][][]sim.Bent, error) {
 	return all, c.eachOf(len(sets), func(d *Drawn) func(k int) {
 		o := new(sim.Odds)
 		return func(k int) {
-			if bent, err := d.bent(o, sets[k], load, bends); err == nil {
+			if bent, err := d.bent(o, sets[k], bends); err == nil {
 				sets[k].shiftBends(bent, len(c.Front.Rings))
 				all[k] = bent
 			}
@@ -93,8 +93,8 @@ func (c *Case) bentBySet(load *sim.Load) ([][][]sim.Bent, error) {
 }
 
 // bent returns what one draw's arrivals would do at the bends, by gear.
-func (d *Drawn) bent(o *sim.Odds, from start, load *sim.Load, bends []float64) ([][]sim.Bent, error) {
-	b, f, links, err := d.begin(from, load)
+func (d *Drawn) bent(o *sim.Odds, from start, bends []float64) ([][]sim.Bent, error) {
+	b, f, links, err := d.begin(from)
 	if err != nil {
 		return nil, err
 	}
@@ -108,13 +108,10 @@ func (d *Drawn) bent(o *sim.Odds, from start, load *sim.Load, bends []float64) (
 }
 
 // begin returns a bike drawn from where a set starts, with its set and chain.
-func (d *Drawn) begin(from start, load *sim.Load) (*sim.Bike, *sim.Free, int, error) {
+func (d *Drawn) begin(from start) (*sim.Bike, *sim.Free, int, error) {
 	b, f, err := d.drawn(from)
 	if err != nil {
 		return nil, nil, 0, err
-	}
-	if load != nil {
-		d.SetLoad(b, load)
 	}
 	links, err := d.Chain(b)
 	return b, f, links, err

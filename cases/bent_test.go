@@ -32,7 +32,7 @@ func TestBendsAtChances(t *testing.T) {
 	for _, name := range Shipped() {
 		c, err := Load(name, nil)
 		require.NoError(t, err)
-		all, err := c.BendsAt(nil)
+		all, err := c.BendsAt()
 		require.NoError(t, err, name)
 		b, err := c.Bike()
 		require.NoError(t, err)
@@ -63,9 +63,9 @@ func TestBendsAtChances(t *testing.T) {
 func TestNoisePassesItsMarks(t *testing.T) {
 	c, err := Load("tourer", nil)
 	require.NoError(t, err)
-	all, err := c.BendsAt(nil)
+	all, err := c.BendsAt()
 	require.NoError(t, err)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	b, err := c.Bike()
 	require.NoError(t, err)
@@ -95,7 +95,7 @@ func BenchmarkBendsAt(b *testing.B) {
 	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {
-		_, err := c.BendsAt(nil)
+		_, err := c.BendsAt()
 		require.NoError(b, err)
 	}
 }

@@ -47,10 +47,10 @@ func TestBitsOfChances(t *testing.T) {
 		for _, name := range []string{"trail", "tourer", "fixed", "idler", "gravel"} {
 			c, err := Load(name, nil)
 			require.NoError(t, err)
-			chances, err := c.ChancesAlong(nil, []float64{0, -4, 2.3})
+			chances, err := c.ChancesAlong([]float64{0, -4, 2.3})
 			require.NoError(t, err)
 			require.NotEmpty(t, chances)
-			seen, err := c.Foresee(nil)
+			seen, err := c.Foresee()
 			require.NoError(t, err)
 			out = append(out, bits(chances, seen))
 		}

@@ -40,10 +40,10 @@ func Posterior(shares [3]float64) ([][3]float64, error) {
 // large: means over the sets of free numbers, learned or else shipped, with the readings' tolerances
 // and the links' drawn along. The same case gives the same bits on any number of cores and
 // wherever the compiler does not fuse a product into a sum: on amd64 and in a browser; on
-// arm64, where it does, the printed digits of the golden cases are the same. A load replaces
-// the case's; nil keeps that. Errors are *Error, wrap ErrSets, or come from package sim.
-func (c *Case) Chances(load *sim.Load) ([]sim.Chances, error) {
-	all, err := c.ChancesAlong(load, []float64{0})
+// arm64, where it does, the printed digits of the golden cases are the same.
+// Errors are *Error, wrap ErrSets, or come from package sim.
+func (c *Case) Chances() ([]sim.Chances, error) {
+	all, err := c.ChancesAlong([]float64{0})
 	if err != nil {
 		return nil, err
 	}
@@ -52,8 +52,8 @@ func (c *Case) Chances(load *sim.Load) ([]sim.Chances, error) {
 
 // ChancesAlong returns the chances of every gear with the rings moved outboard by each of
 // the shifts, mm: the same draws everywhere, so that shifts can be compared.
-func (c *Case) ChancesAlong(load *sim.Load, shifts []float64) ([][]sim.Chances, error) {
-	v, err := c.Prepare(load)
+func (c *Case) ChancesAlong(shifts []float64) ([][]sim.Chances, error) {
+	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}
@@ -71,8 +71,8 @@ type Foreseen struct {
 
 // Foresee returns chances with the sizes beside them, of every gear. Errors are as of
 // Chances.
-func (c *Case) Foresee(load *sim.Load) ([]Foreseen, error) {
-	v, err := c.Prepare(load)
+func (c *Case) Foresee() ([]Foreseen, error) {
+	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}
@@ -80,8 +80,8 @@ func (c *Case) Foresee(load *sim.Load) ([]Foreseen, error) {
 }
 
 // draw computes what every set gives of the case with its rings moved by each of the shifts.
-func (c *Case) draw(load *sim.Load, shifts []float64) ([]drawn, error) {
-	v, err := c.Prepare(load)
+func (c *Case) draw(shifts []float64) ([]drawn, error) {
+	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}

@@ -63,7 +63,7 @@ func TestShippedBikesAreAsWritten(t *testing.T) {
 			fmt.Fprintf(&b, "%.6v\n", p)
 		}
 		fmt.Fprintf(&b, "friction %+v tolerances %+v\n", c.Friction(), c.Tolerances())
-		all, err := c.Chances(nil)
+		all, err := c.Chances()
 		require.NoError(t, err)
 		for g, chances := range all {
 			fmt.Fprintf(&b, "%d/%d", bike.Rings[g/len(bike.Cogs)].Teeth, bike.Cogs[g%len(bike.Cogs)].Teeth)

@@ -72,7 +72,7 @@ func (d *Designer) prepared(from []float64, design *sim.Bike, links int) (*Versi
 	var v *Versions
 	if err == nil {
 		restore := d.chain(links)
-		v, err = d.c.clone().prepare(nil, true)
+		v, err = d.c.clone().prepare(true)
 		restore()
 	}
 	if _, again := d.Bike(back); again != nil {

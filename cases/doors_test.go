@@ -18,17 +18,17 @@ var doors = map[string]struct {
 	drawn bool
 	ask   func(c *Case) (any, error)
 }{
-	"chances":  {true, func(c *Case) (any, error) { return c.Chances(nil) }},
-	"along":    {true, func(c *Case) (any, error) { return c.ChancesAlong(nil, []float64{0, 1}) }},
-	"foresee":  {true, func(c *Case) (any, error) { return c.Foresee(nil) }},
-	"outlook":  {true, func(c *Case) (any, error) { _, err := c.Outlook(nil, []float64{0}); return nil, err }},
+	"chances":  {true, func(c *Case) (any, error) { return c.Chances() }},
+	"along":    {true, func(c *Case) (any, error) { return c.ChancesAlong([]float64{0, 1}) }},
+	"foresee":  {true, func(c *Case) (any, error) { return c.Foresee() }},
+	"outlook":  {true, func(c *Case) (any, error) { _, err := c.Outlook([]float64{0}); return nil, err }},
 	"shifting": {false, func(c *Case) (any, error) { return c.Shifting() }},
 	"windows":  {true, func(c *Case) (any, error) { return c.Windows() }},
 	"a line": {true, func(c *Case) (any, error) {
-		a, _, err := c.Along(&decide.Walls{Front: 45}, nil, &decide.Usual)
+		a, _, err := c.Along(&decide.Walls{Front: 45}, &decide.Usual)
 		return a, err
 	}},
-	"bends": {false, func(c *Case) (any, error) { return c.BendsAt(nil) }},
+	"bends": {false, func(c *Case) (any, error) { return c.BendsAt() }},
 	"seen":  {false, func(c *Case) (any, error) { return c.Seen() }},
 	"learning": {false, func(c *Case) (any, error) {
 		c.Symptoms = []Symptom{{What: "noise"}}
@@ -104,7 +104,7 @@ func TestEveryDoorTellsOfABadBlock(t *testing.T) {
 	d, err := c.Draws()
 	require.NoError(t, err)
 	d.c.Learned = &Learned{Version: learnedVersion, From: "0"}
-	_, _, err = d.Trial(1, 2, nil)
+	_, _, err = d.Trial(1, 2)
 	require.ErrorContains(t, err, "made from other shipped sets")
 }
 

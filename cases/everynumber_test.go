@@ -17,7 +17,7 @@ import (
 
 // whatIsTold returns what a bike is told: chances with sizes, late shifts, and losses.
 func whatIsTold(t *testing.T, c *Case) string {
-	f, err := c.Foresee(nil)
+	f, err := c.Foresee()
 	if err != nil {
 		return ""
 	}

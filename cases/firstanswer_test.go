@@ -51,7 +51,7 @@ func (b told) parse(t require.TestingT) *Case {
 func saneAnswer(t require.TestingT, b told) (gears, alarmed int) {
 	c := b.parse(t)
 	require.Empty(t, c.Conflicts(), b.name)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err, b.name)
 	for g := range chances {
 		for _, k := range []sim.Concern{sim.DoesNotClose, sim.ChainTooLong} {
@@ -239,7 +239,7 @@ func TestWhatCannotAllBeTrue(t *testing.T) {
 		assert.Contains(t, x.Words, want.words, text)
 		assert.Contains(t, x.Words, "again", text)
 		assert.Equal(t, want.taken, x.Taken, text)
-		chances, err := c.Chances(nil)
+		chances, err := c.Chances()
 		require.NoError(t, err, text)
 		for g := range chances {
 			assert.Less(t, chances[g][sim.DoesNotClose], 0.35, text)
@@ -255,7 +255,7 @@ func TestWhatCannotAllBeTrue(t *testing.T) {
 	c, err := Parse("bike.yaml", []byte("chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [34, 50]}\nrear: {line: 45, cogs: 11-34}\nchain: {links: 106}\n"))
 	require.NoError(t, err)
 	assert.Empty(t, c.Conflicts())
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	assert.Greater(t, chances[len(chances)-1][sim.DoesNotClose], 0.65)
 	// A change that tells the line anew leaves no conflict behind in what is written.
@@ -326,7 +326,7 @@ func TestOneCogWithAnAxleAlone(t *testing.T) {
 		warnings, err := c.Warnings()
 		require.NoError(t, err)
 		assert.Empty(t, warnings, dropouts)
-		chances, err := c.Chances(nil)
+		chances, err := c.Chances()
 		require.NoError(t, err)
 		for k, p := range chances[0] {
 			assert.Less(t, p, 0.5, "%s %s", dropouts, sim.Concern(k))

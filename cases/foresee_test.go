@@ -16,9 +16,9 @@ func TestSizesGoWithChances(t *testing.T) {
 	for _, name := range Shipped() {
 		c, err := Load(name, nil)
 		require.NoError(t, err)
-		want, err := c.Chances(nil)
+		want, err := c.Chances()
 		require.NoError(t, err)
-		got, err := c.Foresee(nil)
+		got, err := c.Foresee()
 		require.NoError(t, err)
 		for g := range got {
 			assert.Equal(t, want[g], got[g].Chances, name)
@@ -26,7 +26,7 @@ func TestSizesGoWithChances(t *testing.T) {
 				assert.True(t, s[0] <= s[1] && s[1] <= s[2], "%s %s %v", name, sim.Concern(k), s)
 			}
 		}
-		v, err := c.prepare(nil, true)
+		v, err := c.prepare(true)
 		require.NoError(t, err)
 		seen := 0
 		require.NoError(t, v.judge(v.along([]float64{0, 8}), true, func(_, _, set int, chances []sim.Chances, sizes []sim.Sizes, err error) {

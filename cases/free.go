@@ -455,9 +455,3 @@ func standing(name string) float64 {
 	}
 	panic("cases: no free number " + name)
 }
-
-// SetLoad gives a drawn bike what the rider does of another load; freehub drag and slack
-// side stay drawn.
-func (d *Drawn) SetLoad(b *sim.Bike, load *sim.Load) {
-	b.Load.Torque, b.Load.Tension = load.Torque, load.Tension
-}

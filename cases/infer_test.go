@@ -36,7 +36,7 @@ func TestLeastCasesAreComputedAndSayWhatWasAssumed(t *testing.T) {
 			assert.NotEmpty(t, a.Concerns)
 		}
 		assert.ElementsMatch(t, want, got, name)
-		chances, err := c.Chances(nil)
+		chances, err := c.Chances()
 		require.NoError(t, err, name)
 		assert.Len(t, chances, len(c.Front.Rings)*len(c.Rear.Cogs))
 		for _, g := range chances {

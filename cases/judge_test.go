@@ -32,7 +32,7 @@ func TestJudging(t *testing.T) {
 	require.NoError(t, err)
 	b, err := c.Bike()
 	require.NoError(t, err)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	share, err := c.Shares(b)
 	require.NoError(t, err)

@@ -54,7 +54,7 @@ func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *Versions, d sim.
 	if v, err := s.versions(form); err == nil && v.base.Alike(b) {
 		return v, d, nil
 	}
-	v, err = c.prepare(nil, s.alone) // changes that do not go apart
+	v, err = c.prepare(s.alone) // changes that do not go apart
 	return v, d, err
 }
 
@@ -67,7 +67,7 @@ func (s *judgedBikes) versions(picks []int) (*Versions, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, err := c.prepare(nil, s.alone)
+	v, err := c.prepare(s.alone)
 	if err != nil {
 		return nil, err
 	}

@@ -134,7 +134,7 @@ func (c *Case) learnSeen(seen []Seen, version string, from *Memory, seed uint64)
 	lesson.Case = plain.clone()
 	lesson.Case.Learned = plain.learnedBlock(kept, version)
 	lesson.Case.Learned.Shop = lesson.Shop
-	if lesson.After, err = lesson.Case.Chances(nil); err != nil {
+	if lesson.After, err = lesson.Case.Chances(); err != nil {
 		return nil, err
 	}
 	lesson.Particles, lesson.Stages, lesson.Accepted = len(all), cloud.Stages, cloud.Accepted
@@ -161,7 +161,7 @@ func (l *learning) thinned(all []learnt) (kept []int) {
 
 // before fills the chances before anything was seen, and returns those of every shipped set.
 func (c *Case) before(lesson *Lesson) (bySet [][]sim.Chances, err error) {
-	v, err := c.Prepare(nil)
+	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}

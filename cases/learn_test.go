@@ -69,7 +69,7 @@ func TestLearnedBlockIsReadBackAndRefused(t *testing.T) {
 	text, err := Format(l.Case)
 	require.NoError(t, err)
 	again := mustParse(t, string(text))
-	got, err := again.Chances(nil)
+	got, err := again.Chances()
 	require.NoError(t, err)
 	assert.Equal(t, l.After, got)
 

@@ -16,7 +16,7 @@ import (
 // everything, and counted nowhere.
 func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	c := mustParse(t, strings.Replace(learner, "cage: 93", "cage: 59 ± 3", 1)+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
-	draws, err := c.draw(nil, []float64{0})
+	draws, err := c.draw([]float64{0})
 	require.NoError(t, err)
 	good := 0
 	var sum sim.Chances
@@ -29,12 +29,12 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 		}
 	}
 	require.True(t, good > Sets/2 && good < Sets*9/10, "%d of %d can be", good, Sets)
-	all, err := c.Chances(nil)
+	all, err := c.Chances()
 	require.NoError(t, err)
 	for k, s := range sum {
 		assert.InDelta(t, settled(sim.Concern(k), s/float64(good)), all[11][k], 1e-12, sim.Concern(k).String())
 	}
-	o, err := c.Outlook(nil, []float64{0})
+	o, err := c.Outlook([]float64{0})
 	require.NoError(t, err)
 	assert.Len(t, o.Sets(), good)
 	choice, err := o.Choice(&decide.Usual)
@@ -48,7 +48,7 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 			assert.Positive(t, choice.Trouble[0][k])
 		}
 	}
-	seen, err := c.Foresee(nil)
+	seen, err := c.Foresee()
 	require.NoError(t, err)
 	assert.Equal(t, all[11], seen[11].Chances)
 	windows, err := c.Windows()
@@ -56,7 +56,7 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	for _, w := range windows {
 		assert.True(t, w.From[0] <= w.From[1] && w.From[2] < w.To[0] && w.To[1] <= w.To[2], "%+v", w)
 	}
-	bent, err := c.bentBySet(nil)
+	bent, err := c.bentBySet()
 	require.NoError(t, err)
 	for k := range bent {
 		assert.Equal(t, draws[k].err == nil, bent[k] != nil)

@@ -34,7 +34,7 @@ func TestNoChanceJumps(t *testing.T) {
 		for x := -2.0; x < 2; x += step {
 			shifts = append(shifts, x)
 		}
-		all, err := c.ChancesAlong(nil, shifts)
+		all, err := c.ChancesAlong(shifts)
 		require.NoError(t, err)
 		for i := 1; i < len(all); i++ {
 			compare(name, all[i-1], all[i])
@@ -47,7 +47,7 @@ func TestNoChanceJumps(t *testing.T) {
 		slack := c.clone()
 		slack.Load.SlackSide = Quantity{}
 		slack.Load.Sag = Q(sag)
-		is, err := slack.Chances(nil)
+		is, err := slack.Chances()
 		require.NoError(t, err)
 		if was != nil {
 			compare("sag", was, is)

@@ -23,7 +23,7 @@ type Outlook struct {
 
 // Outlook looks at a case with its rings moved outboard by each of the shifts, mm; the
 // first is 0. Errors are as of Chances.
-func (c *Case) Outlook(load *sim.Load, shifts []float64) (*Outlook, error) {
+func (c *Case) Outlook(shifts []float64) (*Outlook, error) {
 	o := &Outlook{c: c}
 	var err error
 	if o.b, err = c.Bike(); err != nil {
@@ -32,7 +32,7 @@ func (c *Case) Outlook(load *sim.Load, shifts []float64) (*Outlook, error) {
 	if o.starts, err = c.starts(); err != nil {
 		return nil, err
 	}
-	o.draws, err = c.draw(load, shifts)
+	o.draws, err = c.draw(shifts)
 	return o, err
 }
 

@@ -202,13 +202,13 @@ func TestWhatWasSeen(t *testing.T) {
 // set have the mean of them all.
 func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
-	o, err := c.Outlook(nil, []float64{0, 3})
+	o, err := c.Outlook([]float64{0, 3})
 	require.NoError(t, err)
 	require.Len(t, o.draws, Sets)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	bySet := o.Sets()
-	along, err := c.ChancesAlong(nil, []float64{0, 3})
+	along, err := c.ChancesAlong([]float64{0, 3})
 	require.NoError(t, err)
 	assert.Equal(t, chances, along[0])
 	sum, of := 0.0, 0
@@ -224,15 +224,6 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	w, err := o.Choice(&decide.Usual)
 	require.NoError(t, err)
 	assert.Len(t, w.Trouble, 2)
-
-	// Its own load in the place of the case's.
-	hard, err := c.Chances(&sim.Load{Tension: 3000})
-	require.NoError(t, err)
-	assert.NotEqual(t, chances, hard)
-	var b sim.Bike
-	b.Load = sim.Load{Torque: 1, Tension: 2, FreehubDrag: 3, SlackSide: 4}
-	new(Drawn).SetLoad(&b, &sim.Load{Torque: 5, Tension: 6, FreehubDrag: 7, SlackSide: 8})
-	assert.Equal(t, sim.Load{Torque: 5, Tension: 6, FreehubDrag: 3, SlackSide: 4}, b.Load)
 }
 
 // The front lines that are looked at: every whole millimetre within ten of today's, today's own
@@ -269,12 +260,12 @@ func TestLinesAlongByHand(t *testing.T) {
 func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
 	w := &decide.Walls{Front: 45}
-	a, chances, err := c.Along(w, nil, &decide.Usual)
+	a, chances, err := c.Along(w, &decide.Usual)
 	require.NoError(t, err)
 	require.Len(t, a.Places, 21)
 	for _, i := range []int{0, 4, 10, 20} {
 		assert.Equal(t, 35+float64(i), a.Places[i].Line)
-		at, err := c.ChancesAlong(nil, []float64{a.Places[i].Line - 45})
+		at, err := c.ChancesAlong([]float64{a.Places[i].Line - 45})
 		require.NoError(t, err)
 		assert.InDelta(t, at[0][0][sim.NoiseRiding], chances[i][0][sim.NoiseRiding], 1e-9)
 		want, err := decide.Expect(chances[i], []float64{1}, &decide.Usual, carriedOf(t, c))
@@ -283,6 +274,6 @@ func TestAlongIsTheTroubleOfEachLine(t *testing.T) {
 	}
 	assert.Equal(t, 10, a.Today)
 	assert.InDelta(t, 44, a.Places[a.Best].Line, 1.01, "about in line with the cog")
-	_, _, err = c.Along(w, nil, &decide.Weights{-1})
+	_, _, err = c.Along(w, &decide.Weights{-1})
 	require.ErrorIs(t, err, decide.ErrWeights)
 }

@@ -198,7 +198,7 @@ func newPooling(name string, c *Case) (*pooling, error) {
 	if err != nil {
 		return nil, c.Explain(err)
 	}
-	known, err := b.c.Chances(nil)
+	known, err := b.c.Chances()
 	if err != nil {
 		return nil, err
 	}

@@ -24,7 +24,7 @@ func roomy(t *testing.T, rear, more string) *Case {
 
 // chanceIn returns the chance of a concern in the gear of the only ring with a cog.
 func chanceIn(t *testing.T, c *Case, cog int, k sim.Concern) float64 {
-	all, err := c.Chances(nil)
+	all, err := c.Chances()
 	require.NoError(t, err)
 	return all[cog][k]
 }
@@ -109,7 +109,7 @@ func TestRoomsThatNobodyMeasured(t *testing.T) {
 		b, err := c.Bike()
 		require.NoError(t, err)
 		assert.Equal(t, x.unknown, RoomsUnknown(b), "%s%s", x.rear, x.more)
-		all, err := c.Chances(nil)
+		all, err := c.Chances()
 		require.NoError(t, err)
 		rooms := sim.Concerns(func(h *sim.Hazard) bool { return h.Room != "" })
 		assert.Len(t, rooms, 4)
@@ -257,7 +257,7 @@ func TestASweepOfRoomsWantsChances(t *testing.T) {
 func TestTouchingTheStayGrowsInboard(t *testing.T) {
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
-	all, err := c.ChancesAlong(nil, []float64{0, -1, -2, -3, -4, -5, -6})
+	all, err := c.ChancesAlong([]float64{0, -1, -2, -3, -4, -5, -6})
 	require.NoError(t, err)
 	for i := 1; i < len(all); i++ {
 		for g := range all[i] {

@@ -53,7 +53,7 @@ func TestRowsAreWhatTheirOwnCaseIsTold(t *testing.T) {
 				if err != nil {
 					continue
 				}
-				want, err := d.Case().Chances(nil)
+				want, err := d.Case().Chances()
 				require.NoError(t, err)
 				off, at := 0.0, ""
 				for g := range want {

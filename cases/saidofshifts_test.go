@@ -17,7 +17,7 @@ func TestWhatIsSaidOfShifting(t *testing.T) {
 	// A double with trim runs all gears but the crossed extremes.
 	c, err := Load("double-cage", nil)
 	require.NoError(t, err)
-	gears, err := c.Foresee(nil)
+	gears, err := c.Foresee()
 	require.NoError(t, err)
 	for i := range gears {
 		ring, cog := i/10, i%10

@@ -196,7 +196,7 @@ func TestShiftsSeen(t *testing.T) {
 	text := matched(10, "", nil)
 	before := shifting(t, text)
 	c := mustParse(t, text)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	for _, line := range []string{"32/11>12: late 9 of 10", "*/12>13: late 8 of 10", "*/13>14: late 10 of 10", "*/14>15: late 9 of 10", "*/15>17: late 9 of 10", "*/12>11: fine", "*/25>23,*/23>21: fine", "*/21>23: late", "*/23>25: late"} {
 		o, err := ParseSeen(line)
@@ -209,7 +209,7 @@ func TestShiftsSeen(t *testing.T) {
 	assert.Positive(t, s.Inferred.Suspects[0].Signed, "the pulleys stand too far outboard")
 	assert.Greater(t, s.Shifts[0].Late, before.Shifts[0].Late+0.4)
 	assert.Nil(t, before.Inferred)
-	again, err := c.Chances(nil)
+	again, err := c.Chances()
 	require.NoError(t, err)
 	assert.Equal(t, chances, again)
 	seen, err := c.Seen()

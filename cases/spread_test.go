@@ -15,7 +15,7 @@ import (
 // are all among them. What has nothing to do with any is spread by none.
 func TestSpreadNamesWhatSpreads(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430 ± 4}\nfront: {line: 45 ± 0.5, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
-	o, err := c.Outlook(nil, []float64{0})
+	o, err := c.Outlook([]float64{0})
 	require.NoError(t, err)
 	bevel := freeNumber("chain.bevel")
 	at := func(list []Spread, name string) float64 {
@@ -53,7 +53,7 @@ func TestSpreadNamesWhatSpreads(t *testing.T) {
 // The chance most in doubt is that nearest to a half; none where all are below a tenth, or nine tenths and more.
 func TestDoubtfulIsNearestToAHalf(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [14, 16]}\n")
-	o, err := c.Outlook(nil, []float64{0})
+	o, err := c.Outlook([]float64{0})
 	require.NoError(t, err)
 	chances := make([]sim.Chances, 2)
 	chances[0][sim.NoiseRiding], chances[1][sim.NoiseRiding], chances[1][sim.DropBackwards] = 0.2, 0.95, 0.71

@@ -34,17 +34,17 @@ func TestWorkGivenUpAnywhereIsTold(t *testing.T) {
 	w, err := decide.FindWalls(t.Context(), b, links)
 	require.NoError(t, err)
 	for name, ask := range map[string]func(c *Case) (any, any, error){
-		"chances": func(c *Case) (any, any, error) { x, err := c.Chances(nil); return x, nil, err },
-		"foresee": func(c *Case) (any, any, error) { x, err := c.Foresee(nil); return x, nil, err },
-		"bends":   func(c *Case) (any, any, error) { x, err := c.BendsAt(nil); return x, nil, err },
+		"chances": func(c *Case) (any, any, error) { x, err := c.Chances(); return x, nil, err },
+		"foresee": func(c *Case) (any, any, error) { x, err := c.Foresee(); return x, nil, err },
+		"bends":   func(c *Case) (any, any, error) { x, err := c.BendsAt(); return x, nil, err },
 		"outlook": func(c *Case) (any, any, error) {
-			if _, err := c.Outlook(nil, []float64{0, 1}); err != nil {
+			if _, err := c.Outlook([]float64{0, 1}); err != nil {
 				return nil, nil, err
 			}
 			return true, true, nil
 		},
 		"along": func(c *Case) (any, any, error) {
-			x, y, err := c.Along(w, nil, &decide.Usual)
+			x, y, err := c.Along(w, &decide.Usual)
 			return x, y, err
 		},
 		"windows": func(c *Case) (any, any, error) { x, err := c.Windows(); return x, nil, err },

@@ -16,7 +16,7 @@ const readingsOf = 0x726561646e6773
 // judges drops by links, as a march does, also where the set goes by the bend. The same seed
 // and number give the same bike. Errors are *Error, wrap ErrSets, or come from package
 // sim: a draw may take a dimension past what can be.
-func (d *Drawn) Trial(seed, n uint64, load *sim.Load) (*sim.Bike, *sim.Free, error) {
+func (d *Drawn) Trial(seed, n uint64) (*sim.Bike, *sim.Free, error) {
 	sets, err := d.c.starts()
 	if err != nil {
 		return nil, nil, err
@@ -31,9 +31,6 @@ func (d *Drawn) Trial(seed, n uint64, load *sim.Load) (*sim.Bike, *sim.Free, err
 	}
 	if err != nil {
 		return nil, nil, fmt.Errorf("trial %d of seed %d: %w", n, seed, err)
-	}
-	if load != nil {
-		d.SetLoad(b, load)
 	}
 	f.DropByBend = false
 	f.Put(b)

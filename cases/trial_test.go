@@ -22,7 +22,7 @@ func TestTrialCarriesItsSet(t *testing.T) {
 	to := make([]sim.Chances, 12)
 	seen := map[float64]bool{}
 	for n := range uint64(20) {
-		b, f, err := d.Trial(4, n, nil)
+		b, f, err := d.Trial(4, n)
 		require.NoError(t, err)
 		links, err := d.Chain(b)
 		require.NoError(t, err)
@@ -53,7 +53,7 @@ func TestTrialTakesSetsInOrder(t *testing.T) {
 	d, err := c.Draws()
 	require.NoError(t, err)
 	bike := func(seed, n uint64) (*sim.Bike, sim.Free) {
-		b, f, err := d.Trial(seed, n, nil)
+		b, f, err := d.Trial(seed, n)
 		require.NoError(t, err)
 		return b, *f
 	}

@@ -32,11 +32,10 @@ type versionPart struct {
 	of   *sim.Prepared
 }
 
-// Prepare draws the case's bikes. A load replaces the case's; nil keeps that. Errors are as of
-// Chances.
-func (c *Case) Prepare(load *sim.Load) (*Versions, error) { return c.prepare(load, false) }
+// Prepare draws the case's bikes. Errors are as of Chances.
+func (c *Case) Prepare() (*Versions, error) { return c.prepare(false) }
 
-func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
+func (c *Case) prepare(alone bool) (*Versions, error) {
 	sets, err := c.starts()
 	if err != nil {
 		return nil, err
@@ -44,9 +43,6 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 	v := &Versions{c: c, sets: sets, lines: make([][2]float64, len(sets)), read: make([][]float64, len(sets)), errs: make([]error, len(sets)), alone: alone}
 	if v.base, v.links, err = c.chained(); err != nil {
 		return nil, err
-	}
-	if load != nil {
-		v.base.Load.Torque, v.base.Load.Tension = load.Torque, load.Tension
 	}
 	return v, v.each(func(d *Drawn, i int) {
 		p := &v.parts[i]
@@ -56,7 +52,7 @@ func (c *Case) prepare(load *sim.Load, alone bool) (*Versions, error) {
 			from, to = 0, len(sets)
 		}
 		for k := from; k < to && c.Stopped() == nil; k++ {
-			x, err := d.version(sets[k], load)
+			x, err := d.version(sets[k])
 			if v.errs[k] = err; err != nil {
 				continue
 			}
@@ -84,8 +80,8 @@ func (v *Versions) each(do func(d *Drawn, part int)) error {
 }
 
 // version returns the bike of a set.
-func (d *Drawn) version(from start, load *sim.Load) (x sim.Version, err error) {
-	if x.Bike, x.Free, x.Links, err = d.begin(from, load); err == nil && d.c.Chain.Links == 0 && x.Bike.Tensioner != nil {
+func (d *Drawn) version(from start) (x sim.Version, err error) {
+	if x.Bike, x.Free, x.Links, err = d.begin(from); err == nil && d.c.Chain.Links == 0 && x.Bike.Tensioner != nil {
 		x.Need, err = x.Bike.Need()
 	}
 	return x, err

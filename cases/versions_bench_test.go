@@ -14,7 +14,7 @@ var benched = []string{"trail", "road", "tourer", "single"}
 func prepared(b *testing.B, name string) (*Case, *Versions) {
 	c, err := Load(name, nil)
 	require.NoError(b, err)
-	v, err := c.prepare(nil, true)
+	v, err := c.prepare(true)
 	require.NoError(b, err)
 	return c, v
 }
@@ -36,7 +36,7 @@ func BenchmarkOwnBikes(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				for k := range sets {
-					x, err := d.version(sets[k], nil)
+					x, err := d.version(sets[k])
 					require.NoError(b, err)
 					require.NoError(b, o.Gears(to, x.Bike, x.Free, x.Links))
 				}
@@ -52,7 +52,7 @@ func BenchmarkFirstLook(b *testing.B) {
 			c, _ := prepared(b, name)
 			b.ReportAllocs()
 			for b.Loop() {
-				v, err := c.prepare(nil, true)
+				v, err := c.prepare(true)
 				require.NoError(b, err)
 				_, err = v.foresee()
 				require.NoError(b, err)
@@ -91,7 +91,7 @@ func BenchmarkMap(b *testing.B) {
 			c, _ := prepared(b, name)
 			b.ReportAllocs()
 			for b.Loop() {
-				_, err := c.ChancesAlong(nil, shifts)
+				_, err := c.ChancesAlong(shifts)
 				require.NoError(b, err)
 			}
 		})

@@ -67,7 +67,7 @@ type differing struct {
 // ownBikes compares a design by versions with every version's own bike, altered alike and judged
 // by itself.
 func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike), links int) bool {
-	v, err := c.prepare(nil, true)
+	v, err := c.prepare(true)
 	require.NoError(t, err)
 	sets, err := c.starts()
 	require.NoError(t, err)
@@ -84,7 +84,7 @@ func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike
 	sizes := [2][]sim.Sizes{}
 	made := 0
 	require.NoError(t, v.judge([]sim.Design{{Bike: design, Links: v.links + links}}, true, func(_, _, set int, chances []sim.Chances, s []sim.Sizes, err error) {
-		x, failed := d.version(sets[set], nil)
+		x, failed := d.version(sets[set])
 		require.NoError(t, failed)
 		own := altered(x.Bike, alter)
 		if own.Tensioner != nil { // drawn about the design's, and made to take up the chain
@@ -218,12 +218,12 @@ func TestAnswersDoNotDependOnThoseBefore(t *testing.T) {
 	for _, name := range []string{"trail", "road"} {
 		c, err := Load(name, nil)
 		require.NoError(t, err)
-		asked, err := c.Prepare(nil)
+		asked, err := c.Prepare()
 		require.NoError(t, err)
 		for _, shift := range []float64{-7, 2.5, 11, -0.3, 0} {
 			got, err := asked.Means(asked.along([]float64{shift}))
 			require.NoError(t, err)
-			fresh, err := c.prepare(nil, true)
+			fresh, err := c.prepare(true)
 			require.NoError(t, err)
 			want, err := fresh.Means(fresh.along([]float64{shift}))
 			require.NoError(t, err)
@@ -236,7 +236,7 @@ func TestAnswersDoNotDependOnThoseBefore(t *testing.T) {
 func TestOtherBikesAreRefused(t *testing.T) {
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
-	v, err := c.Prepare(nil)
+	v, err := c.Prepare()
 	require.NoError(t, err)
 	for what, alter := range map[string]func(b *sim.Bike){
 		"chain": func(b *sim.Bike) { b.Chain.Width += 0.1 },

@@ -22,7 +22,7 @@ func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error)
 
 // addSuspects adds the causes by likelihood, and what moving the ring would do.
 func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, symptoms []decide.Symptom) error {
-	look, err := c.Outlook(&b.Load, []float64{0})
+	look, err := c.Outlook([]float64{0})
 	if err != nil {
 		return err
 	}
@@ -31,7 +31,7 @@ func addSuspects(doc *show.Diagnosis, c *cases.Case, b *sim.Bike, links int, sym
 	if err != nil {
 		return c.Explain(err)
 	}
-	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+	along, chances, err := c.Along(w, &decide.Usual)
 	if err != nil {
 		return err
 	}

@@ -27,7 +27,7 @@ func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*show.F
 	for s := -shadesReach; s <= shadesReach; s += shadesStep {
 		shifts = append(shifts, s)
 	}
-	moved, err := c.ChancesAlong(nil, shifts)
+	moved, err := c.ChancesAlong(shifts)
 	if err != nil {
 		return nil, err
 	}

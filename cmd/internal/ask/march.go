@@ -11,7 +11,6 @@ import (
 // Attempt is a gear of a case of which trials are marched.
 type Attempt struct {
 	Case      *cases.Case
-	Load      *sim.Load
 	Ring, Cog int // indices
 	Way       sim.Direction
 	Set       march.Set // without what is drawn
@@ -39,7 +38,7 @@ func (a *Attempt) Drawn(n uint64) (*DrawnGear, error) {
 	cannot := func(err error) error {
 		return fmt.Errorf("%w: trial %d of seed %d: %w", march.ErrCannot, n, a.Seed, err)
 	}
-	b, f, err := a.draws.Trial(a.Seed, n, a.Load)
+	b, f, err := a.draws.Trial(a.Seed, n)
 	if err != nil {
 		return nil, cannot(err)
 	}

@@ -60,7 +60,7 @@ func TestMarchAlwaysAnswers(t *testing.T) {
 			cannot++
 			continue
 		}
-		a := Attempt{Case: d.Case(), Load: &b.Load, Ring: rng.IntN(len(b.Rings)), Cog: rng.IntN(len(b.Cogs)), Way: sim.Direction(rng.IntN(2)), Seed: uint64(i)}
+		a := Attempt{Case: d.Case(), Ring: rng.IntN(len(b.Rings)), Cog: rng.IntN(len(b.Cogs)), Way: sim.Direction(rng.IntN(2)), Seed: uint64(i)}
 		a.Set = march.Set{Turns: turns}
 		if rng.IntN(2) == 0 {
 			a.Set.Tolerance = march.Tolerance{Width: 0.2 * rng.Float64(), Bevel: 0.2 * rng.Float64(), Slack: 0.02 * rng.Float64(), RunOut: 2 * rng.Float64()}

@@ -24,7 +24,7 @@ func NextOfLine(c *cases.Case, weights *decide.Weights, effort float64) (*show.N
 			names, do, shifts = append(names, fmt.Sprintf("chainring at %.1f mm", x)), append(do, say.MoveTo(x)), append(shifts, x-w.Front)
 		}
 	}
-	look, err := c.Outlook(nil, shifts)
+	look, err := c.Outlook(shifts)
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +45,7 @@ func NextOfParts(c *cases.Case, p *Screened, effort float64) (*show.Next, error)
 			names, do, list = append(names, d.Name()), append(do, say.Make(d.Name())), append(list, found.Expected[x.Index])
 		}
 	}
-	look, err := c.Outlook(nil, []float64{0})
+	look, err := c.Outlook([]float64{0})
 	if err != nil {
 		return nil, err
 	}
@@ -75,7 +75,7 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do 
 // unmeasured returns the number that can be measured, nobody did, and spreads the chance most in doubt more than
 // others such; nil where there is none.
 func unmeasured(c *cases.Case, look *cases.Outlook) (*say.Unmeasured, error) {
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	if err != nil {
 		return nil, err
 	}

@@ -69,11 +69,11 @@ func (o *budgetOptions) run(s streams, name string) error {
 	case err != nil && !partial:
 		return c.Explain(err)
 	}
-	look, err := c.Outlook(&b.Load, []float64{0})
+	look, err := c.Outlook([]float64{0})
 	if err != nil {
 		return err
 	}
-	chances, err := c.Chances(&b.Load)
+	chances, err := c.Chances()
 	if err != nil {
 		return err
 	}

@@ -143,7 +143,7 @@ func (o *marchOptions) run(s streams, name string) error {
 	if o.backwards {
 		d = sim.Backwards
 	}
-	a := ask.Attempt{Case: c, Load: &b.Load, Ring: g.Ring, Cog: g.Cog, Way: d, Seed: o.seed}
+	a := ask.Attempt{Case: c, Ring: g.Ring, Cog: g.Cog, Way: d, Seed: o.seed}
 	a.Set = march.Set{Tolerance: c.Tolerances(), Turns: o.turns}
 	for _, x := range o.places {
 		a.Set.Watch = append(a.Set.Watch, sim.Radians(x))
@@ -152,7 +152,7 @@ func (o *marchOptions) run(s streams, name string) error {
 	if _, err := march.New(b, g, r.Links, d, a.Set); err != nil { // as the case stands
 		return usageError{err}
 	}
-	chances, err := c.Chances(&b.Load)
+	chances, err := c.Chances()
 	if err != nil {
 		return err
 	}

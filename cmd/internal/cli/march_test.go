@@ -56,14 +56,14 @@ func TestMarchDoesNotContradictChances(t *testing.T) {
 		var o sim.Odds
 		p, to := 0.0, make([]sim.Chances, len(b.Rings)*len(b.Cogs))
 		for k := range uint64(n) {
-			drawn, f, err := d.Trial(5, k, &b.Load)
+			drawn, f, err := d.Trial(5, k)
 			require.NoError(t, err)
 			links, err := d.Chain(drawn)
 			require.NoError(t, err)
 			require.NoError(t, o.Gears(to, drawn, f, links))
 			p += to[x.ring*len(b.Cogs)+x.cog][[2]sim.Concern{sim.DropRiding, sim.DropBackwards}[x.way]] / n
 		}
-		a := ask.Attempt{Case: c, Load: &b.Load, Ring: x.ring, Cog: x.cog, Way: x.way, Seed: 5, Set: march.Set{Turns: 0.1}}
+		a := ask.Attempt{Case: c, Ring: x.ring, Cog: x.cog, Way: x.way, Seed: 5, Set: march.Set{Turns: 0.1}}
 		tr, err := march.Try(context.Background(), 5, n, 0.1, a.Maker, nil)
 		require.NoError(t, err)
 		require.Equal(t, n, tr.Of())

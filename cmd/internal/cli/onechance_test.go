@@ -205,6 +205,7 @@ func byLot(rng *rand.Rand) string {
 	text += pick("", "tyre: {size: "+pick("40-622", "57-622", "28-622")+"}\n")
 	text += pick("", "chainstay: {gap: "+mm(4, 9)+"}\n")
 	text += pick("", "symptoms:\n  - {what: "+pick("noise", "drop")+", cogs: ["+largest+"]}\n")
+	text += pick("", "", "load: {torque: "+mm(20, 60)+" ± 15}\n") // a doubt that is drawn as well
 	text += pick("", "riding: {ratio: "+mm(1.2, 2.6)+", spread: 1.5}\n")
 	return text
 }

@@ -164,7 +164,7 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	if err != nil {
 		return bike, err
 	}
-	along, chances, err := c.Along(w, &b.Load, weights)
+	along, chances, err := c.Along(w, weights)
 	if err != nil {
 		return bike, err
 	}

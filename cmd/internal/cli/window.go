@@ -71,7 +71,7 @@ func (o *windowOptions) run(s streams, name string) error {
 	if err != nil {
 		return err
 	}
-	along, chances, err := c.Along(w, &b.Load, weights)
+	along, chances, err := c.Along(w, weights)
 	if err != nil {
 		return err
 	}

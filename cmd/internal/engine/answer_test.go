@@ -106,7 +106,7 @@ func TestLearning(t *testing.T) {
 	assert.Contains(t, first.YAML, text[:60], "the case stands as it was")
 	c, err := cases.Parse("case", []byte(first.YAML))
 	require.NoError(t, err)
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	require.NoError(t, err)
 	a := putTo(t, request{Op: "compute", YAML: first.YAML, Window: true})
 	require.Empty(t, a.Error)

@@ -119,7 +119,7 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err != nil {
 		return c.Explain(err)
 	}
-	along, chances, err := c.Along(w, &b.Load, &decide.Usual)
+	along, chances, err := c.Along(w, &decide.Usual)
 	if err != nil {
 		return c.Explain(err)
 	}

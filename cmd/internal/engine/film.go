@@ -51,7 +51,7 @@ const (
 
 // march runs a chain through a gear and films where it strikes, or comes off.
 func (a *answer) march(ctx context.Context, q *request) error {
-	c, b, r, err := a.evaluated(ctx, q)
+	c, _, r, err := a.evaluated(ctx, q)
 	if err != nil {
 		return err
 	}
@@ -68,7 +68,7 @@ func (a *answer) march(ctx context.Context, q *request) error {
 	if g == nil {
 		return fmt.Errorf("request: no gear %d/%d", q.Ring, q.Cog)
 	}
-	run := ask.Attempt{Case: c, Load: &b.Load, Ring: g.Ring, Cog: g.Cog, Way: d, Seed: 1, Set: march.Set{Tolerance: c.Tolerances(), Turns: filmTurns, Done: ctx.Done()}}
+	run := ask.Attempt{Case: c, Ring: g.Ring, Cog: g.Cog, Way: d, Seed: 1, Set: march.Set{Tolerance: c.Tolerances(), Turns: filmTurns, Done: ctx.Done()}}
 	one, err := run.Drawn(0)
 	if err != nil {
 		return err

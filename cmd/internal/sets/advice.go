@@ -53,7 +53,7 @@ func (p *fieldBike) complaints() (out []cases.Complained) {
 
 // believed is a complaint of what the model believes most of a bicycle, in the gears where it does so.
 func believed(c *cases.Case) ([]cases.Complained, error) {
-	chances, err := c.Chances(nil)
+	chances, err := c.Chances()
 	if err != nil {
 		return nil, err
 	}

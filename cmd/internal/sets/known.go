@@ -21,7 +21,7 @@ func writeKnown(name string) error {
 		if b.Grade != "good" {
 			continue
 		}
-		c, err := b.Case.Chances(nil)
+		c, err := b.Case.Chances()
 		if err != nil {
 			return err
 		}

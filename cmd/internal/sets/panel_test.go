@@ -104,7 +104,7 @@ func TestGoodBikesAreNotAlarmed(t *testing.T) {
 		if b.Grade != "good" || b.Case.Tensioner == nil {
 			continue
 		}
-		c, err := b.Case.Chances(nil)
+		c, err := b.Case.Chances()
 		require.NoError(t, err)
 		for i := range c {
 			gears++

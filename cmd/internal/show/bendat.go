@@ -17,7 +17,7 @@ type BendAt struct {
 
 // AddBends computes, of every arrival, the bends at which chances are 0.1, 0.5 and 0.9.
 func (d *Gears) AddBends(c *cases.Case, b *sim.Bike) error {
-	all, err := c.BendsAt(&b.Load)
+	all, err := c.BendsAt()
 	if err != nil {
 		return err
 	}

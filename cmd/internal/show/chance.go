@@ -34,7 +34,7 @@ func chanceAt(c *sim.Chances, k sim.Concern) *float64 {
 // AddChances computes the chances of every gear and puts the verdicts that follow from
 // them in the place of the default set's.
 func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
-	seen, err := c.Foresee(&b.Load)
+	seen, err := c.Foresee()
 	if err != nil {
 		return err
 	}

@@ -33,7 +33,7 @@ func NewSetUp(name string, c *cases.Case, b *sim.Bike, r *sim.Result) (s SetUp, 
 	if s.Share, err = c.Shares(b); err != nil {
 		return s, err
 	}
-	if s.Chances, err = c.Chances(&b.Load); err != nil {
+	if s.Chances, err = c.Chances(); err != nil {
 		return s, err
 	}
 	s.Carried, err = c.Carried()
