@@ -131,7 +131,10 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 	if askedTold > 200 {
 		assert.InDelta(t, 0.9, heldTold/askedTold, 0.08)
 	}
-	assert.Less(t, loss[1], 0.8*loss[0])
+	assert.Less(t, loss[1], loss[0])
+	if long { // of twenty bikes few have a fault
+		assert.Less(t, loss[1], 0.8*loss[0])
+	}
 }
 
 // What was surely seen gets no less likely by being seen, whatever else was.

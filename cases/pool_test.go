@@ -96,7 +96,7 @@ func TestAShopForetellsItsOwnBikes(t *testing.T) {
 }
 
 // Simulated shops whose eight bikes share half of their numbers' variance, each with offsets of its
-// own: what the others teach is worth little, as most of a bike is its own, and costs nothing.
+// own: what the others teach is worth next to nothing, as most of a bike is its own, and costs nothing.
 func TestAShopOfTheModelsOwnKind(t *testing.T) {
 	if testing.Short() {
 		t.Skip("learns from many bikes")

@@ -12,23 +12,45 @@ import (
 const priorKeep = 0.9
 
 // prior draws sets of free numbers from standard normals, alike to some sets: their probits'
-// correlations, shrunk, and every number's own quantiles.
+// correlations, shrunk, and every number's own quantiles; those of a block with two branches by the
+// branch, since each was weighed apart.
 type prior struct {
-	sorted [][]float64 // shares by number, rising
+	sorted [][2][]float64 // shares by number and branch, rising
+	branch []int          // of every number, the one that says which; itself: there is none
 	joint  infer.Correlation
 }
 
 func newPrior(sets [][]float64) *prior {
 	n := len(freeNumbers)
-	p := &prior{sorted: make([][]float64, n)}
+	p := &prior{sorted: make([][2][]float64, n)}
 	probits := make([][]float64, n)
 	for i := range n {
-		for _, s := range sets {
-			p.sorted[i] = append(p.sorted[i], s[i])
-			probits[i] = append(probits[i], infer.Probit(min(max(s[i], 0.002), 0.998)))
+		by := BranchOf(freeNumbers[i].Block)
+		if by < 0 {
+			by = i
 		}
-		slices.Sort(p.sorted[i])
-		standardize(probits[i])
+		p.branch = append(p.branch, by)
+		probits[i] = make([]float64, len(sets))
+		for side := range 2 {
+			var own []float64
+			var at []int
+			for k, s := range sets {
+				if by == i || (s[by] >= 0.5) == (side == 1) {
+					p.sorted[i][side] = append(p.sorted[i][side], s[i])
+					own, at = append(own, infer.Probit(min(max(s[i], 0.002), 0.998))), append(at, k)
+				}
+			}
+			slices.Sort(p.sorted[i][side])
+			standardize(own)
+			for j, k := range at {
+				probits[i][k] = own[j]
+			}
+		}
+		for side := range 2 { // all of one branch
+			if len(p.sorted[i][side]) < 2 {
+				p.sorted[i][side] = p.sorted[i][1-side]
+			}
+		}
 	}
 	p.joint = infer.NewCorrelation(n, func(i, j int) float64 {
 		if i == j {
@@ -64,7 +86,21 @@ func standardize(x []float64) {
 func (p *prior) set(to, normals []float64) {
 	p.joint.Correlate(to, normals[:len(to)])
 	for i, y := range to {
-		to[i] = quantile(p.sorted[i], infer.Normal(y))
+		to[i] = infer.Normal(y)
+	}
+	for i, by := range p.branch { // the branches first
+		if by == i {
+			to[i] = quantile(p.sorted[i][0], to[i])
+		}
+	}
+	for i, by := range p.branch {
+		if by != i {
+			side := 0
+			if to[by] >= 0.5 {
+				side = 1
+			}
+			to[i] = quantile(p.sorted[i][side], to[i])
+		}
 	}
 }
 
