@@ -21,7 +21,7 @@ func Next(command string) string {
 const Model = "Chances are model results and count bikes, not pedal strokes: help model."
 
 // Caveat is the same in full, in help, report and JSON.
-const Caveat = "Chances and limits are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Dirt and wear are in the chances as one small share, not as mechanics."
+const Caveat = "Chances are model results on stated assumptions. A chance counts bikes like this one, not pedal strokes. No standard says when a chain drops. Dirt and wear are in the chances as one small share, not as mechanics."
 
 // Exact says how far the numbers of a result are to be trusted.
 const Exact = "Angles, lengths and clearances are geometry: exact for the numbers given. " + Caveat
