@@ -100,3 +100,13 @@ func countsOf(wheels []sim.Wheel) (teeth []int) {
 	}
 	return teeth
 }
+
+// RideAs gives a case without a riding profile that of another, so that both are weighed alike, and reports whether
+// it did: one by ratio and spread fits every bike, one by single gears none but that with those gears.
+func (c *Case) RideAs(other *Case) bool {
+	if c.Riding != nil || other.Riding == nil || len(other.Riding.Shares) > 0 {
+		return false
+	}
+	c.Riding = other.Riding
+	return true
+}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 )
@@ -37,9 +38,18 @@ score and which gears change.`,
 			if err != nil {
 				return err
 			}
-			var sets []show.SetUp
+			var loaded []*cases.Case
 			for _, name := range args {
-				c, b, r, err := evaluate(s, name, nil)
+				c, err := cases.Load(name, s.in)
+				if err != nil {
+					return err
+				}
+				loaded = append(loaded, c)
+			}
+			rider := riderOf(loaded)
+			var sets []show.SetUp
+			for _, c := range loaded {
+				b, r, err := evaluated(c)
 				if err != nil {
 					return err
 				}
@@ -53,6 +63,7 @@ score and which gears change.`,
 			if err != nil {
 				return err
 			}
+			doc.Rider = rider
 			out := output{doc, show.ComparisonHeader, doc.Rows, func(w io.Writer) error {
 				return show.CompareTable(w, &doc, sets, all, then("chainline", args[doc.Best()]))
 			}}
@@ -65,6 +76,22 @@ score and which gears change.`,
 	fig.addImage(c)
 	weightFlag(c, &given)
 	return c
+}
+
+// riderOf gives bikes without a riding profile that of the first bike that has one for all, and returns that one's
+// title; "" where none took it.
+func riderOf(list []*cases.Case) (title string) {
+	for _, of := range list {
+		for _, c := range list {
+			if c.RideAs(of) {
+				title = of.Title
+			}
+		}
+		if title != "" {
+			break
+		}
+	}
+	return title
 }
 
 // drawn returns set-ups as the figures take them.

@@ -93,13 +93,22 @@ func evaluate(s streams, name string, load *loadFlags) (*cases.Case, *sim.Bike, 
 			return nil, nil, nil, err
 		}
 	}
-	b, err := c.Bike()
+	b, r, err := evaluated(c)
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	return c, b, r, nil
+}
+
+// evaluated computes a case.
+func evaluated(c *cases.Case) (*sim.Bike, *sim.Result, error) {
+	b, err := c.Bike()
+	if err != nil {
+		return nil, nil, err
+	}
 	r, err := b.Evaluate()
 	if err != nil {
-		return nil, nil, nil, c.Explain(err)
+		return nil, nil, c.Explain(err)
 	}
-	return c, b, r, nil
+	return b, r, nil
 }

@@ -163,3 +163,8 @@ func (t *Try) Words() string {
 	}
 	return fmt.Sprintf("Moving the chainring %s %s: %s%s the %schance is %s (%s today).", how, t.Against, move, where, mean, Percent(t.After), Percent(t.Before))
 }
+
+// RiddenAs says whose riding profile bikes without one are weighed by.
+func RiddenAs(title string) string {
+	return "Bikes without a riding profile are weighed by that of " + title + "."
+}

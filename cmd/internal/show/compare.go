@@ -46,6 +46,7 @@ type Comparison struct {
 	Answer  string             `json:"answer"`
 	Weights map[string]float64 `json:"weights"`
 	SetUps  []ComparedSetUp    `json:"set_ups"`
+	Rider   string             `json:"riding_as"` // whose riding profile those are weighed by that have none; "" where none is borrowed
 	Note    string             `json:"note"`
 
 	weights *decide.Weights

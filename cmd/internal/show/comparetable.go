@@ -51,6 +51,9 @@ func CompareTable(w io.Writer, d *Comparison, sets []SetUp, all bool, next strin
 	if !all {
 		s.notes = append(s.notes, d.mostChanged()...)
 	}
+	if d.Rider != "" {
+		s.notes = append(s.notes, say.RiddenAs(d.Rider))
+	}
 	s.notes = append(s.notes, say.ShareOfTime, say.Model)
 	if !all {
 		s.notes = append(s.notes, "Every gear and change: --all.")
