@@ -9,7 +9,7 @@ var groups = []struct {
 }{
 	{"measure", "Your bike", []string{"mybike", "measure", "case"}},
 	{"understand", "What the chain does, and why", []string{"gears", "diagnose", "shifts", "simulate", "learn", "accuracy"}},
-	{"decide", "What to change", []string{"next", "chainline", "fix", "compare"}},
+	{"decide", "What to change", []string{"next", "chainline", "fix", "compare", "limit"}},
 	{"teach", "Teach, hand over, design", []string{"page", "report", "sweep", "export"}},
 	{"files", "The tool itself", []string{"version", "completion", "help"}},
 }

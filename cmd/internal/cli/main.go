@@ -184,7 +184,7 @@ and back-pedalling.
 	show.Columns, show.Height = s.columns(), linesOf(s.out)
 	root.Version = versionText()
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newMybike(s), newMeasure(s), newGears(s), newDiagnose(s), newLearn(s), newNext(s), newParts(s), newWindow(s), newCompare(s), newShifts(s), newMarch(s), newBudget(s), newReport(s), newPage(s), newSweep(s), newExport(s), newCase(s), newVersion(s), newWords(), newSafety())
+	root.AddCommand(newMybike(s), newMeasure(s), newGears(s), newDiagnose(s), newLearn(s), newNext(s), newLimit(s), newParts(s), newWindow(s), newCompare(s), newShifts(s), newMarch(s), newBudget(s), newReport(s), newPage(s), newSweep(s), newExport(s), newCase(s), newVersion(s), newWords(), newSafety())
 	root.AddCommand(earlierCommands(s)...)
 	root.AddCommand(newTopics()...)
 	grouped(root)

@@ -196,3 +196,22 @@ func TestSmallWords(t *testing.T) {
 	assert.Equal(t, "32/51, riding, one chain of many: it drops. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 0.1, true))
 	assert.Equal(t, "32/51, riding, one chain of many: it drops. It ran 2.0 turns without a drop. The chances say how often.", Run("32/51", Way(sim.Riding), "it drops", 2, false))
 }
+
+// How far a number may go is said for each side: open, ended by a fault as surely as is known, or by what cannot be.
+func TestLimitsAreSaid(t *testing.T) {
+	l := Limit{More: true, At: "75 mm", Looked: "93 mm", Fault: "rubs tyre", Gear: "32/51", Chance: 0.35, Between: [2]string{"73 mm", "77 mm"}}
+	assert.Equal(t, "Going up, it may be at most 75 mm. Beyond that: rubs tyre in 32/51, on more than 35 % of bikes like this (10 % at 73 mm, 65 % at 77 mm).", l.Words())
+	l.Between[1] = ""
+	assert.Contains(t, l.Words(), " (10 % at 73 mm).")
+	l.Between = [2]string{"", "77 mm"}
+	assert.Contains(t, l.Words(), " (65 % at 77 mm).")
+	l.Between[1], l.More = "", false
+	assert.Equal(t, "Going down, it may be at least 75 mm. Beyond that: rubs tyre in 32/51, on more than 35 % of bikes like this.", l.Words())
+	l.Cannot = "its pulleys meet"
+	assert.Equal(t, "Going down, it may be at least 75 mm. Beyond that the bike cannot be: its pulleys meet.", l.Words())
+	l.Open = true
+	assert.Equal(t, "Going down, no fault ends it by 93 mm.", l.Words())
+	assert.Equal(t, "The chainstay's length (frame.stay): today 435 mm.", LimitOf(Reading("frame.stay"), "435 mm"))
+	assert.Equal(t, "tyre.width: today 58 mm.", LimitOf("tyre.width", "58 mm"))
+	assert.Equal(t, "Above 35 % today, so that they end nothing: noise in 32/51 (56 %).", AsLikely("noise in 32/51 (56 %)", 0.35))
+}
