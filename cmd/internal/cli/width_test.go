@@ -117,7 +117,7 @@ func TestAnswersStandFirst(t *testing.T) {
 	for args, order := range map[string][]string{
 		"gears trail":               {"You told us", "Why:", "gear", "32/51", "Next: chainpath chainline trail"},
 		"gears road --all":          {"will probably", "gear", "onto: when riding", "ratio", "Why", "No standard says"},
-		"chainline trail":           {"Move the chainring", "chainline", "best", "today", "Under each fault"},
+		"chainline trail":           {"With the chainring", "chainline", "best", "today", "Under each fault"},
 		"compare trail trail-short": {"Best:", "set-up", "2 against 1", "Under each fault"},
 		"fix trail":                 {"You told us", "Make this change", "change", "worth beyond", "Check with the makers", "Next: chainpath chainline trail"},
 		"fix trail trail-parts --complaint backwards": {"Best:", "changes", "as it is", "Check with the makers"},

@@ -137,7 +137,7 @@ func MeasureLineFirst(field, change string, same float64) string {
 
 // Holds says in how many redraws the verdict is the same.
 func Holds(same float64) string {
-	return fmt.Sprintf("With lines off by their doubt and other weights the verdict is the same in %s of redraws.", Percent(same))
+	return fmt.Sprintf("With the chainlines off by their doubt, and faults weighed otherwise, %s of draws say the same.", Percent(same))
 }
 
 // betweens name the distance that a room is.

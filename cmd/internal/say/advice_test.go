@@ -20,9 +20,9 @@ var (
 // is no place.
 func TestPlaceIsSaid(t *testing.T) {
 	move := Place{Today: 54.2, Score: 0.29, Best: 52, Least: 0.17, From: 51, To: 52, Low: stay, High: open}
-	assert.Equal(t, "Move the chainring 2.2 to 3.2 mm inboard, to 51.0 to 52.0 mm. The fault score falls from 0.29 to 0.17. Below 49.7 mm the chainring would be too close to the chainstay.", move.Words())
+	assert.Equal(t, "With the chainring 2.2 to 3.2 mm inboard, at 51.0 to 52.0 mm, the fault score is lowest: 0.17 instead of 0.29. Whether that is worth a change: chainpath fix. Below 49.7 mm the chainring would be too close to the chainstay.", move.Words())
 	out := Place{Today: 44, Score: 0.29, Best: 46, Least: 0.17, From: 46, To: 46, Low: Wall{At: math.Inf(-1)}, High: Wall{By: "tyre", At: 50}}
-	assert.Equal(t, "Move the chainring 2.0 mm outboard, to 46.0 mm. The fault score falls from 0.29 to 0.17. Above 50.0 mm the chain would be too close to the tyre.", out.Words())
+	assert.Equal(t, "With the chainring 2.0 mm outboard, at 46.0 mm, the fault score is lowest: 0.17 instead of 0.29. Whether that is worth a change: chainpath fix. Above 50.0 mm the chain would be too close to the tyre.", out.Words())
 	rest := Place{Today: 50, Score: 0.29, Best: 52, Least: 0.28, From: 50, To: 52, Low: Wall{At: math.Inf(-1)}, High: open}
 	assert.Equal(t, "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.29). No limit is known: give chainstay and tyre in the bike file.", rest.Words())
 	wet := Place{Today: 55, Score: 0.39, Best: 64.2, Least: 0.97, From: 64.2, To: 65, Low: Wall{"tyre", 64.2}, High: Wall{"stay", 80}}

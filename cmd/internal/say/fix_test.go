@@ -30,7 +30,7 @@ func TestFixIsSaid(t *testing.T) {
 		"Before that measure from the chain to the tyre in the lowest gear: nobody did.":                       MeasureRoom("tyre", 0),
 		"2.5 mm are left from the smallest cog to the dropout (chance of touching 2 %).":                       RoomLeft("dropout", 2.5, 0.02),
 		"Put right too, when you can: x.":                                                                      AlsoWrong("x"),
-		"With lines off by their doubt and other weights the verdict is the same in 95 % of redraws.":          Holds(0.95),
+		"With the chainlines off by their doubt, and faults weighed otherwise, 95 % of draws say the same.":    Holds(0.95),
 		"Look first whether this happens on 34/28: rubs tyre. It takes a minute. The model expects it (82 %). If you see it, write it under symptoms and ask again; if not, leave it as it is.":          LookWhether(two, sim.RubsTyreAt, []Gear{{0, 2}}, 0.82),
 		"First measure the rear chainline: chainpath measure rear --help. As it was read this change would help: a. With lines off by their doubt and other weights that holds in 60 % of redraws only.": MeasureLineFirst("rear.line", "a", 0.6),
 	} {

@@ -71,7 +71,7 @@ func (p *Place) Advice() string {
 	if p.From == p.To {
 		move, to = fmt.Sprintf("%.1f mm %s", far, side), fmt.Sprintf("%.1f mm", p.From)
 	}
-	return fmt.Sprintf("Move the chainring %s, to %s. The fault score falls from %.2f to %.2f.", move, to, p.Score, p.Least)
+	return fmt.Sprintf("With the chainring %s, at %s, the fault score is lowest: %.2f instead of %.2f. Whether that is worth a change: chainpath fix.", move, to, p.Least, p.Score)
 }
 
 // beyond is the wall that today's place is beyond, the lower one where it is beyond none.

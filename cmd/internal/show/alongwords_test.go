@@ -27,18 +27,18 @@ func TestWordsOfWhereItSits(t *testing.T) {
 	a := alongLines(0.5, 0.2, 0.1, 0.2, 0.6, 0.9)
 	a.Best, a.Flat = 2, [2]int{1, 3}
 	for today, want := range map[int]string{
-		0: "Move the chainring 1.0 to 3.0 mm outboard, to 41.0 to 43.0 mm. The fault score falls from 0.50 to 0.10.",
+		0: "With the chainring 1.0 to 3.0 mm outboard, at 41.0 to 43.0 mm, the fault score is lowest: 0.10 instead of 0.50. Whether that is worth a change: chainpath fix.",
 		1: "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.20).",
 		3: "Leave the chainring where it is. No other position helps by more than the model can resolve (fault score 0.20).",
-		4: "Move the chainring 1.0 to 3.0 mm inboard, to 41.0 to 43.0 mm. The fault score falls from 0.60 to 0.10.",
+		4: "With the chainring 1.0 to 3.0 mm inboard, at 41.0 to 43.0 mm, the fault score is lowest: 0.10 instead of 0.60. Whether that is worth a change: chainpath fix.",
 	} {
 		a.Today = today
 		assert.Equal(t, want, placed(a), "today %d", today)
 	}
 	a.Today, a.Flat = 5, [2]int{2, 2}
-	assert.Equal(t, "Move the chainring 3.0 mm inboard, to 42.0 mm. The fault score falls from 0.90 to 0.10.", placed(a))
+	assert.Equal(t, "With the chainring 3.0 mm inboard, at 42.0 mm, the fault score is lowest: 0.10 instead of 0.90. Whether that is worth a change: chainpath fix.", placed(a))
 	a.Today = 0
-	assert.Equal(t, "Move the chainring 2.0 mm outboard, to 42.0 mm. The fault score falls from 0.50 to 0.10.", placed(a))
+	assert.Equal(t, "With the chainring 2.0 mm outboard, at 42.0 mm, the fault score is lowest: 0.10 instead of 0.50. Whether that is worth a change: chainpath fix.", placed(a))
 
 	low := alongLines(0.3, 0.3, 0.5)
 	low.Best, low.Flat, low.From = 2, [2]int{2, 2}, 41.5
@@ -46,7 +46,7 @@ func TestWordsOfWhereItSits(t *testing.T) {
 	low.Places[2].Sum = 0.3
 	assert.Contains(t, placed(low), "rises from 0.30 to 0.30")
 	low.Places[2].Sum = 0.29
-	assert.Contains(t, placed(low), "Move the chainring 2.0 mm outboard")
+	assert.Contains(t, placed(low), "With the chainring 2.0 mm outboard")
 	high := alongLines(0.5, 0.3, 0.3)
 	high.Best, high.Flat, high.To, high.Today = 0, [2]int{0, 0}, 40.5, 2
 	assert.Equal(t, "The chain is too close to the tyre. It clears the tyre only from 40.5 mm inboard, but there the fault score rises from 0.30 to 0.50. Look at the tyre first.", placed(high))
