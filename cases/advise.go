@@ -73,6 +73,7 @@ type Advice struct {
 	Wrong      []Reading      // what reads wrong; the first bears on a complaint where the verdict is PutRight
 	Do         *Advised       // the cheapest sensible change; nil: none
 	Cures      []Advised      // of the faults, in order: Do is the first, but where something reads wrong
+	Dear       *Advised       // where nothing is worth a change: the cheapest that would cure at any price; nil: none does
 	Measure    string         // the line that MeasureLine is about: front.line or rear.line
 	Same       float64        // share of redraws in which the verdict is the same
 	Before     *Expected
@@ -210,11 +211,29 @@ func (w *adviser) decide(a *Advice) {
 		a.Do = &a.Cures[0]
 		return true
 	})
+	if a.Verdict == LeaveIt && len(a.Faults) > 0 {
+		a.Dear = w.dear(a.Faults)
+	}
 	if w.rule.Readings && len(a.Wrong) > 0 && a.Wrong[0].Bears {
 		a.Verdict = PutRight
 		a.Do = w.remedyNamed(a.Wrong[0].Change)
 	}
 }
+
+// dear returns the cheapest change that cures faults at any price; nil where none does.
+func (w *adviser) dear(faults []decide.Named) *Advised {
+	own := w.rule
+	defer func() { w.rule = own }()
+	w.rule.Worth, w.rule.Told = anyPrice, anyPrice
+	list := w.cures(faults)
+	if len(list) == 0 {
+		return nil
+	}
+	return &list[0]
+}
+
+// anyPrice is what a fault score of 1 is worth where price counts nothing.
+const anyPrice = 1e9
 
 // Best is the cure that is worth most beyond its cost; nil where there is none.
 func (a *Advice) Best() *Advised {

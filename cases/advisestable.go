@@ -199,5 +199,8 @@ func (w *adviser) lineWithin(path string, q *Quantity) float64 {
 	case !ok:
 		return 0
 	}
+	if line.Spread > 0 || line.Instrument != "" || len(line.Readings) > 0 { // its own, be it a guess
+		return math.Sqrt(3) * in.U
+	}
 	return min(doubtful, math.Sqrt(3)*in.U)
 }

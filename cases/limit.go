@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
+	"strings"
 
 	"chainpath/sim"
 )
@@ -58,6 +60,11 @@ func (c *Case) HowFar(path string, level, reach float64) (*HowFar, error) {
 		return nil, fmt.Errorf("reach %g is out of range, want 0 or more", reach)
 	}
 	today, err := c.Number(path)
+	if group, _, in := strings.Cut(path, "."); err != nil && in {
+		if v, _, known := field(&Case{}, path); known && v.IsValid() && !given(reflect.ValueOf(c).Elem(), group).IsValid() {
+			return nil, c.fail(group, "the bike file has none: give it first")
+		}
+	}
 	if err != nil {
 		return nil, err
 	}

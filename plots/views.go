@@ -76,7 +76,7 @@ type every struct{ step float64 }
 // Ticks returns the ticks.
 func (e every) Ticks(lo, hi float64) (t []plot.Tick) {
 	for i := math.Ceil(lo / e.step); i*e.step <= hi; i++ {
-		t = append(t, plot.Tick{Value: i * e.step, Label: fmt.Sprintf("%.0f", i*e.step)})
+		t = append(t, plot.Tick{Value: i * e.step, Label: fmt.Sprintf("%.0f", i*e.step+0)})
 	}
 	return t
 }

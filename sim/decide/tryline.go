@@ -20,7 +20,7 @@ type Try struct {
 const spoken = 0.1
 
 // Try finds the least shift among places that cures a concern in gears, numbers of
-// chances, between the walls; where none does, the one with the least chance there.
+// chances, between the walls and where the whole fault score is no higher than today's; where none does, the one with the least chance there.
 // Chances are those at the places.
 func (a *Along) Try(chances [][]sim.Chances, gears []int, k sim.Concern) Try {
 	today := a.Places[a.Today].Line
@@ -37,7 +37,7 @@ func (a *Along) Try(chances [][]sim.Chances, gears []int, k sim.Concern) Try {
 	t.Before, most = mean(a.Today)
 	t.After, t.Cured = t.Before, most < spoken
 	for i, p := range a.Places {
-		if p.Line < a.From || p.Line > a.To {
+		if p.Line < a.From || p.Line > a.To || !asGood(p.Sum, a.Places[a.Today].Sum) {
 			continue
 		}
 		sum, most := mean(i)

@@ -10,11 +10,30 @@ import (
 // LeaveIt says that nothing is to be changed.
 const LeaveIt = "Leave it as it is."
 
-// NothingNamed says why, where no fault is worth a word.
-const NothingNamed = "No fault is likely enough in the gears you use to be worth a change."
+// NothingNamed says why, where no fault is worth a word; own: the case tells which gears are used.
+func NothingNamed(own bool) string {
+	if own {
+		return "No fault is likely enough in the gears you use to be worth a change."
+	}
+	return "No fault is likely enough in the gears that are usually ridden to be worth a change."
+}
 
-// NothingPays says why, where a fault is likely and no change cures it for what it is worth.
-const NothingPays = "No usual change cures it and is worth its price."
+// NothingCures says why, where a fault is likely and no change cures it.
+const NothingCures = "No single usual change halves it."
+
+// NothingPays says why, where what cures a fault is not worth its price.
+func NothingPays(name string, c *Costs) string {
+	return fmt.Sprintf("What cures it costs more than it is worth (--worth): %s (%s).", name, c.Words())
+}
+
+// NotCured tells of a fault that a change eases and does not cure.
+func NotCured(k sim.Concern) string {
+	words := sim.Hazards[k].Cure
+	if words == "" {
+		words = k.Words()
+	}
+	return fmt.Sprintf("That does not cure %s.", words)
+}
 
 // LeaveForThat says it where the chainline is not behind what was seen.
 const LeaveForThat = "Do not move the chainring or buy parts for it."

@@ -55,3 +55,14 @@ func LimitOf(name, today string) string {
 func AsLikely(list string, chance float64) string {
 	return fmt.Sprintf("Above %s today, so that they end nothing: %s.", Percent(chance), list)
 }
+
+// RoomOf says what is not looked at where a number goes up or down, by its field; "" where that is all said.
+func RoomOf(path string) string {
+	switch group, _, _ := strings.Cut(path, "."); group {
+	case "tyre":
+		return "Only the chain is looked at: frame and fork need their own room, and what catches a tyre can lock the wheel."
+	case "front", "rear", "frame", "spokes", "brake_rotor":
+		return "Rooms that the bike file does not give are not looked at."
+	}
+	return ""
+}

@@ -46,6 +46,9 @@ type Place struct {
 // model can resolve.
 const NotWorth = "not worth it"
 
+// ClearsIt marks the place that keeps the room that today's lacks, though the fault score is higher there.
+const ClearsIt = "has the room"
+
 // Advice says where the chainring should sit, and what that does to the fault score.
 func (p *Place) Advice() string {
 	switch {

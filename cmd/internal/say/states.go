@@ -176,7 +176,7 @@ func offset(d float64, rings, cogs int) string {
 }
 
 // rooms name what a room is beside, by its code.
-var rooms = map[string]string{"chainstay": "chainstay", "dropout": "dropout", "wheel": "spokes", "tyre": "tyre"}
+var rooms = map[string]string{"chainstay": "chainstay gap", "dropout": "dropout gap", "wheel": "spokes", "tyre": "tyre"}
 
 // NotMeasured says which rooms nobody measured; "" where there is none.
 func NotMeasured(unknown []string) string {
@@ -213,6 +213,7 @@ func Spared(b *Bike, what string, d sim.Direction, gears []Gear) string {
 	if len(gears) <= mostSpared || len(gears) == len(b.Rings)*len(b.Cogs) {
 		words = b.in(SeenAs(what)+" on %s", gears)
 	}
+	words = strings.Replace(words, " in every gear", " in any gear", 1)
 	if d == sim.Backwards {
 		words += " when you back-pedal"
 	}

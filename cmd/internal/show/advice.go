@@ -31,6 +31,8 @@ type Advice struct {
 
 	told    string // what was seen, or is likely
 	caution string
+	rides   bool     // the case tells which gears are used
+	checks  []string // what to look at beside the model, for the first complaint that the chainline explains
 }
 
 // AdviceFault is a fault that the advice is about.
@@ -98,7 +100,11 @@ func FromAdvice(a *cases.Advice, c *cases.Case, b *sim.Bike) (*Advice, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.Complaints = complaintsOf(c, names, seen)
+	d.Complaints, d.rides = complaintsOf(c, names, seen), c.Riding != nil
+	if i := slices.IndexFunc(d.Complaints, func(x Complaint) bool { return x.Explained }); i >= 0 {
+		d.checks = checksOf(b, d.Complaints[i].What)
+		d.checks = d.checks[:min(len(d.checks), mostChecks)]
+	}
 	for i := range a.Faults {
 		f := &a.Faults[i]
 		x := AdviceFault{Concern: f.Of.String(), Chance: share(f.Most), Level: f.Level(), Complained: f.Told}
@@ -135,6 +141,13 @@ func adviceCaution(a *cases.Advice) string {
 		f := &a.Faults[i]
 		if drops := f.Of == sim.DropRiding || f.Of == sim.DropSmooth; sim.Hazards[f.Of].Harm == sim.Danger && f.Most >= say.FromUnlikely && out == nil {
 			out = append(out, strings.TrimSuffix(say.Danger(drops, say.LevelOf(f.Most)), " "+say.SeeSafety))
+		}
+	}
+	for g := range a.Before.Chances { // whatever the verdict is
+		for _, k := range sim.ToldOrder() {
+			if h := &sim.Hazards[k]; out == nil && h.Harm == sim.Danger && h.Meets && a.Before.Chances[g][k] >= say.FromUnlikely {
+				out = append(out, strings.TrimSuffix(say.Danger(false, say.LevelOf(a.Before.Chances[g][k])), " "+say.SeeSafety))
+			}
 		}
 	}
 	if out == nil && slices.ContainsFunc(a.Complaints, func(x cases.Complained) bool {
@@ -183,6 +196,9 @@ func adviceWords(a *cases.Advice, d *Advice, names *say.Bike) (out []string) {
 				after = max(after, a.Do.Result.Chances[g][f.Of])
 			}
 			add(say.Eases(f.Of, f.Most, after))
+			if f.Told && after >= f.Level() {
+				add(say.NotCured(f.Of))
+			}
 		}
 		t := say.Change{Name: a.Do.Name, Before: d.Trouble, After: d.Change.Trouble, Helps: &d.Change.Surer, More: movedOf(d.Change.Worse)}
 		add(t.Effect())
@@ -215,10 +231,20 @@ func adviceWords(a *cases.Advice, d *Advice, names *say.Bike) (out []string) {
 	default:
 		add(say.LeaveIt)
 		if len(a.Faults) == 0 {
-			add(say.NothingNamed)
+			add(say.NothingNamed(d.rides))
+			if gears := backward(a, names); len(gears) > 0 {
+				add(say.NotBackwards(names, gears))
+			}
 			break
 		}
-		add(say.NothingPays)
+		if a.Dear == nil {
+			add(say.NothingCures)
+		} else {
+			add(say.NothingPays(a.Dear.Name, cost(a.Dear)))
+		}
+		if len(d.checks) > 0 {
+			add(say.CheckAsWell(d.checks))
+		}
 		for i := range a.Faults {
 			switch f := &a.Faults[i]; f.Of {
 			case sim.DropBackwards, sim.TopSlackBackwards:
@@ -234,6 +260,17 @@ func adviceWords(a *cases.Advice, d *Advice, names *say.Bike) (out []string) {
 		}
 	}
 	return out
+}
+
+// backward are the gears in which the chain will probably drop when back-pedalling.
+func backward(a *cases.Advice, names *say.Bike) []say.Gear {
+	f := decide.Named{}
+	for g := range a.Before.Chances {
+		if say.LevelOf(a.Before.Chances[g][sim.DropBackwards]) == say.Probable {
+			f.Gears = append(f.Gears, g)
+		}
+	}
+	return gearsOf(&f, names)
 }
 
 // eased are the faults whose chances a change's sentence tells: those that it is about, and else those

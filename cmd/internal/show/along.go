@@ -114,6 +114,8 @@ func mark(a *decide.Along, i int) string {
 		return "today"
 	case i == a.Best && a.Today >= a.Flat[0] && a.Today <= a.Flat[1]: // the advice is to leave it
 		return say.NotWorth
+	case i == a.Best && a.Places[i].Sum > a.Places[a.Today].Sum: // today's place is beyond a wall
+		return say.ClearsIt
 	case i == a.Best:
 		return "best"
 	case x < a.From:

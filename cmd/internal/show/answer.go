@@ -115,7 +115,7 @@ func faultWords(names *say.Bike, chances []sim.Chances, seen []say.Seen) (out []
 
 // Headline is the answer's first sentence.
 func (a *Answer) Headline() string {
-	head, _, cut := strings.Cut(a.Words, ". ")
+	head, _, cut := strings.Cut(strings.TrimPrefix(a.Words, say.Learned("")), ". ")
 	if cut {
 		head += "."
 	}

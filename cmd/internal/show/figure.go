@@ -192,7 +192,7 @@ func restWords(doc *Gears, d sim.Direction) string {
 	for i := range doc.Gears {
 		g := &doc.Gears[i]
 		for _, v := range g.Verdicts {
-			if p := g.Chance[v.Code]; v.Direction != d.String() || hazardOf(v.Code).ByBend || p == nil || *p < say.FromEither {
+			if p := g.Chance[v.Code]; v.Direction != d.String() || d == sim.Backwards && hazardOf(v.Code).Ways[sim.Riding] || hazardOf(v.Code).ByBend || p == nil || *p < say.FromEither {
 				continue
 			}
 			words := hazardOf(v.Code).Words

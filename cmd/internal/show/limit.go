@@ -110,5 +110,8 @@ func (d *LimitDoc) Rows() (rows [][]string) {
 // LimitTable prints the answer, a line a side, and what to type next.
 func LimitTable(w io.Writer, d *LimitDoc, next string) error {
 	s := screen{above: append([]string{d.Case}, d.lines...), notes: []string{say.Model, say.Parts}, next: next}
+	if room := say.RoomOf(d.Path); room != "" {
+		s.below = []string{room}
+	}
 	return s.write(w)
 }

@@ -122,11 +122,11 @@ func WindowTable(out io.Writer, d *Window, b *sim.Bike, along *decide.Along, all
 	}
 	for i := range d.Thresholds {
 		if x := &d.Thresholds[i]; x.Chance == 0.5 {
-			t.Rows = append(t.Rows, betweenRow(x.Words+" below 50 %", d.Lines.Front, &x.Between))
+			t.Rows = append(t.Rows, betweenRow(x.Words, d.Lines.Front, &x.Between))
 		}
 	}
 	if t.Rows != nil {
-		p.printf("\nFront chainlines with the room that is asked for, and with a fault in fewer than\nhalf of bikes like this one in every gear\n\n")
+		p.printf("\nFront chainlines with the room that is asked for, and at which a fault stays\nbelow 50 %% in every gear\n\n")
 		p.write(t.Write)
 	}
 	return p.err
