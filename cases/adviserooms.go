@@ -37,6 +37,10 @@ func (w *adviser) unmeasured(b *sim.Bike) (out []Room) {
 	return out
 }
 
+// mostNeeded is up to where a room that is needed is looked for, mm: what no reading in doubt and no flex takes up
+// (assumption).
+const mostNeeded = 6.0
+
 // need returns how much of a room has to be left for parts to touch on no more than the share of
 // bikes that may be, with the doubt of a plain reading: what is measured, mm; 0: not worked out.
 func (w *adviser) need(name string) float64 {
@@ -76,7 +80,7 @@ func (w *adviser) need(name string) float64 {
 	if err != nil {
 		return 0
 	}
-	lo, hi := 0.0, 6.0
+	lo, hi := 0.0, mostNeeded
 	for range 10 {
 		mid := (lo + hi) / 2
 		b := *v.base

@@ -17,6 +17,9 @@ const redrawStream = 0x616476696365
 // of the bike as it was read.
 const nearly = 0.75
 
+// mostShortOfWorth is by how much a change may be from paying, money, to be tried in redraws.
+const mostShortOfWorth = 100.0
+
 // mostTried is how many changes are tried in a redraw.
 const mostTried = 5
 
@@ -77,7 +80,7 @@ func (w *adviser) tried(a *Advice) []option {
 				continue
 			}
 			x, _ := w.rule.Cure(&w.before, &o.is, faults[i:i+1], w.carried(), w.remedyCost(o), o.result.Surer)
-			if x.Left > 0 && x.Left <= nearly && x.Net > -100 {
+			if x.Left <= nearly && x.Net > -mostShortOfWorth {
 				list = append(list, near{o, x.Left})
 				break
 			}

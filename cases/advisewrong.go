@@ -27,7 +27,7 @@ type Reading struct {
 	Bears  bool   // it can be behind what was complained of
 }
 
-// of says which complaints a wrong reading can be behind, beside all those of shifts where it is of
+// bearsOn says which complaints a wrong reading can be behind, beside all those of shifts where it is of
 // the rear derailleur.
 var bearsOn = map[string][]decide.Complaint{
 	"tensioner.hanger":      {decide.Noise, decide.Skips},
@@ -37,8 +37,15 @@ var bearsOn = map[string][]decide.Complaint{
 	"rear.spacers":          {decide.Noise, decide.Skips, decide.RubsCog},
 	"chain.slack":           {decide.Noise, decide.Skips, decide.Drop},
 	"load.freehub_drag":     {decide.LooseTop, decide.Drop, decide.Noise},
-	"chain.links":           {decide.Noise, decide.Drop, decide.Skips},
+	"chain.links":           {decide.Noise, decide.Drop, decide.Skips, decide.LooseTop},
 }
+
+// mostShort is how many links a chain is taken to be too short by at most, and mostLonger how many the
+// longest usual new chain has more.
+const (
+	mostShort  = 60
+	mostLonger = 10
+)
 
 // ofShiftsToo are those that spoil shifts.
 var ofShiftsToo = []string{"tensioner.hanger", "tensioner.index_error", "tensioner.set_at", "rear.cog_lines", "rear.spacers", "chain.slack"}
@@ -50,7 +57,7 @@ func (w *adviser) wrong(told []Complained) (out []Reading) {
 		if !(math.Abs(value) > limit) {
 			return
 		}
-		r := Reading{Path: path, Value: value, Unit: unit, Limit: limit, Change: change}
+		r := Reading{Path: path, Value: value, Unit: unit, Limit: limit, Change: change, Bears: path == "chain.links"} // that comes first, whatever is complained of
 		for _, t := range told {
 			r.Bears = r.Bears || t.Shifts && slices.Contains(ofShiftsToo, path) || slices.Contains(bearsOn[path], t.Symptom.Complaint)
 		}
@@ -93,14 +100,14 @@ func (w *adviser) wrong(told []Complained) (out []Reading) {
 	return out
 }
 
-// tooShort returns by how many links, 2 or 4, the chain is too short for the largest chainring and
-// cog; 0 where it fits, or where more would be needed.
+// tooShort returns by how many links, an even number, the chain is too short for the largest chainring
+// and cog; 0 where it fits, or where not even mostShort links more would do.
 func (w *adviser) tooShort() int {
 	n := w.c.Chain.Links
 	if n == 0 || w.c.Tensioner == nil {
 		return 0
 	}
-	for more := 0; more <= 4; more += 2 {
+	for more := 0; more <= mostShort; more += 2 {
 		mounts, err := mounted(w.c, w.b, n+more)
 		if err == nil && mounts[len(mounts)-1] {
 			return more

@@ -100,14 +100,18 @@ func (k *Candidates) Judging(complaint func(sim.Concern) bool, w *decide.Weights
 // Before returns what is to be expected of the bike as it is.
 func (j *Judging) Before() *Expected { return j.before }
 
-// shares returns the riding profile's shares; where changes make another number of gears
-// than the profile lists, all gears are alike.
-func shares(c *Case, b *sim.Bike) []float64 {
+// shares returns the riding profile's shares of a changed bike. A profile that lists gears by their teeth is
+// carried over by their places where changes make other ones of them, and to nothing where they make another
+// number: two bikes are never weighed by two profiles. Errors are *Error.
+func (j *Judging) shares(c *Case, b *sim.Bike) ([]float64, error) {
 	s, err := c.Shares(b)
-	if err != nil {
-		return nil
+	if err == nil || j.before == nil {
+		return s, err
 	}
-	return s
+	if len(j.before.Share) == len(b.Rings)*len(b.Cogs) {
+		return j.before.Share, nil
+	}
+	return nil, err
 }
 
 // Expect judges a combination with every set. The error wraps ErrTouches where parts
@@ -117,7 +121,10 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Expected{Case: c, Bike: b, Share: shares(c, b), late: lateOf(c, b)}
+	e := &Expected{Case: c, Bike: b, late: lateOf(c, b)}
+	if e.Share, err = j.shares(c, b); err != nil {
+		return nil, err
+	}
 	if e.Result, err = b.Evaluate(); err != nil {
 		return nil, c.Explain(err)
 	}
@@ -235,7 +242,11 @@ func (j *Judging) Screen() decide.Judge {
 		if touches(j.before.Chances, all[0]) {
 			return out, ErrTouches
 		}
-		t, err := decide.Expect(all[0], shares(c, b), j.weights, j.before.Carried)
+		share, err := j.shares(c, b)
+		if err != nil {
+			return out, err
+		}
+		t, err := decide.Expect(all[0], share, j.weights, j.before.Carried)
 		if err != nil {
 			return out, err
 		}

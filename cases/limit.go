@@ -2,7 +2,6 @@ package cases
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"reflect"
 	"strconv"
@@ -23,7 +22,7 @@ type HowFar struct {
 // LimitBy is a fault in the gear in which it is likeliest.
 type LimitBy struct {
 	Concern   sim.Concern
-	Ring, Cog int // indices
+	Ring, Cog int // teeth, of the bike there
 	Chance    float64
 }
 
@@ -54,10 +53,10 @@ const (
 // one end: the first that is met. Errors are *Error, wrap ErrSets, or come from package sim.
 func (c *Case) HowFar(path string, level, reach float64) (*HowFar, error) {
 	if !(level > 0.01 && level < 0.99) {
-		return nil, fmt.Errorf("chance %g is out of range, want 0.01 to 0.99", level)
+		return nil, c.fail(path, "chance %g is out of range, want 0.01 to 0.99", level)
 	}
 	if math.IsNaN(reach) || reach < 0 || math.IsInf(reach, 0) {
-		return nil, fmt.Errorf("reach %g is out of range, want 0 or more", reach)
+		return nil, c.fail(path, "reach %g is out of range, want 0 or more", reach)
 	}
 	today, err := c.Number(path)
 	if group, _, in := strings.Cut(path, "."); err != nil && in {
@@ -67,6 +66,9 @@ func (c *Case) HowFar(path string, level, reach float64) (*HowFar, error) {
 	}
 	if err != nil {
 		return nil, err
+	}
+	if v, _, ok := field(c.clone(), path); ok && v.Kind() == reflect.Int && today == 0 {
+		return nil, c.fail(path, "not a number that the case gives")
 	}
 	s, err := (&SweepPlan{file: c.file, Vary: []Vary{{Path: path, Values: []string{strconv.FormatFloat(today, 'g', -1, 64)}}}}).For(c)
 	if err != nil {
@@ -119,10 +121,11 @@ func (s *Sweep) anchorBetween(lo, hi, today float64) anchor {
 	if err != nil {
 		return a
 	}
+	a.dimension[0] = true
 	for _, x := range [2]float64{lo, hi} {
-		if other, err := d.Bike([]float64{x}); err == nil && b.Alike(other) {
+		if other, err := d.Bike([]float64{x}); err == nil { // one that cannot be says nothing
 			same, err := d.c.doubts()
-			a.dimension[0] = err == nil && same == doubt
+			a.dimension[0] = a.dimension[0] && b.Alike(other) && err == nil && same == doubt
 		}
 	}
 	return a
@@ -153,7 +156,7 @@ func (w *limitSearch) worst(x float64) (out [sim.NumConcerns]LimitBy, err error)
 		out[k] = LimitBy{Concern: sim.Concern(k), Chance: -1}
 		for g := range gears {
 			if p := gears[g][k]; p > out[k].Chance {
-				out[k] = LimitBy{sim.Concern(k), g / len(b.Cogs), g % len(b.Cogs), p}
+				out[k] = LimitBy{sim.Concern(k), b.Rings[g/len(b.Cogs)].Teeth, b.Cogs[g%len(b.Cogs)].Teeth, p}
 			}
 		}
 	}
@@ -178,18 +181,25 @@ func (w *limitSearch) met(x float64) (by LimitBy, is bool, cannot error, err err
 	return by, is, nil, nil
 }
 
-// end looks along one side for the first value at which something is met.
+// along are the values that are looked at from one to another, which is the last: every whole number, or in even
+// steps.
+func (w *limitSearch) along(from, to float64) (list []float64) {
+	n := limitSteps
+	if w.whole {
+		n = int(math.Abs(to - from))
+	}
+	for i := 1; i <= n; i++ {
+		list = append(list, from+(to-from)*float64(i)/float64(n))
+	}
+	return list
+}
+
+// end looks along one side for the first value at which something is met. Of whole numbers one that cannot be is
+// passed over where the next can: links come in pairs, and some teeth in even numbers.
 func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 	e := LimitEnd{Looked: to, Open: true, Between: [2]float64{math.NaN(), math.NaN()}}
-	step := (to - today) / limitSteps
-	if w.whole {
-		step = math.Copysign(math.Max(1, math.Round(math.Abs(step))), to-today)
-	}
-	if step == 0 {
-		return e, nil
-	}
 	last := today
-	for x := today + step; (to-x)*step >= -1e-9*step*step; x += step {
+	for _, x := range w.along(today, to) {
 		by, is, cannot, err := w.met(x)
 		if err != nil {
 			return e, err
@@ -198,18 +208,16 @@ func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 			last = x
 			continue
 		}
-		least := math.Abs(step) / limitExact
-		if w.whole {
-			least = 1
+		if w.whole && cannot != nil {
+			if _, _, next, err := w.met(x + math.Copysign(1, to-today)); err != nil {
+				return e, err
+			} else if next == nil {
+				continue
+			}
 		}
 		in, out := last, x
-		for math.Abs(out-in) > least {
+		for !w.whole && math.Abs(out-in) > math.Abs(x-last)/limitExact {
 			mid := (in + out) / 2
-			if w.whole {
-				if mid = math.Trunc(mid); mid == in || mid == out {
-					break
-				}
-			}
 			b, is, why, err := w.met(mid)
 			if err != nil {
 				return e, err
@@ -229,7 +237,11 @@ func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 			return e, nil
 		}
 		for i, p := range likelier {
-			if e.Between[i], err = w.reaches(by.Concern, p, today, in, to, step); err != nil {
+			ends := [2]float64{today, in}
+			if p > w.level {
+				ends = [2]float64{in, to}
+			}
+			if e.Between[i], err = w.reaches(by.Concern, p, ends[0], ends[1]); err != nil {
 				return e, err
 			}
 		}
@@ -238,58 +250,48 @@ func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 	return e, nil
 }
 
-// reaches returns the last value, going from today, at which a fault is less likely than p in every gear; NaN where it
-// is as likely today, or nowhere. about is where it lies near.
-func (w *limitSearch) reaches(k sim.Concern, p, today, about, to, step float64) (float64, error) {
-	at := func(x float64) (float64, error) {
-		all, err := w.worst(x)
-		if err != nil {
-			return 1, w.c.Stopped()
+// reaches returns the last value, going from one to another, at which a fault is less likely than p in every gear;
+// NaN where it is as likely at the first, is so nowhere, or where the bike cannot be before that.
+func (w *limitSearch) reaches(k sim.Concern, p, from, to float64) (float64, error) {
+	at := func(x float64) (chance float64, is bool, err error) {
+		all, why := w.worst(x)
+		if why != nil {
+			return 0, false, w.c.Stopped()
 		}
-		return all[k].Chance, nil
+		return all[k].Chance, true, nil
 	}
-	in, out := today, about
-	if p > w.level {
-		in, out = about, to
-	}
-	a, err := at(in)
-	if err != nil || a >= p {
+	a, is, err := at(from)
+	if err != nil || !is || a >= p {
 		return math.NaN(), err
 	}
-	for x := in + step; (out-x)*step > 0; x += step {
-		b, err := at(x)
-		if err != nil {
+	in := from
+	for _, x := range w.along(from, to) {
+		b, is, err := at(x)
+		switch {
+		case err != nil:
 			return 0, err
+		case !is && w.whole:
+			continue
+		case !is:
+			return math.NaN(), nil
+		case b < p:
+			in = x
+			continue
 		}
-		if b >= p {
-			out = x
-			break
-		}
-		in = x
-	}
-	if b, err := at(out); err != nil || b < p {
-		return math.NaN(), err
-	}
-	least := math.Abs(step) / 64
-	if w.whole {
-		least = 1
-	}
-	for math.Abs(out-in) > least {
-		mid := (in + out) / 2
-		if w.whole {
-			if mid = math.Trunc(mid); mid == in || mid == out {
-				break
+		out := x
+		for !w.whole && math.Abs(out-in) > math.Abs(to-from)/limitExact {
+			mid := (in + out) / 2
+			b, is, err := at(mid)
+			if err != nil || !is {
+				return math.NaN(), err
+			}
+			if b < p {
+				in = mid
+			} else {
+				out = mid
 			}
 		}
-		b, err := at(mid)
-		if err != nil {
-			return 0, err
-		}
-		if b < p {
-			in = mid
-		} else {
-			out = mid
-		}
+		return in, nil
 	}
-	return in, nil
+	return math.NaN(), nil
 }

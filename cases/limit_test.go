@@ -75,6 +75,22 @@ func TestLimitsOfWholeNumbersAndMistakes(t *testing.T) {
 	assert.Equal(t, 45.0, l.Ends[0].At, "the next smaller cog has 44")
 	assert.Contains(t, l.Ends[0].Cannot, "want the smallest first")
 	assert.Equal(t, math.Trunc(l.Ends[1].At), l.Ends[1].At)
+	l, err = c.HowFar("front.rings[0]", 0.35, 40) // every other number cannot be: narrow-wide
+	require.NoError(t, err)
+	assert.Equal(t, 10.0, l.Ends[0].At, "9 teeth cannot be narrow-wide, and fewer no chainring")
+	assert.Greater(t, l.Ends[1].At, 40.0)
+	assert.Zero(t, math.Mod(l.Ends[1].At, 2))
+	far, err := c.HowFar("front.rings[0]", 0.35, 47) // and how far is looked changes nothing that is nearer
+	require.NoError(t, err)
+	assert.Equal(t, l.Ends[1].At, far.Ends[1].At)
+	assert.Equal(t, l.Ends[1].By, far.Ends[1].By)
+	l, err = c.HowFar("tensioner.cage", 0.02, 40) // where pulleys meet no chance is told
+	require.NoError(t, err)
+	for _, x := range l.Ends[0].Between {
+		assert.True(t, math.IsNaN(x) || x > 58, "%g", x)
+	}
+	_, err = c.HowFar("chain.links", 0.35, 0)
+	assert.ErrorContains(t, err, "chain.links: not a number that the case gives")
 	l, err = c.HowFar("chain.slack", 0.5, 0.1)
 	require.NoError(t, err)
 	for i, to := range []float64{0.7, 0.9} {

@@ -144,6 +144,12 @@ func (c *Case) Seen() (out []Seen, err error) {
 			}
 		}
 		one.isAny = len(s.Rings) == 0 && len(s.Cogs) == 0
+		one.Gears = slices.DeleteFunc(one.Gears, func(g int) bool { // without a neighbour there is nothing to rub
+			return one.one == sim.RubsNextRing && g/len(b.Cogs)+1 == len(b.Rings) || one.one == sim.RubsNextCog && g%len(b.Cogs)+1 == len(b.Cogs)
+		})
+		if len(one.Gears) == 0 {
+			continue
+		}
 		out = append(out, one)
 	}
 	return out, nil

@@ -27,8 +27,8 @@ const (
 )
 
 var (
-	kindChains = [2]int{40, 24}
-	leftChains = [2]int{20, 16}
+	kindChains = [2]int{40, 60}
+	leftChains = [2]int{20, 40}
 )
 
 // Pooled is what many bikes teach together, and how well each would have been foretold

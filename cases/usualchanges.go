@@ -24,6 +24,12 @@ func (c *Case) UsualChanges(shop *Catalogue) (*Catalogue, error) {
 	if err != nil {
 		return nil, err
 	}
+	cat.Changes = slices.DeleteFunc(cat.Changes, func(x Change) bool { // what leaves a field's range is not sold
+		one := *cat
+		one.Changes = []Change{x}
+		_, err := one.For(c)
+		return err != nil
+	})
 	if shop != nil {
 		if cat, err = cat.under(shop, c); err != nil {
 			return nil, err
@@ -118,7 +124,7 @@ func (c *Case) usualSettings() (list []usualChange) {
 		list = append(list, usualChange{newChain, 35, 15, true, fmt.Sprintf("set: {chain.slack: %g}", newChainSlack)})
 	}
 	if n := c.Chain.Links; n > 0 {
-		for _, more := range []int{2, 4} {
+		for more := 2; more <= mostLonger; more += 2 {
 			list = append(list, usualChange{fmt.Sprintf(longerChain, more), 35, 15, true, fmt.Sprintf("set: {chain.links: %d}", n+more)})
 		}
 	}

@@ -54,17 +54,13 @@ chance that you give in some gear, and how surely. Faults that are as likely tod
 			if err != nil {
 				return err
 			}
-			b, err := bike.Bike()
-			if err != nil {
-				return err
-			}
 			end := progress(s, "limit", 0, nil)
 			far, err := bike.Within(s.stoppable()).HowFar(args[1], o.chance, reach)
 			end()
 			if err != nil {
 				return bike.Explain(err)
 			}
-			doc := show.FromHowFar(bike, b, far)
+			doc := show.FromHowFar(bike, far)
 			out := output{doc, show.LimitHeader, doc.Rows, func(w io.Writer) error { return show.LimitTable(w, &doc, then("fix", args[0])) }}
 			return out.print(s, o.format, nil)
 		},

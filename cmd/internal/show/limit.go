@@ -9,7 +9,6 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
-	"chainpath/sim"
 )
 
 // LimitDoc is the JSON document of the limit command.
@@ -46,12 +45,12 @@ type LimitRow struct {
 }
 
 // FromHowFar returns the document of how far a number may go.
-func FromHowFar(c *cases.Case, b *sim.Bike, l *cases.HowFar) LimitDoc {
+func FromHowFar(c *cases.Case, l *cases.HowFar) LimitDoc {
 	_, _, unit, _, _ := cases.Bounds(l.Path)
 	with := func(x float64) string {
 		return strings.TrimSpace(strconv.FormatFloat(told3(x), 'f', -1, 64) + " " + unit)
 	}
-	gear := func(x cases.LimitBy) string { return fmt.Sprintf("%d/%d", b.Rings[x.Ring].Teeth, b.Cogs[x.Cog].Teeth) }
+	gear := func(x cases.LimitBy) string { return fmt.Sprintf("%d/%d", x.Ring, x.Cog) }
 	d := LimitDoc{Case: c.Title, Path: l.Path, Unit: unit, Today: round(l.Today), Level: l.Level, Already: []LimitRow{}, Note: say.Caveat}
 	d.lines = []string{say.LimitOf(say.Reading(l.Path), with(l.Today))}
 	for i, e := range l.Ends {
