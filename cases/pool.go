@@ -28,7 +28,7 @@ const (
 
 var (
 	kindChains = [2]int{40, 60}
-	leftChains = [2]int{20, 40}
+	leftChains = [2]int{20, 24}
 )
 
 // Pooled is what many bikes teach together, and how well each would have been foretold

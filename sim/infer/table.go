@@ -70,7 +70,7 @@ func (g *grid) share(row, i int) float64 {
 	return up - low
 }
 
-// place returns the rate in the middle of a place. The first half of places is below r0.
+// rate returns the rate in the middle of a place. The first half of places is below r0.
 func (g *grid) rate(i int) float64 { return Normal(g.q0 + (float64(i-half)+0.5)*step) }
 
 // at returns the row below a level, and how far on the way to the next it is.
