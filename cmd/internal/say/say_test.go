@@ -90,7 +90,7 @@ func TestEveryState(t *testing.T) {
 			{noise.Sentence(trail), "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this). The chainline explains it."},
 			{told(noise, drops, skips), "You told us: noise on the 12 and 14 (28 to 76 % of bikes like this), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains both, but not this: the chain skips on the 10 (chainpath diagnose)."},
 			{told(drops, noise, drops), "You told us: the chain drops off the 14 when you back-pedal (89 of 100 bikes like this), and noise on the 12 and 14 (28 to 76 %), and the chain drops off the 14 when you back-pedal (89 %). The chainline explains them all."},
-			{told(short), "You told us: the chain drops off the 14 when you back-pedal (99 of 100 bikes like this). The model explains it."},
+			{told(short), "You told us: the chain drops off the 14 when you back-pedal (99 of 100 bikes like this: chain does not fit). The model explains it."},
 			{told(skips), "You told us: the chain skips on the 10. The chainline does not explain it: check for a worn cog, a stiff link or dirt."},
 			{told(skips, rub), "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10. The chainline explains neither: chainpath diagnose says what to check."},
 			{told(skips, rub, rub), "You told us: the chain skips on the 10, and the chain rubs the next cog on the 10, and the chain rubs the next cog on the 10. The chainline explains none of these: chainpath diagnose says what to check."},

@@ -84,6 +84,9 @@ func SeenWords(b *Bike, list []Seen) string {
 			case explained == nil:
 				chance += " of bikes like this"
 			}
+			if h := &sim.Hazards[s.By]; len(h.Symptoms) > 0 && h.Symptoms[0] != s.What { // it is heard of something else
+				chance += ": " + h.Words
+			}
 			explained = append(explained, s.Words(b)+" ("+chance+")")
 		}
 	}
