@@ -37,7 +37,7 @@ func shortHelp(root *cobra.Command) {
 
 // rootScreen is every command by what it is for, the topics and the caution.
 func rootScreen(root *cobra.Command) string {
-	lines := []string{show.Prose(root.Short + ". More: chainpath help COMMAND or TOPIC"), ""}
+	lines := []string{show.Prose(root.Short + ". More: chainpath help COMMAND or TOPIC")}
 	for _, g := range groups {
 		for _, name := range g.commands {
 			if c, _, err := root.Find([]string{name}); err == nil && c.IsAvailableCommand() && c.Name() != "help" {
