@@ -75,7 +75,7 @@ func TestMissingRoomsAreNamedOnAFullScreen(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "b.yaml")
 	text := "chainpath: 1\nspeeds: 11\nfront: {line: 43.5, rings: [34, 50]}\nrear: {line: 45, cogs: 11-34}\ntyre: {size: 28-622}\n"
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
-	for _, c := range []struct{ name, want string }{{"road", "Clearance not worked out: no spokes. Next: "}, {path, "room given: 3 (--all)."}} {
+	for _, c := range []struct{ name, want string }{{"road", "Clearance not worked out: no gap to spokes. Next: "}, {path, "room given: 3 (--all)."}} {
 		code, out, errs := run("gears", c.name)
 		require.Zero(t, code, errs)
 		assert.Contains(t, out, c.want)

@@ -59,7 +59,7 @@ func TestEverythingFitsEightyColumns(t *testing.T) {
 		"line front --tube-width 48.6 --gap 29.9±0.7", "line front --tube-width 34 --reading 23.65±0.3 --reading 31.15±0.3 --face outer --thickness 1.8", "line rear --dropouts 147.5 --stack 42.6 --protrusion 0.9 --gap 4.9±0.2",
 		"slack --links 12 --sag 15 --links 30 --sag 160 --mass 2.3", "bench stiffness --tilt 15 --mass 10 --aside 16 --slack 0.7",
 		"bench twist --turn 28", "bench widths --inner 2.19 --plate 0.81 --over-plates 5.5 --over-rivets 5.62 --cog-tip 0.9", "bench hanger --bottom-top 6 --front-back -2",
-		"version", "help words")
+		"limit trail front.line", "limit "+small+" frame.stay", "version", "help words")
 	for _, topic := range reference.Topics {
 		list = append(list, "help "+topic)
 	}
@@ -118,7 +118,7 @@ func TestAnswersStandFirst(t *testing.T) {
 		"gears trail":               {"You told us", "Why:", "gear", "32/51", "Next: chainpath chainline trail"},
 		"gears road --all":          {"will probably", "gear", "onto: when riding", "ratio", "Why", "No standard says"},
 		"chainline trail":           {"With the chainring", "chainline", "best", "today", "Under each fault"},
-		"compare trail trail-short": {"Best:", "set-up", "2 against 1", "Under each fault"},
+		"compare trail trail-short": {"No other set-up helps", "set-up", "2 against 1", "Under each fault"},
 		"fix trail":                 {"You told us", "Make this change", "change", "worth beyond", "Check with the makers", "Next: chainpath chainline trail"},
 		"fix trail trail-parts --complaint backwards": {"Best:", "changes", "as it is", "Check with the makers"},
 		"accuracy trail --draws 100":                  {"Every chain angle is known", "reading", "front.measured.gap", "draws"},

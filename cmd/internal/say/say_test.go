@@ -76,10 +76,10 @@ func TestEveryState(t *testing.T) {
 			{one(road, middle, Either, either(road, true)), "Rubbing the next chainring on 34/11 and 34/28 could go either way (36 to 56 % of bikes like this)."},
 		},
 		"input missing": {
-			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Clearance not worked out: no chainstay gap, dropout gap or spokes in the file."},
+			{NotMeasured([]string{"chainstay", "dropout", "wheel"}), "Clearance not worked out: no gap to chainstay, dropout or spokes given."},
 			{NotMeasured(nil), ""},
-			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 80), "Clearance not worked out: no dropout gap or spokes."},
-			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 40), "Not given: dropout gap, spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 80), "Clearance not worked out: no gap to dropout or spokes."},
+			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 40), "No gap given to dropout, spokes."},
 			{NotGiven([]string{"dropout", "wheel"}, "Next: x", 30), "No room given: 2 (--all)."},
 			{(&Place{Today: 50, From: 50, To: 50, Low: Wall{At: math.Inf(-1)}, High: open}).Walls(), "No limit is known: give chainstay and tyre in the bike file."},
 		},

@@ -179,20 +179,20 @@ func offset(d float64, rings, cogs int) string {
 }
 
 // rooms name what a room is beside, by its code.
-var rooms = map[string]string{"chainstay": "chainstay gap", "dropout": "dropout gap", "wheel": "spokes", "tyre": "tyre"}
+var rooms = map[string]string{"chainstay": "chainstay", "dropout": "dropout", "wheel": "spokes", "tyre": "tyre"}
 
 // NotMeasured says which rooms nobody measured; "" where there is none.
 func NotMeasured(unknown []string) string {
 	if len(unknown) == 0 {
 		return ""
 	}
-	return "Clearance not worked out: no " + Or(roomNames(unknown)) + " in the file."
+	return "Clearance not worked out: no gap to " + Or(roomNames(unknown)) + " given."
 }
 
 // NotGiven says it before what is to be typed next, as long as fits into so many columns.
 func NotGiven(unknown []string, next string, columns int) string {
 	names := roomNames(unknown)
-	for _, text := range [...]string{"Clearance not worked out: no " + Or(names) + ".", "Not given: " + strings.Join(names, ", ") + "."} {
+	for _, text := range [...]string{"Clearance not worked out: no gap to " + Or(names) + ".", "No gap given to " + strings.Join(names, ", ") + "."} {
 		if len([]rune(text+" "+next)) <= columns {
 			return text
 		}
