@@ -217,7 +217,7 @@ func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 		}
 		in, out := last, x
 		for !w.whole && math.Abs(out-in) > math.Abs(x-last)/limitExact {
-			mid := (in + out) / 2
+			mid := shortly((in+out)/2, math.Abs(x-last)/limitExact)
 			b, is, why, err := w.met(mid)
 			if err != nil {
 				return e, err
@@ -248,6 +248,12 @@ func (w *limitSearch) end(today, to float64) (LimitEnd, error) {
 		return e, nil
 	}
 	return e, nil
+}
+
+// shortly rounds a value to a power of ten of at most half a tolerance, so that an end is told in few digits.
+func shortly(x, tolerance float64) float64 {
+	per := math.Pow(10, math.Ceil(-math.Log10(tolerance/2)))
+	return math.Round(x*per) / per
 }
 
 // reaches returns the last value, going from one to another, at which a fault is less likely than p in every gear;

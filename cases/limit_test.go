@@ -108,3 +108,12 @@ func TestLimitsOfWholeNumbersAndMistakes(t *testing.T) {
 	_, err = c.HowFar("front.line", 0.35, math.NaN())
 	assert.ErrorContains(t, err, "out of range")
 }
+
+// An end between two values is told in few digits, and still between them.
+func TestEndsAreTold(t *testing.T) {
+	for _, v := range []struct{ x, tolerance, want float64 }{{57.67089843750001, 0.0014, 57.6709}, {57.67089843750001, 0.014, 57.671}, {12345.678, 30, 12350}, {0.000123456, 1e-6, 0.0001235}} {
+		got := shortly(v.x, v.tolerance)
+		assert.Equal(t, v.want, got)
+		assert.LessOrEqual(t, math.Abs(got-v.x), v.tolerance/2)
+	}
+}

@@ -21,6 +21,14 @@ type Rule struct {
 // UsualRule is the rule where nothing else is said.
 func UsualRule() Rule { return Rule{Weights: Usual, Worth: 400, Told: 800, Hour: 40, Readings: true} }
 
+// Pays returns what it is worth to lower the fault score by 1, money: more where faults were told of.
+func (r *Rule) Pays(told bool) float64 {
+	if told {
+		return max(r.Worth, r.Told)
+	}
+	return r.Worth
+}
+
 // Chances from which a fault counts, and what a cure has to reach.
 const (
 	Explaining  = 0.35 // of a fault that was complained of: from here the chainline explains it

@@ -258,6 +258,8 @@ func TestLearnKindAgainstANormal(t *testing.T) {
 	both, err := LearnKind(members[:1], 1, 4, 4, 1, never)
 	require.NoError(t, err)
 	assert.Equal(t, again, both)
+	_, err = LearnKind(nil, 1, 4, 4, 1, never)
+	assert.ErrorIs(t, err, ErrNoMembers)
 	_, err = LearnKind(members, 1, 4, 4, 1, func() error { return assert.AnError })
 	require.ErrorIs(t, err, assert.AnError)
 	own := []float64{1, 2}

@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"sync/atomic"
@@ -27,6 +28,9 @@ type Member struct {
 	Eval  []Evaluate  // each for one goroutine
 }
 
+// ErrNoMembers is of a kind without members.
+var ErrNoMembers = errors.New("a kind without members")
+
 // LearnKind draws what is common to a kind: of the first shared numbers of every member,
 //
 //	x_i = √a·x + √(1-a)·e_i,    x, e_i ~ N(0, 1)
@@ -34,8 +38,11 @@ type Member struct {
 // It returns draws of x from so many chains, each begun at the members' own particles, over the
 // last half of its sweeps. A sweep draws x by all x_i, moves every member about √a·x, and some
 // numbers of x that carry all members along. All that was told counts in full. The same seed gives
-// the same draws on any number of goroutines; the error is stop's.
+// the same draws on any number of goroutines; the error is stop's, or ErrNoMembers where there is none.
 func LearnKind(members []Member, shared, chains, sweeps int, seed uint64, stop func() error) ([][]float64, error) {
+	if len(members) == 0 {
+		return nil, ErrNoMembers
+	}
 	kept := sweeps - sweeps/2
 	out := make([][]float64, chains*kept)
 	fields := make([]*Field, len(members))

@@ -14,7 +14,7 @@ import (
 // Flags of fix that go with a change list, and those that go without one.
 var (
 	withList    = []string{"complaint", "top", "most", "figures", "image"}
-	withoutList = []string{"worth", "hour", "prices", "seen"}
+	withoutList = []string{"hour", "prices", "seen"}
 )
 
 // advice adds the flags of an advice.
@@ -40,11 +40,7 @@ func (o *partsOptions) fits(c *cobra.Command, list bool) error {
 	return nil
 }
 
-// advise answers by the rule.
-func (o *partsOptions) advise(s streams, name string) error {
-	if err := checkFormat(o.format); err != nil {
-		return err
-	}
+func (o *partsOptions) checkMoney() error {
 	for _, x := range []struct {
 		flag string
 		v    float64
@@ -52,6 +48,26 @@ func (o *partsOptions) advise(s streams, name string) error {
 		if !(x.v >= 0 && x.v <= 1e6) || math.IsNaN(x.v) {
 			return usagef("--%s %g is out of range, want 0 to 1000000", x.flag, x.v)
 		}
+	}
+	return nil
+}
+
+// rule is the usual rule with what the flags say.
+func (o *partsOptions) rule(weights *decide.Weights) decide.Rule {
+	rule := decide.UsualRule()
+	rule.Weights, rule.Hour = *weights, o.hour
+	rule.Told *= o.worth / rule.Worth
+	rule.Worth = o.worth
+	return rule
+}
+
+// advise answers by the rule.
+func (o *partsOptions) advise(s streams, name string) error {
+	if err := checkFormat(o.format); err != nil {
+		return err
+	}
+	if err := o.checkMoney(); err != nil {
+		return err
 	}
 	weights, err := weightsOf(o.weights)
 	if err != nil {
@@ -70,10 +86,7 @@ func (o *partsOptions) advise(s streams, name string) error {
 			return err
 		}
 	}
-	rule := decide.UsualRule()
-	rule.Weights, rule.Hour = *weights, o.hour
-	rule.Told *= o.worth / rule.Worth
-	rule.Worth = o.worth
+	rule := o.rule(weights)
 	end := progress(s, "fix", 0, nil)
 	a, err := c.Advise(rule, prices, nil)
 	end()

@@ -55,8 +55,8 @@ func newParts(s streams) *cobra.Command {
 		Long: `fix says what to do about the symptoms of a bike file, or about what is likely by itself: put right
 what reads wrong, a free setting, another gear, or the cheapest usual change that cures it and is
 worth its price; else leave it. --prices has your own changes and prices (a change list).
-With a CATALOGUE it combines the changes of that list and ranks them by what is left of the faults.
-"As it is" is among them and may be the answer. Ctrl-C prints what was found so far, marked partial.`,
+With a CATALOGUE it combines the changes of that list and ranks them by what is left of the faults;
+what is worth most beyond its price stands first. "As it is" may be the answer. Ctrl-C prints what was found so far, marked partial.`,
 		Example: `  chainpath fix trail
   chainpath fix trail trail-parts
   chainpath fix bike.yaml changes.yaml --complaint backwards,rubs`,
@@ -96,6 +96,9 @@ func (o *partsOptions) check() error {
 		return usagef("--top %d is out of range, want 1 to %d", o.top, plots.MaxSetUps-1)
 	case o.most < 1 || o.most > 5000000:
 		return usagef("--most %d is out of range, want 1 to 5000000", o.most)
+	}
+	if err := o.checkMoney(); err != nil {
+		return err
 	}
 	if err := checkFormat(o.format); err != nil {
 		return err
@@ -170,7 +173,8 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 			sets = append(sets, expectedSet(b.Name(), found.Expected[x.Index]))
 		}
 	}
-	doc.Answer = show.PartsWords(doc, before, weights, true)
+	rule, told := o.rule(weights), len(c.Symptoms) > 0 || !slices.Equal(o.complaint, []string{"all"})
+	doc.Answer = show.PartsWords(doc, before, weights, true, rule.Pays(told))
 	var err error
 	if doc.Compared, err = show.FromSetUps(sets, weights); err != nil {
 		return err

@@ -72,7 +72,8 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 	if q.Catalogue == "" {
 		return a.byRule(c, s)
 	}
-	a.Advice = say.Together(show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, q.Catalogue != ""), show.LeftOutWords(show.LeftOutOf(s.LeftOut), len(s.LeftOut)))
+	rule := decide.UsualRule()
+	a.Advice = say.Together(show.PartsWords(&doc, s.Judging.Before(), &decide.Usual, true, rule.Pays(len(c.Symptoms) > 0)), show.LeftOutWords(show.LeftOutOf(s.LeftOut), len(s.LeftOut)))
 	return nil
 }
 

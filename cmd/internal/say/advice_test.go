@@ -60,7 +60,7 @@ func TestChangeIsSaid(t *testing.T) {
 	louder := Moved{sim.NoiseRiding, "32/10", 0.05, 0.14}
 	c := Change{Name: "spacers -2", Price: &price, Before: 0.29, After: 0.18, Helps: &helps, More: []Moved{louder}}
 	assert.Equal(t, "Best: spacers -2, for 30.00. The fault score falls from 0.29 to 0.18. It helps on 90 of 100 bikes like this. Side effect: noise in 32/10 14 % (was 5 %).", c.Best())
-	assert.Equal(t, "Cheaper: spacers -2, for 30.00 (0.18).", c.Instead("Cheaper"))
+	assert.Equal(t, "Fewest faults: spacers -2, for 30.00 (0.18).", c.Instead("Fewest faults"))
 	assert.Equal(t, "noise 32/10 14 % (was 5 %)", c.Side())
 	c.More = append(c.More, louder, louder)
 	assert.Equal(t, "noise 32/10 14 % (was 5 %), 2 more", c.Side())

@@ -125,7 +125,7 @@ func (c *Change) Best() string { return "Best: " + c.Option() }
 // Option says what it costs and does, as one of several.
 func (c *Change) Option() string { return c.priced() + ". " + c.Effect() }
 
-// Instead offers it beside the best one, as cheaper or free.
+// Instead offers it beside the best one, as free or with the fewest faults.
 func (c *Change) Instead(as string) string {
 	if c.Price != nil && *c.Price == 0 {
 		return fmt.Sprintf("%s: %s (%.2f).", as, c.Named(), c.After)
@@ -203,6 +203,9 @@ func (c *Change) Worse() (n int) {
 func Leave(score float64, mostly sim.Concern) string {
 	return fmt.Sprintf("Leave it: no change helps by more than the model can resolve (fault score %.2f, mostly %s).", score, mostly.Words())
 }
+
+// LeaveUnpaid says that no change of a list is worth its price.
+const LeaveUnpaid = "Leave it: what helps costs more than it is worth."
 
 // Unfit is a change of a list that does not fit the bike, and why.
 type Unfit struct{ Name, Why string }

@@ -65,6 +65,23 @@ func TestSetUpsByHand(t *testing.T) {
 	}
 }
 
+// Of a list's combinations that one stands first which is worth most beyond its price; the one with the fewest faults
+// and what is free stand beside it.
+func TestWhatIsWorthItsPriceStandsFirst(t *testing.T) {
+	of := func(left, price float64, names ...string) PartsBest {
+		return PartsBest{Changes: names, Price: price, Avoided: 0.5 - left, PartsScore: PartsScore{Left: left}}
+	}
+	dear, cheap, free, leave := of(0.1, 200, "dear"), of(0.2, 30, "cheap"), of(0.4, 0, "free"), of(0.5, 0)
+	said := func(worth float64, priced bool, best ...PartsBest) string {
+		return PartsWords(&Parts{Best: best}, &cases.Expected{}, &decide.Usual, priced, worth)
+	}
+	assert.Equal(t, "Best: cheap, for 30.00. The fault score falls from 0.50 to 0.20. Fewest faults: dear, for 200.00 (0.10). Free: free (0.40).", said(400, true, dear, cheap, free, leave))
+	assert.Equal(t, "Best: dear, for 200.00. The fault score falls from 0.50 to 0.10. Free: free (0.40).", said(4000, true, dear, cheap, free, leave))
+	assert.Equal(t, "Best: free, for nothing. The fault score falls from 0.50 to 0.40. Fewest faults: dear, for 200.00 (0.10).", said(1, true, dear, cheap, free, leave))
+	assert.Equal(t, "Leave it: what helps costs more than it is worth. Fewest faults: dear, for 200.00 (0.10).", said(1, true, dear, cheap, leave))
+	assert.Equal(t, "Best: dear. The fault score falls from 0.50 to 0.10.", said(1, false, dear, cheap, leave))
+}
+
 // Six changes of a set-up are listed and the others counted; of none there is no list.
 func TestListOfChanges(t *testing.T) {
 	said := func(n int) []string {

@@ -161,33 +161,36 @@ func (b PartsBest) Harms() string { return b.Change(nil, true).Side() }
 func (b PartsBest) NameAndShifts() string { return b.Name() + b.Change(nil, true).Shifts.Aside() }
 
 // PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
-// of trouble, and hold the bike as it is; without prices none is named.
-func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool) string {
+// of trouble, and hold the bike as it is; without prices none is named. What is worth most beyond
+// its price stands first, where a fault score of 1 is worth so much money.
+func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool, worth float64) string {
 	if len(d.Best) == 0 {
 		return ""
 	}
-	top := &d.Best[0]
-	if len(top.Changes) == 0 {
+	least := &d.Best[0]
+	if len(least.Changes) == 0 {
 		return say.Leave(before.Judged.Sum(), mostOf(&before.Trouble, w))
 	}
-	out := []string{top.Change(nil, priced).Best()}
-	cheap, free := top, top
+	top, free := least, (*PartsBest)(nil)
 	for i := range d.Best {
 		b := &d.Best[i]
-		if len(b.Changes) == 0 {
-			continue
+		if priced && b.Avoided*worth-b.Price > top.Avoided*worth-top.Price {
+			top = b
 		}
-		if b.Price < cheap.Price && b.Avoided >= top.Avoided/2 {
-			cheap = b
-		}
-		if b.Price == 0 && (free == top || b.score() < free.score()) {
+		if b.Price == 0 && len(b.Changes) > 0 && (free == nil || b.score() < free.score()) {
 			free = b
 		}
 	}
-	if cheap != top && (cheap != free || cheap.Price > 0) {
-		out = append(out, cheap.Change(nil, priced).Instead("Cheaper"))
+	var out []string
+	if len(top.Changes) == 0 {
+		out = append(out, say.LeaveUnpaid)
+	} else {
+		out = append(out, top.Change(nil, priced).Best())
 	}
-	if priced && free != top && free.Price == 0 {
+	if least != top {
+		out = append(out, least.Change(nil, priced).Instead("Fewest faults"))
+	}
+	if priced && free != nil && free != top && free != least {
 		out = append(out, free.Change(nil, true).Instead("Free"))
 	}
 	return strings.Join(out, " ")
