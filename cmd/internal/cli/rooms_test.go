@@ -29,7 +29,7 @@ func TestRoomsAreToldInWords(t *testing.T) {
 	assert.Contains(t, out, "Least clearance of the chainring to the chainstay: -2.20 mm in 40/11 (3.80 mm less the 6 mm that are to be kept)")
 	assert.NotContains(t, out, "hits stay")
 	assert.NotContains(t, out, "Worst")
-	assert.Contains(t, out, "Clearance not worked out: no spokes or tyre in the file.")
+	assert.Contains(t, out, "Clearance not worked out: no gap to spokes or tyre given.")
 	code, _, errs = run("gears", less, "--fail-on", "meets_stay")
 	assert.Zero(t, code, errs)
 
