@@ -205,7 +205,7 @@ func (w *adviser) decide(a *Advice) {
 		}
 	}
 	a.Verdict, a.Faults = w.verdict(&of, told, len(a.Complaints) > 0, w.rule, func(faults []decide.Named) bool {
-		if a.Cures = w.cures(faults); len(a.Cures) == 0 {
+		if a.Cures = w.cures(&w.rule, faults); len(a.Cures) == 0 {
 			return false
 		}
 		a.Do = &a.Cures[0]
@@ -222,10 +222,9 @@ func (w *adviser) decide(a *Advice) {
 
 // dear returns the cheapest change that cures faults at any price; nil where none does.
 func (w *adviser) dear(faults []decide.Named) *Advised {
-	own := w.rule
-	defer func() { w.rule = own }()
-	w.rule.Worth, w.rule.Told = anyPrice, anyPrice
-	list := w.cures(faults)
+	rule := w.rule
+	rule.Worth, rule.Told = anyPrice, anyPrice
+	list := w.cures(&rule, faults)
 	if len(list) == 0 {
 		return nil
 	}
@@ -294,22 +293,22 @@ func (w *adviser) spared(faults []decide.Named) bool {
 
 func (w *adviser) carried() *decide.Carried { return w.judging.Before().Carried }
 
-// cures lists the changes that cure faults: free settings first, then those that take the faults
+// cures lists the changes that cure faults by a rule: free settings first, then those that take the faults
 // below their level, then by cost.
-func (w *adviser) cures(faults []decide.Named) (out []Advised) {
+func (w *adviser) cures(rule *decide.Rule, faults []decide.Named) (out []Advised) {
 	w.judge()
 	spared := faults[0].Told && w.spared(faults)
 	for _, o := range w.options {
 		r := w.remedy(o)
 		var ok bool
-		if r.Cure, ok = w.rule.Cure(&w.before, &o.is, faults, w.carried(), r.Cost, o.result.Surer); !ok || spared && !r.free() || r.touches() {
+		if r.Cure, ok = rule.Cure(&w.before, &o.is, faults, w.carried(), r.Cost, o.result.Surer); !ok || spared && !r.free() || r.touches() {
 			continue
 		}
 		out = append(out, *r)
 	}
 	slices.SortStableFunc(out, func(a, b Advised) int {
 		return cmp.Or(before(a.free(), b.free()), before(a.Cure.Below, b.Cure.Below),
-			cmp.Compare(w.rule.Of(a.Cost), w.rule.Of(b.Cost)), cmp.Compare(b.Cure.Net, a.Cure.Net), cmp.Compare(a.Pick, b.Pick))
+			cmp.Compare(rule.Of(a.Cost), rule.Of(b.Cost)), cmp.Compare(b.Cure.Net, a.Cure.Net), cmp.Compare(a.Pick, b.Pick))
 	})
 	return out
 }
@@ -340,7 +339,7 @@ func before(a, b bool) int {
 func (w *adviser) remedy(o option) *Advised {
 	ch := w.cand.opts[o.pick].change
 	r := &Advised{Name: w.cand.Plan.Options[o.pick].Name, Final: ch.Final, Pick: o.pick, Result: o.result}
-	r.Cost = decide.Cost{Price: w.cand.Plan.Options[o.pick].Price, Minutes: ch.Minutes.Or(usualMinutes)}
+	r.Cost = w.remedyCost(o)
 	r.Rooms, r.Known = w.unmeasured(o.result.Bike), w.kept(o.result)
 	return r
 }

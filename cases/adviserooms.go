@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -89,7 +90,7 @@ func (w *adviser) need(name string) float64 {
 		if err != nil {
 			return 0
 		}
-		if slices.MaxFunc(all[0], func(x, y sim.Chances) int { return before(x[k] < y[k], x[k] > y[k]) })[k] > mostTouch {
+		if slices.MaxFunc(all[0], func(x, y sim.Chances) int { return cmp.Compare(x[k], y[k]) })[k] > mostTouch {
 			lo = mid
 		} else {
 			hi = mid

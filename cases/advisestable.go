@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -86,7 +87,7 @@ func (w *adviser) tried(a *Advice) []option {
 			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b near) int { return before(a.left < b.left, b.left < a.left) })
+	slices.SortStableFunc(list, func(a, b near) int { return cmp.Compare(a.left, b.left) })
 	if a.Do != nil {
 		i := slices.IndexFunc(w.options, func(o option) bool { return o.pick == a.Do.Pick })
 		out = append(out, w.options[i])

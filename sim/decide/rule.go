@@ -1,6 +1,7 @@
 package decide
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -105,15 +106,7 @@ func (r *Rule) Faults(d *Design, c *Carried) (out []Named) {
 			out = append(out, f)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Named) int {
-		switch {
-		case a.Burden > b.Burden:
-			return -1
-		case a.Burden < b.Burden:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Named) int { return cmp.Compare(b.Burden, a.Burden) })
 	return out
 }
 
@@ -184,7 +177,7 @@ func (r *Rule) Cure(was, is *Design, faults []Named, c *Carried, cost Cost, sure
 		before, after = before+b, after+a
 		x.Most, x.Below = max(x.Most, most), x.Below && most < f.Level()
 		if f.Told {
-			worth = max(worth, r.Told)
+			worth = r.Pays(true)
 			share := 0.0
 			for _, g := range f.Gears {
 				share += was.Share[g]
