@@ -77,14 +77,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 		c := mustParse(t, learner)
 		seen := []int{0, 2, 5, 8, 10, 11}
 		for _, g := range seen {
-			off := 0
-			for range 10 {
-				if rng.Float64() < truth.rate[1][g] {
-					off++
-				}
-			}
-			gear := fmt.Sprintf("32/%d", c.Rear.Cogs[g])
-			require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
+			gear := countDrops(t, c, g, truth.rate[1][g], rng)
 			what := "quiet"
 			if (truth.rate[0][g] > 0.5) == (rng.Float64() < 0.95) {
 				what = "noise"
@@ -186,4 +179,18 @@ func BenchmarkLearn(b *testing.B) {
 			}
 		})
 	}
+}
+
+// countDrops has ten back-pedals in a gear of the learner counted, of which each drops the chain with a chance, and
+// returns the gear's name.
+func countDrops(t *testing.T, c *Case, g int, chance float64, rng *rand.Rand) string {
+	off := 0
+	for range 10 {
+		if rng.Float64() < chance {
+			off++
+		}
+	}
+	gear := fmt.Sprintf("32/%d", c.Rear.Cogs[g])
+	require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
+	return gear
 }

@@ -118,14 +118,7 @@ func TestAShopOfTheModelsOwnKind(t *testing.T) {
 			truth := simulate(l, []sim.Concern{sim.NoiseRiding, sim.DropBackwards}, kind, rng)
 			c := mustParse(t, learner)
 			for _, g := range []int{0, 2, 4, 7, 9, 10, 11} {
-				off := 0
-				for range 10 {
-					if rng.Float64() < truth.rate[1][g] {
-						off++
-					}
-				}
-				gear := fmt.Sprintf("32/%d", c.Rear.Cogs[g])
-				require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
+				gear := countDrops(t, c, g, truth.rate[1][g], rng)
 				what := "quiet"
 				if truth.rate[0][g] > 0.5 {
 					what = "noise"
