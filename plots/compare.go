@@ -52,8 +52,8 @@ func Compare(title string, sets []SetUp) Figure {
 		body := header(c, title, "chain angle; below, how much it differs from "+sets[0].Name, entries)
 		plots := [][]*plot.Plot{
 			{
-				k.panel("top run (onto the chainring when riding, onto the cog when back-pedalling)", topBend),
-				k.panel("bottom run (onto the pulley when riding, onto the chainring when back-pedalling)", bottomBend),
+				k.panel("top run: onto the chainring riding, the cog back-pedalling", topBend),
+				k.panel("bottom run: onto the pulley riding, the chainring back-pedalling", bottomBend),
 			},
 			{k.difference(topBend), k.difference(bottomBend)},
 		}
