@@ -78,7 +78,7 @@ func TestWallsGiveExactlyTheRoom(t *testing.T) {
 				}
 				ends++
 				at := gap(t, b, e.Line-w.Front, links, r.Part)
-				assert.InDelta(t, 0, at, 1e-6, r.Part)
+				assert.InDelta(t, 0, at, 1e-7, r.Part)
 				assert.GreaterOrEqual(t, at, 0.0, r.Part)
 				assert.Less(t, gap(t, b, e.Line-w.Front+side*1e-4, links, r.Part), 0.0, r.Part)
 				one := shifted(b, e.Line-w.Front+side*1e-4) // and it is that gear that ends it
