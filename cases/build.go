@@ -14,12 +14,12 @@ import (
 // can be told apart. What is known already is not told again, and keeps what rests on
 // the whole bike from being looked at.
 func (c *Case) check(known []*Error) error {
-	d, found := defaultsFor(c.Speeds), []*Error(nil)
+	d, found := c.numbers(), []*Error(nil)
 	keep := func(err error) { found = append(found, apart(known, err)...) }
 	b := &sim.Bike{Chain: c.chain(d)}
 	_, err := c.frame(d)
 	keep(err)
-	for _, part := range []func(*sim.Bike, defaults) error{c.front, c.rear, c.tensioner, c.tyre} {
+	for _, part := range []func(*sim.Bike, *numbers) error{c.front, c.rear, c.tensioner, c.tyre} {
 		keep(part(b, d))
 	}
 	keep(c.loadGiven())
@@ -100,8 +100,10 @@ func (c *Case) chainBlamed(e *sim.BikeError) (path, hint string) {
 
 // Bike returns the model of a case: defaults filled in, lines worked out from
 // their measurements, everything in mm, N, N·mm and radians. Errors are *Error.
-func (c *Case) Bike() (*sim.Bike, error) {
-	d := defaultsFor(c.Speeds)
+func (c *Case) Bike() (*sim.Bike, error) { return c.build(c.numbers()) }
+
+// build returns the model with those numbers where the case is silent.
+func (c *Case) build(d *numbers) (*sim.Bike, error) {
 	b := &sim.Bike{Chain: c.chain(d), Load: c.load(d), CogRoom: standing("neighbour's room"), RingPins: standing("shift pins")}
 	var err error
 	if b.Frame, err = c.frame(d); err != nil {
@@ -150,10 +152,10 @@ func (c *Case) noiseFrom(b *sim.Bike) float64 {
 	return standing("noise from, plain")
 }
 
-func (c *Case) chain(d defaults) sim.Chain {
+func (c *Case) chain(d *numbers) sim.Chain {
 	x := c.Chain
 	inner, width, proud := x.InnerWidth.Or(d.of("chain.inner_width")), x.Width.Or(d.of("chain.width")), x.Proud.Or(d.of("chain.rivet_proud"))
-	outer := x.OuterWidth.Or(outerWidth(inner, width, proud))
+	outer := x.OuterWidth.Or(outerWidth(inner, width, proud) + d.plates)
 	return sim.Chain{
 		Chain: engage.Chain{
 			Pitch:           d.of("chain.pitch"),
@@ -187,38 +189,27 @@ var frontTeeth, rearTeeth, pulleyTeeth, idlerTeeth = teethIn("front.tooth"), tee
 
 // sprocket returns a wheel with the teeth of a group of fields; of names its
 // defaults.
-func (c *Case) sprocket(t Tooth, of *teethOf, teeth int, wideNarrow bool, d defaults) sim.Sprocket {
-	s := sim.Sprocket{
-		Teeth:     teeth,
-		TipHeight: d.of(of.height),
-		Tooth: engage.Tooth{
-			Tip:    d.of(of.tip),
-			Full:   d.of(of.full),
-			Relief: sim.Radians(d.of(of.relief)),
-		},
-	}
+func (c *Case) sprocket(t Tooth, of *teethOf, teeth int, wideNarrow bool, d *numbers) sim.Sprocket {
+	s := sim.Sprocket{Teeth: teeth, TipHeight: d.of(of.height), Tooth: d.tooth(t.Tip, t.Thickness, of.tip, of.full)}
+	s.Tooth.Relief = sim.Radians(d.of(of.relief))
 	if t.Profile == "iso606" {
-		s = sim.ISO606{Pitch: d.of("chain.pitch"), Roller: 7.75, Inside: c.Chain.InnerWidth.Or(d.of("chain.inner_width"))}.Sprocket(teeth)
+		s = sim.ISO606{Pitch: d.of("chain.pitch"), Roller: 7.75, Inside: c.Chain.InnerWidth.Or(d.defaults.of("chain.inner_width"))}.Sprocket(teeth)
 	}
 	s.TipHeight = t.Height.Or(s.TipHeight)
-	s.Tooth.Tip = t.Tip.Or(s.Tooth.Tip)
-	s.Tooth.Full = t.Thickness.Or(s.Tooth.Full)
+	s.Tooth.Tip, s.Tooth.Full = t.Tip.Or(s.Tooth.Tip), t.Thickness.Or(s.Tooth.Full)
 	if t.Relief.Given {
 		s.Tooth.Relief = sim.Radians(t.Relief.Value)
 	}
 	if wideNarrow {
-		s.Wide = engage.Tooth{
-			Tip:    t.WideTip.Or(d.of(of.wideTip)),
-			Full:   t.Wide.Or(d.of(of.wide)),
-			Relief: s.Tooth.Relief,
-		}
+		s.Wide = d.tooth(t.WideTip, t.Wide, of.wideTip, of.wide)
+		s.Wide.Relief = s.Tooth.Relief
 	}
 	return s
 }
 
 // wheels returns wheels of one group at their lines; but for the teeth's number,
 // and with ISO 606 their height, they are alike.
-func (c *Case) wheels(t Tooth, of *teethOf, teeth []int, lines []float64, wideNarrow bool, d defaults) []sim.Wheel {
+func (c *Case) wheels(t Tooth, of *teethOf, teeth []int, lines []float64, wideNarrow bool, d *numbers) []sim.Wheel {
 	out := make([]sim.Wheel, len(teeth))
 	for i, n := range teeth {
 		if i == 0 || t.Profile == "iso606" {
@@ -232,7 +223,7 @@ func (c *Case) wheels(t Tooth, of *teethOf, teeth []int, lines []float64, wideNa
 	return out
 }
 
-func (c *Case) front(b *sim.Bike, d defaults) error {
+func (c *Case) front(b *sim.Bike, d *numbers) error {
 	f := c.Front
 	if len(f.Rings) == 0 {
 		return c.fail("front.rings", "no chainrings, want 1 to 3")
@@ -247,20 +238,19 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 		}
 		lines = values(f.Lines)
 	} else {
-		line, err := c.FrontLine()
+		line, err := c.frontLine(d)
 		if err != nil {
 			return err
 		}
 		lines = sim.RingLines(line, f.Pitch.Or(d.of("front.ring_pitch")), len(f.Rings))
 	}
-	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(), d)
+	b.Rings = c.wheels(f.Tooth, &frontTeeth, f.Rings, lines, c.alternates(d), d)
+	move(b.Rings, d.off[0])
 	if p := f.Pins; p != nil {
 		if len(f.Rings) < 2 {
 			return c.fail("front.pins", "with one chainring, which has no larger one beside it")
 		}
-		if b.RingPins, b.PinsAt = p.Proud.Value, p.Radius.Value; p.Side == "outer" {
-			b.RingPins, b.PinsAt = 0, 0
-		}
+		b.RingPins, b.PinsAt = c.pins()
 		for _, w := range b.Rings[1:] {
 			if b.PinsAt > w.TipRadius(b.Chain.Pitch) {
 				return c.fail("front.pins.radius", "%g mm, beyond the tips of the %d-tooth chainring, want at most %.1f mm", p.Radius.Value, w.Teeth, w.TipRadius(b.Chain.Pitch))
@@ -276,8 +266,17 @@ func (c *Case) front(b *sim.Bike, d defaults) error {
 	return nil
 }
 
+// pins returns how far the shift pins that a case tells of stand proud of a ring's inner side, and
+// how far from its centre, mm: 0 of those on the outer side.
+func (c *Case) pins() (proud, radius float64) {
+	if p := c.Front.Pins; p.Side != "outer" {
+		return p.Proud.Value, p.Radius.Value
+	}
+	return 0, 0
+}
+
 // frontCage puts a front derailleur's cage or a chain guide about the top run.
-func (c *Case) frontCage(b *sim.Bike, d defaults) error {
+func (c *Case) frontCage(b *sim.Bike, d *numbers) error {
 	f := &c.Front
 	switch {
 	case f.Cage != nil && f.Guide != nil:
@@ -300,7 +299,7 @@ func (c *Case) frontCage(b *sim.Bike, d defaults) error {
 	return nil
 }
 
-func (c *Case) rear(b *sim.Bike, d defaults) error {
+func (c *Case) rear(b *sim.Bike, d *numbers) error {
 	r := c.Rear
 	if len(r.Cogs) == 0 {
 		return c.fail("rear.cogs", "no cogs, want at least 1")
@@ -343,6 +342,7 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 		}
 	}
 	b.Cogs = c.wheels(r.Tooth, &rearTeeth, r.Cogs, lines, false, d)
+	move(b.Cogs, d.off[1])
 	if err := c.drive(b); err != nil {
 		return err
 	}
@@ -359,7 +359,7 @@ func (c *Case) rear(b *sim.Bike, d defaults) error {
 	return nil
 }
 
-func (c *Case) tensioner(b *sim.Bike, d defaults) error {
+func (c *Case) tensioner(b *sim.Bike, d *numbers) error {
 	t := c.Tensioner
 	if t == nil {
 		return nil
@@ -416,7 +416,7 @@ func (c *Case) tensioner(b *sim.Bike, d defaults) error {
 	return err
 }
 
-func (c *Case) idler(b *sim.Bike, d defaults) {
+func (c *Case) idler(b *sim.Bike, d *numbers) {
 	x := c.Idler
 	if x == nil {
 		return
@@ -428,7 +428,7 @@ func (c *Case) idler(b *sim.Bike, d defaults) {
 	b.Idler = &sim.Idler{Wheel: sim.Wheel{Sprocket: c.sprocket(x.Tooth, &idlerTeeth, n, false, d), Line: x.Line.Value}, X: -x.Behind.Value, Z: x.Above.Value, Held: x.Held}
 }
 
-func (c *Case) tyre(b *sim.Bike, d defaults) error {
+func (c *Case) tyre(b *sim.Bike, d *numbers) error {
 	t := c.Tyre
 	if t == nil {
 		return nil
@@ -467,7 +467,7 @@ func (c *Case) spokes(b *sim.Bike) error {
 	return nil
 }
 
-func (c *Case) stay(b *sim.Bike, d defaults) {
+func (c *Case) stay(b *sim.Bike, d *numbers) {
 	s := c.Chainstay
 	if s == nil {
 		return

@@ -120,7 +120,7 @@ func (c *Case) Number(path string) (float64, error) {
 	case "rear.line":
 		return c.RearLine()
 	case "frame.stay", "frame.drop":
-		f, err := c.frame(defaultsFor(c.Speeds))
+		f, err := c.frame(c.numbers())
 		if path == "frame.stay" {
 			return f.Stay, err
 		}

@@ -7,7 +7,7 @@ import (
 )
 
 // frame returns stay and drop, as given or at the travel along the axle's path.
-func (c *Case) frame(d defaults) (sim.Frame, error) {
+func (c *Case) frame(d *numbers) (sim.Frame, error) {
 	f := &c.Frame
 	if len(f.Path) == 0 {
 		if f.Travel.Given && f.Travel.Value != 0 {

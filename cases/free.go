@@ -9,7 +9,6 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/budget"
 	"chainpath/sim/elementary"
-	"chainpath/sim/engage"
 )
 
 // FreeNumber is one of the numbers that nobody publishes: what it may be before
@@ -21,8 +20,8 @@ type FreeNumber struct {
 	Unit     string
 	Basis    Basis
 	Note     string
-	setting  func(s *drawing, v float64)
-	Standing float64 // what the default set has
+	put      func(d *drawing, v float64) // into the numbers that a bike is built from
+	Standing float64                     // what the default set has
 	// Block names the numbers that are weighted together, by what they decide.
 	Block Block
 }
@@ -71,168 +70,62 @@ func (f *FreeNumber) At(u float64) float64 {
 	return f.Low + u*(f.Up-f.Low)
 }
 
-// drawing is a bike that a set of free numbers is put into.
-type drawing struct {
-	c   *Case
-	b   *sim.Bike
-	f   *sim.Free
-	def defaults
-}
-
-func eachTooth(w []sim.Wheel, given Tooth, factor float64) {
-	for i := range w {
-		scaleTip(&w[i].Sprocket, given, factor)
-	}
-}
-
-// eachTip makes tips that a case does not give higher or lower.
-func eachTip(w []sim.Wheel, given Tooth, by float64) {
-	if given.Height.Given || given.Profile == "iso606" {
-		return
-	}
-	for i := range w {
-		w[i].TipHeight += by
-	}
-}
-
-// scaleTip thins or thickens the tips that a case does not give.
-func scaleTip(s *sim.Sprocket, given Tooth, factor float64) {
-	if given.Profile == "iso606" {
-		return
-	}
-	if !given.Tip.Given {
-		s.Tooth.Tip = math.Min(s.Tooth.Tip*factor, s.Tooth.Full)
-	}
-	if s.WideNarrow() && !given.WideTip.Given {
-		s.Wide.Tip = math.Min(s.Wide.Tip*factor, s.Wide.Full)
-	}
-}
-
 // FreeNumbers returns the free numbers in the order in which sets list them.
 func FreeNumbers() []FreeNumber { return freeNumbers }
 
 var freeNumbers = []FreeNumber{
-	{"chain.stiffness", 20, 280, true, "N·m/rad", Assumption, "of a joint under tension; a sag test without tension cannot see it", func(d *drawing, v float64) {
-		if !d.c.Chain.Stiffness.Given {
-			d.b.Chain.Stiffness = 1000 * v
-		}
-	}, 80, DropNumbers},
-	{"chain.slack", 0.3, 1.3, false, "°", Assumption, "of a joint either way", func(d *drawing, v float64) {
-		if !d.c.Chain.Slack.Given {
-			d.b.Chain.Slack = sim.Radians(v)
-		}
-	}, 0.8, DropNumbers},
-	{"chain.bevel", 0.2, 0.9, false, "mm", Assumption, "bevel on the plates' inside edges", func(d *drawing, v float64) {
-		if !d.c.Chain.Bevel.Given {
-			d.b.Chain.Bevel = v
-		}
-	}, 0.6, DropNumbers},
+	{"chain.stiffness", 20, 280, true, "N·m/rad", Assumption, "of a joint under tension; a sag test without tension cannot see it", instead("chain.stiffness"), 80, DropNumbers},
+	{"chain.slack", 0.3, 1.3, false, "°", Assumption, "of a joint either way", instead("chain.slack"), 0.8, DropNumbers},
+	{"chain.bevel", 0.2, 0.9, false, "mm", Assumption, "bevel on the plates' inside edges", instead("chain.bevel"), 0.6, DropNumbers},
 	{"chain.width", -1, 1, false, "of within", Practice, "within the trade tables' range for the speeds", func(d *drawing, v float64) {
-		if !d.c.Chain.Width.Given {
-			d.b.Chain.Width += v * sizesFor(d.c.Speeds).within
-		}
+		d.drawn["chain.width"] = d.defaults.of("chain.width") + v*sizesFor(d.c.Speeds).within
 	}, 0, CogNumbers},
 	{"chain.rivet_proud", -0.04, 0.04, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
-		if !d.c.Chain.Proud.Given {
-			d.b.Chain.Proud = math.Max(0, d.b.Chain.Proud+v)
-		}
+		d.drawn["chain.rivet_proud"] = max(0, d.defaults.of("chain.rivet_proud")+v)
 	}, 0, DropNumbers},
-	{"chain.inner_width", -0.04, 0.04, false, "mm", Assumption, "off the nominal", func(d *drawing, v float64) {
-		if !d.c.Chain.InnerWidth.Given {
-			d.b.Chain.InnerWidth += v
-		}
-	}, 0, DropNumbers},
-	{"chain.outer_width", -0.1, 0.1, false, "mm", Assumption, "off what width, rivets and inside width leave: plates and their play", func(d *drawing, v float64) {
-		ch := &d.b.Chain
-		if !d.c.Chain.OuterWidth.Given {
-			ch.OuterWidth = outerWidth(ch.InnerWidth, ch.Width, ch.Proud) + v
-		}
-		ch.Contact = ch.OuterWidth - platePlay
-	}, 0, DropNumbers},
-	{"chain.plate_height", -0.4, 0.4, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
-		if !d.c.Chain.Height.Given {
-			d.b.Chain.PlateHalfHeight += v / 2
-		}
-	}, 0, DropNumbers},
-	{"front.form", 0, 1, false, "", Practice, "single rings of 10 speeds and more that no form is given for alternate, but for a fifth", func(d *drawing, v float64) {
-		if d.c.Front.Form != "" || len(d.b.Rings) > 1 || d.b.Tensioner == nil || d.c.Speeds < 10 {
-			return
-		}
-		r, t, def := &d.b.Rings[0], d.c.Front.Tooth, d.def
-		if v < 0.2 {
-			r.Wide = engage.Tooth{}
-			return
-		}
-		r.Wide = engage.Tooth{Tip: t.WideTip.Or(def.of(frontTeeth.wideTip)), Full: t.Wide.Or(def.of(frontTeeth.wide)), Relief: r.Tooth.Relief}
-	}, 0, NoiseNumbers},
-	{"front.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of rings, narrow and wide", func(d *drawing, v float64) { eachTooth(d.b.Rings, d.c.Front.Tooth, v) }, 1, DropNumbers},
-	{"rear.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of cogs", func(d *drawing, v float64) {
-		eachTooth(d.b.Cogs, d.c.Rear.Tooth, v)
-		if d.b.Idler != nil {
-			scaleTip(&d.b.Idler.Sprocket, d.c.Idler.Tooth, v)
-		}
-	}, 1, DropNumbers},
-	{"front.ring_pitch", -0.7, 0.7, false, "mm", Practice, "ring to ring, off the default", func(d *drawing, v float64) {
-		if !d.c.Front.Pitch.Given && len(d.c.Front.Lines) == 0 {
-			for i := range d.b.Rings {
-				d.b.Rings[i].Line += v * (float64(i) - float64(len(d.b.Rings)-1)/2)
-			}
-		}
-	}, 0, RingNumbers},
-	{"rear.cog_pitch", -0.04, 0.04, false, "mm", Practice, "cog to cog, off the default", func(d *drawing, v float64) {
-		if !d.c.Rear.Pitch.Given && len(d.c.Rear.Lines) == 0 {
-			for i := range d.b.Cogs {
-				d.b.Cogs[i].Line -= v * (float64(i) - float64(len(d.b.Cogs)-1)/2)
-			}
-		}
-	}, 0, CogNumbers},
-	{"front.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) { eachTip(d.b.Rings, d.c.Front.Tooth, v) }, 0, DropNumbers},
-	{"rear.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
-		eachTip(d.b.Cogs, d.c.Rear.Tooth, v)
-		if d.b.Idler != nil && !d.c.Idler.Tooth.Height.Given && d.c.Idler.Tooth.Profile != "iso606" {
-			d.b.Idler.TipHeight += v
-		}
-	}, 0, DropNumbers},
-	{"rear.tooth.thickness", -0.1, 0.1, false, "mm", Assumption, "off the default", func(d *drawing, v float64) {
-		if !d.c.Rear.Tooth.Thickness.Given && d.c.Rear.Tooth.Profile != "iso606" {
-			for i := range d.b.Cogs {
-				t := &d.b.Cogs[i].Tooth
-				t.Full = math.Max(t.Full+v, t.Tip)
-			}
-		}
-	}, 0, CogNumbers},
-	{"seat friction", 0.05, 0.18, false, "", Assumption, "seated link on its tooth", func(d *drawing, v float64) { d.f.Seat = v }, 0.1, DropNumbers},
-	{"drop by bend", 0, 1, false, "", Assumption, "half of the sets judge drops from clusters by the bend alone, half by the links", func(d *drawing, v float64) { d.f.DropByBend = v >= 0.5 }, 0, DropNumbers},
-	{"drop from", 2.4, 3.9, false, "°", Practice, "reports: off above 3.3°, six of ten between 2.7 and 3.3°", func(d *drawing, v float64) { d.f.DropBend = sim.Radians(v) }, 3.1, DropNumbers},
-	{"drop sets in over", 0.06, 0.6, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.DropSoft = sim.Radians(v) }, 0.2, DropNumbers},
-	{"cog allowance", 0, 0.8, false, "mm", Assumption, "what shift gates and cut teeth of a cluster take off its hold", func(d *drawing, v float64) { d.f.Allowance = v }, 0.15, DropNumbers},
-	{"link spread", 0.04, 0.3, true, "mm", Assumption, "how far single links differ sideways", func(d *drawing, v float64) { d.f.Spread = v }, 0.05, DropNumbers},
-	{"neighbour's room", 0.2, 1.2, false, "mm", Assumption, "relief, chamfer and thin tips beyond full plates and teeth, next cog", func(d *drawing, v float64) { d.f.Room = v }, 0.95, CogNumbers},
+	{"chain.inner_width", -0.04, 0.04, false, "mm", Assumption, "off the nominal", added("chain.inner_width"), 0, DropNumbers},
+	{"chain.outer_width", -0.1, 0.1, false, "mm", Assumption, "off what width, rivets and inside width leave: plates and their play", func(d *drawing, v float64) { d.plates = v }, 0, DropNumbers},
+	{"chain.plate_height", -0.4, 0.4, false, "mm", Assumption, "off the default", added("chain.plate_height"), 0, DropNumbers},
+	{"front.form", 0, 1, false, "", Practice, "single rings of 10 speeds and more that no form is given for alternate, but for a fifth", func(d *drawing, v float64) { d.plain = v < 0.2 }, 0, NoiseNumbers},
+	{"front.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of rings, narrow and wide", times("front.tooth.tip_thickness", "front.tooth.wide_tip_thickness"), 1, DropNumbers},
+	{"rear.tooth.tip_thickness", 0.55, 1.35, false, "of the default", Assumption, "tips of cogs", times("rear.tooth.tip_thickness", "idler.tooth.tip_thickness"), 1, DropNumbers},
+	{"front.ring_pitch", -0.7, 0.7, false, "mm", Practice, "ring to ring, off the default", added("front.ring_pitch"), 0, RingNumbers},
+	{"rear.cog_pitch", -0.04, 0.04, false, "mm", Practice, "cog to cog, off the default", added("rear.cog_pitch"), 0, CogNumbers},
+	{"front.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", added("front.tooth.tip_height"), 0, DropNumbers},
+	{"rear.tooth.tip_height", -0.3, 0.3, false, "mm", Assumption, "off the default", added("rear.tooth.tip_height", "idler.tooth.tip_height"), 0, DropNumbers},
+	{"rear.tooth.thickness", -0.1, 0.1, false, "mm", Assumption, "off the default", added("rear.tooth.thickness"), 0, CogNumbers},
+	{"seat friction", 0.05, 0.18, false, "", Assumption, "seated link on its tooth", alone(1, func(f *sim.Free) *float64 { return &f.Seat }), 0.1, DropNumbers},
+	{"drop by bend", 0, 1, false, "", Assumption, "half of the sets judge drops from clusters by the bend alone, half by the links", branch(func(f *sim.Free) *bool { return &f.DropByBend }), 0, DropNumbers},
+	{"drop from", 2.4, 3.9, false, "°", Practice, "reports: off above 3.3°, six of ten between 2.7 and 3.3°", alone(degree, func(f *sim.Free) *float64 { return &f.DropBend }), 3.1, DropNumbers},
+	{"drop sets in over", 0.06, 0.6, true, "°", Assumption, "the softness of that", alone(degree, func(f *sim.Free) *float64 { return &f.DropSoft }), 0.2, DropNumbers},
+	{"cog allowance", 0, 0.8, false, "mm", Assumption, "what shift gates and cut teeth of a cluster take off its hold", alone(1, func(f *sim.Free) *float64 { return &f.Allowance }), 0.15, DropNumbers},
+	{"link spread", 0.04, 0.3, true, "mm", Assumption, "how far single links differ sideways", alone(1, func(f *sim.Free) *float64 { return &f.Spread }), 0.05, DropNumbers},
+	{"neighbour's room", 0.2, 1.2, false, "mm", Assumption, "relief, chamfer and thin tips beyond full plates and teeth, next cog", alone(1, func(f *sim.Free) *float64 { return &f.Room }), 0.95, CogNumbers},
 	{"shift pins", 0, 1.1, false, "mm", Assumption, "how far pins and ramps stand proud of the next ring", func(d *drawing, v float64) {
 		if d.f.Pins = v; d.c.Front.Pins != nil {
-			d.f.Pins = d.b.RingPins
+			d.f.Pins, _ = d.c.pins()
 		}
 	}, 0.75, RingNumbers},
-	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", func(d *drawing, v float64) { d.f.SoftCog = v }, 0.15, CogNumbers},
-	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", func(d *drawing, v float64) { d.f.SoftRing = v }, 0.25, RingNumbers},
-	{"dirt, wear, shifting", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", func(d *drawing, v float64) { d.f.Mishap = v }, 0.002, DropNumbers},
-	{"front cage lets go", 0.005, 0.3, true, "", Assumption, "share of chains that climb the ring inside a front cage and still leave", func(d *drawing, v float64) { d.f.Guard = v }, 0.02, DropNumbers},
-	{"bump", 3, 60, true, "m/s²", Assumption, "how hard rough ground throws the frame while the legs hardly pull", func(d *drawing, v float64) { d.f.Bump = v }, 12, DropNumbers},
-	{"sway", 0.003, 0.05, true, "mm/(N·m)", Assumption, "how far frame and crank give sideways under the pedals", func(d *drawing, v float64) { d.f.Sway = v / 1000 }, 0.01, DropNumbers},
-	{"front cage lets go on a bump", 0.03, 1, true, "", Assumption, "share of chains that a bump lifts off the ring inside a front cage and that leave", func(d *drawing, v float64) { d.f.BumpGuard = v }, 0.2, DropNumbers},
-	{"teeth ridden over", 0.4, 1.6, true, "of the wrap", Assumption, "share of the smaller wheel's wrap that slack chain must lift over the teeth to come off", func(d *drawing, v float64) { d.f.Ridden = v }, 0.8, DropNumbers},
-	{"slack sets in over", 0.3, 1, true, "", Assumption, "the softness of that, in ratios of spare chain", func(d *drawing, v float64) { d.f.RideSoft = v }, 0.5, DropNumbers},
-	{"noise by pull", 0, 1, false, "", Assumption, "half of the sets judge noise by pull times bend, half by bend", func(d *drawing, v float64) { d.f.ByPull = v >= 0.5 }, 0, NoiseNumbers},
-	{"noise from, plain", 2.3, 5.0, false, "°", Practice, "plain rings were called quiet to 2.3 to 3.0°, and are ridden daily at 3 to 4°", func(d *drawing, v float64) { d.f.NoiseBend[0] = sim.Radians(v) }, 3.2, NoiseNumbers},
-	{"noise from, wide and narrow", 2.4, 3.9, false, "°", Practice, "alternating rings were called noisy from 2.8 to 3.3°", func(d *drawing, v float64) { d.f.NoiseBend[1] = sim.Radians(v) }, 3.1, NoiseNumbers},
-	{"noise sets in over", 0.12, 0.8, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoft = sim.Radians(v) }, 0.2, NoiseNumbers},
-	{"noise pull, plain", 15, 60, false, "N", Practice, "T·sin(bend)", func(d *drawing, v float64) { d.f.NoisePull[0] = v }, 30, NoiseNumbers},
-	{"noise pull, wide and narrow", 22, 50, false, "N", Practice, "T·sin(bend); alternating rings were called noisy from 30 to 36 N", func(d *drawing, v float64) { d.f.NoisePull[1] = v }, 33, NoiseNumbers},
-	{"noise pull sets in over", 1.5, 9, true, "N", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseSoftPull = v }, 2, NoiseNumbers},
-	{"noise from, no tensioner", 0.45, 1.3, false, "°", Practice, "a tight chain on a fixed length was told to bind from about 0.8°", func(d *drawing, v float64) { d.f.NoiseTight = sim.Radians(v) }, 0.8, NoiseNumbers},
-	{"noise sets in, no tensioner", 0.04, 0.2, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseTightOff = sim.Radians(v) }, 0.08, NoiseNumbers},
-	{"noise from, idler", 0.5, 5, true, "°", Assumption, "between plates: a long tail's pulley under the tight run rubbed in all but the middle gear; idlers without plates are called silent", func(d *drawing, v float64) { d.f.NoiseIdler = sim.Radians(v) }, 2.5, NoiseNumbers},
-	{"noise sets in, idler", 0.1, 0.8, true, "°", Assumption, "the softness of that", func(d *drawing, v float64) { d.f.NoiseIdlerOff = sim.Radians(v) }, 0.3, NoiseNumbers},
+	{"next cog sets in over", 0.06, 0.6, true, "mm", Assumption, "run-out and single teeth", alone(1, func(f *sim.Free) *float64 { return &f.SoftCog }), 0.15, CogNumbers},
+	{"next ring sets in over", 0.08, 1.2, true, "mm", Assumption, "run-out, single pins, and what else is not known", alone(1, func(f *sim.Free) *float64 { return &f.SoftRing }), 0.25, RingNumbers},
+	{"dirt, wear, shifting", 0.0005, 0.006, true, "", Assumption, "share of gears in which they lose the chain when riding", alone(1, func(f *sim.Free) *float64 { return &f.Mishap }), 0.002, DropNumbers},
+	{"front cage lets go", 0.005, 0.3, true, "", Assumption, "share of chains that climb the ring inside a front cage and still leave", alone(1, func(f *sim.Free) *float64 { return &f.Guard }), 0.02, DropNumbers},
+	{"bump", 3, 60, true, "m/s²", Assumption, "how hard rough ground throws the frame while the legs hardly pull", alone(1, func(f *sim.Free) *float64 { return &f.Bump }), 12, DropNumbers},
+	{"sway", 0.003, 0.05, true, "mm/(N·m)", Assumption, "how far frame and crank give sideways under the pedals", alone(1e-3, func(f *sim.Free) *float64 { return &f.Sway }), 0.01, DropNumbers},
+	{"front cage lets go on a bump", 0.03, 1, true, "", Assumption, "share of chains that a bump lifts off the ring inside a front cage and that leave", alone(1, func(f *sim.Free) *float64 { return &f.BumpGuard }), 0.2, DropNumbers},
+	{"teeth ridden over", 0.4, 1.6, true, "of the wrap", Assumption, "share of the smaller wheel's wrap that slack chain must lift over the teeth to come off", alone(1, func(f *sim.Free) *float64 { return &f.Ridden }), 0.8, DropNumbers},
+	{"slack sets in over", 0.3, 1, true, "", Assumption, "the softness of that, in ratios of spare chain", alone(1, func(f *sim.Free) *float64 { return &f.RideSoft }), 0.5, DropNumbers},
+	{"noise by pull", 0, 1, false, "", Assumption, "half of the sets judge noise by pull times bend, half by bend", branch(func(f *sim.Free) *bool { return &f.ByPull }), 0, NoiseNumbers},
+	{"noise from, plain", 2.3, 5.0, false, "°", Practice, "plain rings were called quiet to 2.3 to 3.0°, and are ridden daily at 3 to 4°", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseBend[0] }), 3.2, NoiseNumbers},
+	{"noise from, wide and narrow", 2.4, 3.9, false, "°", Practice, "alternating rings were called noisy from 2.8 to 3.3°", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseBend[1] }), 3.1, NoiseNumbers},
+	{"noise sets in over", 0.12, 0.8, true, "°", Assumption, "the softness of that", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseSoft }), 0.2, NoiseNumbers},
+	{"noise pull, plain", 15, 60, false, "N", Practice, "T·sin(bend)", alone(1, func(f *sim.Free) *float64 { return &f.NoisePull[0] }), 30, NoiseNumbers},
+	{"noise pull, wide and narrow", 22, 50, false, "N", Practice, "T·sin(bend); alternating rings were called noisy from 30 to 36 N", alone(1, func(f *sim.Free) *float64 { return &f.NoisePull[1] }), 33, NoiseNumbers},
+	{"noise pull sets in over", 1.5, 9, true, "N", Assumption, "the softness of that", alone(1, func(f *sim.Free) *float64 { return &f.NoiseSoftPull }), 2, NoiseNumbers},
+	{"noise from, no tensioner", 0.45, 1.3, false, "°", Practice, "a tight chain on a fixed length was told to bind from about 0.8°", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseTight }), 0.8, NoiseNumbers},
+	{"noise sets in, no tensioner", 0.04, 0.2, true, "°", Assumption, "the softness of that", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseTightOff }), 0.08, NoiseNumbers},
+	{"noise from, idler", 0.5, 5, true, "°", Assumption, "between plates: a long tail's pulley under the tight run rubbed in all but the middle gear; idlers without plates are called silent", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseIdler }), 2.5, NoiseNumbers},
+	{"noise sets in, idler", 0.1, 0.8, true, "°", Assumption, "the softness of that", alone(degree, func(f *sim.Free) *float64 { return &f.NoiseIdlerOff }), 0.3, NoiseNumbers},
 }
 
 // lineDoubt is how far a front or rear line that is given without a tolerance may
@@ -243,6 +136,7 @@ const lineDoubt = 1.0
 type Drawn struct {
 	c           *Case
 	v           *Varied
+	numbers     *numbers
 	inputs      []budget.Input
 	free        map[int]bool // inputs that a free number stands for
 	fixed       map[int]bool // inputs that are taken as exact, and not drawn
@@ -272,13 +166,13 @@ func (c *Case) Draws() (*Drawn, error) {
 	if err != nil {
 		return nil, c.Explain(err)
 	}
-	d := &Drawn{c: c, v: u.Vary(), inputs: u.Inputs, x: make([]float64, len(u.Inputs)), Links: links, free: map[int]bool{}, fixed: map[int]bool{}, front: lineDoubt, rear: lineDoubt}
+	d := &Drawn{c: c, v: u.Vary(), numbers: c.numbers(), inputs: u.Inputs, x: make([]float64, len(u.Inputs)), Links: links, free: map[int]bool{}, fixed: map[int]bool{}, front: lineDoubt, rear: lineDoubt}
 	given := map[string]bool{}
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) { given[path] = q.Given })
 	for i, in := range u.Inputs {
 		for _, f := range freeNumbers {
 			if f.Name == in.Name && !given[in.Name] {
-				d.free[i] = true
+				d.free[i], d.v.at[i] = true, nil
 			}
 		}
 		switch {
@@ -357,26 +251,17 @@ func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim
 			d.x[i] += d.times(in.Name, off) * in.U * deviate(in.Dist, share)
 		}
 	}
-	b, err := d.v.Bike(d.x)
-	if err != nil {
-		return nil, nil, err
-	}
 	spread := func(size, share float64) float64 {
 		if d.normal {
 			return size * deviate(budget.Normal, share)
 		}
 		return size * (2*share - 1)
 	}
-	front := off[0] * spread(d.front, u(len(d.inputs)))
-	rear := off[1] * spread(d.rear, u(len(d.inputs)+1))
-	for i := range b.Rings {
-		b.Rings[i].Line += front
-	}
-	for i := range b.Cogs {
-		b.Cogs[i].Line += rear
-	}
-	follow(b, b.RingFace()-front, b.CogFace()-rear)
-	return b, d.c.put(b, set), nil
+	d.numbers.off = [2]float64{off[0] * spread(d.front, u(len(d.inputs))), off[1] * spread(d.rear, u(len(d.inputs)+1))}
+	d.v.set(d.x)
+	f := d.numbers.draw(d.v.c, set)
+	b, err := d.v.build(d.numbers)
+	return b, f, err
 }
 
 // times returns by how much what a reading is off is multiplied: only those of lines are.
@@ -409,18 +294,6 @@ func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
 			return links, err
 		}
 	}
-}
-
-// put gives a bike of the case the free numbers at a set's shares.
-func (c *Case) put(b *sim.Bike, set []float64) *sim.Free {
-	f := new(sim.Free)
-	s := drawing{c, b, f, defaultsFor(c.Speeds)}
-	ring, cog := b.RingFace(), b.CogFace()
-	for i := range freeNumbers {
-		freeNumbers[i].setting(&s, freeNumbers[i].At(set[i]))
-	}
-	follow(b, ring, cog)
-	return f
 }
 
 // deviate returns how many standard uncertainties a distribution lies off at a share of

@@ -15,8 +15,6 @@ import (
 // putOnly returns a case's bike with one free number at a value and the others at what the default
 // set has, and the free numbers that went with it.
 func putOnly(t *testing.T, c *Case, name string, v float64) (*sim.Bike, *sim.Free) {
-	b, err := c.Bike()
-	require.NoError(t, err)
 	set := make([]float64, len(freeNumbers))
 	for i := range freeNumbers {
 		f := &freeNumbers[i]
@@ -34,7 +32,11 @@ func putOnly(t *testing.T, c *Case, name string, v float64) (*sim.Bike, *sim.Fre
 		}
 		assert.InDelta(t, x, f.At(set[i]), 1e-12, f.Name)
 	}
-	return b, c.put(b, set)
+	d := c.numbers()
+	f := d.draw(c, set)
+	b, err := c.build(d)
+	require.NoError(t, err)
+	return b, f
 }
 
 const freed = `chainpath: 1

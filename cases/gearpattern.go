@@ -32,14 +32,14 @@ func (c *Case) ParseGear(text string) (g GearPattern, err error) {
 	g.Cog, _ = strconv.Atoi(m[2])
 	rings, cogs := c.Front.Rings, c.Rear.Cogs
 	if g.Ring != 0 && !slices.Contains(rings, g.Ring) {
-		return g, fmt.Errorf("%q names no gear of this bicycle, its chainrings are %s", text, numbers(rings))
+		return g, fmt.Errorf("%q names no gear of this bicycle, its chainrings are %s", text, listed(rings))
 	}
 	if g.Cog != 0 && !slices.Contains(cogs, g.Cog) {
-		return g, fmt.Errorf("%q names no gear of this bicycle, its cogs are %s", text, numbers(cogs))
+		return g, fmt.Errorf("%q names no gear of this bicycle, its cogs are %s", text, listed(cogs))
 	}
 	return g, nil
 }
 
-func numbers(n []int) string {
+func listed(n []int) string {
 	return strings.Trim(strings.ReplaceAll(fmt.Sprint(n), " ", ", "), "[]")
 }

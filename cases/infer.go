@@ -128,8 +128,8 @@ func evenCogs(smallest, largest, speeds int) ([]int, error) {
 
 // alternates reports whether the ring's teeth are wide and narrow in turn: as the
 // case says, or by what is usual on a single ring for 10 speeds and more.
-func (c *Case) alternates() bool {
-	return c.Front.Form == "wide_narrow" || c.Front.Form == "" && c.formAssumed() && c.Front.Rings[0]%2 == 0
+func (c *Case) alternates(d *numbers) bool {
+	return c.Front.Form == "wide_narrow" || c.Front.Form == "" && c.formAssumed() && c.Front.Rings[0]%2 == 0 && !d.plain
 }
 
 // formAssumed reports whether the form of the ring's teeth is taken from what is usual.
@@ -194,7 +194,7 @@ func (c *Case) Assumptions() (out []Taken) {
 	}
 	if c.formAssumed() {
 		value := "wide_narrow"
-		if !c.alternates() {
+		if !c.alternates(c.numbers()) {
 			value = "plain: an odd chainring cannot alternate"
 		}
 		add("front.form", value, Practice, "usual on one chainring; chances count a fifth of plain ones; look at the teeth", append(slices.Clone(drops), "noise_riding"))

@@ -151,7 +151,7 @@ func TestLearningForetellsOtherGears(t *testing.T) {
 					off++
 				}
 			}
-			gear := "32/" + numbers([]int{c.Rear.Cogs[g]})
+			gear := "32/" + listed([]int{c.Rear.Cogs[g]})
 			require.NoError(t, c.AddSeen(Observation{Gears: gear, Direction: "backwards", What: "off", Off: off, Of: 10}))
 			what := "quiet"
 			if truth[g][sim.NoiseRiding] > 0.5 {

@@ -142,7 +142,9 @@ func (c *Case) setLine(path string, q Quantity) {
 func isLine(path string) bool { return path == "front.line" || path == "rear.line" }
 
 // FrontLine returns the front line in mm as given, measured, or from the rings' own lines.
-func (c *Case) FrontLine() (float64, error) {
+func (c *Case) FrontLine() (float64, error) { return c.frontLine(c.numbers()) }
+
+func (c *Case) frontLine(d *numbers) (float64, error) {
 	f, m := c.Front, c.Front.Measured
 	switch {
 	case len(f.Lines) > 0 && !f.Line.Given && m == nil:
@@ -167,7 +169,7 @@ func (c *Case) FrontLine() (float64, error) {
 		return 0, c.fail("front.measured", "neither gap nor readings, want one of the two")
 	}
 	face := faces[m.Face]
-	thick := c.sprocket(f.Tooth, &frontTeeth, 30, c.alternates(), defaultsFor(c.Speeds)).Thickness()
+	thick := c.sprocket(f.Tooth, &frontTeeth, 30, c.alternates(d), d).Thickness()
 	return sim.FrontFromRings(m.Tube.Value, readings, face, thick), nil
 }
 

@@ -19,7 +19,7 @@ func (c *Case) Friction() loss.Friction {
 
 // load returns the rider's load; what is given beside what is loadGiven's to
 // refuse.
-func (c *Case) load(d defaults) sim.Load {
+func (c *Case) load(d *numbers) sim.Load {
 	l := c.Load
 	out := sim.Load{
 		Torque:      1000 * l.Torque.Or(d.of("load.torque")),

@@ -25,7 +25,7 @@ const leastRatio, mostRatio = 0.8, 3.0
 
 // stops returns what a case says of shifter, cable and adjuster. Nothing of it is read off the
 // lines of the cogs. Errors are *Error.
-func (c *Case) stops(d defaults) (s sim.Stops, err error) {
+func (c *Case) stops(d *numbers) (s sim.Stops, err error) {
 	t, n := c.Tensioner, len(c.Rear.Cogs)
 	s = sim.Stops{
 		Pitch: d.of("rear.cog_pitch"), Typical: standingShifts(), Electric: t.Actuation == "electric",

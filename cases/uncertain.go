@@ -181,13 +181,26 @@ func (u *Uncertain) Vary() *Varied {
 // Bike returns the model with the uncertain quantities set to x; beyond a field's
 // range counts as its end.
 func (v *Varied) Bike(x []float64) (*sim.Bike, error) {
+	v.set(x)
+	return v.build(v.c.numbers())
+}
+
+// set gives the copy its uncertain quantities, but for those that are drawn otherwise.
+func (v *Varied) set(x []float64) {
 	for i, q := range v.at {
+		if q == nil {
+			continue
+		}
 		q.Value, q.Given = x[i], true
 		if in := &v.in[i]; in.Lo < in.Hi {
 			q.Value = math.Max(in.Lo, math.Min(x[i], in.Hi))
 		}
 	}
-	b, err := v.c.Bike()
+}
+
+// build returns the copy's model with those numbers where it is silent.
+func (v *Varied) build(n *numbers) (*sim.Bike, error) {
+	b, err := v.c.build(n)
 	if err != nil {
 		return nil, err
 	}
