@@ -472,7 +472,8 @@ func (c *Case) stay(b *sim.Bike, d *numbers) {
 	if s == nil {
 		return
 	}
-	ring := b.Rings[len(b.Rings)-1]
+	// Where the gap was read does not go by how high teeth are drawn.
+	ring := c.sprocket(c.Front.Tooth, &frontTeeth, b.Rings[len(b.Rings)-1].Teeth, false, &numbers{defaults: d.defaults})
 	b.Stay = &sim.Stay{
 		Face:     b.RingFace() - s.Gap.Value,
 		Radius:   s.Radius.Or(ring.TipRadius(b.Chain.Pitch)),
