@@ -248,14 +248,18 @@ func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim
 		}
 		share := u(i)
 		if !d.free[i] {
-			d.x[i] += d.times(in.Name, off) * in.U * deviate(in.Dist, share)
+			if ofLine(in.Name, "front") || ofLine(in.Name, "rear") {
+				d.x[i] += d.times(in.Name, off) * in.U * lineDeviate(share)
+			} else {
+				d.x[i] += in.U * deviate(in.Dist, share)
+			}
 		}
 	}
 	spread := func(size, share float64) float64 {
 		if d.normal {
 			return size * deviate(budget.Normal, share)
 		}
-		return size * (2*share - 1)
+		return size / math.Sqrt(3) * lineDeviate(share)
 	}
 	d.numbers.off = [2]float64{off[0] * spread(d.front, u(len(d.inputs))), off[1] * spread(d.rear, u(len(d.inputs)+1))}
 	d.v.set(d.x)
@@ -264,15 +268,12 @@ func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim
 	return b, f, err
 }
 
-// times returns by how much what a reading is off is multiplied: only those of lines are.
+// times returns by how much what a line's reading is off is multiplied.
 func (d *Drawn) times(name string, off [2]float64) float64 {
-	switch {
-	case ofLine(name, "front"):
+	if ofLine(name, "front") {
 		return off[0]
-	case ofLine(name, "rear"):
-		return off[1]
 	}
-	return 1
+	return off[1]
 }
 
 // Chain returns the length of a drawn bike's chain: the case's own, or where the tool
@@ -294,6 +295,13 @@ func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
 			return links, err
 		}
 	}
+}
+
+// lineDeviate returns how many standard uncertainties what tells of a line is off at a share of its
+// draws: however it was typed, it has no end, beside being misread. With those misread its
+// standard deviation is the standard uncertainty, as a budget has it.
+func lineDeviate(u float64) float64 {
+	return deviate(budget.Normal, u) / math.Sqrt(1-misread+misread*misreadTimes*misreadTimes)
 }
 
 // deviate returns how many standard uncertainties a distribution lies off at a share of

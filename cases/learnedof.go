@@ -69,7 +69,7 @@ func (d *Drawn) readingNames() []string {
 func (d *Drawn) drawn(from start) (*sim.Bike, *sim.Free, error) {
 	rng := rand.New(rand.NewPCG(from.seed, readingStream))
 	if from.own == nil {
-		return d.Bike(from.set, rng.Float64)
+		return d.random(from.set, rng, misreadOf(from.seed))
 	}
 	form := from.own.form
 	if d.learned != form {
@@ -88,6 +88,26 @@ func (d *Drawn) drawn(from start) (*sim.Bike, *sim.Free, error) {
 		}
 		return rng.Float64()
 	})
+}
+
+// random returns the bike with readings drawn, and lines misread at deviates, 0 to 1.
+func (d *Drawn) random(set []float64, rng *rand.Rand, misread [2]float64) (*sim.Bike, *sim.Free, error) {
+	return d.deviated(set, func(i int) float64 {
+		if at := i - len(d.inputs) - 2; at >= 0 {
+			return misread[at]
+		}
+		return rng.Float64()
+	})
+}
+
+// misreadOf deals deviates of misread lines out to sets evenly, so that of 200 sets as many are
+// misread as the chance says: the first points of a sequence that fills the square (Weyl's, of
+// the steps 1/p and 1/p², p³ = p + 1).
+func misreadOf(set uint64) [2]float64 {
+	const p = 1.3247179572447460
+	_, front := math.Modf(0.5 + float64(set%(1<<16))/p)
+	_, rear := math.Modf(0.5 + float64(set%(1<<16))/(p*p))
+	return [2]float64{front, rear}
 }
 
 // deviated returns the bike at deviates of all of readingNames.

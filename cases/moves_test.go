@@ -19,8 +19,8 @@ func TestMiddlesAreAtTheStatedShares(t *testing.T) {
 	assert.Equal(t, [3]float64{9, 95, 181}, middles(values))
 }
 
-// Where chainline readings have a tolerance, lines move about those of the case by no more than that,
-// both ways; what was seen narrows them no further than to a hundred candidates.
+// Where chainline readings have a tolerance, nine in ten lines move about those of the case by no more
+// than that, both ways; what was seen narrows them no further than to a hundred candidates.
 func TestLinesMoveAboutThoseOfTheCase(t *testing.T) {
 	text := `chainpath: 1
 speeds: 12
@@ -37,6 +37,6 @@ tensioner: {cage: 93}
 		assert.True(t, -most <= b[0] && b[0] < -0.4*most && b[2] > 0.4*most && b[2] <= most, "%s: %v", lines[i].Name, b)
 		assert.InDelta(t, 0, b[1], 0.2*most, lines[i].Name)
 	}
-	assert.Greater(t, lines[0].After[1], lines[0].Before[1], "a chainring farther outboard makes it drop")
+	assert.Greater(t, lines[0].After[0]+lines[0].After[2], lines[0].Before[0]+lines[0].Before[2], "a chainring farther outboard makes it drop")
 	assert.False(t, math.IsNaN(lines[2].After[0]))
 }

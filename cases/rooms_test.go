@@ -83,7 +83,7 @@ func TestWheelRoomOfACase(t *testing.T) {
 	b, err := roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 20, rim_radius: 300}\nbrake_rotor: {line: 24.5, radius: 70}\n").Bike()
 	require.NoError(t, err)
 	assert.Equal(t, &sim.Rotor{Line: 24.5, Radius: 70}, b.Rotor)
-	far := chanceIn(t, roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 20, rim_radius: 300}\n"), 8, sim.MeetsWheel)
+	far := chanceIn(t, roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 14, rim_radius: 300}\n"), 8, sim.MeetsWheel)
 	near := chanceIn(t, roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 26, rim_radius: 300}\n"), 8, sim.MeetsWheel)
 	beyond := chanceIn(t, roomy(t, "line: 43.5, ", "brake_rotor: {line: 28, radius: 80}\n"), 8, sim.MeetsWheel)
 	assert.Equal(t, OffTheEnds(0), math.Min(far, 1))
@@ -181,7 +181,7 @@ func TestTheDropoutStaysWhereItWasRead(t *testing.T) {
 			assert.InDelta(t, was.Face, b.Dropout.Face, 1e-9, rear)
 			within := 1e-9
 			if c.Rear.Measured != nil { // moved in its readings, which are drawn otherwise
-				within = 0.03
+				within = 0.04
 			}
 			assert.InDelta(t, set, chanceIn(t, made, 0, sim.MeetsDropout), within, rear)
 			return set, mb.CogFace()

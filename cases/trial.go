@@ -27,7 +27,9 @@ func (d *Drawn) Trial(seed, n uint64) (*sim.Bike, *sim.Free, error) {
 	if d.c.Learned != nil { // its readings are what the set was learned with
 		b, f, err = d.drawn(from)
 	} else {
-		b, f, err = d.Bike(from.set, rand.New(rand.NewPCG(seed^readingsOf, n)).Float64)
+		rng := rand.New(rand.NewPCG(seed^readingsOf, n))
+		misread := [2]float64{rng.Float64(), rng.Float64()}
+		b, f, err = d.random(from.set, rng, misread)
 	}
 	if err != nil {
 		return nil, nil, fmt.Errorf("trial %d of seed %d: %w", n, seed, err)
