@@ -46,6 +46,26 @@ func field(c *Case, path string) (reflect.Value, reflect.StructTag, bool) {
 	return v, tag, true
 }
 
+// tagAt returns the tag of a path's field, whether or not a case has it; "" of no field.
+func tagAt(path string) (tag reflect.StructTag) {
+	t := reflect.TypeFor[Case]()
+	for _, part := range strings.Split(path, ".") {
+		for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+			t = t.Elem()
+		}
+		name, _, _ := strings.Cut(part, "[")
+		if t.Kind() != reflect.Struct || t == quantityType {
+			return ""
+		}
+		f, ok := fieldNamed(t, name)
+		if !ok {
+			return ""
+		}
+		t, tag = f.Type, f.Tag
+	}
+	return tag
+}
+
 // set sets a field from its node, by the rules of the case file.
 func (k *Candidates) set(c *Case, o candidate, l patchLine) error {
 	v, tag, ok := field(c, l.path)

@@ -9,7 +9,9 @@ import (
 // Case is a case file. Each field's tags give its YAML key, its dimension or
 // choices, its range in the base unit of the dimension, and its meaning; need
 // marks what may not be left out, exact what takes no tolerance, set what is chosen and not
-// measured and has no doubt where none is written, teeth what may be told in one line, lines
+// measured and has no doubt where none is written, least how far off a length without ± is at
+// least, mm (a line told without its readings is taken from a drawing or a list, and gaps are read
+// across the air, from paint to the middle of a tooth; assumptions), teeth what may be told in one line, lines
 // a text of several lines.
 type Case struct {
 	Format       int           `yaml:"chainpath" need:"y" range:"1..1" doc:"version of the case format, 1"`
@@ -79,7 +81,7 @@ type Slot struct {
 
 // Front is the front line and the rings.
 type Front struct {
-	Line     Quantity       `yaml:"line" dim:"length" range:"0..300" doc:"front chainline: chainring set's centre to the frame centreline"`
+	Line     Quantity       `yaml:"line" dim:"length" least:"1" range:"0..300" doc:"front chainline: chainring set's centre to the frame centreline"`
 	Measured *FrontMeasured `yaml:"measured" doc:"the readings the front chainline is worked out from, instead of line"`
 	Rings    []int          `yaml:"rings" need:"y" range:"9..120" teeth:"y" doc:"teeth of each chainring, smallest and innermost first"`
 	Pitch    Quantity       `yaml:"ring_pitch" dim:"length" range:"3..15" doc:"distance from chainring centre to chainring centre"`
@@ -95,8 +97,8 @@ type Front struct {
 // FrontMeasured is how a front line was measured.
 type FrontMeasured struct {
 	Tube     Quantity   `yaml:"tube_width" dim:"length" need:"y" range:"5..300" doc:"width of a tube that reaches equally far to both sides of the frame's middle, often the down tube"`
-	Gap      Quantity   `yaml:"gap" dim:"length" range:"-100..200" doc:"tube's face to the chainring's centre; readings is given instead for two or three chainrings"`
-	Readings []Quantity `yaml:"readings" dim:"length" range:"-100..200" doc:"tube's face to each chainring, smallest first, all on the same face"`
+	Gap      Quantity   `yaml:"gap" dim:"length" least:"0.5" range:"-100..200" doc:"tube's face to the chainring's centre; readings is given instead for two or three chainrings"`
+	Readings []Quantity `yaml:"readings" dim:"length" least:"0.5" range:"-100..200" doc:"tube's face to each chainring, smallest first, all on the same face"`
 	Face     string     `yaml:"face" oneof:"centre|outer|inner" doc:"which face of the chainrings the readings were taken on"`
 }
 
@@ -131,9 +133,9 @@ type ChainGuide struct {
 
 // Rear is the rear line and the cogs.
 type Rear struct {
-	Line     Quantity      `yaml:"line" dim:"length" range:"0..300" doc:"rear chainline: cassette's centre to the frame centreline"`
+	Line     Quantity      `yaml:"line" dim:"length" least:"1" range:"0..300" doc:"rear chainline: cassette's centre to the frame centreline"`
 	Measured *RearMeasured `yaml:"measured" doc:"the readings the rear chainline is worked out from, instead of line"`
-	Dropout  Quantity      `yaml:"dropout_gap" dim:"length" range:"-50..150" doc:"drive-side dropout face, or what of the frame stands proud of it there, to the smallest cog's outer face; with measured its gap tells"`
+	Dropout  Quantity      `yaml:"dropout_gap" dim:"length" least:"0.5" range:"-50..150" doc:"drive-side dropout face, or what of the frame stands proud of it there, to the smallest cog's outer face; with measured its gap tells"`
 	Cogs     []int         `yaml:"cogs" need:"y" range:"9..120" teeth:"y" ends:"y" doc:"teeth of each cog, smallest and outermost first; 11-42 stands for the usual cassette of that range, with speeds for one of so many cogs"`
 	Pitch    Quantity      `yaml:"cog_pitch" dim:"length" range:"2.5..8" doc:"distance from cog centre to cog centre"`
 	Lines    []Quantity    `yaml:"cog_lines" dim:"length" range:"-20..200" doc:"each cog's own line, instead of line and cog_pitch"`
@@ -149,7 +151,7 @@ type RearMeasured struct {
 	Dropouts   Quantity `yaml:"dropouts" dim:"length" need:"y" range:"50..400" axle:"y" doc:"between the dropouts' inside faces, as clamped; a name such as 148 (axle spacing) or 12x148 stands for a range"`
 	Stack      Quantity `yaml:"stack" dim:"length" range:"1..300" doc:"on a flat plate, largest cog's back to smallest cog's outer face; left out, a usual one"`
 	Protrusion Quantity `yaml:"protrusion" dim:"length" range:"0..20" doc:"what rivets or carrier stand proud of the largest cog's back, taken off the stack"`
-	Gap        Quantity `yaml:"gap" dim:"length" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face; left out, 3.75 ± 1.25 from the hub's end"`
+	Gap        Quantity `yaml:"gap" dim:"length" least:"0.5" range:"-5..60" doc:"drive-side dropout face to the smallest cog's outer face; left out, 3.75 ± 1.25 from the hub's end"`
 }
 
 // Tooth is the cross-section of a wheel's teeth.
@@ -255,7 +257,7 @@ type Tyre struct {
 
 // Stay is the chainstay near the rings.
 type Stay struct {
-	Gap      Quantity `yaml:"gap" dim:"length" need:"y" range:"-50..150" doc:"chainring's inner face to the stay's outer face, largest chainring"`
+	Gap      Quantity `yaml:"gap" dim:"length" need:"y" least:"0.5" range:"-50..150" doc:"chainring's inner face to the stay's outer face, largest chainring"`
 	Radius   Quantity `yaml:"radius" dim:"length" range:"20..200" doc:"how far behind the bottom bracket it was measured; left out, at the chainring's tips"`
 	Angle    Quantity `yaml:"angle" dim:"angle" range:"-5..20" doc:"how the stay spreads outboard going back"`
 	Flex     Quantity `yaml:"flex" dim:"length" set:"y" range:"0..10" doc:"room asked for under load"`

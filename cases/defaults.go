@@ -98,106 +98,104 @@ func Defaults(speeds int) []Default {
 	}
 	const mm, deg = "mm", "°"
 	rows := []struct {
-		path  string
-		value float64
-		unit  string
-		basis Basis
-		note  string
+		path   string
+		value  float64
+		unit   string
+		basis  Basis
+		note   string
+		within float64 // how far off it may surely be
 	}{
-		{"frame.stay", usualStay, mm, Practice, "405 to 455 mm on most bicycles, from memory"},
-		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles"},
-		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds"},
-		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds"},
-		{"front.form", 0, "", Practice, formNote},
-		{"front.ring_pitch", s.rings, mm, Practice, "chainring to chainring, from memory"},
-		{"front.tooth.thickness", s.ring, mm, Practice, "chainring teeth, from memory"},
-		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
-		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link"},
-		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers"},
-		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
-		{"front.cage.start", -10, mm, Assumption, "a little ahead of where the run leaves the chainring"},
-		{"front.cage.length", 90, mm, Assumption, "measure the plates along the chain"},
-		{"front.guide.start", 0, mm, Assumption, "where the run leaves the chainring"},
-		{"front.guide.length", 35, mm, Assumption, "measure it along the chain"},
-		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory"},
-		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards"},
-		{"rear.gate_depth", 0.4, mm, Assumption, "not used: how gates differ is drawn"},
-		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory"},
-		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers"},
-		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606"},
-		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed"},
-		{"chain.margin", 1, "", Assumption, "links in hand through the cage on largest chainring and cog; round those two alone a pair is"},
-		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in"},
-		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play"},
-		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range"},
-		{"chain.rivet_proud", s.proud, mm, Assumption, "measure rivets and plates with calipers"},
-		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory"},
-		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers"},
-		{"chain.bevel", 0.6, mm, Assumption, "no published value; 0.3 to 0.85 by the field panel"},
-		{"chain.slack", 0.8, deg, Assumption, "no published value; 0.4 to 1.25 by the field panel"},
-		{"chain.stiffness", 80, "N·m/rad", Assumption, "under tension; no published value; 25 to 240 by the field panel"},
-		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory"},
-		{"tensioner.guide_teeth", guide, "", Practice, "from memory"},
-		{"tensioner.tension_teeth", tension, "", Practice, "from memory"},
-		{"tensioner.cage", cage, mm, Assumption, "or as long as the range of gears asks for; measure it pulley to pulley"},
-		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down"},
-		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog"},
-		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm"},
-		{"tensioner.index_error", 0, mm, Assumption, "the cable is set at its best"},
-		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back"},
-		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward"},
-		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley"},
-		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset"},
-		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run"},
-		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder"},
-		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates"},
-		{"tensioner.float", 0.6, mm, Assumption, "push the guide pulley from side to side; 0.2 to 1.0 mm is sound"},
-		{"tensioner.actuation", 0, "", Practice, "most derailleurs have a cable"},
-		{"tensioner.ratio", ratioOf(speeds), "", Practice, "middle of what a trade table gives for the speeds, second-hand; with cable_per_shift what matches that"},
-		{"tensioner.adjuster_pitch", 0.8, mm, Practice, "M5 thread"},
-		{"tensioner.adjuster_clicks", 4, "", Practice, "a click each quarter of a turn"},
-		{"tensioner.hanger.lean", 0, deg, Assumption, "straight: chainpath measure hanger"},
-		{"tensioner.hanger.toe", 0, deg, Assumption, "straight: chainpath measure hanger"},
-		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth"},
-		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers"},
-		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph"},
-		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs"},
-		{"idler.teeth", 16, "", Practice, "from memory"},
-		{"idler.tooth.thickness", s.cog, mm, Assumption, "as for cogs"},
-		{"idler.tooth.tip_thickness", tip, mm, Assumption, "as for cogs; chances draw it with theirs"},
-		{"idler.tooth.relief", 17, deg, Assumption, "as for cogs"},
-		{"idler.tooth.tip_height", 2.3, mm, Assumption, "as for cogs; chances draw it with theirs"},
-		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle"},
-		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here"},
-		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing"},
-		{"chainstay.flex", 1, mm, Assumption, "room under load"},
-		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated"},
-		{"load.cadence", 80, "1/min", Assumption, "of losses alone, where no power is given"},
-		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory"},
-		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory"},
-		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal"},
-		{"tolerances.link_width", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured"},
-		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured"},
-		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured"},
-		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it"},
-		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cassette to measure it"},
-		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play"},
-		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled"},
-		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain"},
+		{"frame.stay", usualStay, mm, Practice, "405 to 455 mm on most bicycles, from memory", stayWithin},
+		{"frame.drop", 60, mm, Assumption, "between 30 and 80 mm on most bicycles", 0},
+		{"frame.slot.forward", 0, mm, Assumption, "no room: the stated stay holds", 0},
+		{"frame.slot.back", 0, mm, Assumption, "no room: the stated stay holds", 0},
+		{"front.form", 0, "", Practice, formNote, 0},
+		{"front.ring_pitch", s.rings, mm, Practice, "chainring to chainring, from memory", 0},
+		{"front.tooth.thickness", s.ring, mm, Practice, "chainring teeth, from memory", 0},
+		{"front.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0.2},
+		{"front.tooth.wide_thickness", 3.5, mm, Assumption, "wide teeth that fill an outer link", 0},
+		{"front.tooth.wide_tip_thickness", 2.4, mm, Assumption, "measure it with calipers", 0},
+		{"front.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"front.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
+		{"front.cage.start", -10, mm, Assumption, "a little ahead of where the run leaves the chainring", 0},
+		{"front.cage.length", 90, mm, Assumption, "measure the plates along the chain", 0},
+		{"front.guide.start", 0, mm, Assumption, "where the run leaves the chainring", 0},
+		{"front.guide.length", 35, mm, Assumption, "measure it along the chain", 0},
+		{"rear.cog_pitch", s.cogPitch, mm, Practice, "trade tables; 10 and 11 speeds seen in print, others from memory", 0},
+		{"rear.drive", 0, "", Assumption, "only a fixed or coaster cog drives backwards", 0},
+		{"rear.gate_depth", 0.4, mm, Assumption, "not used: how gates differ is drawn", 0},
+		{"rear.tooth.thickness", s.cog, mm, Practice, "cog teeth, from memory", 0},
+		{"rear.tooth.tip_thickness", tip, mm, Assumption, "measure it with calipers", 0.2},
+		{"rear.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"rear.tooth.tip_height", 2.3, mm, Assumption, "bicycle teeth are shorter than those of ISO 606", 0},
+		{"chain.pitch", 12.7, mm, Standard, "ISO 9633, ISO 606; cannot be changed", 0},
+		{"chain.margin", 1, "", Assumption, "links in hand through the cage on largest chainring and cog; round those two alone a pair is", 0},
+		{"chain.inner_width", s.inner, mm, Practice, "trade tables, nominal 1/8, 3/32 or 11/128 in", 0},
+		{"chain.outer_width", math.Round(1e3*outerWidth(s.inner, s.width, s.proud)) / 1e3, mm, Assumption, "from width, rivets and inside width: four plates alike, 0.1 mm of play", 0},
+		{"chain.width", s.width, mm, Practice, "trade tables, middle of the range", s.within},
+		{"chain.rivet_proud", s.proud, mm, Assumption, "measure rivets and plates with calipers", 0},
+		{"chain.pin", 3.66, mm, Standard, "ISO 606, chain 081, from memory", 0},
+		{"chain.plate_height", 8, mm, Assumption, "measure it with calipers", 0},
+		{"chain.bevel", 0.6, mm, Assumption, "no published value; 0.3 to 0.85 by the field panel", 0.25},
+		{"chain.slack", 0.8, deg, Assumption, "no published value; 0.4 to 1.25 by the field panel", 0.25},
+		{"chain.stiffness", 80, "N·m/rad", Assumption, "under tension; no published value; 25 to 240 by the field panel", 50},
+		{"chain.link_mass", 2.3, "", Practice, "g; chains of 112 to 118 links weigh about 250 to 280 g, from memory", 0},
+		{"tensioner.guide_teeth", guide, "", Practice, "from memory", 0},
+		{"tensioner.tension_teeth", tension, "", Practice, "from memory", 0},
+		{"tensioner.cage", cage, mm, Assumption, "or as long as the range of gears asks for; measure it pulley to pulley", cageWithin},
+		{"tensioner.direction", 15, deg, Assumption, "a little forward of straight down", 0},
+		{"tensioner.gaps[0]", 12, mm, Assumption, "at the smallest cog", 0},
+		{"tensioner.gaps[1]", 6, mm, Practice, "at the largest cog, makers ask for 5 to 6 mm", 0},
+		{"tensioner.index_error", 0, mm, Assumption, "the cable is set at its best", 0},
+		{"tensioner.stops[0]", -75, deg, Assumption, "cage folded back", 0},
+		{"tensioner.stops[1]", 75, deg, Assumption, "cage stretched forward", 0},
+		{"tensioner.pivot_distance", 0, mm, Assumption, "cage turns about the guide pulley", 0},
+		{"tensioner.pivot_angle", 0, deg, Assumption, "no offset", 0},
+		{"tensioner.spring", 1.2, "N·m", Assumption, "gives 6 to 12 N in the bottom run", 0.4},
+		{"tensioner.spring_rate", 0.25, "N·m/rad", Assumption, "a wound spring pulls harder", 0},
+		{"tensioner.width", 12, mm, Assumption, "from memory; measure it across the plates", 0},
+		{"tensioner.float", 0.6, mm, Assumption, "push the guide pulley from side to side; 0.2 to 1.0 mm is sound", 0},
+		{"tensioner.actuation", 0, "", Practice, "most derailleurs have a cable", 0},
+		{"tensioner.ratio", ratioOf(speeds), "", Practice, "middle of what a trade table gives for the speeds, second-hand; with cable_per_shift what matches that", 0},
+		{"tensioner.adjuster_pitch", 0.8, mm, Practice, "M5 thread", 0},
+		{"tensioner.adjuster_clicks", 4, "", Practice, "a click each quarter of a turn", 0},
+		{"tensioner.hanger.lean", 0, deg, Assumption, "straight: chainpath measure hanger", 0},
+		{"tensioner.hanger.toe", 0, deg, Assumption, "straight: chainpath measure hanger", 0},
+		{"tensioner.tooth.thickness", min(s.ring, 2.0), mm, Assumption, "pulley teeth", 0},
+		{"tensioner.tooth.tip_thickness", 1.0, mm, Assumption, "measure it with calipers", 0},
+		{"tensioner.tooth.relief", 17, deg, Assumption, "measure it on a photograph", 0},
+		{"tensioner.tooth.tip_height", 2.3, mm, Assumption, "as for cogs", 0},
+		{"idler.teeth", 16, "", Practice, "from memory", 0},
+		{"idler.tooth.thickness", s.cog, mm, Assumption, "as for cogs", 0},
+		{"idler.tooth.tip_thickness", tip, mm, Assumption, "as for cogs; chances draw it with theirs", 0},
+		{"idler.tooth.relief", 17, deg, Assumption, "as for cogs", 0},
+		{"idler.tooth.tip_height", 2.3, mm, Assumption, "as for cogs; chances draw it with theirs", 0},
+		{"tyre.dish", 0, mm, Assumption, "wheel in the frame's middle", 0},
+		{"tyre.mud", 6, mm, Practice, "ISO 4210-2 asks 6 mm between tyre and frame parts, from memory; the chain gets the same here", 0},
+		{"chainstay.angle", 3, deg, Assumption, "measure it on the drawing", 0},
+		{"chainstay.flex", 1, mm, Assumption, "room under load", 0},
+		{"load.torque", 40, "N·m", Assumption, "at the cranks, a hard pull seated", 0},
+		{"load.cadence", 80, "1/min", Assumption, "of losses alone, where no power is given", 0},
+		{"friction.pin", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
+		{"friction.flank", 0.1, "", Assumption, "lubricated steel on steel, from memory", 0},
+		{"friction.bearing_drag", 0.0015, "N·m", Assumption, "greased pulley with seal", 0},
+		{"tolerances.link_width", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.bevel", 0, mm, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.slack", 0, deg, Assumption, "what links and wheels differ by is in the drawn link spread already; give what you measured", 0},
+		{"tolerances.run_out", 0, mm, Assumption, "as link_width; hold a pointer to the turning wheel to measure it", 0},
+		{"load.freehub_drag", 0.08, "N·m", Assumption, "hang a weight on the idle cassette to measure it", 0.04},
+		{"load.slack_side", 5, "N", Assumption, "chain with a finger's breadth of play", 2.5},
+		{"load.back_torque", 40, "N·m", Assumption, "a fixed or coaster drive is pushed back as hard as it is pulled", 0},
+		{"load.bumps", 0, "", Assumption, "smooth road; at 1 the wheel falls away as fast as the chain", 0},
 	}
 	texts := map[string]string{"front.form": formOf(speeds), "rear.drive": "freewheel", "tensioner.actuation": "cable"}
 	var d []Default
 	for _, r := range rows {
-		x := Default{Path: r.path, Value: r.value, Unit: r.unit, Basis: r.basis, Note: r.note, Within: assumed[r.path], Text: texts[r.path]}
+		x := Default{Path: r.path, Value: r.value, Unit: r.unit, Basis: r.basis, Note: r.note, Within: r.within, Text: texts[r.path]}
 		for _, f := range freeNumbers {
 			if f.Name == r.path && f.Unit == mm && f.Low == -f.Up { // off the default by that
 				x.Within = f.Up
 			}
-		}
-		if r.path == "chain.width" {
-			x.Within = s.within
 		}
 		d = append(d, x)
 	}
@@ -230,21 +228,6 @@ func formOf(speeds int) string {
 		return "wide_narrow"
 	}
 	return "plain"
-}
-
-// assumed says how far off the assumptions may surely be that the limits and
-// pulls rest on most.
-var assumed = map[string]float64{
-	"frame.stay":                stayWithin,
-	"tensioner.cage":            cageWithin,
-	"chain.slack":               0.25,
-	"chain.stiffness":           50,
-	"chain.bevel":               0.25,
-	"rear.tooth.tip_thickness":  0.2,
-	"front.tooth.tip_thickness": 0.2,
-	"tensioner.spring":          0.4,
-	"load.freehub_drag":         0.04,
-	"load.slack_side":           2.5,
 }
 
 // mostSpeeds is the largest number of speeds a case can name.

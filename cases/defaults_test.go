@@ -32,3 +32,20 @@ func TestIndustrialAlignmentInDegrees(t *testing.T) {
 	assert.InDelta(t, 0.057, math.Atan(0.1/100)*180/math.Pi, 0.0005)
 	assert.InDelta(t, 0.115, math.Atan(0.2/100)*180/math.Pi, 0.0005)
 }
+
+// A free number that stands in a default's place as it is has that as what is typical.
+func TestTypicalIsTheDefault(t *testing.T) {
+	n := 0
+	for _, f := range freeNumbers {
+		v, ok := defaultsFor(12)[f.Name]
+		if !ok || f.Low <= 0 || f.Unit == "of the default" {
+			continue
+		}
+		n++
+		for speeds := range mostSpeeds + 1 {
+			assert.Equal(t, v, defaultsFor(speeds)[f.Name], f.Name)
+		}
+		assert.Equal(t, v, f.Standing, f.Name)
+	}
+	assert.Equal(t, 3, n, "stiffness, slack, bevel")
+}

@@ -29,7 +29,7 @@ func (c *Case) Given() (out []Given) {
 		if !q.Given {
 			return
 		}
-		g := Given{Path: path, Value: q.Value, Unit: c.unit(path), Words: c.meaning(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
+		g := Given{Path: path, Value: q.Value, Unit: unit(path), Words: meaning(path), From: "given", instrument: q.Instrument, said: c.spell(path, q)}
 		if in, ok, err := c.input(path, q); ok && err == nil {
 			g.U, g.Within, g.From = in.U, in.Within95(), in.Dist.String()
 			switch {
@@ -60,23 +60,17 @@ func (c *Case) spell(path string, q *Quantity) string {
 	if within > 0 {
 		text += " ± " + strconv.FormatFloat(within, 'g', 3, 64)
 	}
-	if u := c.unit(path); u != "" {
+	if u := unit(path); u != "" {
 		text += " " + u
 	}
 	return text
 }
 
 // meaning returns what a path's field is, in words.
-func (c *Case) meaning(path string) string {
-	_, tag, _ := field(c.clone(), path)
-	words, _, _ := strings.Cut(tag.Get("doc"), ";")
+func meaning(path string) string {
+	words, _, _ := strings.Cut(tagAt(path).Get("doc"), ";")
 	return words
 }
 
 // unit returns the base unit of a quantity's path.
-func (c *Case) unit(path string) string {
-	if _, tag, ok := field(c.clone(), path); ok {
-		return dimensions[tag.Get("dim")].base
-	}
-	return ""
-}
+func unit(path string) string { return dimensions[tagAt(path).Get("dim")].base }

@@ -38,17 +38,6 @@ func typedDoubt(step float64) float64 {
 	return max(step, leastTyped)
 }
 
-// leastDoubts are what lengths without ± are off by at least, by where they are measured,
-// mm: a line that is told without its readings is taken from a drawing or a list, and gaps
-// are read across the air, from paint to the middle of a tooth (assumptions).
-var leastDoubts = []struct {
-	path string
-	mm   float64
-}{
-	{"front.line", 1}, {"rear.line", 1},
-	{"front.measured.gap", 0.5}, {"front.measured.readings", 0.5}, {"rear.measured.gap", 0.5}, {"rear.dropout_gap", 0.5}, {"chainstay.gap", 0.5},
-}
-
 // typed returns a length that was typed without ± as an uncertain input; ok is false for
 // what is no length, for ± 0, and for what no person typed.
 func (q *Quantity) typed(path string) (in budget.Input, ok bool) {
@@ -56,10 +45,8 @@ func (q *Quantity) typed(path string) (in budget.Input, ok bool) {
 		return in, false
 	}
 	a := typedDoubt(q.Step)
-	for _, d := range leastDoubts {
-		if strings.HasPrefix(path, d.path) {
-			a = max(a, d.mm)
-		}
+	if least, err := strconv.ParseFloat(tagAt(path).Get("least"), 64); err == nil {
+		a = max(a, least)
 	}
 	return budget.Input{Name: path, Value: q.Value, U: budget.FromHalfWidth(budget.Rectangular, a), Dist: budget.Rectangular}, true
 }

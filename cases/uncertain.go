@@ -33,7 +33,7 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 	defer func() {
 		for i := range u.Inputs {
 			in := &u.Inputs[i]
-			if lo, hi, ok := c.rangeAt(in.Name); ok {
+			if lo, hi, ok := rangeOf(tagAt(in.Name)); ok {
 				in.Lo, in.Hi = lo, hi
 				if in.Name == "tensioner.cage" { // of one that nobody measured
 					in.Lo = max(lo, c.derived.apart)
@@ -123,15 +123,6 @@ func (c *Case) input(path string, q *Quantity) (in budget.Input, ok bool, err er
 	return budget.Input{Name: path, Value: q.Value, U: budget.FromHalfWidth(dist, a), Dist: dist}, true, nil
 }
 
-// rangeAt returns the range of a field.
-func (c *Case) rangeAt(path string) (lo, hi float64, ok bool) {
-	_, tag, found := field(c.clone(), path)
-	if !found {
-		return 0, 0, false
-	}
-	return rangeOf(tag)
-}
-
 // checkSpreads refuses a tolerance that reaches outside its field's range.
 func (c *Case) checkSpreads() error {
 	var bad []*Error
@@ -139,9 +130,9 @@ func (c *Case) checkSpreads() error {
 		if q.Spread == 0 {
 			return
 		}
-		_, tag, found := field(c.clone(), path)
+		tag := tagAt(path)
 		lo, hi, ranged := rangeOf(tag)
-		if !found || !ranged {
+		if !ranged {
 			return
 		}
 		for _, end := range []float64{q.Value - q.Spread, q.Value + q.Spread} {
