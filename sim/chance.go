@@ -148,20 +148,19 @@ func (o *Odds) judge(c *Chances, b *Bike, f *Free, ring, cog int, x *facts, w *l
 	o.rubs(c, x, f)
 	c[DropRiding] = either(either(c[DropRiding], c[DropSmooth]), f.Mishap)
 	o.size[DropRiding] = max(o.size[DropRiding], o.size[DropSmooth])
-	for k, soft := range softParts {
-		if soft == 0 {
-			continue
-		}
-		c[k] = -1
-		if gap := x.parts(Concern(k)); !math.IsInf(gap, 1) {
-			c[k], o.size[k] = meets(gap, soft)
-		}
+	o.parts(c, RubsTyreAt, x.tyre, softTyre)
+	for i := range partGaps {
+		o.parts(c, partGaps[i].of, x.parts[i], partGaps[i].soft)
 	}
 	x.rooms.touch(c, &o.size, &o.rooms)
 }
 
-// softParts are the widths over which parts that are not beside the chain's own sprocket meet.
-var softParts = [NumConcerns]float64{RubsTyreAt: softTyre, PulleyMeets: softCage, CageMeets: softCage}
+// parts fills in the chance that parts meet by their gap, mm; +Inf: one of them is not there.
+func (o *Odds) parts(c *Chances, k Concern, gap, soft float64) {
+	if c[k] = -1; !math.IsInf(gap, 1) {
+		c[k], o.size[k] = meets(gap, soft)
+	}
+}
 
 // atIdler puts what may happen at the idler into the chance of coming off one way.
 func (o *Odds) atIdler(c *Chances, k Concern, b *Bike, f *Free, span *Span, pull float64, w *landings) {

@@ -18,10 +18,10 @@ type facts struct {
 	pulls             Tensions
 	ringLine          float64 // y of the ring, mm
 	beside            [3]besideGap
-	besides           int        // how many there are
-	tyre              float64    // gap, mud not allowed for, mm; +Inf: there is none
-	tyres             [2]float64 // of the runs above and below
-	pulley, cage      float64    // the same
+	besides           int                  // how many there are
+	tyre              float64              // gap, mud not allowed for, mm; +Inf: there is none
+	tyres             [2]float64           // of the runs above and below
+	parts             [numPartGaps]float64 // of partGaps, the same
 	rooms             Rooms
 	besideLines       [2]float64 // what of tyre a design changes but by the lines, mm
 	slope             float64    // of the loop's length by the cage's angle, pitches/rad; 0 without a cage
@@ -61,17 +61,6 @@ func (g Gap) orNone() float64 {
 	return g.MM
 }
 
-// parts returns the gap that a concern of softParts goes by.
-func (x *facts) parts(k Concern) float64 {
-	switch k {
-	case RubsTyreAt:
-		return x.tyre
-	case PulleyMeets:
-		return x.pulley
-	}
-	return x.cage
-}
-
 // measure lays a gear and fills in its facts. Errors are as of Gears.
 func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) error {
 	if err := o.lay(x, b, ring, cog, links, from); err != nil {
@@ -101,11 +90,13 @@ func (o *Odds) measure(x *facts, b *Bike, ring, cog, links int, from *near) erro
 	return nil
 }
 
-// parted fills in the gaps of tyre, pulley and cage.
+// parted fills in the gaps of the tyre and of partGaps.
 func (x *facts) parted(b *Bike, l *Loop) {
 	x.tyres = b.tyreRuns(l)
 	x.tyre = min(x.tyres[0], x.tyres[1])
-	x.pulley, x.cage = b.pulleyGap(l).orNone(), b.cageGap(l).orNone()
+	for i := range partGaps {
+		x.parts[i] = partGaps[i].gap(b, l).orNone()
+	}
 }
 
 // tyreRuns returns the gaps of the top run, with that from an idler, and of the bottom run to the

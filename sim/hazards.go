@@ -257,6 +257,22 @@ var Hazards = [NumConcerns]Hazard{
 	},
 }
 
+// partGap is a fault of two parts that meet and do not move beside each other: what measures the gap
+// between them in a laid gear, and over how much of it, mm, its chance sets in.
+type partGap struct {
+	of   Concern
+	gap  func(b *Bike, l *Loop) Gap
+	soft float64
+}
+
+// partGaps are those faults. A new one needs nothing but its row here and in Hazards.
+var partGaps = [numPartGaps]partGap{
+	{PulleyMeets, (*Bike).pulleyGap, softCage},
+	{CageMeets, (*Bike).cageGap, softCage},
+}
+
+const numPartGaps = 2
+
 func (c Concern) String() string { return Hazards[c].Code }
 
 // Words returns the concern as a mechanic would say it.

@@ -34,7 +34,7 @@ type places struct {
 	top, lead, bottom run
 	bare              Tensions
 	tyre              [2]float64 // of facts.tyres
-	pulley, cage      float64
+	parts             [numPartGaps]float64
 	lined             [2]float64 // what of tyre, as it is, is not by the lines
 	rooms             [3]float64
 	slope, angle      float64
@@ -43,12 +43,16 @@ type places struct {
 }
 
 func (x *facts) places() places {
-	return places{
+	m := places{
 		top: x.top, lead: x.lead, bottom: x.bottom, bare: x.bare,
-		tyre: [2]float64{known(x.tyres[0]), known(x.tyres[1])}, pulley: known(x.pulley), cage: known(x.cage),
+		tyre:  [2]float64{known(x.tyres[0]), known(x.tyres[1])},
 		rooms: [3]float64{x.rooms.Stay.MM, x.rooms.Dropout.MM, x.rooms.Wheel.MM},
 		slope: x.slope, angle: x.angle, lever: x.lever, wrap: x.wrap, excess: x.fit.Excess,
 	}
+	for i, gap := range x.parts {
+		m.parts[i] = known(gap)
+	}
+	return m
 }
 
 // known returns a gap, 0 of none.
@@ -63,7 +67,9 @@ func known(gap float64) float64 {
 func (m *places) add(n *places, w float64) {
 	m.addGrounds(n, w)
 	m.top, m.lead, m.bottom = m.top.plus(n.top, w), m.lead.plus(n.lead, w), m.bottom.plus(n.bottom, w)
-	m.pulley, m.cage = m.pulley+w*n.pulley, m.cage+w*n.cage
+	for i := range m.parts {
+		m.parts[i] += w * n.parts[i]
+	}
 	for i := range m.tyre {
 		m.tyre[i], m.lined[i] = m.tyre[i]+w*n.tyre[i], m.lined[i]+w*n.lined[i]
 	}
@@ -326,7 +332,9 @@ func (p *Prepared) move(c *change, x *facts, v *prepared, ring int) bool {
 		x.pulls.slacken(x.tooLong)
 	}
 	x.ringLine = v.ring[ring]
-	x.pulley, x.cage = x.pulley+is.pulley-was.pulley, x.cage+is.cage-was.cage
+	for i := range x.parts {
+		x.parts[i] += is.parts[i] - was.parts[i]
+	}
 	for i := range x.tyres {
 		x.tyres[i] += is.tyre[i] - was.tyre[i]
 		x.besideLines[i] = is.lined[i] - was.lined[i]
