@@ -84,9 +84,9 @@ func (w *adviser) need(name string) float64 {
 	lo, hi := 0.0, mostNeeded
 	for range 10 {
 		mid := (lo + hi) / 2
-		b := *v.base
+		b := *v.Base
 		put(&b, mid)
-		all, err := v.Means([]sim.Design{{Bike: &b, Links: v.links}})
+		all, err := v.Means([]sim.Design{{Bike: &b, Links: v.Links}})
 		if err != nil {
 			return 0
 		}

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"chainpath/sim/judge"
 	"fmt"
 	"math"
 	"slices"
@@ -108,7 +109,7 @@ func (w *adviser) tooShort() int {
 		return 0
 	}
 	for more := 0; more <= mostShort; more += 2 {
-		mounts, err := mounted(w.c, w.b, n+more)
+		mounts, err := judge.Mounted(w.b, n+more)
 		if err == nil && mounts[len(mounts)-1] {
 			return more
 		}

@@ -8,23 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
-
-// A mean is taken as straight in the logarithm of its odds between two bends.
-func TestBendThatAMeanReaches(t *testing.T) {
-	var c curve
-	assert.True(t, math.IsNaN(c.reaches(0.5)), "nothing to take a mean of")
-	logistic := func(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
-	c.add([]float64{logistic(-3), logistic(-1), logistic(3)})
-	c.add([]float64{logistic(-3), logistic(-1), logistic(3)})
-	c.add(nil)
-	assert.InDelta(t, 1.25*bendStep, c.reaches(0.5), 1e-12)
-	assert.InDelta(t, 0.5*bendStep, c.reaches(logistic(-2)), 1e-12)
-	assert.True(t, math.IsNaN(c.reaches(0.99)), "farther than was looked")
-	assert.True(t, math.IsNaN(c.reaches(0.01)), "passed from the first")
-	c.add([]float64{0, 0, 0})
-	assert.Greater(t, c.reaches(0.5), 1.25*bendStep, "a set in which it never happens")
-}
 
 // The bends that mark the arrivals of shipped cases rise with the chance, and the
 // arrivals are those of the results.
@@ -78,7 +63,7 @@ func TestNoisePassesItsMarks(t *testing.T) {
 			if math.IsNaN(at) || math.Abs(bend-at) < sim.Radians(0.15) { // lines are drawn along
 				continue
 			}
-			assert.Equal(t, bend > at, p > Marks[m], "gear %d: %.2f° against %.2f°, chance %.3f", g, sim.Degrees(bend), sim.Degrees(at), p)
+			assert.Equal(t, bend > at, p > judge.Marks[m], "gear %d: %.2f° against %.2f°, chance %.3f", g, sim.Degrees(bend), sim.Degrees(at), p)
 			if bend > at {
 				met[1]++
 			} else {

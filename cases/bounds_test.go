@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // A hub between flat faces is as wide as its name to a millimetre either way; one whose ends sit in
@@ -136,7 +137,7 @@ func TestTheFloatIsDrawn(t *testing.T) {
 	assert.InDelta(t, 1.0, most, 0.015)
 	assert.LessOrEqual(t, most, 1+1e-9)
 	assert.InDelta(t, 0.6, sum/float64(len(drawn.to[0])), 0.05)
-	assert.Len(t, fixed.to[0], Sets)
+	assert.Len(t, fixed.to[0], judge.Sets)
 }
 
 // Clusters by their ends: as even in ratio as whole teeth allow, each step a tooth at least, or refused.

@@ -3,6 +3,7 @@ package cases
 import (
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // mishapNumber is the free number that every gear's coming off when riding has in it.
@@ -29,11 +30,11 @@ func mishapIn(set []float64) float64 {
 }
 
 func carried(mishap float64) *decide.Carried {
-	k := &decide.Carried{Most: OffTheEnds(1)}
+	k := &decide.Carried{Most: judge.OffTheEnds(1)}
 	for i := range k.Least {
-		k.Least[i] = OffTheEnds(0)
+		k.Least[i] = judge.OffTheEnds(0)
 	}
-	k.Least[sim.DropRiding] = OffTheEnds(mishap)
+	k.Least[sim.DropRiding] = judge.OffTheEnds(mishap)
 	return k
 }
 
@@ -49,7 +50,7 @@ func ofSet(chances []sim.Chances, set []float64, mounts []bool, share []float64,
 			case p < 0 || !mounts[g] && sim.Concern(k) != sim.DoesNotClose:
 				told[g][k] = -1
 			default:
-				told[g][k] = OffTheEnds(p)
+				told[g][k] = judge.OffTheEnds(p)
 			}
 		}
 	}
@@ -72,19 +73,6 @@ func (c *Case) mounts() ([]bool, error) {
 	if err != nil {
 		return nil, err
 	}
-	return mounted(c, b, links)
-}
-
-// mounted reports of every gear whether a chain of so many links goes round it.
-func mounted(c *Case, b *sim.Bike, links int) ([]bool, error) {
-	out := make([]bool, len(b.Rings)*len(b.Cogs))
-	var l sim.Loop
-	for g := range out {
-		fit, err := b.Close(&l, g/len(b.Cogs), g%len(b.Cogs), links)
-		if err != nil {
-			return nil, c.Explain(err)
-		}
-		out[g] = fit.Mounts()
-	}
-	return out, nil
+	mounts, err := judge.Mounted(b, links)
+	return mounts, c.Explain(err)
 }

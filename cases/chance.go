@@ -1,15 +1,13 @@
 package cases
 
 import (
-	"runtime"
 	"sort"
 	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/stat"
 
 	"chainpath/sim"
-	"chainpath/sim/await"
+	"chainpath/sim/judge"
 )
 
 // shippedSets are the sets that chances are means over.
@@ -57,76 +55,39 @@ func (c *Case) ChancesAlong(shifts []float64) ([][]sim.Chances, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.Means(v.along(shifts))
-}
-
-// Size is a concern's size in one gear over the drawn sets: its 5, 50 and 95 % points.
-type Size [3]float64
-
-// Foreseen is what the drawn sets foretell of one gear.
-type Foreseen struct {
-	Chances sim.Chances
-	Sizes   [sim.NumConcerns]Size // of what Chances has
+	return v.Means(v.Along(shifts))
 }
 
 // Foresee returns chances with the sizes beside them, of every gear. Errors are as of
 // Chances.
-func (c *Case) Foresee() ([]Foreseen, error) {
+func (c *Case) Foresee() ([]judge.Foreseen, error) {
 	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}
-	return v.foresee()
+	return v.Foresee()
 }
 
 // draw computes what every set gives of the case with its rings moved by each of the shifts.
-func (c *Case) draw(shifts []float64) ([]drawn, error) {
+func (c *Case) draw(shifts []float64) ([]judge.Draw, error) {
 	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}
-	return v.bySet(v.along(shifts))
+	return v.BySet(v.Along(shifts))
 }
 
 // eachOf does something for every number below n, on all cores, until the case is stopped;
 // start makes what a goroutine does it with. Errors are as of Draws.
 func (c *Case) eachOf(n int, start func(d *Drawn) func(k int)) error {
-	var next atomic.Int64
-	var wg await.Group
-	for range min(n, runtime.GOMAXPROCS(0)) {
+	return judge.Each(n, c.Stopped, func() (func(k int), error) {
 		d, err := c.Draws()
 		if err != nil {
-			return err
+			return nil, err
 		}
-		do := start(d)
-		wg.Go(func() {
-			for k := int(next.Add(1)) - 1; k < n && c.Stopped() == nil; k = int(next.Add(1)) - 1 {
-				do(k)
-			}
-		})
-	}
-	wg.Wait()
-	return c.Stopped()
-}
-
-// drawn is what one set gives: chances by shift and gear, or why it cannot be.
-type drawn struct {
-	chances [][]sim.Chances
-	lines   [2]float64 // means of the rings and of the cogs as drawn, before a shift, mm
-	read    []float64  // the readings as drawn
-	err     error
+		return start(d), nil
+	})
 }
 
 // readingStream sets the random stream of readings apart from others of the same seed.
 const readingStream = 20
-
-// settled returns a mean chance as it is told.
-func settled(k sim.Concern, p float64) float64 {
-	switch {
-	case p < 0: // there is no such thing
-		return -1
-	case k == sim.DoesNotClose && (p == 0 || p == 1):
-		return p // geometry beyond every doubt: in every draw alike
-	}
-	return OffTheEnds(p)
-}

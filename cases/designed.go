@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // anchor is where a sweep's designs are judged from.
@@ -39,7 +40,7 @@ func (d *Designer) Chances(links int) ([]sim.Chances, error) {
 
 // versions returns the drawn bikes that judge a design, with dimensions as the sweep's anchor has
 // them, and leaves the case as it is in that.
-func (d *Designer) versions(x []float64, links int) (*Versions, error) {
+func (d *Designer) versions(x []float64, links int) (*judge.Versions, error) {
 	a := d.s.anchored()
 	key := []float64{float64(links)} // and the values of what is not a dimension
 	from := slices.Clone(x)
@@ -63,13 +64,13 @@ func (d *Designer) versions(x []float64, links int) (*Versions, error) {
 }
 
 // prepared draws the bikes of a design and comes back to the one at hand.
-func (d *Designer) prepared(from []float64, design *sim.Bike, links int) (*Versions, error) {
+func (d *Designer) prepared(from []float64, design *sim.Bike, links int) (*judge.Versions, error) {
 	back := slices.Clone(d.x)
 	b, err := d.Bike(from)
 	if err == nil && !b.Alike(design) {
 		err = sim.ErrOther
 	}
-	var v *Versions
+	var v *judge.Versions
 	if err == nil {
 		restore := d.chain(links)
 		v, err = d.c.clone().prepare(true)

@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"sync/atomic"
@@ -11,6 +12,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // doors are the ways to ask a case for what rests on a whole bike; drawn are those that take sets.
@@ -108,13 +110,22 @@ func TestEveryDoorTellsOfABadBlock(t *testing.T) {
 	require.ErrorContains(t, err, "made from other shipped sets")
 }
 
+// undrawn draws no version.
+type undrawn struct{}
+
+func (undrawn) Draw(int) (judge.Version, error) { return judge.Version{}, errors.New("not drawn") }
+func (undrawn) CageWithin() float64             { return 0 }
+
 // meanOver is the mean of a design over draws, dealt into parts as a case's are.
-func meanOver(t *testing.T, c *Case, draws []drawn, design int) ([]sim.Chances, error) {
-	v := &Versions{c: c, errs: make([]error, len(draws))}
-	var err error
-	v.base, v.links, err = c.chained()
+func meanOver(t *testing.T, c *Case, draws []judge.Draw, design int) ([]sim.Chances, error) {
+	b, links, err := c.chained()
 	require.NoError(t, err)
-	return v.meanOf(draws, design, &sim.Design{Bike: v.base, Links: v.links})
+	v, err := judge.Prepare(judge.Source{
+		Base: b, Links: links, Sets: len(draws), Explain: c.Explain, Stopped: c.Stopped,
+		Drawer: func() (judge.Drawer, error) { return undrawn{}, nil },
+	})
+	require.NoError(t, err)
+	return v.MeanOf(draws, design, &sim.Design{Bike: b, Links: links})
 }
 
 // Half of the draws must be: one less is an error that says how many cannot, with the last reason.
@@ -122,12 +133,12 @@ func TestHalfOfTheDrawsMustBe(t *testing.T) {
 	c := mustParse(t, put("", "", ""))
 	gears := [][]sim.Chances{make([]sim.Chances, 4)}
 	mean := func(good, bad int) error {
-		var draws []drawn
+		var draws []judge.Draw
 		for range good {
-			draws = append(draws, drawn{chances: gears})
+			draws = append(draws, judge.Draw{Chances: gears})
 		}
 		for range bad {
-			draws = append(draws, drawn{err: ErrSets})
+			draws = append(draws, judge.Draw{Err: ErrSets})
 		}
 		_, err := meanOver(t, c, draws, 0)
 		return err
@@ -143,24 +154,24 @@ func TestHalfOfTheDrawsMustBe(t *testing.T) {
 // no chance but that.
 func TestMeansOfDraws(t *testing.T) {
 	c := mustParse(t, put("", "", ""))
-	at := func(p, q float64) drawn {
+	at := func(p, q float64) judge.Draw {
 		g := make([]sim.Chances, 4)
 		for i := range g {
 			g[i][sim.NoiseRiding], g[i][sim.RubsNextCog], g[i][sim.DoesNotClose] = p, q, p
 		}
-		return drawn{chances: [][]sim.Chances{g, g}}
+		return judge.Draw{Chances: [][]sim.Chances{g, g}}
 	}
 	for design := range 2 {
-		out, err := meanOver(t, c, []drawn{at(0.2, -1), {err: ErrSets}, at(0.6, -1)}, design)
+		out, err := meanOver(t, c, []judge.Draw{at(0.2, -1), {Err: ErrSets}, at(0.6, -1)}, design)
 		require.NoError(t, err)
 		for _, g := range out {
-			assert.InDelta(t, OffTheEnds(0.4), g[sim.NoiseRiding], 1e-12)
+			assert.InDelta(t, judge.OffTheEnds(0.4), g[sim.NoiseRiding], 1e-12)
 			assert.Equal(t, -1.0, g[sim.RubsNextCog])
-			assert.InDelta(t, OffTheEnds(0.4), g[sim.DoesNotClose], 1e-12)
+			assert.InDelta(t, judge.OffTheEnds(0.4), g[sim.DoesNotClose], 1e-12)
 		}
 	}
 	c = mustParse(t, put("", "", "chain: {links: 100}"))
-	out, err := meanOver(t, c, []drawn{at(0.2, 0.1)}, 1)
+	out, err := meanOver(t, c, []judge.Draw{at(0.2, 0.1)}, 1)
 	require.NoError(t, err)
 	b, err := c.Bike()
 	require.NoError(t, err)

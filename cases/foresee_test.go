@@ -29,7 +29,7 @@ func TestSizesGoWithChances(t *testing.T) {
 		v, err := c.prepare(true)
 		require.NoError(t, err)
 		seen := 0
-		require.NoError(t, v.judge(v.along([]float64{0, 8}), true, func(_, _, set int, chances []sim.Chances, sizes []sim.Sizes, err error) {
+		require.NoError(t, v.Judge(v.Along([]float64{0, 8}), true, func(_, _, set int, chances []sim.Chances, sizes []sim.Sizes, err error) {
 			require.NoError(t, err)
 			if set%10 > 0 {
 				return

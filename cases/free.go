@@ -319,14 +319,6 @@ func deviate(dist budget.Dist, u float64) float64 {
 	return math.Max(-3, math.Min(math.Sqrt2*math.Erfinv(2*u-1), 3))
 }
 
-// Sets is how many sets of free numbers are shipped.
-const Sets = 200
-
-// OffTheEnds keeps a mean over the shipped sets off 0 and 1, because sets that all agree
-// do not make sure: by a fifth of a set, about as often as a gear of the field panel goes
-// otherwise that they agree on.
-func OffTheEnds(mean float64) float64 { return (mean*Sets + 0.2) / (Sets + 0.4) }
-
 // standing returns what the default set has of a free number.
 func standing(name string) float64 {
 	for i := range freeNumbers {

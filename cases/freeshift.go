@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // shiftNumbers are the free numbers of indexing, which no other chance looks at: they have
@@ -42,7 +43,7 @@ const shiftStream = 28
 
 // ShiftSets returns the sets of indexing's free numbers, as many as there are of the others.
 var ShiftSets = sync.OnceValue(func() []indexing.Unknowns {
-	sets := make([]indexing.Unknowns, Sets)
+	sets := make([]indexing.Unknowns, judge.Sets)
 	for k := range sets {
 		rng := rand.New(rand.NewPCG(uint64(k), shiftStream))
 		sets[k] = ShiftUnknowns(rng.Float64)

@@ -7,6 +7,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // ErrTouches reports a change that brings ring, cogs or chain against frame, wheel or tyre.
@@ -132,11 +133,11 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if err != nil {
 		return nil, err
 	}
-	draws, err := v.bySet([]sim.Design{design})
+	draws, err := v.BySet([]sim.Design{design})
 	if err != nil {
 		return nil, err
 	}
-	if e.Chances, err = v.meanOf(draws, 0, &design); err != nil {
+	if e.Chances, err = v.MeanOf(draws, 0, &design); err != nil {
 		return nil, err
 	}
 	e.Judged.Links = e.Result.Links
@@ -146,8 +147,8 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 	if e.Trouble, err = decide.Expect(e.Chances, e.Share, j.weights, e.Carried); err != nil {
 		return nil, err
 	}
-	if e.mounts, err = mounted(c, b, design.Links); err != nil {
-		return nil, err
+	if e.mounts, err = judge.Mounted(b, design.Links); err != nil {
+		return nil, c.Explain(err)
 	}
 	if j.sets, err = c.starts(); err != nil {
 		return nil, err
@@ -165,11 +166,11 @@ func (j *Judging) Expect(picks []int) (*Expected, error) {
 }
 
 // start keeps what the sets of others are measured against.
-func (j *Judging) start(draws []drawn) {
+func (j *Judging) start(draws []judge.Draw) {
 	j.single = make([]*decide.Trouble, len(draws))
 	for k, d := range draws {
-		if d.err == nil {
-			t, _ := ofSet(d.chances[0], j.sets[k].set, j.before.mounts, j.before.Share, j.weights) // these went well with the mean
+		if d.Err == nil {
+			t, _ := ofSet(d.Chances[0], j.sets[k].set, j.before.mounts, j.before.Share, j.weights) // these went well with the mean
 			j.single[k] = &t
 		}
 	}
@@ -177,15 +178,15 @@ func (j *Judging) start(draws []drawn) {
 
 // compare counts the sets that have less trouble than with the bike as it is, of those in which
 // both can be.
-func (e *Expected) compare(j *Judging, draws []drawn) {
+func (e *Expected) compare(j *Judging, draws []judge.Draw) {
 	less, of := 0, 0
 	e.bySet = make([]float64, len(draws))
 	for k, d := range draws {
 		e.bySet[k] = math.NaN()
-		if d.err != nil || k >= len(j.single) || j.single[k] == nil {
+		if d.Err != nil || k >= len(j.single) || j.single[k] == nil {
 			continue
 		}
-		t, err := ofSet(d.chances[0], j.sets[k].set, e.mounts, e.Share, j.weights)
+		t, err := ofSet(d.Chances[0], j.sets[k].set, e.mounts, e.Share, j.weights)
 		if err != nil {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // judgedBikes are the drawn bikes that combinations of changes are judged by: of each
@@ -40,7 +41,7 @@ func (k *Candidates) isForm(option int) bool {
 
 // of returns the bikes that a combination's case and bike are judged by, and the design that it
 // is of them.
-func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *Versions, d sim.Design, err error) {
+func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *judge.Versions, d sim.Design, err error) {
 	d = sim.Design{Bike: b, Cut: c.Chain.Links == 0}
 	if d.Links, err = b.ChooseLinks(); err != nil {
 		return nil, d, c.Explain(err)
@@ -51,7 +52,7 @@ func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *Versions, d sim.
 			form = append(form, p)
 		}
 	}
-	if v, err := s.versions(form); err == nil && v.base.Alike(b) {
+	if v, err := s.versions(form); err == nil && v.Base.Alike(b) {
 		return v, d, nil
 	}
 	v, err = c.prepare(s.alone) // changes that do not go apart
@@ -59,7 +60,7 @@ func (s *judgedBikes) of(c *Case, b *sim.Bike, picks []int) (v *Versions, d sim.
 }
 
 // versions returns the drawn bikes of changes.
-func (s *judgedBikes) versions(picks []int) (*Versions, error) {
+func (s *judgedBikes) versions(picks []int) (*judge.Versions, error) {
 	if v := s.kept.get(picks); v != nil {
 		return v, nil
 	}

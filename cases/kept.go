@@ -1,6 +1,10 @@
 package cases
 
-import "slices"
+import (
+	"slices"
+
+	"chainpath/sim/judge"
+)
 
 // mostVersions is how many sets of drawn bikes are kept: of as many combinations of what is not a
 // dimension.
@@ -14,11 +18,11 @@ type keptVersions[K comparable] struct {
 
 type keptVersion[K comparable] struct {
 	key []K
-	of  *Versions
+	of  *judge.Versions
 }
 
 // get returns the drawn bikes of a key; nil where they are not kept.
-func (k *keptVersions[K]) get(key []K) *Versions {
+func (k *keptVersions[K]) get(key []K) *judge.Versions {
 	at := slices.IndexFunc(k.list, func(x keptVersion[K]) bool { return slices.Equal(x.key, key) })
 	if at < 0 {
 		return nil
@@ -29,7 +33,7 @@ func (k *keptVersions[K]) get(key []K) *Versions {
 }
 
 // put keeps those of a key, and lets go of those that were not used for longest.
-func (k *keptVersions[K]) put(key []K, of *Versions) {
+func (k *keptVersions[K]) put(key []K, of *judge.Versions) {
 	if len(k.list) == mostVersions {
 		k.list = slices.Delete(k.list, 0, 1)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // LateShifts is how likely shifts are late, and no more of Shifting, for many designs.
@@ -28,7 +29,7 @@ func drawnShifts(n int) []*indexing.Draw {
 		shiftDraws.of = map[int][]*indexing.Draw{}
 	}
 	if shiftDraws.of[n] == nil {
-		shiftDraws.of[n] = indexing.Draws(ShiftSets(), n, Sets)
+		shiftDraws.of[n] = indexing.Draws(ShiftSets(), n, judge.Sets)
 	}
 	return shiftDraws.of[n]
 }
@@ -65,9 +66,9 @@ func (c *Case) lateShifts(b *sim.Bike) (l LateShifts, err error) {
 	}
 	made := float64(len(draws))
 	for _, sum := range late {
-		l.Most = math.Max(l.Most, OffTheEnds(sum/made))
+		l.Most = math.Max(l.Most, judge.OffTheEnds(sum/made))
 	}
-	l.Any = OffTheEnds(l.Any / made)
+	l.Any = judge.OffTheEnds(l.Any / made)
 	return l, nil
 }
 

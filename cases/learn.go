@@ -8,6 +8,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/ensemble"
 	"chainpath/sim/infer"
+	"chainpath/sim/judge"
 )
 
 // Lesson holds what a case's observations change: chances, rates, unknown numbers, and how well
@@ -153,8 +154,8 @@ func (l *learning) thinned(all []learnt) (kept []int) {
 		order[i], worse[i] = i, all[i].sum(l)
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(worse[a], worse[b]) })
-	for k := range Sets {
-		kept = append(kept, order[(2*k+1)*len(all)/(2*Sets)])
+	for k := range judge.Sets {
+		kept = append(kept, order[(2*k+1)*len(all)/(2*judge.Sets)])
 	}
 	return kept
 }
@@ -165,17 +166,17 @@ func (c *Case) before(lesson *Lesson) (bySet [][]sim.Chances, err error) {
 	if err != nil {
 		return nil, err
 	}
-	designs := v.along([]float64{0})
-	draws, err := v.bySet(designs)
+	designs := v.Along([]float64{0})
+	draws, err := v.BySet(designs)
 	if err != nil {
 		return nil, err
 	}
 	for i := range draws {
-		if draws[i].err == nil {
-			bySet = append(bySet, draws[i].chances[0])
+		if draws[i].Err == nil {
+			bySet = append(bySet, draws[i].Chances[0])
 		}
 	}
-	lesson.Before, err = v.meanOf(draws, 0, &designs[0])
+	lesson.Before, err = v.MeanOf(draws, 0, &designs[0])
 	return bySet, err
 }
 

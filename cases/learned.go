@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // learnedWide is how many characters of learned sets stand in one text.
@@ -103,13 +104,13 @@ func summed(b []byte) []byte {
 // rows reads lines of Sets rows of so many bytes each, with a check sum behind.
 func rows(lines []string, wide int) (out [][]byte, err error) {
 	b, err := base64.StdEncoding.DecodeString(strings.Join(lines, ""))
-	if err != nil || len(b) != Sets*wide+4 {
-		return nil, fmt.Errorf("damaged: not %d sets of %d bytes", Sets, wide)
+	if err != nil || len(b) != judge.Sets*wide+4 {
+		return nil, fmt.Errorf("damaged: not %d sets of %d bytes", judge.Sets, wide)
 	}
-	if !bytes.Equal(b, summed(b[:Sets*wide:Sets*wide])) {
+	if !bytes.Equal(b, summed(b[:judge.Sets*wide:judge.Sets*wide])) {
 		return nil, errors.New("damaged: its check sum does not agree")
 	}
-	for k := range Sets {
+	for k := range judge.Sets {
 		out = append(out, b[k*wide:(k+1)*wide])
 	}
 	return out, nil

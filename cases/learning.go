@@ -8,6 +8,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/await"
 	"chainpath/sim/infer"
+	"chainpath/sim/judge"
 )
 
 // particles is how many possible bicycles learning keeps.
@@ -348,7 +349,7 @@ func (l *learning) means(all []learnt) []sim.Chances {
 			for i := range all {
 				sum += all[i].at(l, g, sim.Concern(k)) / float64(len(all))
 			}
-			out[g][k] = settled(sim.Concern(k), sum)
+			out[g][k] = judge.Settled(sim.Concern(k), sum)
 		}
 	}
 	return out

@@ -10,6 +10,7 @@ import (
 	"chainpath/sim"
 
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // A cage so short that in some of the draws its pulleys would touch: those draws are left out of
@@ -21,18 +22,18 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	good := 0
 	var sum sim.Chances
 	for _, d := range draws {
-		if d.err == nil {
+		if d.Err == nil {
 			good++
-			for k, p := range d.chances[0][11] {
+			for k, p := range d.Chances[0][11] {
 				sum[k] += p
 			}
 		}
 	}
-	require.True(t, good > Sets/2 && good < Sets*9/10, "%d of %d can be", good, Sets)
+	require.True(t, good > judge.Sets/2 && good < judge.Sets*9/10, "%d of %d can be", good, judge.Sets)
 	all, err := c.Chances()
 	require.NoError(t, err)
 	for k, s := range sum {
-		assert.InDelta(t, settled(sim.Concern(k), s/float64(good)), all[11][k], 1e-12, sim.Concern(k).String())
+		assert.InDelta(t, judge.Settled(sim.Concern(k), s/float64(good)), all[11][k], 1e-12, sim.Concern(k).String())
 	}
 	o, err := c.Outlook([]float64{0})
 	require.NoError(t, err)
@@ -40,7 +41,7 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	choice, err := o.Choice(&decide.Usual)
 	require.NoError(t, err)
 	for k, d := range draws {
-		if d.err != nil {
+		if d.Err != nil {
 			assert.Zero(t, choice.Weight[k])
 			assert.Zero(t, choice.Trouble[0][k])
 		} else {
@@ -59,13 +60,13 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 	bent, err := c.bentBySet()
 	require.NoError(t, err)
 	for k := range bent {
-		assert.Equal(t, draws[k].err == nil, bent[k] != nil)
+		assert.Equal(t, draws[k].Err == nil, bent[k] != nil)
 	}
 	l, err := c.Learn("v", nil)
 	require.NoError(t, err)
 	sets, err := c.starts()
 	require.NoError(t, err)
-	assert.Len(t, sets, Sets)
+	assert.Len(t, sets, judge.Sets)
 	assert.Greater(t, l.Seen[0].After, l.Seen[0].Before)
 }
 

@@ -3,6 +3,7 @@ package cases
 import (
 	"testing"
 
+	"chainpath/sim/judge"
 	"github.com/stretchr/testify/assert"
 )
 
@@ -10,7 +11,7 @@ import (
 // both.
 func TestATenthOfTheSetsIsMisread(t *testing.T) {
 	front, rear, both := 0, 0, 0
-	for k := range uint64(Sets) {
+	for k := range uint64(judge.Sets) {
 		m := misreadOf(k)
 		f, r := m[0] > 1-misread, m[1] > 1-misread
 		if f {

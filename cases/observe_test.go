@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // Likelihoods by hand: of tries the binomial's, of a list of gears the product, of any of them
@@ -112,9 +113,9 @@ func TestWhatMayBeSeen(t *testing.T) {
 // that add up to one under every set, nearly all in a set's own range for a good tool, alike
 // for a bad one.
 func TestReadingsAreSpread(t *testing.T) {
-	o := &Outlook{draws: make([]drawn, 80)}
+	o := &Outlook{draws: make([]judge.Draw, 80)}
 	of := func(set int) float64 { return float64(set) }
-	o.draws[7].err = ErrTouches
+	o.draws[7].Err = ErrTouches
 	for _, within := range []float64{1e-6, 3, 1e6} {
 		e := o.measured(within, of)
 		require.Len(t, e, readings)

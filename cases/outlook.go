@@ -10,6 +10,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/elementary"
+	"chainpath/sim/judge"
 )
 
 // Outlook holds the chances of a bike by each version, with the chainring moved by each of some
@@ -17,7 +18,7 @@ import (
 type Outlook struct {
 	c      *Case
 	b      *sim.Bike
-	draws  []drawn
+	draws  []judge.Draw
 	starts []start
 }
 
@@ -39,8 +40,8 @@ func (c *Case) Outlook(shifts []float64) (*Outlook, error) {
 // Sets returns the chances of every gear by each version that can be, with the rings as they are.
 func (o *Outlook) Sets() (out [][]sim.Chances) {
 	for _, d := range o.draws {
-		if d.err == nil {
-			out = append(out, d.chances[0])
+		if d.Err == nil {
+			out = append(out, d.Chances[0])
 		}
 	}
 	return out
@@ -50,7 +51,7 @@ func (o *Outlook) Sets() (out [][]sim.Chances) {
 // thing counts 0.
 func (o *Outlook) Mean(version int, gears []int, k sim.Concern) (sum float64) {
 	for _, g := range gears {
-		sum += max(o.draws[version].chances[0][g][k], 0) / float64(len(gears))
+		sum += max(o.draws[version].Chances[0][g][k], 0) / float64(len(gears))
 	}
 	return sum
 }
@@ -68,11 +69,11 @@ func (o *Outlook) Choice(w *decide.Weights) (*decide.Choice, error) {
 	}
 	c := &decide.Choice{Weight: make([]float64, len(o.draws))}
 	for k, d := range o.draws {
-		for i := range d.chances { // none of a draw that cannot be
+		for i := range d.Chances { // none of a draw that cannot be
 			if i >= len(c.Trouble) {
 				c.Trouble = append(c.Trouble, make([]float64, len(o.draws)))
 			}
-			t, err := ofSet(d.chances[i], o.starts[k].set, mounts, share, w)
+			t, err := ofSet(d.Chances[i], o.starts[k].set, mounts, share, w)
 			if err != nil {
 				return nil, err
 			}
@@ -147,7 +148,7 @@ func (o *Outlook) Tests() (list []Test, err error) {
 		}
 	}
 	for i, text := range [...]string{"measure the front chainline again: chainpath measure front", "measure the rear chainline again: chainpath measure rear"} {
-		list = append(list, Test{text, 5, o.measured(lineWithin, func(k int) float64 { return o.draws[k].lines[i] })})
+		list = append(list, Test{text, 5, o.measured(lineWithin, func(k int) float64 { return o.draws[k].Lines[i] })})
 	}
 	return list, nil
 }
@@ -186,18 +187,18 @@ func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
 	for n := range e {
 		e[n] = make([]float64, len(o.draws))
 		for i, d := range o.draws {
-			if d.err != nil {
+			if d.Err != nil {
 				e[n][i] = 1 / float64(len(e))
 				continue
 			}
-			if !d.chances[0][gear].Is(k) {
+			if !d.Chances[0][gear].Is(k) {
 				return nil
 			}
 			right := 0.0
 			if s.Off = n; of > 0 || n == 1 {
-				right = s.Chance(d.chances[0])
+				right = s.Chance(d.Chances[0])
 			} else {
-				right = 1 - s.Chance(d.chances[0])
+				right = 1 - s.Chance(d.Chances[0])
 			}
 			e[n][i] = s.Sure*right + (1-s.Sure)*s.wrong(right)
 		}
@@ -213,7 +214,7 @@ const readings = 8
 func (o *Outlook) measured(within float64, of func(set int) float64) decide.Experiment {
 	var values []float64
 	for k, d := range o.draws {
-		if d.err == nil {
+		if d.Err == nil {
 			values = append(values, of(k))
 		}
 	}
@@ -227,7 +228,7 @@ func (o *Outlook) measured(within float64, of func(set int) float64) decide.Expe
 	for n := range e {
 		e[n] = make([]float64, len(o.draws))
 		for k, d := range o.draws {
-			if d.err != nil {
+			if d.Err != nil {
 				e[n][k] = 1.0 / readings
 				continue
 			}

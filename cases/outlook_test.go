@@ -12,6 +12,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // twoGears is an invented bike of two gears with what was seen of it.
@@ -36,7 +37,7 @@ func foretold(t *testing.T, text string) *Outlook {
 		none[k] = -1
 	}
 	for k := range 3 {
-		d := drawn{lines: [2]float64{45 + float64(k), 44 - float64(k)}}
+		d := judge.Draw{Lines: [2]float64{45 + float64(k), 44 - float64(k)}}
 		for shift := range 2 {
 			gears := []sim.Chances{none, none}
 			for g := range gears {
@@ -44,11 +45,11 @@ func foretold(t *testing.T, text string) *Outlook {
 				gears[g][sim.NoiseRiding] = 0.2 * float64(1+k)
 			}
 			gears[0][sim.RubsNextCog] = 0.3
-			d.chances = append(d.chances, gears)
+			d.Chances = append(d.Chances, gears)
 		}
 		o.draws = append(o.draws, d)
 	}
-	o.draws = append(o.draws, drawn{err: errors.New("it cannot be")})
+	o.draws = append(o.draws, judge.Draw{Err: errors.New("it cannot be")})
 	for k := range o.draws {
 		s := start{set: make([]float64, len(freeNumbers))}
 		for i := range s.set {
@@ -70,7 +71,7 @@ func TestChoiceOfAnOutlookByHand(t *testing.T) {
 	for shift := range 2 {
 		for k := range 3 {
 			drops := 0.1 * (float64(1+k+shift) + float64(3+k+shift)) / 2 // mean of both gears
-			assert.InDelta(t, (2*drops+0.2*float64(1+k))*Sets/(Sets+0.4), c.Trouble[shift][k], 1e-12, "shift %d, set %d", shift, k)
+			assert.InDelta(t, (2*drops+0.2*float64(1+k))*judge.Sets/(judge.Sets+0.4), c.Trouble[shift][k], 1e-12, "shift %d, set %d", shift, k)
 		}
 		assert.Zero(t, c.Trouble[shift][3])
 	}
@@ -155,9 +156,9 @@ func TestTriedByHand(t *testing.T) {
 func TestMeasuredByHand(t *testing.T) {
 	o := &Outlook{}
 	for range 16 {
-		o.draws = append(o.draws, drawn{})
+		o.draws = append(o.draws, judge.Draw{})
 	}
-	o.draws = append(o.draws, drawn{err: errors.New("it cannot be")})
+	o.draws = append(o.draws, judge.Draw{Err: errors.New("it cannot be")})
 	own := func(k int) float64 { return float64((7*k)%16) + 100 } // 100 to 115, each once
 	e := o.measured(0.5, own)
 	require.Len(t, e, 8)
@@ -204,7 +205,7 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	c := mustParse(t, "chainpath: 1\nframe: {stay: 430}\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n")
 	o, err := c.Outlook([]float64{0, 3})
 	require.NoError(t, err)
-	require.Len(t, o.draws, Sets)
+	require.Len(t, o.draws, judge.Sets)
 	chances, err := c.Chances()
 	require.NoError(t, err)
 	bySet := o.Sets()
@@ -213,13 +214,13 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	assert.Equal(t, chances, along[0])
 	sum, of := 0.0, 0
 	for _, d := range o.draws {
-		require.NoError(t, d.err)
-		sum += d.chances[0][0][sim.NoiseRiding]
+		require.NoError(t, d.Err)
+		sum += d.Chances[0][0][sim.NoiseRiding]
 		of++
 	}
-	assert.InDelta(t, OffTheEnds(sum/float64(of)), chances[0][sim.NoiseRiding], 1e-12)
+	assert.InDelta(t, judge.OffTheEnds(sum/float64(of)), chances[0][sim.NoiseRiding], 1e-12)
 	require.Len(t, bySet, of)
-	assert.Equal(t, o.draws[7].chances[0], bySet[7])
+	assert.Equal(t, o.draws[7].Chances[0], bySet[7])
 	assert.Greater(t, along[1][0][sim.NoiseRiding], along[0][0][sim.NoiseRiding], "3 mm farther off")
 	w, err := o.Choice(&decide.Usual)
 	require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/infer"
+	"chainpath/sim/judge"
 	"chainpath/sim/score"
 )
 
@@ -156,14 +157,14 @@ func common(bikes []*pooling, size [2]int) ([][]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	sets := make([][]float64, Sets)
+	sets := make([][]float64, judge.Sets)
 	own := make([]float64, len(freeNumbers))
 	for k := range sets {
 		rng := rand.New(rand.NewPCG(uint64(k), kindStream))
 		for j := range own {
 			own[j] = rng.NormFloat64()
 		}
-		infer.Join(draws[(2*k+1)*len(draws)/(2*Sets)], own)
+		infer.Join(draws[(2*k+1)*len(draws)/(2*judge.Sets)], own)
 		sets[k] = make([]float64, len(freeNumbers))
 		first.l.prior.set(sets[k], own)
 		for i, u := range sets[k] { // as it is written down
@@ -251,9 +252,9 @@ func (o *outcome) chance(all [][]sim.Chances) float64 {
 		}
 	}
 	if r := c.Rates(); o.tries > 0 {
-		return OffTheEnds(1 - r.Count(0, o.tries))
+		return judge.OffTheEnds(1 - r.Count(0, o.tries))
 	} else {
-		return OffTheEnds(r.Fault())
+		return judge.OffTheEnds(r.Fault())
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // What of a case is told of at all, mm and shares of a step: less cannot be felt.
@@ -42,7 +43,7 @@ func remedies(told *indexing.Rear, bikes []indexing.Bicycle) []Remedy {
 			}
 		}
 		n := float64(len(bikes))
-		r.Felt, r.After = OffTheEnds(r.Felt/n), OffTheEnds(r.After/n)
+		r.Felt, r.After = judge.OffTheEnds(r.Felt/n), judge.OffTheEnds(r.After/n)
 		out = append(out, r)
 	}
 	if math.Abs(told.Off) >= feltOff {

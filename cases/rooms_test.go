@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // roomy returns an invented bicycle with the gaps of chainstay and dropout given, and what
@@ -60,8 +61,8 @@ func TestTouchingIsTheReadingsOwnDoubt(t *testing.T) {
 				gap, flex float64
 			}{{sim.MeetsStay, gap, 1}, {sim.MeetsDropout, gap, 0.4}} {
 				mean, sd := expected(k.gap, x.within, k.flex)
-				want := OffTheEnds(mean)
-				assert.InDelta(t, want, chanceIn(t, c, 1, k.of), 4*sd/math.Sqrt(Sets)+1e-9, "%s %s", k.of, fmt.Sprintf(x.typed, gap))
+				want := judge.OffTheEnds(mean)
+				assert.InDelta(t, want, chanceIn(t, c, 1, k.of), 4*sd/math.Sqrt(judge.Sets)+1e-9, "%s %s", k.of, fmt.Sprintf(x.typed, gap))
 			}
 			stands := (b.Chain.Width - b.Cogs[0].Thickness()) / 2
 			assert.Greater(t, stands, 1.0)
@@ -74,8 +75,8 @@ func TestTouchingIsTheReadingsOwnDoubt(t *testing.T) {
 // is two deviates of 0.4 mm: 0.0455.
 func TestChainBesideTheDropoutByHand(t *testing.T) {
 	c := roomy(t, "line: 43.5, tooth: {thickness: 1.8 ± 0}, dropout_gap: 2 ± 0, ", "chain: {width: 4.2 ± 0}\n")
-	assert.InDelta(t, OffTheEnds(0.0455003), chanceIn(t, c, 0, sim.MeetsDropout), 1e-6)
-	assert.InDelta(t, OffTheEnds(math.Erfc(5/math.Sqrt2)), chanceIn(t, c, 1, sim.MeetsDropout), 1e-9)
+	assert.InDelta(t, judge.OffTheEnds(0.0455003), chanceIn(t, c, 0, sim.MeetsDropout), 1e-6)
+	assert.InDelta(t, judge.OffTheEnds(math.Erfc(5/math.Sqrt2)), chanceIn(t, c, 1, sim.MeetsDropout), 1e-9)
 }
 
 // Spokes and the brake's rotor: their doubt and that of the rear line count.
@@ -86,7 +87,7 @@ func TestWheelRoomOfACase(t *testing.T) {
 	far := chanceIn(t, roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 14, rim_radius: 300}\n"), 8, sim.MeetsWheel)
 	near := chanceIn(t, roomy(t, "line: 43.5, ", "spokes: {flange_radius: 28, flange_line: 26, rim_radius: 300}\n"), 8, sim.MeetsWheel)
 	beyond := chanceIn(t, roomy(t, "line: 43.5, ", "brake_rotor: {line: 28, radius: 80}\n"), 8, sim.MeetsWheel)
-	assert.Equal(t, OffTheEnds(0), math.Min(far, 1))
+	assert.Equal(t, judge.OffTheEnds(0), math.Min(far, 1))
 	assert.Greater(t, near, far+0.1)
 	assert.Greater(t, beyond, near)
 }
@@ -266,6 +267,6 @@ func TestTouchingTheStayGrowsInboard(t *testing.T) {
 	}
 	// Three mm inboard leave 2.5 of 5.5 ± 0.5, six are half a mm inside.
 	mean, sd := expected(2.5, 0.5, 1)
-	assert.InDelta(t, OffTheEnds(mean), all[3][0][sim.MeetsStay], 4*sd/math.Sqrt(Sets))
+	assert.InDelta(t, judge.OffTheEnds(mean), all[3][0][sim.MeetsStay], 4*sd/math.Sqrt(judge.Sets))
 	assert.Greater(t, all[6][0][sim.MeetsStay], 0.98)
 }

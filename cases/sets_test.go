@@ -11,6 +11,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
+	"chainpath/sim/judge"
 )
 
 // Sets are read as they were written, to a 65535th; what is not such a file, is of another version
@@ -64,7 +65,7 @@ func TestSetsAreReadAsWritten(t *testing.T) {
 func TestShippedSets(t *testing.T) {
 	sets, err := shippedSets()
 	require.NoError(t, err)
-	assert.Len(t, sets, Sets)
+	assert.Len(t, sets, judge.Sets)
 	q, err := Posterior([3]float64{0, 0.5, 1})
 	require.NoError(t, err)
 	require.Len(t, q, len(freeNumbers))
@@ -82,7 +83,7 @@ func TestShippedSets(t *testing.T) {
 // Learned sets are packed to a 255th with their seeds, in lines of one width, and refused where
 // anything is missing or changed.
 func TestLearnedSetsArePacked(t *testing.T) {
-	sets := make([]start, Sets)
+	sets := make([]start, judge.Sets)
 	for k := range sets {
 		sets[k] = start{set: make([]float64, len(freeNumbers)), seed: uint64(k * 300 % 65536)}
 		for i := range sets[k].set {
@@ -149,17 +150,17 @@ func TestDeviatesByHand(t *testing.T) {
 // A mean over the shipped sets is kept a fifth of a set off the ends, and settles so, but for what
 // there is not, and geometry that is beyond doubt.
 func TestMeansOffTheEnds(t *testing.T) {
-	assert.InDelta(t, 0.2/200.4, OffTheEnds(0), 1e-15)
-	assert.InDelta(t, 200.2/200.4, OffTheEnds(1), 1e-15)
-	assert.InDelta(t, 0.5, OffTheEnds(0.5), 1e-15)
+	assert.InDelta(t, 0.2/200.4, judge.OffTheEnds(0), 1e-15)
+	assert.InDelta(t, 200.2/200.4, judge.OffTheEnds(1), 1e-15)
+	assert.InDelta(t, 0.5, judge.OffTheEnds(0.5), 1e-15)
 	for _, c := range []struct {
 		k       sim.Concern
 		p, want float64
 	}{
-		{sim.NoiseRiding, -1, -1}, {sim.NoiseRiding, -0.01, -1}, {sim.NoiseRiding, 0, OffTheEnds(0)}, {sim.NoiseRiding, 1, OffTheEnds(1)},
-		{sim.DoesNotClose, 0, 0}, {sim.DoesNotClose, 1, 1}, {sim.DoesNotClose, 0.5, 0.5}, {sim.DoesNotClose, 0.25, OffTheEnds(0.25)},
+		{sim.NoiseRiding, -1, -1}, {sim.NoiseRiding, -0.01, -1}, {sim.NoiseRiding, 0, judge.OffTheEnds(0)}, {sim.NoiseRiding, 1, judge.OffTheEnds(1)},
+		{sim.DoesNotClose, 0, 0}, {sim.DoesNotClose, 1, 1}, {sim.DoesNotClose, 0.5, 0.5}, {sim.DoesNotClose, 0.25, judge.OffTheEnds(0.25)},
 	} {
-		assert.InDelta(t, c.want, settled(c.k, c.p), 1e-15, "%s %g", c.k, c.p)
+		assert.InDelta(t, c.want, judge.Settled(c.k, c.p), 1e-15, "%s %g", c.k, c.p)
 	}
 	assert.Equal(t, []Block{NoiseNumbers, DropNumbers, DropNumbers, CogNumbers, RingNumbers, DropNumbers},
 		[]Block{BlockOf(sim.NoiseRiding), BlockOf(sim.DropRiding), BlockOf(sim.DropBackwards), BlockOf(sim.RubsNextCog), BlockOf(sim.RubsNextRing), BlockOf(sim.RubsTyreAt)})

@@ -2,23 +2,21 @@ package cases
 
 import (
 	"math"
-	"sort"
-
-	"gonum.org/v1/gonum/stat"
 
 	"chainpath/sim"
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // Shifting is what drawn bicycles say of the cable's setting and of shifts.
 type Shifting struct {
-	Found    bool    // the setting is a reading; else it is set at its best
-	Off      float64 // that reading: pulleys outboard of their best, mm
-	Click    float64 // of the adjuster at the pulley, mm; 0: it has none
-	Clicks   float64 // to turn, as the bicycle is told: > 0 out, < 0 in
-	Window   Size    // where the cable may be set for every shift to be made, mm at the pulley; < 0: nowhere
-	Exists   float64 // chance that there is such a setting
-	Late     float64 // chance that some shift is late, as the bicycle is set
+	Found    bool       // the setting is a reading; else it is set at its best
+	Off      float64    // that reading: pulleys outboard of their best, mm
+	Click    float64    // of the adjuster at the pulley, mm; 0: it has none
+	Clicks   float64    // to turn, as the bicycle is told: > 0 out, < 0 in
+	Window   judge.Size // where the cable may be set for every shift to be made, mm at the pulley; < 0: nowhere
+	Exists   float64    // chance that there is such a setting
+	Late     float64    // chance that some shift is late, as the bicycle is set
 	Inboard  indexing.Shift
 	Outer    indexing.Shift // which shift is late first, inboard of the window and outboard of it
 	FirstIs  [2]float64     // chances of these two
@@ -35,14 +33,14 @@ type Shifting struct {
 type ShiftChance struct {
 	Ring int
 	indexing.Shift
-	Late   float64 // chance that one is late
-	Margin Size    // mm, as the bicycle is set, with those of the gears at both ends
+	Late   float64    // chance that one is late
+	Margin judge.Size // mm, as the bicycle is set, with those of the gears at both ends
 }
 
 // CogRoom is where the pulley may stand on a cog for the shifts to it, mm outboard of the best
 // setting's place: 5, 50 and 95 % points of both ends. Of the smallest cog there is no inboard
 // shift to it, of the largest no outboard one: that end is infinite.
-type CogRoom struct{ From, To Size }
+type CogRoom struct{ From, To judge.Size }
 
 // Remedy is a change that the case itself gives cause for.
 type Remedy struct {
@@ -63,7 +61,7 @@ func (c *Case) Shifting() (*Shifting, error) {
 	if err := c.shiftable(b); err != nil {
 		return nil, err
 	}
-	s := &Shifting{Found: c.Tensioner != nil && (c.Tensioner.IndexError.Given || c.Tensioner.SetAt.Given), Off: b.Tensioner.IndexError, Click: b.Tensioner.Stops.Click, Sets: Sets, Rear: new(indexing.Rear)}
+	s := &Shifting{Found: c.Tensioner != nil && (c.Tensioner.IndexError.Given || c.Tensioner.SetAt.Given), Off: b.Tensioner.IndexError, Click: b.Tensioner.Stops.Click, Sets: judge.Sets, Rear: new(indexing.Rear)}
 	if c.Tensioner != nil {
 		s.Counted = c.Tensioner.Counted
 	}
@@ -105,9 +103,9 @@ func (c *Case) indexed(b *sim.Bike, s *Shifting) ([]indexing.Bicycle, error) {
 		faults = a.Faults(s.Rear)
 	}
 	if len(seen) == 0 && !trouble {
-		each = Sets
+		each = judge.Sets
 	}
-	i := indexing.Infer(s.Rear, a, sets, faults, was, seen, each, Sets)
+	i := indexing.Infer(s.Rear, a, sets, faults, was, seen, each, judge.Sets)
 	if len(seen) > 0 {
 		s.Inferred = i
 	}
@@ -147,39 +145,30 @@ func (s *Shifting) fold(b *sim.Bike, bikes []indexing.Bicycle) {
 		}
 	}
 	made := float64(len(bikes))
-	s.Window, s.Exists, s.Late = points(widths), OffTheEnds(s.Exists/made), OffTheEnds(s.Late/made)
+	s.Window, s.Exists, s.Late = judge.PointsOf(widths), judge.OffTheEnds(s.Exists/made), judge.OffTheEnds(s.Late/made)
 	s.Inboard, s.Outer = indexing.Shift{Pair: mostOf(first[0]), Outward: true}, indexing.Shift{Pair: mostOf(first[1])}
-	s.FirstIs = [2]float64{OffTheEnds(float64(first[0][s.Inboard.Pair]) / made), OffTheEnds(float64(first[1][s.Outer.Pair]) / made)}
+	s.FirstIs = [2]float64{judge.OffTheEnds(float64(first[0][s.Inboard.Pair]) / made), judge.OffTheEnds(float64(first[1][s.Outer.Pair]) / made)}
 	for ring := range b.Rings {
 		for j, x := range steps {
-			s.Shifts = append(s.Shifts, ShiftChance{ring, x, OffTheEnds(late[j] / made), Size{}})
+			s.Shifts = append(s.Shifts, ShiftChance{ring, x, judge.OffTheEnds(late[j] / made), judge.Size{}})
 		}
 	}
 	for j := range steps {
-		p := points(margins[j])
+		p := judge.PointsOf(margins[j])
 		for ring := range b.Rings {
 			s.Shifts[ring*len(steps)+j].Margin = p
 		}
 	}
 	for k := range n {
-		r := CogRoom{Size{math.Inf(-1), math.Inf(-1), math.Inf(-1)}, Size{math.Inf(1), math.Inf(1), math.Inf(1)}}
+		r := CogRoom{judge.Size{math.Inf(-1), math.Inf(-1), math.Inf(-1)}, judge.Size{math.Inf(1), math.Inf(1), math.Inf(1)}}
 		if len(ends[0][k]) > 0 {
-			r.From = points(ends[0][k])
+			r.From = judge.PointsOf(ends[0][k])
 		}
 		if len(ends[1][k]) > 0 {
-			r.To = points(ends[1][k])
+			r.To = judge.PointsOf(ends[1][k])
 		}
 		s.Cogs = append(s.Cogs, r)
 	}
-}
-
-// points returns the 5, 50 and 95 % points; values are sorted.
-func points(values []float64) (s Size) {
-	sort.Float64s(values)
-	for i, p := range [...]float64{0.05, 0.5, 0.95} {
-		s[i] = stat.Quantile(p, stat.Empirical, values, nil)
-	}
-	return s
 }
 
 // mostOf returns the most frequent key, of equals the least.
@@ -196,7 +185,7 @@ func mostOf[K ~int](count map[K]int) (most K) {
 // LateOf returns the chance that each shift of a rear is late, set at its best, over the shipped
 // sets.
 func LateOf(r *indexing.Rear) map[indexing.Shift]float64 {
-	i := indexing.Infer(r, &indexing.Around{}, ShiftSets(), []indexing.Fault{indexing.AsTold}, indexing.History{}, nil, Sets, Sets)
+	i := indexing.Infer(r, &indexing.Around{}, ShiftSets(), []indexing.Fault{indexing.AsTold}, indexing.History{}, nil, judge.Sets, judge.Sets)
 	out := map[indexing.Shift]float64{}
 	var m indexing.Margins
 	for _, b := range i.Left {

@@ -3,6 +3,7 @@ package cases
 import (
 	"testing"
 
+	"chainpath/sim/judge"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -22,7 +23,7 @@ func TestWhatThereIsToLearnFrom(t *testing.T) {
 	sets, err := shippedSets()
 	require.NoError(t, err)
 	var kind []start
-	for k := range Sets {
+	for k := range judge.Sets {
 		kind = append(kind, start{set: sets[k%len(sets)], seed: uint64(k)})
 	}
 	m := &Memory{Kinds: []MemoryOfKind{{Speeds: 11, Bikes: 7, Seen: 41, starts: kind}}}

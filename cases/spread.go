@@ -31,7 +31,7 @@ func (o *Outlook) Spread(of func(version int) float64) (list []Spread, err error
 	var made []int
 	var y []float64
 	for k := range o.draws {
-		if o.draws[k].err == nil {
+		if o.draws[k].Err == nil {
 			made, y = append(made, k), append(y, of(k))
 		}
 	}
@@ -47,12 +47,12 @@ func (o *Outlook) Spread(of func(version int) float64) (list []Spread, err error
 	}
 	for i, in := range d.inputs {
 		if !d.free[i] && !d.fixed[i] {
-			add(in.Name, func(k int) float64 { return o.draws[k].read[i] })
+			add(in.Name, func(k int) float64 { return o.draws[k].Read[i] })
 		}
 	}
 	for i, doubt := range [...]float64{d.front, d.rear} {
 		if doubt > 0 {
-			add([...]string{"front.line", "rear.line"}[i], func(k int) float64 { return o.draws[k].lines[i] })
+			add([...]string{"front.line", "rear.line"}[i], func(k int) float64 { return o.draws[k].Lines[i] })
 		}
 	}
 	for i := range freeNumbers {
@@ -88,6 +88,6 @@ func (o *Outlook) Doubtful(chances []sim.Chances) (*Doubtful, error) {
 		return nil, nil
 	}
 	var err error
-	d.By, err = o.Spread(func(k int) float64 { return o.draws[k].chances[0][d.Gear][d.Concern] })
+	d.By, err = o.Spread(func(k int) float64 { return o.draws[k].Chances[0][d.Gear][d.Concern] })
 	return d, err
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // What is made of one number is spread by that number: by all of it where it is a line in it, by the product
@@ -36,7 +37,7 @@ func TestSpreadNamesWhatSpreads(t *testing.T) {
 		assert.GreaterOrEqual(t, list[i].Share, leastSpread)
 	}
 	for i, name := range []string{"front.line", "rear.line"} {
-		list, err = o.Spread(func(k int) float64 { return o.draws[k].lines[i] })
+		list, err = o.Spread(func(k int) float64 { return o.draws[k].Lines[i] })
 		require.NoError(t, err)
 		assert.InDelta(t, 1, at(list, name), 1e-9, name)
 		assert.Zero(t, at(list, []string{"rear.line", "front.line"}[i]))
@@ -67,7 +68,7 @@ func TestDoubtfulIsNearestToAHalf(t *testing.T) {
 	require.NoError(t, err)
 	assert.Nil(t, d)
 
-	assert.Len(t, o.Sets(), Sets)
+	assert.Len(t, o.Sets(), judge.Sets)
 	assert.InDelta(t, (o.Sets()[3][0][sim.NoiseRiding]+o.Sets()[3][1][sim.NoiseRiding])/2, o.Mean(3, []int{0, 1}, sim.NoiseRiding), 1e-15)
 	assert.Zero(t, o.Mean(3, []int{0}, sim.RubsTyreAt), "there is no tyre")
 }

@@ -9,6 +9,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 	"chainpath/sim/score"
 )
 
@@ -87,7 +88,7 @@ func TestChanceOfAnOutcome(t *testing.T) {
 	}
 	all := [][]sim.Chances{gear(0.25), nil, gear(0.75)}
 	o := outcome{concern: sim.DropBackwards}
-	assert.InDelta(t, OffTheEnds(0.5), o.chance(all), 0.01)
+	assert.InDelta(t, judge.OffTheEnds(0.5), o.chance(all), 0.01)
 	once := outcome{concern: sim.DropBackwards, tries: 1}
 	ten := outcome{concern: sim.DropBackwards, tries: 10}
 	assert.Greater(t, ten.chance(all), once.chance(all)+0.05)
@@ -145,15 +146,15 @@ func TestSurerIsCounted(t *testing.T) {
 	at := func(p, q float64) [][]sim.Chances {
 		return [][]sim.Chances{{{sim.NoiseRiding: p, sim.DropRiding: q}}}
 	}
-	before := []drawn{{chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {chances: at(0.5, 0.1)}, {err: ErrSets}}
-	after := []drawn{{chances: at(0.3, 0.1)}, {chances: at(0.3, 0.3)}, {chances: at(0.5, 0.1)}, {err: ErrSets}, {chances: at(0, 0)}, {chances: at(0, 0)}}
+	before := []judge.Draw{{Chances: at(0.5, 0.1)}, {Chances: at(0.5, 0.1)}, {Chances: at(0.5, 0.1)}, {Chances: at(0.5, 0.1)}, {Err: ErrSets}}
+	after := []judge.Draw{{Chances: at(0.3, 0.1)}, {Chances: at(0.3, 0.3)}, {Chances: at(0.5, 0.1)}, {Err: ErrSets}, {Chances: at(0, 0)}, {Chances: at(0, 0)}}
 	even := start{set: make([]float64, len(freeNumbers))} // no bumps but the least
 	j := &Judging{weights: &w, complaint: noise, before: &Expected{mounts: []bool{true}}, sets: []start{even, even, even, even, even, even}}
 	j.start(before)
 	e := &Expected{mounts: []bool{true}}
 	e.compare(j, after)
 	require.Len(t, e.bySet, 6)
-	const told = Sets / (Sets + 0.4) // as means are kept off the ends
+	const told = judge.Sets / (judge.Sets + 0.4) // as means are kept off the ends
 	assert.InDelta(t, 0.3*told, e.bySet[0], 1e-12)
 	assert.InDelta(t, (0.3+2*0.2)*told, e.bySet[1], 1e-12, "new harm counts")
 	assert.InDelta(t, 0.5*told, e.bySet[2], 1e-12)

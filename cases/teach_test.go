@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim/budget"
+	"chainpath/sim/judge"
 )
 
 // A memory has a pool for the whole shop and for every kind of two bikes, with how many and how much
@@ -33,7 +34,7 @@ func TestWhatAShopRemembers(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "test", back.Tool)
 	require.Len(t, back.Kinds, 2)
-	assert.Len(t, back.Kinds[1].starts, Sets)
+	assert.Len(t, back.Kinds[1].starts, judge.Sets)
 	assert.Equal(t, uint64(7), back.Kinds[1].starts[7].seed)
 	for from, to := range map[string]string{"from: " + m.From: "from: 0123456789abcdef", m.Kinds[1].Sets[0]: "AAAA", "bikes: 2": "bikes: 0", "chainpath_shop: 2": "chainpath_shop: 3"} {
 		_, err := ParseMemory("shop.yaml", []byte(strings.Replace(string(text), from, to, 1)))

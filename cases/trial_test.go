@@ -9,6 +9,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/engage"
+	"chainpath/sim/judge"
 )
 
 // A trial's bike carries in its chain and wheels what level 2 takes of the set: the drop
@@ -60,7 +61,7 @@ func TestTrialTakesSetsInOrder(t *testing.T) {
 	b3, f3 := bike(1, 3)
 	again, _ := bike(1, 3)
 	assert.Equal(t, b3, again)
-	b203, f203 := bike(1, 3+Sets)
+	b203, f203 := bike(1, 3+judge.Sets)
 	assert.Equal(t, f3, f203)
 	assert.NotEqual(t, b3.Rings[0].Line, b203.Rings[0].Line)
 	other, f := bike(2, 3)

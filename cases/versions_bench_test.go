@@ -6,12 +6,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // benched are the bikes that judging is measured on: one ring, two, three, and no tensioner.
 var benched = []string{"trail", "road", "tourer", "single"}
 
-func prepared(b *testing.B, name string) (*Case, *Versions) {
+func prepared(b *testing.B, name string) (*Case, *judge.Versions) {
 	c, err := Load(name, nil)
 	require.NoError(b, err)
 	v, err := c.prepare(true)
@@ -30,7 +31,7 @@ func BenchmarkOwnBikes(b *testing.B) {
 			d, err := c.Draws()
 			require.NoError(b, err)
 			var o sim.Odds
-			n := len(v.base.Rings) * len(v.base.Cogs)
+			n := len(v.Base.Rings) * len(v.Base.Cogs)
 			o.Sizes = make([]sim.Sizes, n)
 			to := make([]sim.Chances, n)
 			b.ReportAllocs()
@@ -54,7 +55,7 @@ func BenchmarkFirstLook(b *testing.B) {
 			for b.Loop() {
 				v, err := c.prepare(true)
 				require.NoError(b, err)
-				_, err = v.foresee()
+				_, err = v.Foresee()
 				require.NoError(b, err)
 			}
 		})
@@ -68,12 +69,12 @@ func BenchmarkDesign(b *testing.B) {
 		for _, sizes := range []bool{true, false} {
 			b.Run(name+map[bool]string{true: "/sizes", false: "/chances"}[sizes], func(b *testing.B) {
 				_, v := prepared(b, name)
-				d := v.along([]float64{1.3})
+				d := v.Along([]float64{1.3})
 				none := func(int, int, int, []sim.Chances, []sim.Sizes, error) {}
-				require.NoError(b, v.judge(d, sizes, none))
+				require.NoError(b, v.Judge(d, sizes, none))
 				b.ReportAllocs()
 				for b.Loop() {
-					require.NoError(b, v.judge(d, sizes, none))
+					require.NoError(b, v.Judge(d, sizes, none))
 				}
 			})
 		}

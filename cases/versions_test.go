@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 func own[T any](x *T) *T {
@@ -73,22 +74,22 @@ func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike
 	require.NoError(t, err)
 	d, err := c.Draws()
 	require.NoError(t, err)
-	design := altered(v.base, alter)
-	if design.Validate() != nil || c.takesUp(design, v.links+links) != nil {
+	design := altered(v.Base, alter)
+	if design.Validate() != nil || c.takesUp(design, v.Links+links) != nil {
 		return false
 	}
-	n := len(v.base.Rings) * len(v.base.Cogs)
+	n := len(v.Base.Rings) * len(v.Base.Cogs)
 	var o sim.Odds
 	o.Sizes = make([]sim.Sizes, n)
 	one, got, want := make([]sim.Chances, n), make([]sim.Chances, n), make([]sim.Chances, n)
 	sizes := [2][]sim.Sizes{}
 	made := 0
-	require.NoError(t, v.judge([]sim.Design{{Bike: design, Links: v.links + links}}, true, func(_, _, set int, chances []sim.Chances, s []sim.Sizes, err error) {
+	require.NoError(t, v.Judge([]sim.Design{{Bike: design, Links: v.Links + links}}, true, func(_, _, set int, chances []sim.Chances, s []sim.Sizes, err error) {
 		x, failed := d.version(sets[set])
 		require.NoError(t, failed)
 		own := altered(x.Bike, alter)
 		if own.Tensioner != nil { // drawn about the design's, and made to take up the chain
-			own.Tensioner.Cage = x.Bike.Tensioner.Cage + design.Tensioner.Cage - v.base.Tensioner.Cage
+			own.Tensioner.Cage = x.Bike.Tensioner.Cage + design.Tensioner.Cage - v.Base.Tensioner.Cage
 		}
 		require.NoError(t, c.takesUp(own, x.Links+links))
 		failed = o.Gears(one, own, x.Free, x.Links+links)
@@ -115,13 +116,13 @@ func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike
 				continue
 			}
 			a.chance[k] = math.Max(a.chance[k], math.Abs(got[g][k]-want[g][k])/float64(made))
-			var p [2]Size
+			var p [2]judge.Size
 			for i := range p {
 				var all []float64
 				for j := g; j < len(sizes[i]); j += n {
 					all = append(all, sizes[i][j][k])
 				}
-				p[i] = points(all)
+				p[i] = judge.PointsOf(all)
 			}
 			if p[1][2] > -4 {
 				for i := range p[0] {
@@ -131,7 +132,7 @@ func (a *differing) ownBikes(t require.TestingT, c *Case, alter func(b *sim.Bike
 		}
 	}
 	a.gears += n
-	all := v.parts[0].of // one core has them all
+	all := v.Parts[0].Of // one core has them all
 	a.anew, a.judged = a.anew+all.Anew, a.judged+all.Judged
 	return true
 }
@@ -221,11 +222,11 @@ func TestAnswersDoNotDependOnThoseBefore(t *testing.T) {
 		asked, err := c.Prepare()
 		require.NoError(t, err)
 		for _, shift := range []float64{-7, 2.5, 11, -0.3, 0} {
-			got, err := asked.Means(asked.along([]float64{shift}))
+			got, err := asked.Means(asked.Along([]float64{shift}))
 			require.NoError(t, err)
 			fresh, err := c.prepare(true)
 			require.NoError(t, err)
-			want, err := fresh.Means(fresh.along([]float64{shift}))
+			want, err := fresh.Means(fresh.Along([]float64{shift}))
 			require.NoError(t, err)
 			assert.Equal(t, want, got, "%s moved by %g", name, shift)
 		}
@@ -246,7 +247,7 @@ func TestOtherBikesAreRefused(t *testing.T) {
 		"tyre":  func(b *sim.Bike) { b.Tyre = nil },
 		"drive": func(b *sim.Bike) { b.Drive = sim.Fixed },
 	} {
-		_, err := v.Means([]sim.Design{{Bike: altered(v.base, alter), Links: v.links}})
+		_, err := v.Means([]sim.Design{{Bike: altered(v.Base, alter), Links: v.Links}})
 		assert.ErrorIs(t, err, sim.ErrOther, what)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // Bounds of a guide pulley's float where a case does not say it, mm (assumption), and the
@@ -18,7 +19,7 @@ const (
 // 95 % points, mm outboard of the cog. Where shifts put it Shifting tells.
 type IndexedGear struct {
 	Ring, Cog int
-	From, To  Size
+	From, To  judge.Size
 	Binds     [2]sim.Binding // what ends it most often
 	Off       float64        // what a bent hanger does in this gear, mm
 }
@@ -101,7 +102,7 @@ func (s *windowSums) add(c *Case, d *Drawn, o *sim.Odds, from start) error {
 // gears works the sums out.
 func (s *windowSums) gears(cogs int) (out []IndexedGear) {
 	for g := range s.windows {
-		out = append(out, IndexedGear{Ring: g / cogs, Cog: g % cogs, From: points(s.from[g]), To: points(s.to[g]), Binds: [2]sim.Binding{mostOf(s.binds[g][0]), mostOf(s.binds[g][1])}, Off: s.windows[g].Off})
+		out = append(out, IndexedGear{Ring: g / cogs, Cog: g % cogs, From: judge.PointsOf(s.from[g]), To: judge.PointsOf(s.to[g]), Binds: [2]sim.Binding{mostOf(s.binds[g][0]), mostOf(s.binds[g][1])}, Off: s.windows[g].Off})
 	}
 	return out
 }

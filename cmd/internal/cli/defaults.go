@@ -15,6 +15,7 @@ import (
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim/judge"
 )
 
 func newDefaults(s streams) *cobra.Command {
@@ -195,7 +196,7 @@ func printUnknowns(s streams, format string) error {
 		Sets     int   `json:"sets"`
 		Unknowns []row `json:"unknowns"`
 	}
-	doc.Sets = cases.Sets
+	doc.Sets = judge.Sets
 	head := []string{"name", "from", "to", "standing", "5 %", "50 %", "95 %", "unit", "basis", "note"}
 	var cells [][]string
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

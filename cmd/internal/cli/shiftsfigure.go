@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
+	"chainpath/sim/judge"
 )
 
 // shiftsFigure is the figure of a case's one setting of the cable.
@@ -20,7 +20,7 @@ func settingFigure(d *show.Shifting) *plots.CableSetting {
 	f := &plots.CableSetting{Answer: d.Headline, Read: d.Setting.Read, Trim: d.Setting.PerClick == nil, Now: d.Setting.Off, Common: [2]float64{-half, half}}
 	for _, r := range d.Rooms {
 		c := plots.CogSetting{Name: fmt.Sprint(r.CogTeeth)}
-		for i, end := range []*cases.Size{r.From, r.To} {
+		for i, end := range []*judge.Size{r.From, r.To} {
 			x := [3]float64{}
 			if end != nil {
 				x = *end

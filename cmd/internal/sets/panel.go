@@ -15,6 +15,7 @@ import (
 	"chainpath/cases"
 	"chainpath/sim"
 	"chainpath/sim/ensemble"
+	"chainpath/sim/judge"
 	"chainpath/sim/score"
 )
 
@@ -207,7 +208,7 @@ func mean(chances [][]float32, w []float64, j int) float64 {
 	for k, x := range w {
 		sum += x * float64(chances[k][j])
 	}
-	return cases.OffTheEnds(sum)
+	return judge.OffTheEnds(sum)
 }
 
 // blockLogs are each draw's log likelihood by block of numbers.

@@ -10,6 +10,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/judge"
 	"chainpath/sim/score"
 )
 
@@ -52,7 +53,7 @@ func TestPanelIsForetoldAsStated(t *testing.T) {
 	require.NoError(t, err)
 	rows, err := cases.DecodeSets(data)
 	require.NoError(t, err)
-	require.Len(t, rows, cases.Sets)
+	require.Len(t, rows, judge.Sets)
 	sets := mat.NewDense(len(rows), len(rows[0]), nil)
 	for i, r := range rows {
 		sets.SetRow(i, r)

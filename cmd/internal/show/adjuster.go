@@ -7,6 +7,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
+	"chainpath/sim/judge"
 )
 
 // Adjuster is the document of bench adjuster.
@@ -22,7 +23,7 @@ type Adjuster struct {
 
 // AdjusterRoom is what a bicycle's shifts are before and after the count.
 type AdjusterRoom struct {
-	Width   cases.Size `json:"width_mm"`
+	Width   judge.Size `json:"width_mm"`
 	AnyLate float64    `json:"chance_any_late"`
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // BendAt are the bends of an arrival's run at which chances are 0.1, 0.5 and 0.9, degrees:
@@ -56,7 +57,7 @@ func degrees(rad [3]float64) (d *[3]*float64) {
 // bendColumns are the columns of those bends in CSV.
 func bendColumns() (names []string) {
 	for _, of := range [2]string{"noise", "off"} {
-		for _, p := range cases.Marks {
+		for _, p := range judge.Marks {
 			names = append(names, fmt.Sprintf("%s_at_%.0f_percent_deg", of, 100*p))
 		}
 	}
@@ -65,10 +66,10 @@ func bendColumns() (names []string) {
 
 // cells are what they hold.
 func (x *BendAt) cells() (row []string) {
-	for m := range cases.Marks {
+	for m := range judge.Marks {
 		row = append(row, num(x.noise(m)))
 	}
-	for m := range cases.Marks {
+	for m := range judge.Marks {
 		row = append(row, num(x.off(m)))
 	}
 	return row

@@ -8,6 +8,7 @@ import (
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // Chance are the chances of a gear's concerns by their codes, 0 to 1; null where there is
@@ -80,7 +81,7 @@ var concernsOf = func() (out [2][]sim.Concern) {
 // verdictsOf returns what is to be said of a gear: every concern with a chance of a
 // tenth and more, and what geometry alone tells of the chainstay and the chain's length.
 // Sizes, where there are any, tell by how much.
-func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]cases.Size) (out []Verdict) {
+func verdictsOf(g *sim.Gear, c *sim.Chances, sizes *[sim.NumConcerns]judge.Size) (out []Verdict) {
 	for d := sim.Riding; d <= sim.Backwards; d++ {
 		before := len(out)
 		for _, k := range concernsOf[d] {
@@ -121,7 +122,7 @@ func also(reason, more string) string {
 }
 
 // borderline reports whether parts may touch or not within the doubt of their overlap.
-func borderline(k sim.Concern, chance float64, s cases.Size) bool {
+func borderline(k sim.Concern, chance float64, s judge.Size) bool {
 	return sim.Hazards[k].Meets && say.LevelOf(chance) < say.Probable && s[0] < 0 && s[2] > 0
 }
 
@@ -218,7 +219,7 @@ type SizeRange struct {
 }
 
 // sizesOf are a gear's sizes by code and unit; null where there is no such thing.
-func sizesOf(f *cases.Foreseen) map[string]*SizeRange {
+func sizesOf(f *judge.Foreseen) map[string]*SizeRange {
 	out := map[string]*SizeRange{}
 	for k := range f.Sizes {
 		name := sim.Hazards[k].Code + "_" + sim.Hazards[k].Unit

@@ -8,10 +8,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // lines prints with a printer, a line an item.
@@ -94,7 +94,7 @@ func TestWhatLearningChanged(t *testing.T) {
 
 // shiftsOf are shifts up and down over four cogs, with chances to be late.
 func shiftsOf(late ...float64) *Shifting {
-	d := &Shifting{Window: SettingWindow{Width: cases.Size{0.1, 0.62, 1}, Exists: 0.9, Inboard: "13>11", Outer: "15>17"}}
+	d := &Shifting{Window: SettingWindow{Width: judge.Size{0.1, 0.62, 1}, Exists: 0.9, Inboard: "13>11", Outer: "15>17"}}
 	teeth := []int{11, 13, 15, 17}
 	for i, x := range late {
 		from, to := teeth[i/2], teeth[i/2+1]
@@ -130,7 +130,7 @@ func TestListOfLateShifts(t *testing.T) {
 	d = shiftsOf(0.3, 0, 0, 0, 0, 0)
 	assert.NotContains(t, strings.Join(text(false), "\n"), "room left, mm")
 	d = shiftsOf(0.3, 0.31, 0.32, 0.33, 0.34, 0.35)
-	d.Shifts = append(d.Shifts, ShiftDoc{32, 17, 19, 0.2, cases.Size{}}, ShiftDoc{32, 19, 17, 0.9, cases.Size{}})
+	d.Shifts = append(d.Shifts, ShiftDoc{32, 17, 19, 0.2, judge.Size{}}, ShiftDoc{32, 19, 17, 0.9, judge.Size{}})
 	got := strings.Join(text(false), "\n")
 	assert.Equal(t, 6, strings.Count(got, "(0.0 to 0.0)"))
 	assert.Contains(t, got, "19 to 17  90 %")

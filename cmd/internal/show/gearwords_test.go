@@ -9,6 +9,7 @@ import (
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/judge"
 )
 
 // given returns chances of a gear that has no others.
@@ -152,15 +153,15 @@ func TestBorderline(t *testing.T) {
 	for _, c := range []struct {
 		k      sim.Concern
 		chance float64
-		size   cases.Size
+		size   judge.Size
 		want   bool
 	}{
-		{sim.RubsTyreAt, 0.5, cases.Size{-1, 0.2, 1}, true},
-		{sim.RubsTyreAt, 0.6499, cases.Size{-1, 0.2, 1}, true},
-		{sim.RubsTyreAt, 0.65, cases.Size{-1, 0.2, 1}, false},
-		{sim.RubsTyreAt, 0.5, cases.Size{0, 0.2, 1}, false},
-		{sim.RubsTyreAt, 0.5, cases.Size{-1, -0.2, 0}, false},
-		{sim.NoiseRiding, 0.5, cases.Size{-1, 0.2, 1}, false},
+		{sim.RubsTyreAt, 0.5, judge.Size{-1, 0.2, 1}, true},
+		{sim.RubsTyreAt, 0.6499, judge.Size{-1, 0.2, 1}, true},
+		{sim.RubsTyreAt, 0.65, judge.Size{-1, 0.2, 1}, false},
+		{sim.RubsTyreAt, 0.5, judge.Size{0, 0.2, 1}, false},
+		{sim.RubsTyreAt, 0.5, judge.Size{-1, -0.2, 0}, false},
+		{sim.NoiseRiding, 0.5, judge.Size{-1, 0.2, 1}, false},
 	} {
 		assert.Equal(t, c.want, borderline(c.k, c.chance, c.size), "%+v", c)
 	}
@@ -180,9 +181,9 @@ func TestChancesAreRounded(t *testing.T) {
 	assert.True(t, c.AtLeast(sim.DropRiding, 0) && c.AtLeast(sim.NoiseRiding, 0.1235))
 	assert.False(t, c.AtLeast(sim.RubsTyreAt, 0) || c.AtLeast(sim.NoiseRiding, 0.12351))
 	assert.Len(t, c.cells(), sim.NumConcerns)
-	f := &cases.Foreseen{}
+	f := &judge.Foreseen{}
 	for k := range f.Chances {
-		f.Chances[k], f.Sizes[k] = -1, cases.Size{1.23456, 2, 3}
+		f.Chances[k], f.Sizes[k] = -1, judge.Size{1.23456, 2, 3}
 	}
 	f.Chances[sim.NoiseRiding] = 0
 	sizes := sizesOf(f)

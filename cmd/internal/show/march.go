@@ -7,9 +7,9 @@ import (
 	"strconv"
 	"strings"
 
-	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/judge"
 	"chainpath/sim/march"
 )
 
@@ -172,7 +172,7 @@ func (d *March) FromChances(c *sim.Chances, way sim.Direction) {
 func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Fate) {
 	d.Level3, d.Note = level3, strings.TrimSpace(say.Caveat+" "+say.Brake(g.Drive))
 	d.TopBend = round(sim.Degrees(g.Top.Bend))
-	d.Run.Set = trial % cases.Sets
+	d.Run.Set = trial % judge.Sets
 	p := r.Pull
 	d.Pull = MarchPull{round(p.Top), round(p.Bottom), p.Slack, round(p.Surplus), round(p.Sag)}
 	d.Run.Trial, d.Run.Turned, d.Run.Dropped = trial, round(sim.Degrees(r.Turned)), r.Dropped
@@ -211,10 +211,10 @@ func (d *March) FromTrials(t march.Trials) {
 	if !told {
 		add(t.Turns)
 	}
-	a := t.Among(cases.Sets)
+	a := t.Among(judge.Sets)
 	m.Sets = MarchSets{a.Sets, a.All, a.Some, a.None}
 	for i, r := range t.Results {
-		x := MarchTrial{Trial: i, Set: i % cases.Sets, Cannot: t.Cannot[i], Dropped: r.Dropped, Crank: optional(r.Dropped, sim.Degrees(t.Angles[i]))}
+		x := MarchTrial{Trial: i, Set: i % judge.Sets, Cannot: t.Cannot[i], Dropped: r.Dropped, Crank: optional(r.Dropped, sim.Degrees(t.Angles[i]))}
 		if r.Dropped {
 			x.At, x.Falls = r.Drop.At.String(), r.Drop.To
 		}

@@ -8,6 +8,7 @@ import (
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // seen is where an advice comes from that does not come from the file.
@@ -26,11 +27,11 @@ func (d *Shifting) advise(b *sim.Bike, s *cases.Shifting) {
 		var do []indexing.Fault
 		for _, x := range i.Suspects {
 			size, unit := sizeOf(x.Fault, x.Size)
-			d.Suspects = append(d.Suspects, ShiftSuspect{x.Fault.Code(), x.Fault.Words(), share(cases.OffTheEnds(x.Share)), size, unit, placeOf(b, x.Fault, x.At)})
+			d.Suspects = append(d.Suspects, ShiftSuspect{x.Fault.Code(), x.Fault.Words(), share(judge.OffTheEnds(x.Share)), size, unit, placeOf(b, x.Fault, x.At)})
 			if x.Share >= suspectsShown && x.Fault != indexing.AsTold && len(d.Do) < 3 {
 				signed, _ := sizeOf(x.Fault, math.Copysign(x.Size, x.Signed))
 				either := math.Abs(x.Signed) < agree*x.Size
-				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, either, DoDoc{From: seen, Chance: share(cases.OffTheEnds(x.Share)), Size: signed, Unit: unit})
+				d.do(b, s, indexing.Plant{Fault: x.Fault, Size: math.Copysign(x.Size, x.Signed), At: x.At}, either, DoDoc{From: seen, Chance: share(judge.OffTheEnds(x.Share)), Size: signed, Unit: unit})
 				do = append(do, x.Fault)
 			}
 		}

@@ -12,6 +12,7 @@ import (
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/indexing"
+	"chainpath/sim/judge"
 )
 
 // Shifting is the document of the shifts command.
@@ -65,8 +66,8 @@ type CableSetting struct {
 
 // SettingWindow is where the cable may be set for every shift: 5, 50 and 95 % points.
 type SettingWindow struct {
-	Width   cases.Size  `json:"width_mm"`
-	Clicks  *cases.Size `json:"clicks"`
+	Width   judge.Size  `json:"width_mm"`
+	Clicks  *judge.Size `json:"clicks"`
 	Exists  float64     `json:"chance_it_exists"`
 	Inboard string      `json:"late_first_inboard"`
 	Outer   string      `json:"late_first_outboard"`
@@ -76,8 +77,8 @@ type SettingWindow struct {
 type IndexedGear struct {
 	RingTeeth int        `json:"ring_teeth"`
 	CogTeeth  int        `json:"cog_teeth"`
-	From      cases.Size `json:"from_mm"`
-	To        cases.Size `json:"to_mm"`
+	From      judge.Size `json:"from_mm"`
+	To        judge.Size `json:"to_mm"`
 	Inboard   string     `json:"bound_inboard"`
 	Outboard  string     `json:"bound_outboard"`
 	Hanger    float64    `json:"hanger_mm"`
@@ -87,8 +88,8 @@ type IndexedGear struct {
 // setting puts it: 5, 50 and 95 % points of both ends; nil where no shift sets that end.
 type ShiftRoom struct {
 	CogTeeth int         `json:"cog_teeth"`
-	From     *cases.Size `json:"from_mm"`
-	To       *cases.Size `json:"to_mm"`
+	From     *judge.Size `json:"from_mm"`
+	To       *judge.Size `json:"to_mm"`
 }
 
 // ShiftDoc is a shift from one cog to the next.
@@ -97,7 +98,7 @@ type ShiftDoc struct {
 	From      int        `json:"from_teeth"`
 	To        int        `json:"to_teeth"`
 	Late      float64    `json:"chance_late"`
-	Margin    cases.Size `json:"margin_mm"`
+	Margin    judge.Size `json:"margin_mm"`
 }
 
 // FromShifting returns the document of a case's shifts; windows may be nil.
@@ -109,7 +110,7 @@ func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case,
 		Window:  SettingWindow{Width: rounded(s.Window), Exists: share(s.Exists), Inboard: stepName(b, s.Inboard), Outer: stepName(b, s.Outer)},
 	}
 	if s.Click > 0 {
-		per, turn, clicks := round(s.Click), round(s.Clicks), cases.Size{}
+		per, turn, clicks := round(s.Click), round(s.Clicks), judge.Size{}
 		for i, x := range s.Window {
 			clicks[i] = round(x / s.Click)
 		}
@@ -132,10 +133,10 @@ func FromShifting(s *cases.Shifting, windows []cases.IndexedGear, c *cases.Case,
 	return d
 }
 
-func rounded(s cases.Size) cases.Size { return cases.Size{round(s[0]), round(s[1]), round(s[2])} }
+func rounded(s judge.Size) judge.Size { return judge.Size{round(s[0]), round(s[1]), round(s[2])} }
 
 // endOf is an end of a room; nil where nothing sets it.
-func endOf(s cases.Size) *cases.Size {
+func endOf(s judge.Size) *judge.Size {
 	if math.IsInf(s[1], 0) {
 		return nil
 	}
@@ -229,7 +230,7 @@ const mostLate = 6
 // first, and what to type next; all adds every shift, which are alike on every chainring, and where
 // the front derailleur's cage runs free.
 func ShiftsText(w io.Writer, d *Shifting, all bool, next string) error {
-	span := func(s cases.Size) string {
+	span := func(s judge.Size) string {
 		return fmt.Sprintf("%.1f (%.1f to %.1f)", say.Zeroed(s[1]), say.Zeroed(s[0]), say.Zeroed(s[2]))
 	}
 	room := fmt.Sprintf("Room for the cable's setting: %s mm", span(d.Window.Width))
@@ -262,7 +263,7 @@ func ShiftsText(w io.Writer, d *Shifting, all bool, next string) error {
 }
 
 // everyShift prints all there is.
-func (d *Shifting) everyShift(w io.Writer, room string, span func(cases.Size) string) error {
+func (d *Shifting) everyShift(w io.Writer, room string, span func(judge.Size) string) error {
 	p := &printer{w: w}
 	p.printf("%s\n%s\n\n", d.Case, Wrap(d.Answer, Columns))
 	if len(d.Do) > 1 {
