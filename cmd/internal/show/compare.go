@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
@@ -220,25 +219,46 @@ func (d *Comparison) Since() string {
 	return say.Since(d.SetUps[0].Trouble.Trouble, d.SetUps[1].Trouble.Trouble, less, more)
 }
 
-// ComparisonHeader names the columns of the compare command's CSV.
-var ComparisonHeader = append([]string{"set_up", "ring_teeth", "cog_teeth", "ratio", "top_bend_deg", "bottom_bend_deg", "riding", "backwards", "loss_w", "loss_percent", "wear_index", "noise_index_db"}, chanceColumns()...)
+// setUpRow is a row of the compare command's CSV.
+type setUpRow struct {
+	*Gear
+	name string
+}
 
-// Rows returns the CSV rows, one a set-up and gear; riding and backwards list
-// verdict codes with semicolons between.
+// ComparisonHeader names the columns of the compare command's CSV.
+var ComparisonHeader = names(setUpColumns)
+
+// Rows returns the CSV rows, one a set-up and gear.
 func (d *Comparison) Rows() (rows [][]string) {
-	for _, s := range d.SetUps {
-		for _, g := range s.Gears {
-			codes := map[string][]string{}
-			for _, v := range g.Verdicts {
-				codes[v.Direction] = append(codes[v.Direction], v.Code)
-			}
-			row := []string{s.Name, fmt.Sprint(g.RingTeeth), fmt.Sprint(g.CogTeeth), num(&g.Ratio), num(g.Top.Bend), num(g.Bottom.Bend), strings.Join(codes["riding"], ";"), strings.Join(codes["backwards"], ";")}
-			losses := make([]string, 4)
-			if l := g.Loss; l != nil {
-				losses = []string{num(&l.Watts), num(l.Percent), num(&l.Wear), num(&l.Noise)}
-			}
-			rows = append(rows, append(append(row, losses...), g.Chance.cells()...))
+	for i := range d.SetUps {
+		for g := range d.SetUps[i].Gears {
+			rows = append(rows, row(setUpColumns, &setUpRow{&d.SetUps[i].Gears[g], d.SetUps[i].Name}))
 		}
 	}
 	return rows
+}
+
+// setUpColumns are its columns.
+var setUpColumns = append([]column[setUpRow]{
+	{"set_up", func(x *setUpRow) string { return x.name }},
+	{"ring_teeth", func(x *setUpRow) string { return fmt.Sprint(x.RingTeeth) }},
+	{"cog_teeth", func(x *setUpRow) string { return fmt.Sprint(x.CogTeeth) }},
+	{"ratio", func(x *setUpRow) string { return num(&x.Ratio) }},
+	{"top_bend_deg", func(x *setUpRow) string { return num(x.Top.Bend) }},
+	{"bottom_bend_deg", func(x *setUpRow) string { return num(x.Bottom.Bend) }},
+	{"riding", func(x *setUpRow) string { return verdictCodes(x.Verdicts, "riding") }},
+	{"backwards", func(x *setUpRow) string { return verdictCodes(x.Verdicts, "backwards") }},
+	lossOf("loss_w", func(l *Loss) *float64 { return &l.Watts }),
+	lossOf("loss_percent", func(l *Loss) *float64 { return l.Percent }),
+	lossOf("wear_index", func(l *Loss) *float64 { return &l.Wear }),
+	lossOf("noise_index_db", func(l *Loss) *float64 { return &l.Noise }),
+}, chanceCells(func(x *setUpRow) Chance { return x.Chance })...)
+
+func lossOf(name string, of func(l *Loss) *float64) column[setUpRow] {
+	return column[setUpRow]{name, func(x *setUpRow) string {
+		if x.Loss == nil {
+			return ""
+		}
+		return num(of(x.Loss))
+	}}
 }

@@ -54,12 +54,12 @@ func chanceColumns() (names []string) {
 	return names
 }
 
-// cells are what they hold; empty where there is no such thing.
-func (c Chance) cells() (row []string) {
+// chanceCells are the columns of chances, empty where there is no such thing.
+func chanceCells[T any](of func(x *T) Chance) (list []column[T]) {
 	for k := range sim.NumConcerns {
-		row = append(row, num(c.at(sim.Concern(k))))
+		list = append(list, column[T]{sim.Concern(k).String(), func(x *T) string { return num(of(x).at(sim.Concern(k))) }})
 	}
-	return row
+	return list
 }
 
 // troubleTable returns a table of several troubles, for a first column with three heads
