@@ -47,7 +47,7 @@ func (c Column) Words() string {
 }
 
 // columnWords are what people call what names of columns, which stay, call otherwise.
-var columnWords = strings.NewReplacer("front line", "front chainline", "rear line", "rear chainline", "bend", "chain angle", "trouble", "fault score")
+var columnWords = strings.NewReplacer("frame stay", "chainstay", "front line", "front chainline", "rear line", "rear chainline", "bend", "chain angle", "trouble", "fault score")
 
 // plain is a column's name in words without its unit.
 func (c Column) plain() string {

@@ -84,7 +84,7 @@ same bytes. --shard I/N computes a part. help rows says how rows are kept, help 
 		f.Bool(name, false, "")
 		_ = f.MarkHidden(name)
 	}
-	c.AddCommand(newMerge(s), newChart(s))
+	c.AddCommand(newMerge(s), newChart(s), newRegion(s))
 	return c
 }
 

@@ -180,7 +180,7 @@ func TestChancesAreRounded(t *testing.T) {
 	assert.Nil(t, c.at(sim.RubsTyreAt))
 	assert.True(t, c.AtLeast(sim.DropRiding, 0) && c.AtLeast(sim.NoiseRiding, 0.1235))
 	assert.False(t, c.AtLeast(sim.RubsTyreAt, 0) || c.AtLeast(sim.NoiseRiding, 0.12351))
-	assert.Len(t, c.cells(), sim.NumConcerns)
+	assert.Len(t, chanceCells(func(x *Chance) Chance { return *x }), sim.NumConcerns)
 	f := &judge.Foreseen{}
 	for k := range f.Chances {
 		f.Chances[k], f.Sizes[k] = -1, judge.Size{1.23456, 2, 3}
