@@ -12,6 +12,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/ask"
+	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
@@ -77,7 +78,7 @@ what is worth most beyond its price stands first. "As it is" may be the answer. 
 	c.Flags().StringSliceVar(&o.complaint, "complaint", []string{"all"}, "what is to be cured: "+strings.Join(complaintNames(), ", "))
 	c.Flags().IntVar(&o.top, "top", 3, fmt.Sprintf("how many of the best to show gear by gear, 1 to %d", plots.MaxSetUps-1))
 	c.Flags().IntVar(&o.most, "most", mostCombinations, "refuse more combinations than this, at most 5000000, which is memory for them all")
-	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison into this folder")
+	c.Flags().StringVar(&o.fig.dir, "figures", "", "also draw the comparison, and what money buys, into this folder")
 	o.fig.addImage(c)
 	weightFlag(c, &o.weights)
 	o.advice(c)
@@ -180,7 +181,37 @@ func (o *partsOptions) print(s streams, c *cases.Case, p *ask.Screened, doc *sho
 		return err
 	}
 	out := output{doc, show.PartsHeader, doc.Rows, func(w io.Writer) error { return show.PartsTable(w, doc, sets, o.all, o.next) }}
-	return out.print(s, o.format, func() error { return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets))) })
+	return out.print(s, o.format, func() error {
+		return o.fig.also(s, plots.Compare(c.Title+": what a change does", drawn(sets)), pricesOf(p, doc, before, rule.Pays(told)))
+	})
+}
+
+// pricesOf draws what every combination costs and leaves, those of the answer named.
+func pricesOf(p *ask.Screened, doc *show.Parts, before *cases.Expected, worth float64) plots.Figure {
+	today := before.Judged.Sum()
+	share := func(left float64) float64 {
+		if today <= 0 {
+			return 1
+		}
+		return left / today
+	}
+	var all []plots.Priced
+	for i := range p.Found {
+		all = append(all, plots.Priced{Price: p.Found[i].Price, Left: share(p.Found[i].Sum())})
+	}
+	top, least, free := doc.Picks(true, worth)
+	var named []plots.Named
+	for i, b := range []*show.PartsBest{top, least, free} {
+		if b == nil || len(b.Changes) == 0 || i > 0 && b == top || i > 1 && b == least {
+			continue
+		}
+		named = append(named, plots.Named{Priced: plots.Priced{Price: b.Price, Left: share(b.Left + b.Harm)}, Words: b.Name()})
+	}
+	title := say.LeaveUnpaid
+	if len(top.Changes) > 0 {
+		title = say.Priced(top.Price, today, top.Left+top.Harm)
+	}
+	return plots.Prices(title, all, named)
 }
 
 func expectedSet(name string, e *cases.Expected) show.SetUp {

@@ -260,3 +260,11 @@ func Since(before, now float64, less, more []Moved) string {
 	}
 	return strings.Join(out, " ")
 }
+
+// Priced says what so much money does to the fault score.
+func Priced(price, before, after float64) string {
+	if price == 0 {
+		return fmt.Sprintf("Free, the fault score falls from %.2f to %.2f.", before, after)
+	}
+	return fmt.Sprintf("For %.2f the fault score falls from %.2f to %.2f.", price, before, after)
+}

@@ -160,26 +160,32 @@ func (b PartsBest) Harms() string { return b.Change(nil, true).Side() }
 // NameAndShifts is the name with what it does to shifting, where it does much.
 func (b PartsBest) NameAndShifts() string { return b.Name() + b.Change(nil, true).Shifts.Aside() }
 
-// PartsWords is the answer: what to change, or to leave it, and why. Best are in the order
-// of trouble, and hold the bike as it is; without prices none is named. What is worth most beyond
-// its price stands first, where a fault score of 1 is worth so much money.
-func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool, worth float64) string {
-	if len(d.Best) == 0 {
-		return ""
-	}
-	least := &d.Best[0]
-	if len(least.Changes) == 0 {
-		return say.Leave(before.Judged.Sum(), mostOf(&before.Trouble, w))
-	}
-	top, free := least, (*PartsBest)(nil)
+// Picks returns which combinations are named: that worth most beyond its price, where a fault score
+// of 1 is worth so much money, that with the fewest faults, and the best free one, nil where there is none.
+// Best are in the order of trouble, and hold the bike as it is; priced false leaves prices out.
+func (d *Parts) Picks(priced bool, worth float64) (top, least, free *PartsBest) {
+	least = &d.Best[0]
+	top = least
 	for i := range d.Best {
 		b := &d.Best[i]
 		if priced && b.Avoided*worth-b.Price > top.Avoided*worth-top.Price {
 			top = b
 		}
-		if b.Price == 0 && len(b.Changes) > 0 && (free == nil || b.score() < free.score()) {
+		if priced && b.Price == 0 && len(b.Changes) > 0 && (free == nil || b.score() < free.score()) {
 			free = b
 		}
+	}
+	return top, least, free
+}
+
+// PartsWords is the answer: what to change, or to leave it, and why; without prices none is named.
+func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool, worth float64) string {
+	if len(d.Best) == 0 {
+		return ""
+	}
+	top, least, free := d.Picks(priced, worth)
+	if len(least.Changes) == 0 {
+		return say.Leave(before.Judged.Sum(), mostOf(&before.Trouble, w))
 	}
 	var out []string
 	if len(top.Changes) == 0 {
@@ -190,7 +196,7 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool
 	if least != top {
 		out = append(out, least.Change(nil, priced).Instead("Fewest faults"))
 	}
-	if priced && free != nil && free != top && free != least {
+	if free != nil && free != top && free != least {
 		out = append(out, free.Change(nil, true).Instead("Free"))
 	}
 	return strings.Join(out, " ")
