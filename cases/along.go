@@ -25,16 +25,18 @@ func (c *Case) Walls() (*decide.Walls, error) {
 	return w, c.Explain(err)
 }
 
-// LinesAlong returns the front lines that are looked at, from inboard to outboard.
+// LinesAlong returns the front lines that are looked at, from inboard to outboard: whole millimetres from
+// today's, since spacers and offsets come in such, and the walls.
 func LinesAlong(w *decide.Walls) []float64 {
 	lines := []float64{w.Front}
 	walls := w.Along(nil, &decide.Usual)
 	for _, x := range [...]float64{walls.From, walls.To} {
-		if math.Abs(x-w.Front) <= alongReach {
+		if math.Abs(x-w.Front) <= alongReach && math.Abs(x-w.Front) > 1e-9 {
 			lines = append(lines, x)
 		}
 	}
-	for x := math.Ceil(w.Front - alongReach); x <= w.Front+alongReach; x += alongStep {
+	for by := -alongReach; by <= alongReach; by += alongStep {
+		x := w.Front + by
 		if !slices.ContainsFunc(lines, func(y float64) bool { return math.Abs(x-y) < alongStep/4 }) {
 			lines = append(lines, x)
 		}

@@ -227,16 +227,16 @@ func TestOutlookIsOfTheDrawnSets(t *testing.T) {
 	assert.Len(t, w.Trouble, 2)
 }
 
-// The front lines that are looked at: every whole millimetre within ten of today's, today's own
-// and the walls within that, from inboard to outboard, none twice.
+// The front lines that are looked at: whole millimetres from today's up to ten, and the walls within
+// that, from inboard to outboard, none twice.
 func TestLinesAlongByHand(t *testing.T) {
 	wall := func(part string, lo, hi float64) decide.Room {
 		return decide.Room{Part: part, Lo: decide.End{Line: lo}, Hi: decide.End{Line: hi}}
 	}
 	lines := LinesAlong(&decide.Walls{Front: 45.5})
 	require.Len(t, lines, 21)
-	assert.Equal(t, 36.0, lines[0])
-	assert.Equal(t, 55.0, lines[20])
+	assert.Equal(t, 35.5, lines[0])
+	assert.Equal(t, 55.5, lines[20])
 	assert.Contains(t, lines, 45.5)
 	lines = LinesAlong(&decide.Walls{Front: 45})
 	require.Len(t, lines, 21, "today's line is one of them")

@@ -142,16 +142,43 @@ func outboard(by float64) string {
 	return "outboard"
 }
 
+// ringStep is how chainrings are moved as a whole, and by how much parts are sold for it, mm either way.
+type ringStep struct {
+	how, short     string
+	price, minutes float64
+	steps          []float64
+}
+
+func (c *Case) ringSteps() []ringStep {
+	if len(c.Front.Rings) == 1 {
+		return []ringStep{{"spacers under its bolts", "spacers", 8, 30, []float64{1, 1.5, 2}}, {"another offset", "another offset", 55, 30, []float64{3}}, {"another offset", "another offset", 60, 30, []float64{6}}}
+	}
+	return []ringStep{{"spacers beside the bearing", "spacers", 5, 45, []float64{1, 1.5, 2}}, {"another spindle", "another spindle", 40, 60, []float64{3}}}
+}
+
+// RingStep returns by what parts the chainrings are moved so far, mm outboard, in short; "" where
+// that takes more than one of those that are usual.
+func (c *Case) RingStep(by float64) string {
+	for _, r := range c.ringSteps() {
+		for _, s := range r.steps {
+			if math.Abs(math.Abs(by)-s) < 1e-6 {
+				return r.short
+			}
+		}
+	}
+	return ""
+}
+
 // usualRings are those of the front. Several rings move together.
 func (c *Case) usualRings() (list []usualChange) {
-	add := func(price, minutes float64, how string, steps ...float64) {
-		what := "chainring"
-		if len(c.Front.Rings) > 1 {
-			what = "chainrings"
-		}
-		for _, s := range steps {
+	what := "chainring"
+	if len(c.Front.Rings) > 1 {
+		what = "chainrings"
+	}
+	for _, r := range c.ringSteps() {
+		for _, s := range r.steps {
 			for _, by := range []float64{-s, s} {
-				list = append(list, usualChange{fmt.Sprintf("%s %g mm %s by %s", what, s, outboard(by), how), price, minutes, false, fmt.Sprintf("add: {front.line: %g}", by)})
+				list = append(list, usualChange{fmt.Sprintf("%s %g mm %s by %s", what, s, outboard(by), r.how), r.price, r.minutes, false, fmt.Sprintf("add: {front.line: %g}", by)})
 			}
 		}
 	}
@@ -162,9 +189,6 @@ func (c *Case) usualRings() (list []usualChange) {
 		}
 	}
 	if len(rings) == 1 {
-		add(8, 30, "spacers under its bolts", 1, 1.5, 2)
-		add(55, 30, "another offset", 3)
-		add(60, 30, "another offset", 6)
 		for _, by := range []int{-2, 2} {
 			set(fmt.Sprintf("%d-tooth chainring", rings[0]+by), 50, 30, []int{rings[0] + by})
 		}
@@ -173,8 +197,6 @@ func (c *Case) usualRings() (list []usualChange) {
 		}
 		return list
 	}
-	add(5, 45, "spacers beside the bearing", 1, 1.5, 2)
-	add(40, 60, "another spindle", 3)
 	last := len(rings) - 1
 	for _, by := range []int{-2, 2} {
 		in, out, both := slices.Clone(rings), slices.Clone(rings), slices.Clone(rings)

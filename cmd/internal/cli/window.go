@@ -82,7 +82,7 @@ func (o *windowOptions) run(s streams, name string) error {
 	cells := along.Map(chances)
 	doc.AddMap(b, cells)
 	out := output{doc, show.WindowHeader, doc.Rows, func(to io.Writer) error {
-		return show.WindowTable(to, &doc, b, along, o.all, then("fix", name))
+		return show.WindowTable(to, &doc, b, along, c.RingStep, o.all, then("fix", name))
 	}}
 	if o.along {
 		out.header, out.rows = show.AlongHeader, doc.Along.Rows

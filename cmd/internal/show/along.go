@@ -25,12 +25,16 @@ type Along struct {
 // Place is one front line.
 type Place struct {
 	Line float64 `json:"front_line_mm"`
+	By   string  `json:"by"` // what parts move the chainring there from today's place; "" where no usual one does
 	Trouble
 }
 
 func share(x float64) float64 { return math.Round(x*1e4) / 1e4 }
 
-func fromAlong(a *decide.Along) *Along {
+// stepper names the parts that move the chainring by so many mm outboard; "" for none.
+type stepper func(by float64) string
+
+func fromAlong(a *decide.Along, step stepper) *Along {
 	d := &Along{
 		From: optional(!math.IsInf(a.From, 0), a.From), FromBy: a.FromBy,
 		To: optional(!math.IsInf(a.To, 0), a.To), ToBy: a.ToBy,
@@ -42,7 +46,7 @@ func fromAlong(a *decide.Along) *Along {
 	}
 	for i := range a.Places {
 		p := &a.Places[i]
-		d.Places = append(d.Places, Place{round(p.Line), troubleOf(&p.Trouble)})
+		d.Places = append(d.Places, Place{round(p.Line), step(p.Line - a.Places[a.Today].Line), troubleOf(&p.Trouble)})
 	}
 	return d
 }
@@ -66,28 +70,25 @@ func (d *Along) Rows() (rows [][]string) {
 	return rows
 }
 
-// mostPlaces is how many front chainlines the default answer shows.
-const mostPlaces = 9
-
 // alongTable has a row a front chainline; all: every one.
-func alongTable(a *decide.Along, all bool) *Table {
+func alongTable(a *decide.Along, step stepper, all bool) *Table {
 	var list []decide.Trouble
 	var places []int
 	for i := range a.Places {
-		if all || shown(a, i) {
+		if all || shown(a, step, i) {
 			places, list = append(places, i), append(list, a.Places[i].Trouble)
 		}
 	}
 	t := troubleTable([3]string{"front", "chainline", "mm"}, "place", list)
 	for i, k := range places {
-		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", a.Places[k].Line)}, append(t.Rows[i], mark(a, k))...)
+		t.Rows[i] = append([]string{fmt.Sprintf("%.1f", a.Places[k].Line)}, append(t.Rows[i], mark(a, step, k))...)
 	}
 	return t
 }
 
-// shown reports whether the default answer has a place: today's, the best, the ends of where it
-// is as good, those beside a wall, and a few around today's.
-func shown(a *decide.Along, i int) bool {
+// shown reports whether the default answer has a place: today's, the best, the ends of where it is as
+// good, those beside a wall, and what usual parts reach.
+func shown(a *decide.Along, step stepper, i int) bool {
 	switch {
 	case i == a.Today || i == a.Best:
 		return true
@@ -101,11 +102,22 @@ func shown(a *decide.Along, i int) bool {
 	if i > 0 && a.Places[i-1].Line < a.From && x >= a.From || i+1 < len(a.Places) && a.Places[i+1].Line > a.To && x <= a.To {
 		return true
 	}
-	away := i - a.Today
-	return away%2 == 0 && away >= -mostPlaces/2 && away <= mostPlaces/2
+	return step(x-a.Places[a.Today].Line) != ""
 }
 
-func mark(a *decide.Along, i int) string {
+// mark says what a place is, and by what parts the chainring comes there.
+func mark(a *decide.Along, step stepper, i int) string {
+	is, by := named(a, i), step(a.Places[i].Line-a.Places[a.Today].Line)
+	switch {
+	case by != "" && is == "":
+		return by
+	case by != "" && is == "best":
+		return is + ", " + by
+	}
+	return is
+}
+
+func named(a *decide.Along, i int) string {
 	x := a.Places[i].Line
 	switch {
 	case i == a.Today && i == a.Best:

@@ -55,46 +55,57 @@ func TestWordsOfWhereItSits(t *testing.T) {
 	assert.Equal(t, "The chainring has no place: below 45.0 mm the chainring would be too close to the chainstay, above 44.0 mm the chain would be too close to the tyre.", placed(none))
 }
 
-// The default answer has today's place, every other one up to four away, the best, the ends of what is
+// bySteps has spacers for 1 and 2 mm either way and an offset for 3 mm.
+func bySteps(by float64) string {
+	switch math.Abs(by) {
+	case 1, 2:
+		return "spacers"
+	case 3:
+		return "another offset"
+	}
+	return ""
+}
+
+// The default answer has today's place, those that usual parts reach, the best, the ends of what is
 // as good, and those beside the walls, each marked; none more than a millimetre beyond a wall.
 func TestPlacesShown(t *testing.T) {
 	a := alongLines(make([]float64, 21)...)
 	a.Today, a.Best, a.Flat = 10, 15, [2]int{14, 17}
 	list := func() (out []int) {
 		for i := range a.Places {
-			if shown(a, i) {
+			if shown(a, bySteps, i) {
 				out = append(out, i)
 			}
 		}
 		return out
 	}
-	assert.Equal(t, []int{6, 8, 10, 12, 14, 15, 17}, list())
+	assert.Equal(t, []int{7, 8, 9, 10, 11, 12, 13, 14, 15, 17}, list())
 	a.From, a.To = 49, 58
-	assert.Equal(t, []int{8, 9, 10, 12, 14, 15, 17, 18}, list(), "49 and 58 stand at the walls themselves, 48 a millimetre beyond")
+	assert.Equal(t, []int{8, 9, 10, 11, 12, 13, 14, 15, 17, 18}, list(), "49 and 58 stand at the walls themselves, 48 a millimetre beyond")
 	a.From, a.To = 49.5, 57.5
-	assert.Equal(t, []int{10, 12, 14, 15, 17}, list(), "50 and 57 are the first that clear")
+	assert.Equal(t, []int{9, 10, 11, 12, 13, 14, 15, 17}, list(), "50 and 57 are the first that clear; spacers reach 49 too, which is the chainstay's")
 	marks := map[int]string{}
 	for i := range a.Places {
-		if m := mark(a, i); m != "" {
+		if m := mark(a, bySteps, i); m != "" {
 			marks[i] = m
 		}
 	}
-	want := map[int]string{10: "today", 15: "best", 18: "tyre", 19: "tyre", 20: "tyre"}
+	want := map[int]string{10: "today", 11: "spacers", 12: "spacers", 13: "another offset", 15: "best", 18: "tyre", 19: "tyre", 20: "tyre"}
 	for i := range 10 {
 		want[i] = "chainstay"
 	}
 	assert.Equal(t, want, marks)
 	a.Best, a.From, a.To = 10, 50, 60
-	assert.Equal(t, "today, best", mark(a, 10))
-	assert.Empty(t, mark(a, 20), "at the wall itself")
+	assert.Equal(t, "today, best", mark(a, bySteps, 10))
+	assert.Empty(t, mark(a, bySteps, 20), "at the wall itself")
 	a.Best, a.Today, a.Flat, a.From = 15, 14, [2]int{14, 17}, 40
-	assert.Equal(t, "not worth it", mark(a, 15), "the advice is to leave it")
+	assert.Equal(t, "not worth it", mark(a, bySteps, 15), "the advice is to leave it")
 	a.Today = 13
-	assert.Equal(t, "best", mark(a, 15))
+	assert.Equal(t, "best, spacers", mark(a, bySteps, 15))
 	a.Today, a.From = 10, 50
 	a.Best = -1
 	assert.NotPanics(t, func() { list() })
-	table := alongTable(a, true)
+	table := alongTable(a, bySteps, true)
 	assert.Len(t, table.Rows, 21)
 	assert.Equal(t, []string{"40.0", "0.00", "chainstay"}, table.Rows[0])
 }
@@ -103,15 +114,16 @@ func TestPlacesShown(t *testing.T) {
 func TestDocumentOfPlaces(t *testing.T) {
 	a := alongLines(0.5, 0.25, 0.3, 0.7)
 	a.Best, a.Flat, a.To = 1, [2]int{1, 2}, 42.5
-	d := fromAlong(a)
+	d := fromAlong(a, bySteps)
 	assert.Nil(t, d.From)
 	assert.Equal(t, [4]float64{42.5, 41, 41, 42}, [4]float64{*d.To, *d.Best, *d.GoodFrom, *d.GoodTo})
 	assert.Len(t, d.Places, 4)
 	assert.Equal(t, 0.25, d.Places[1].Trouble.Trouble)
+	assert.Equal(t, [4]string{"", "spacers", "spacers", "another offset"}, [4]string{d.Places[0].By, d.Places[1].By, d.Places[2].By, d.Places[3].By})
 	rows := d.Rows()
 	assert.Len(t, rows[3], len(AlongHeader))
 	assert.Equal(t, [2]string{"43", "0.7"}, [2]string{rows[3][0], rows[3][len(AlongHeader)-1]})
 	a.Best = -1
-	d = fromAlong(a)
+	d = fromAlong(a, bySteps)
 	assert.True(t, d.Best == nil && d.GoodFrom == nil && d.GoodTo == nil)
 }

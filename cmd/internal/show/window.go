@@ -68,7 +68,7 @@ func between(b *sim.Bike, lo, hi decide.End, none bool) Between {
 func FromWindow(c *cases.Case, b *sim.Bike, w *decide.Walls, along *decide.Along, chances [][]sim.Chances) Window {
 	d := Window{
 		Case: c.Title, Answer: adviceOf(along).Words(), Lines: Lines{round(w.Front), round(w.Rear), round(w.Front - w.Rear)},
-		Rooms: []Room{}, Thresholds: []Threshold{}, Along: fromAlong(along), Note: say.Caveat,
+		Rooms: []Room{}, Thresholds: []Threshold{}, Along: fromAlong(along, c.RingStep), Note: say.Caveat,
 	}
 	for _, r := range w.Rooms {
 		d.Rooms = append(d.Rooms, Room{r.Part, say.ClearOf(r.Part), between(b, r.Lo, r.Hi, r.None)})
@@ -99,10 +99,10 @@ func (d *Window) Rows() (rows [][]string) {
 
 // WindowTable prints a window for people: where the chainring should sit, why, what other places
 // would do, and what to type next; all adds every place, the weights, and between which lines a fault is
-// unlikely and the room beside tyre and chainstay is left.
-func WindowTable(out io.Writer, d *Window, b *sim.Bike, along *decide.Along, all bool, next string) error {
+// unlikely and the room beside tyre and chainstay is left. Step names the parts that move the chainring.
+func WindowTable(out io.Writer, d *Window, b *sim.Bike, along *decide.Along, step func(by float64) string, all bool, next string) error {
 	today := fmt.Sprintf("Today %s.", say.Lines(d.Lines.Front, d.Lines.Rear, len(b.Rings), len(b.Cogs)))
-	s := screen{above: []string{d.Case, d.Answer, today + known(d.Known)}, table: alongTable(along, all)}
+	s := screen{above: []string{d.Case, d.Answer, today + known(d.Known)}, table: alongTable(along, step, all)}
 	s.below, s.next = []string{say.Parts}, next
 	s.notes = []string{say.ShareOfTime, say.Model, "Every place, weights, clearances: --all."}
 	if all {
