@@ -199,10 +199,11 @@ func pricesOf(p *ask.Screened, doc *show.Parts, before *cases.Expected, worth fl
 	for i := range p.Found {
 		all = append(all, plots.Priced{Price: p.Found[i].Price, Left: share(p.Found[i].Sum())})
 	}
-	top, least, free := doc.Picks(true, worth)
+	top, least, half, free := doc.Picks(true, worth)
 	var named []plots.Named
-	for i, b := range []*show.PartsBest{top, least, free} {
-		if b == nil || len(b.Changes) == 0 || i > 0 && b == top || i > 1 && b == least {
+	list := []*show.PartsBest{top, least, half, free}
+	for i, b := range list {
+		if b == nil || len(b.Changes) == 0 || slices.Contains(list[:i], b) {
 			continue
 		}
 		named = append(named, plots.Named{Priced: plots.Priced{Price: b.Price, Left: share(b.Left + b.Harm)}, Words: b.Name()})

@@ -76,9 +76,10 @@ func TestWhatIsWorthItsPriceStandsFirst(t *testing.T) {
 		return PartsWords(&Parts{Best: best}, &cases.Expected{}, &decide.Usual, priced, worth)
 	}
 	assert.Equal(t, "Best: cheap, for 30.00. The fault score falls from 0.50 to 0.20. Fewest faults: dear, for 200.00 (0.10). Free: free (0.40).", said(400, true, dear, cheap, free, leave))
-	assert.Equal(t, "Best: dear, for 200.00. The fault score falls from 0.50 to 0.10. Free: free (0.40).", said(4000, true, dear, cheap, free, leave))
-	assert.Equal(t, "Best: free, for nothing. The fault score falls from 0.50 to 0.40. Fewest faults: dear, for 200.00 (0.10).", said(1, true, dear, cheap, free, leave))
-	assert.Equal(t, "Leave it: what helps costs more than it is worth. Fewest faults: dear, for 200.00 (0.10).", said(1, true, dear, cheap, leave))
+	assert.Equal(t, "Best: dear, for 200.00. The fault score falls from 0.50 to 0.10. Free: free (0.40).", said(40000, true, dear, of(0.3, 30, "cheap"), free, leave))
+	assert.Equal(t, "Best: dear, for 200.00. The fault score falls from 0.50 to 0.10. Half of them: cheap, for 30.00 (0.20). Free: free (0.40).", said(4000, true, dear, cheap, free, leave))
+	assert.Equal(t, "Best: free, for nothing. The fault score falls from 0.50 to 0.40. Fewest faults: dear, for 200.00 (0.10). Half of them: cheap, for 30.00 (0.20).", said(1, true, dear, cheap, free, leave))
+	assert.Equal(t, "Leave it: what helps costs more than it is worth. Fewest faults: dear, for 200.00 (0.10). Half of them: cheap, for 30.00 (0.20).", said(1, true, dear, cheap, leave))
 	assert.Equal(t, "Best: dear. The fault score falls from 0.50 to 0.10.", said(1, false, dear, cheap, leave))
 }
 

@@ -161,13 +161,17 @@ func (b PartsBest) Harms() string { return b.Change(nil, true).Side() }
 func (b PartsBest) NameAndShifts() string { return b.Name() + b.Change(nil, true).Shifts.Aside() }
 
 // Picks returns which combinations are named: that worth most beyond its price, where a fault score
-// of 1 is worth so much money, that with the fewest faults, and the best free one, nil where there is none.
-// Best are in the order of trouble, and hold the bike as it is; priced false leaves prices out.
-func (d *Parts) Picks(priced bool, worth float64) (top, least, free *PartsBest) {
+// of 1 is worth so much money, that with the fewest faults, the cheapest that halves today's score and
+// the best free one, each of the latter nil where there is none. Best are in the order of trouble, and
+// hold the bike as it is; priced false leaves prices out.
+func (d *Parts) Picks(priced bool, worth float64) (top, least, half, free *PartsBest) {
 	least = &d.Best[0]
 	top = least
 	for i := range d.Best {
 		b := &d.Best[i]
+		if priced && b.score() <= b.Avoided && len(b.Changes) > 0 && (half == nil || b.Price < half.Price) {
+			half = b
+		}
 		if priced && b.Avoided*worth-b.Price > top.Avoided*worth-top.Price {
 			top = b
 		}
@@ -175,7 +179,7 @@ func (d *Parts) Picks(priced bool, worth float64) (top, least, free *PartsBest) 
 			free = b
 		}
 	}
-	return top, least, free
+	return top, least, half, free
 }
 
 // PartsWords is the answer: what to change, or to leave it, and why; without prices none is named.
@@ -183,7 +187,7 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool
 	if len(d.Best) == 0 {
 		return ""
 	}
-	top, least, free := d.Picks(priced, worth)
+	top, least, half, free := d.Picks(priced, worth)
 	if len(least.Changes) == 0 {
 		return say.Leave(before.Judged.Sum(), mostOf(&before.Trouble, w))
 	}
@@ -195,6 +199,9 @@ func PartsWords(d *Parts, before *cases.Expected, w *decide.Weights, priced bool
 	}
 	if least != top {
 		out = append(out, least.Change(nil, priced).Instead("Fewest faults"))
+	}
+	if half != nil && half != top && half != least && half != free {
+		out = append(out, half.Change(nil, true).Instead("Half of them"))
 	}
 	if free != nil && free != top && free != least {
 		out = append(out, free.Change(nil, true).Instead("Free"))
