@@ -26,6 +26,7 @@ type Answer struct {
 	FromBy, ToBy string
 	Quiet, Climb float64          // the shop's own limits, degrees; 0: none
 	Shapes       map[string]Shape // of the marks, by their names
+	Low          bool             // it is drawn low, so that the cluster below takes more of it
 }
 
 // Shape is lines through points of a square from -1 to 1, the second number down; filled: the areas that they
@@ -115,7 +116,11 @@ func (a *Answer) layout() answerLayout {
 	}
 	top = math.Max(top, math.Ceil(math.Max(a.Quiet, a.Climb)))
 	top = math.Min(top, 9)
-	return answerLayout{top: top, gap: 0.28 * top, strip: 0.62 * top, ways: len(a.Ways)}
+	l := answerLayout{top: top, gap: 0.28 * top, strip: 0.62 * top, ways: len(a.Ways)}
+	if a.Low {
+		l.strip = 1.1 * top
+	}
+	return l
 }
 
 func (a *Answer) span() (lo, hi float64) {
@@ -388,7 +393,7 @@ func (a answerPanels) mark(c draw.Canvas, tx, ty func(float64) vg.Length, base f
 			right = x + w
 		}
 		c.FillPolygon(chanceShades[0], []vg.Point{{X: x, Y: at.Y - h}, {X: x + w, Y: at.Y - h}, {X: x + w, Y: at.Y + h}, {X: x, Y: at.Y + h}})
-		write(c, 7.5, draw.XLeft, draw.YCenter, vg.Point{X: x + vg.Points(1.5), Y: at.Y}, text)
+		write(c, 8, draw.XLeft, draw.YCenter, vg.Point{X: x + vg.Points(1.5), Y: at.Y}, text)
 	}
 	return right
 }
@@ -431,7 +436,7 @@ func (a answerStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		if align == draw.XRight {
 			at = to
 		}
-		write(c, 7.5, align, draw.YBottom, vg.Point{X: at, Y: high + vg.Points(1)}, noRoom(by))
+		write(c, 8, align, draw.YBottom, vg.Point{X: at, Y: high + vg.Points(1)}, noRoom(by))
 	}
 	if !math.IsInf(a.From, 0) && tx(a.From) > c.Min.X {
 		hatch(c.Min.X, tx(a.From), a.FromBy, draw.XLeft)

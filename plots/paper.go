@@ -12,6 +12,12 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
+// Sized returns the figure laid out anew in another size, mm: its letters stay as large.
+func (f Figure) Sized(width, height float64) Figure {
+	f.Width, f.Height = vg.Length(width)*vg.Millimeter, vg.Length(height)*vg.Millimeter
+	return f
+}
+
 // HeightOnPaper returns how high a figure is that is as wide as width.
 func (f Figure) HeightOnPaper(width float64) float64 { return width * float64(f.Height/f.Width) }
 

@@ -22,7 +22,7 @@ import (
 type reportOptions struct {
 	to, parts, paper          string
 	customer, shop, ref, date string
-	class                     bool
+	class, all                bool
 	weights                   map[string]string
 }
 
@@ -32,8 +32,8 @@ func newReport(s streams) *cobra.Command {
 		Use:   "report CASE [CASE...]",
 		Short: "One sheet for a customer or a class, HTML or PDF",
 		Long: `report writes one HTML or PDF file that loads nothing from elsewhere: the answer, the figure,
-what was measured and the caution on the first side; every gear on the second. The same bike file
-and version give the same bytes.`,
+what to do, what was measured and the caution on the first side; every gear on the second. The
+same bike file and version give the same bytes.`,
 		Example: `  chainpath report trail -o trail.html --parts trail-parts
   chainpath report before.yaml after.yaml -o change.pdf`,
 		Args:              cobra.RangeArgs(1, plots.MaxSetUps),
@@ -51,6 +51,7 @@ and version give the same bytes.`,
 	c.Flags().StringVar(&o.ref, "ref", "", "the shop's own number, in the head")
 	c.Flags().StringVar(&o.date, "date", "", "date in the head; left out, there is none, so that it can be made again")
 	c.Flags().BoolVar(&o.class, "class", false, "for the class: questions on the first side, answers on the second")
+	c.Flags().BoolVar(&o.all, "all", false, "also how it shifts, the map of places and the view from above")
 	weightFlag(c, &o.weights)
 	return c
 }
@@ -93,11 +94,11 @@ func (o *reportOptions) make(s streams, names []string) error {
 			return err
 		}
 		if o.parts != "" && len(sets) == 0 { // first: a catalogue that cannot be read is told of at once
-			if r.Best, err = reportParts(s, c, o.parts, weights); err != nil {
+			if r.Best, r.Of, err = reportParts(s, c, o.parts, weights); err != nil {
 				return err
 			}
 		}
-		bike, err := reportBike(c, b, res, ext == ".pdf", o.class, weights)
+		bike, err := o.bike(c, b, res, ext == ".pdf", weights)
 		if err != nil {
 			return err
 		}
@@ -124,8 +125,8 @@ func (o *reportOptions) make(s streams, names []string) error {
 	return writeFile(o.to, page.Bytes())
 }
 
-// reportBike gathers one bike's part of the page.
-func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, weights *decide.Weights) (show.ReportBike, error) {
+// bike gathers one bike's part of the page.
+func (o *reportOptions) bike(c *cases.Case, b *sim.Bike, res *sim.Result, paper bool, weights *decide.Weights) (show.ReportBike, error) {
 	bike := show.ReportBike{Name: c.Title, About: c.About, Speeds: c.Speeds, Complaint: complaintWords(c)}
 	bike.Mud, bike.Flex = show.WantedRooms(b)
 	text, err := cases.Format(c)
@@ -176,18 +177,39 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 			return bike, c.Explain(err)
 		}
 		doc := show.FromShifting(shifting, nil, c, b, res)
-		bike.Shifts = show.ShiftWords(doc)
+		bike.Shifts = show.ShiftWords(doc, o.all)
 		figures = append(figures, described{shiftsFigure(doc), "where the guide pulley can sit for each cog"})
 	}
 	answer, err := answerFigure(c, b, res, &bike.Gears)
 	if err != nil {
 		return bike, err
 	}
-	if class {
+	if o.class {
 		answer = asked(answer)
+	} else {
+		rule := decide.UsualRule()
+		rule.Weights = *weights
+		a, err := c.Advise(rule, nil, nil)
+		if err != nil {
+			return bike, err
+		}
+		if bike.Advice, err = show.FromAdvice(a, c, b); err != nil {
+			return bike, err
+		}
 	}
-	if bike.First, err = reportFigure(answer.Draw(), "cogs, chainring and the chain angle of the top run on one axis, with the chance of a fault", paper); err != nil {
+	if !o.class { // the answer stands above it in words
+		answer.Title, answer.Second = "Chain angle in every gear", ""
+	}
+	answer.Low = paper
+	first := answer.Draw()
+	if paper {
+		first = first.Sized(180, firstHigh)
+	}
+	if bike.First, err = reportFigure(first, "cogs, chainring and the chain angle of the top run on one axis, with the chance of a fault", paper); err != nil {
 		return bike, err
+	}
+	if !o.all {
+		return bike, nil
 	}
 	figures = append(figures,
 		described{plots.LineMap(c.Title, b, along.Map(chances)), "worst fault in each gear as the chainring moves"},
@@ -201,6 +223,9 @@ func reportBike(c *cases.Case, b *sim.Bike, res *sim.Result, paper, class bool, 
 	}
 	return bike, nil
 }
+
+// firstHigh is how high the figure of the first side is on paper, mm, so that the rest stands beside it.
+const firstHigh = 122.0
 
 // described is a figure with what it shows in words.
 type described struct {
@@ -234,22 +259,23 @@ func reportFigure(f plots.Figure, alt string, paper bool) (show.ReportFigure, er
 	return show.ReportFigure{Alt: alt, Paper: &f}, nil
 }
 
-// reportParts ranks a catalogue's changes.
-func reportParts(s streams, c *cases.Case, catalogue string, weights *decide.Weights) ([]show.PartsBest, error) {
+// reportParts ranks a catalogue's changes, and says which is worth it.
+func reportParts(s streams, c *cases.Case, catalogue string, weights *decide.Weights) ([]show.PartsBest, string, error) {
 	o := partsOptions{complaint: []string{"all"}, most: mostCombinations}
 	_, p, err := o.judge(s, c, catalogue, weights)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	if p.Partial {
-		return nil, errStopped
+		return nil, "", errStopped
 	}
 	best := p.Look()
-	var out []show.PartsBest
+	var doc show.Parts
 	for i := range best.Best[:min(len(best.Best), 12)] {
-		out = append(out, best.Doc(p, i))
+		doc.Best = append(doc.Best, best.Doc(p, i))
 	}
-	return out, nil
+	rule := decide.UsualRule()
+	return doc.Best, show.PartsWords(&doc, p.Judging.Before(), weights, true, rule.Pays(len(c.Symptoms) > 0)), nil
 }
 
 // complaintWords says what a case complains of, or what was seen of it.

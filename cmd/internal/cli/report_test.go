@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -97,7 +98,7 @@ func TestReportSides(t *testing.T) {
 	first, second, ok := strings.Cut(text, `<div class="side">`)
 	require.True(t, ok)
 	assert.Contains(t, first, "The workshop · for A. Rider · no. 27 · today")
-	for _, want := range []string{"You told us: noise on the 44 and 51", "the chain drops off the 51 when you back-pedal", "What would help", "of 100 bikes like this", "the down tube", "Caution"} {
+	for _, want := range []string{"You told us: noise on the 44 and 51", "the chain drops off the 51 when you back-pedal", "What would help, of the list", "of 100 bikes like this", "the down tube", "Caution"} {
 		assert.Contains(t, first, want)
 	}
 	assert.NotRegexp(t, `(front|rear|chainstay|frame)\.[a-z_]+`, first, "no field paths")
@@ -113,6 +114,34 @@ func TestReportSides(t *testing.T) {
 	for _, bad := range [][]string{{"--customer", "a\nb"}, {"--shop", strings.Repeat("x", 300)}, {"--weight", "nonsense=1"}} {
 		code, _, _ := run(append([]string{"report", "trail", "-o", filepath.Join(t.TempDir(), "x.html")}, bad...)...)
 		assert.Equal(t, ExitBadInput, code, bad)
+	}
+}
+
+// On paper a bike takes two sides: what a shop hands over, and every gear; what is to be done stands on
+// the first, before the figure, and no change that costs more stands before one that costs less.
+func TestReportTakesTwoSides(t *testing.T) {
+	names := cases.Shipped()
+	if testing.Short() {
+		names = []string{"trail", "tourer"}
+	}
+	for _, name := range names {
+		out := filepath.Join(t.TempDir(), "sheet.pdf")
+		code, _, errs := run("report", name, "-o", out)
+		require.Equal(t, ExitDone, code, errs)
+		data, err := os.ReadFile(out)
+		require.NoError(t, err)
+		assert.Equal(t, "/Count 2", string(regexp.MustCompile(`/Count \d+`).Find(data)), name)
+		first, _, _ := strings.Cut(reportText(t, name), `<div class="side">`)
+		what, figure := strings.Index(first, "<h2>What to do</h2>"), strings.Index(first, "<figure>")
+		assert.Greater(t, what, 0, name)
+		assert.Less(t, what, figure, name)
+		last := 0.0
+		for _, m := range regexp.MustCompile(`<tr><td class="t">[^<]*</td><td>([0-9.]+)</td>`).FindAllStringSubmatch(first, -1) {
+			price, err := strconv.ParseFloat(m[1], 64)
+			require.NoError(t, err)
+			assert.GreaterOrEqual(t, price, last, name)
+			last = price
+		}
 	}
 }
 

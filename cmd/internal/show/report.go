@@ -3,6 +3,7 @@
 package show
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/base64"
 	"fmt"
@@ -32,6 +33,7 @@ type Report struct {
 	Bikes   []ReportBike
 	Compare *ReportFigure
 	Best    []PartsBest
+	Of      string // what the list is worth, in words; "" without one
 	Version string
 }
 
@@ -45,6 +47,7 @@ type ReportBike struct {
 	Given       []ReportInput
 	Gears       Gears
 	First       ReportFigure // the answer, or for the class the question
+	Advice      *Advice      // what to do; nil: nothing is said of that
 	Figures     []ReportFigure
 	Window      []string
 	Shifts      []string // how it shifts; none without a derailleur
@@ -74,18 +77,8 @@ func (r *Report) Head() string {
 	return strings.Join(parts, " · ")
 }
 
-// mostOptions is how many changes stand on the first side.
+// mostOptions is how many usual changes stand on the first side.
 const mostOptions = 3
-
-// Options are the best changes, in a sentence each.
-func (r *Report) Options() (list []string) {
-	for i := range r.Best {
-		if b := &r.Best[i]; len(list) < mostOptions && len(b.Changes) > 0 {
-			list = append(list, b.Change(nil, true).Option())
-		}
-	}
-	return list
-}
 
 // Questions are what the class version asks in the place of the answer.
 var Questions = []string{
@@ -184,6 +177,22 @@ func (b ReportBike) Expected() []string {
 	return []string{a.Words, a.Usual.Words}
 }
 
+// Cure is a change on the first side: what it costs and leaves.
+type Cure struct{ Name, Price, Minutes, Left, Score string }
+
+// Cures are the changes that the advice weighed, the cheapest first; none where nothing is to be changed.
+func (b ReportBike) Cures() (list []Cure) {
+	if b.Advice == nil {
+		return nil
+	}
+	changes := slices.Clone(b.Advice.Cures)
+	slices.SortStableFunc(changes, func(x, y AdviceChange) int { return cmp.Compare(x.Price, y.Price) })
+	for _, c := range changes[:min(len(changes), mostOptions)] {
+		list = append(list, Cure{c.Name, fmt.Sprintf("%.2f", c.Price), fmt.Sprintf("%.0f", c.Minutes), say.Percent(c.Most), fmt.Sprintf("%.2f", c.Trouble)})
+	}
+	return list
+}
+
 // WindowWords returns where the chainring should sit in sentences; within is how well the front
 // chainline is known, mm, 0 where it is exact.
 func WindowWords(within float64, along *decide.Along) []string {
@@ -195,8 +204,8 @@ func WindowWords(within float64, along *decide.Along) []string {
 }
 
 // ShiftWords returns what a shop says of shifting: the answer, the shifts that are late, and
-// what runs free of a front cage.
-func ShiftWords(d *Shifting) []string {
+// what runs free of a front cage; notes, what all that rests on too.
+func ShiftWords(d *Shifting, notes bool) []string {
 	out := []string{d.Answer}
 	var late []string
 	for _, s := range d.Shifts {
@@ -210,7 +219,10 @@ func ShiftWords(d *Shifting) []string {
 	if words := trimWords(d.Front); words != "" {
 		out = append(out, words)
 	}
-	return append(out, d.Notes...)
+	if notes {
+		out = append(out, d.Notes...)
+	}
+	return out
 }
 
 // Write writes the page.

@@ -6,7 +6,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -79,9 +78,9 @@ func (r *Report) PDF(w io.Writer, paper string) error {
 		s.best(r.Best)
 	}
 	s.head("How far to trust this")
-	s.text("", 9.5, say.Exact)
+	s.text("", 9, say.Exact)
 	s.Ln(1)
-	s.text("", 9.5, say.Together(say.Weights(r.Weights), say.BetterOn))
+	s.text("", 9, say.Together(say.Weights(r.Weights), say.BetterOn))
 	var whole bytes.Buffer
 	if err := f.Output(&whole); err != nil {
 		return err
@@ -170,13 +169,22 @@ func (s *sheet) firstSide(r *Report) {
 				s.text("B", 10.5, w)
 			}
 		}
-		s.figureWithin(b.First, firstFigure)
-	}
-	if list := r.Options(); len(list) > 0 {
-		s.head("What would help")
-		for i, o := range list {
-			s.text("", 9.5, fmt.Sprintf("%d. %s", i+1, o))
+		if b.Advice != nil {
+			s.head("What to do")
+			s.text("", 9.5, b.Advice.Answer)
+			if list := b.Cures(); len(list) > 1 {
+				var rows [][]string
+				for _, c := range list {
+					rows = append(rows, []string{c.Name, c.Price, c.Minutes, c.Left, c.Score})
+				}
+				s.table([]string{"change", "price", "minutes", "chance left", "fault score"}, []float64{6, 1.2, 1.2, 1.4, 1.4}, "LRRRR", rows, nil)
+			}
 		}
+		s.figure(b.First)
+	}
+	if r.Of != "" {
+		s.head("What would help, of the list")
+		s.text("", 9.5, r.Of)
 		s.text("", 8.5, say.PartsFit)
 	}
 	for _, b := range r.Bikes {
@@ -227,7 +235,7 @@ func (s *sheet) secondSide(r *Report, b ReportBike) {
 		rows = append(rows, []string{strconv.Itoa(g.Ring), strconv.Itoa(g.Cog), g.Ratio, g.Top, g.Bottom, g.Riding, g.Backwards, g.Loss, g.NextCog, g.Tyre, g.Stay})
 		bold = append(bold, g.BadRiding || g.BadBack)
 	}
-	s.table([]string{"chainring", "cog", "ratio", "top °", "bottom °", "riding", "back-pedalling", "loss %", "next cog mm", "tyre mm", "stay mm"},
+	s.table([]string{"ring", "cog", "ratio", "top °", "bottom °", "riding", "back-pedalling", "loss %", "next cog mm", "tyre mm", "stay mm"},
 		[]float64{1, 1, 1.1, 1.1, 1.4, 4.3, 4.3, 1.2, 1.4, 1.3, 1.2}, "RRRRRLLRRRR", rows, bold)
 	if x := b.Wanted(); x != "" {
 		s.text("", 10, x)
@@ -321,23 +329,15 @@ func (s *sheet) table(head []string, shares []float64, align string, rows [][]st
 	s.Ln(1)
 }
 
-// firstFigure is how high the figure of the first side is, so that the rest stands beside it,
-// mm.
-const firstFigure = 100.0
-
 // figure sets a figure over the width, on a page where it fits.
-func (s *sheet) figure(f ReportFigure) { s.figureWithin(f, math.Inf(1)) }
-
-// figureWithin sets a figure no higher than so many mm.
-func (s *sheet) figureWithin(f ReportFigure, most float64) {
+func (s *sheet) figure(f ReportFigure) {
 	if f.Paper == nil {
 		return
 	}
-	width := math.Min(s.width, most/f.Paper.HeightOnPaper(1))
-	height := f.Paper.HeightOnPaper(width)
+	height := f.Paper.HeightOnPaper(s.width)
 	s.room(height + 4)
 	s.Ln(2)
 	top := s.GetY()
-	s.tags.mark("Figure", f.Alt, func() { f.Paper.OnPaper(s.Fpdf, "sans", edge, top, width) })
+	s.tags.mark("Figure", f.Alt, func() { f.Paper.OnPaper(s.Fpdf, "sans", edge, top, s.width) })
 	s.SetXY(edge, top+height+2)
 }
