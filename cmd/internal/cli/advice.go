@@ -34,6 +34,9 @@ func (o *partsOptions) fits(c *cobra.Command, list bool) error {
 	}
 	for _, n := range names {
 		if f := c.Flags().Lookup(n); f != nil && f.Changed {
+			if n == "complaint" {
+				want += "; without one say what was seen, such as --seen '32/51 backwards: drop'"
+			}
 			return usagef("--%s goes %s", n, want)
 		}
 	}
