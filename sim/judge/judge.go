@@ -93,6 +93,7 @@ func Each(n int, stopped func() error, start func() (func(k int), error)) error 
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		do, err := start()
 		if err != nil {
+			wg.Wait()
 			return err
 		}
 		wg.Go(func() {
@@ -163,7 +164,7 @@ func (v *Versions) Judge(designs []sim.Design, sizes bool, visit func(part, desi
 		for i := range v.Parts {
 			run(i)
 		}
-	} else if err := v.each(func(_ Drawer, i int) { run(i) }); err != nil {
+	} else if err := Each(versionParts, v.Stopped, func() (func(i int), error) { return run, nil }); err != nil {
 		return err
 	}
 	for _, err := range failed {
