@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"sync"
 )
 
 // trials are mutants with all that runs them.
@@ -16,11 +17,12 @@ type trials struct {
 	suites  map[string]*suite
 	near    map[string][]string // a directory's dependents, the nearest first
 	work    string
+	plain   sync.Map // what a directory's package is compiled to without a change
 }
 
 // prepare weaves mutants of some packages into programs of their tests and of their
-// dependents', if not own ones alone are wanted, and runs those without any.
-func prepare(sources map[string]*source, mutants []mutant, work string, own bool) (*trials, error) {
+// dependents', as far as they are wanted, and runs those without any.
+func prepare(sources map[string]*source, mutants []mutant, work string, run which) (*trials, error) {
 	t := &trials{mutants: mutants, sources: sources, suites: map[string]*suite{}, near: map[string][]string{}, work: work}
 	for i := range mutants {
 		t.kind = append(t.kind, sources[filepath.Dir(mutants[i].file)].weave(&mutants[i], i+1))
@@ -44,7 +46,7 @@ func prepare(sources map[string]*source, mutants []mutant, work string, own bool
 				return nil, err
 			}
 		}
-		if !own {
+		if !run.own {
 			near, err := dependents(dir)
 			if err != nil {
 				return nil, err
@@ -53,7 +55,7 @@ func prepare(sources map[string]*source, mutants []mutant, work string, own bool
 		}
 		for _, d := range append([]string{dir}, t.near[dir]...) {
 			if t.suites[d] == nil {
-				t.suites[d] = &suite{dir: d, length: short}
+				t.suites[d] = &suite{dir: d, length: short, only: run.only}
 			}
 		}
 		t.suites[dir].length = full
@@ -122,9 +124,17 @@ func (t *trials) fate(i int) string {
 		compiled = append(compiled, t.near[own]...)
 	}
 	for _, dir := range compiled {
-		if listed(dir, work, replace) != listed(dir, work, nil) {
+		if listed(dir, work, replace) != t.unchanged(dir) {
 			return fate
 		}
 	}
 	return "same"
+}
+
+func (t *trials) unchanged(dir string) string {
+	code, known := t.plain.Load(dir)
+	if !known {
+		code, _ = t.plain.LoadOrStore(dir, listed(dir, t.work, nil))
+	}
+	return code.(string)
 }

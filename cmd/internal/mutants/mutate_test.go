@@ -5,6 +5,7 @@ import (
 	"go/token"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"testing"
 
@@ -72,7 +73,7 @@ func TestFates(t *testing.T) {
 	require.NoError(t, err)
 	all := s.mutants()
 	slices.Reverse(all) // in whatever order they come
-	trials, err := prepare(map[string]*source{".": s}, all, t.TempDir(), false)
+	trials, err := prepare(map[string]*source{".": s}, all, t.TempDir(), which{only: regexp.MustCompile("")})
 	require.NoError(t, err)
 	want, found := map[string]string{
 		"* -> /": "killed", "x < 0.5 -> true || (x < 0.5)": "killed", "0.5 -> 0.55": "survives", "7 -> 8": "unreached",

@@ -18,7 +18,8 @@ import (
 // suite is a package's tests, built with all woven mutants in.
 type suite struct {
 	dir    string
-	length string // which of them run, as an option
+	length string // how much of them runs, as an option
+	only   *regexp.Regexp
 	binary string
 	tests  []test
 }
@@ -49,7 +50,7 @@ func (s *suite) measure(folder string) error {
 	}
 	defer os.Remove(looking)
 	for _, name := range strings.Fields(string(out)) {
-		if !regexp.MustCompile(`^(Test|Example|Fuzz)`).MatchString(name) {
+		if !regexp.MustCompile(`^(Test|Example|Fuzz)`).MatchString(name) || !s.only.MatchString(name) {
 			continue
 		}
 		if err := empty(folder); err != nil {
@@ -77,7 +78,11 @@ func (s *suite) measure(folder string) error {
 	if err := switched(s.binary, looking, 1e9-1); err != nil { // which none has
 		return err
 	}
-	if fate := s.try(looking, s.length, s.tests); fate != "survives" {
+	together := slices.IndexFunc(s.tests, func(x test) bool { return x.took >= slow })
+	if together < 0 {
+		together = len(s.tests)
+	}
+	if fate := s.try(looking, s.length, s.tests[:together]); fate != "survives" {
 		return fmt.Errorf("%s: the tests of the unchanged code: %s", s.dir, fate)
 	}
 	return nil
@@ -114,10 +119,13 @@ func (s *suite) try(binary, length string, tests []test) string {
 	return "survives"
 }
 
+// slow is from when on a test runs alone, as it was measured.
+const slow = 2 * time.Second
+
 // tiers parts tests, which come in order of time, into those of less than 0.2 s, of less
-// than 2 s and the rest.
+// than 2 s, and each of the rest.
 func tiers(tests []test) (out [][]test) {
-	for _, most := range []time.Duration{200 * time.Millisecond, 2 * time.Second, 1 << 62} {
+	for _, most := range []time.Duration{slow / 10, slow} {
 		n := 0
 		for n < len(tests) && tests[n].took < most {
 			n++
@@ -126,6 +134,9 @@ func tiers(tests []test) (out [][]test) {
 			out = append(out, tests[:n])
 		}
 		tests = tests[n:]
+	}
+	for i := range tests {
+		out = append(out, tests[i:i+1])
 	}
 	return out
 }
@@ -143,11 +154,11 @@ func switched(from, to string, k int) error {
 	if err != nil {
 		return err
 	}
-	at := []byte(which + "---------")
+	at := []byte(mark + "---------")
 	if !bytes.Contains(text, at) {
 		return fmt.Errorf("%s: no woven code in it", from)
 	}
-	return os.WriteFile(to, bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", which, k))), 0o755)
+	return os.WriteFile(to, bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", mark, k))), 0o755)
 }
 
 // build builds the tests of the package in dir, with files replaced by others.
