@@ -81,6 +81,48 @@ func TestInterruptedSweep(t *testing.T) {
 	}
 }
 
+// A terminal that is closed ends a sweep as Ctrl-C does, but not one that was told to go on without it,
+// as nohup tells.
+func TestHangup(t *testing.T) {
+	for _, ignored := range []bool{false, true} {
+		file := filepath.Join(t.TempDir(), "rows")
+		c := exec.Command("chainpath", "sweep", "single-tensioner", "--vary", "front.line=38:48:0.00001", "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file)
+		if ignored {
+			c = exec.Command("sh", append([]string{"-c", `trap "" HUP; exec "$@"`, "sh"}, c.Args...)...)
+		}
+		var errs bytes.Buffer
+		c.Stderr = &errs
+		require.NoError(t, c.Start())
+		ended := make(chan struct{})
+		go func() {
+			_ = c.Wait()
+			close(ended)
+		}()
+		lines := func() int {
+			text, _ := os.ReadFile(file)
+			return bytes.Count(text, []byte("\n"))
+		}
+		until := func(n int) {
+			for lines() < n {
+				select {
+				case <-ended:
+					return
+				case <-time.After(10 * time.Millisecond):
+				}
+			}
+		}
+		until(4)
+		require.NoError(t, c.Process.Signal(syscall.SIGHUP))
+		if ignored { // which leaves all that is computed in the meantime
+			until(lines() + 500)
+			require.NoError(t, c.Process.Signal(os.Interrupt))
+		}
+		<-ended
+		assert.Equal(t, ExitPartial, c.ProcessState.ExitCode(), errs.String())
+		assert.Contains(t, errs.String(), "--resume goes on with")
+	}
+}
+
 // Killed again and again, a sweep loses nothing, and leaves nothing else behind.
 func TestKilledSweep(t *testing.T) {
 	if testing.Short() {
