@@ -21,7 +21,7 @@ type trials struct {
 }
 
 // prepare weaves mutants of some packages into programs of their tests and of their
-// dependents', as far as they are wanted, and runs those without any.
+// dependents', as far as they are wanted.
 func prepare(sources map[string]*source, mutants []mutant, work string, run which) (*trials, error) {
 	t := &trials{mutants: mutants, sources: sources, suites: map[string]*suite{}, near: map[string][]string{}, work: work}
 	for i := range mutants {
@@ -62,13 +62,17 @@ func prepare(sources map[string]*source, mutants []mutant, work string, run whic
 	}
 	for i, dir := range sorted(t.suites) {
 		s := t.suites[dir]
-		s.binary = filepath.Join(work, strconv.Itoa(i)+".test")
-		if err := build(dir, work, s.binary, replace); err != nil {
-			return nil, err
-		}
-		if err := s.measure(met); err != nil {
-			return nil, err
-		}
+		s.binary, s.met = filepath.Join(work, strconv.Itoa(i)+".test"), filepath.Join(met, fmt.Sprintf("%09d", i))
+		s.ready = sync.OnceValue(func() error {
+			at := filepath.Join(work, strconv.Itoa(i))
+			if err := os.Mkdir(at, 0o755); err != nil {
+				return err
+			}
+			if err := build(dir, at, s.binary, replace); err != nil {
+				return err
+			}
+			return s.measure(i)
+		})
 	}
 	return t, nil
 }
@@ -76,27 +80,30 @@ func prepare(sources map[string]*source, mutants []mutant, work string, run whic
 // fate tells what becomes of a mutant: killed or hangs, by the package's own tests or the short
 // ones of a dependent; survives; and, left out of the share, broken where it does not compile,
 // same where it is the same program, unreached where no test runs its code.
-func (t *trials) fate(i int) string {
+func (t *trials) fate(i int) (string, error) {
 	if t.kind[i] == "broken" {
-		return "broken"
+		return "broken", nil
 	}
 	m, fate := &t.mutants[i], "unreached"
 	own := filepath.Dir(m.file)
 	work, err := os.MkdirTemp(t.work, "mutant")
 	if err != nil {
-		return "broken"
+		return "", err
 	}
 	defer os.RemoveAll(work)
 	changed := filepath.Join(work, "changed.go")
 	file, err := filepath.Abs(m.file)
 	if err != nil || os.WriteFile(changed, m.text(), 0o644) != nil {
-		return "broken"
+		return "broken", nil
 	}
 	replace := map[string]string{file: changed}
 	for _, dir := range append([]string{own}, t.near[own]...) {
 		s, length := t.suites[dir], short
 		if dir == own {
 			length = full
+		}
+		if err := s.ready(); err != nil {
+			return "", err
 		}
 		tests := s.tests
 		if t.kind[i] == "woven" {
@@ -107,16 +114,16 @@ func (t *trials) fate(i int) string {
 		}
 		binary := filepath.Join(work, "tests")
 		if t.kind[i] == "woven" {
-			err = switched(s.binary, binary, i+1)
+			err = switched(s.binary, binary, i+1, 0)
 		} else {
 			err = build(dir, work, binary, replace)
 		}
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "mutants:", err)
-			return "broken"
+			return "broken", nil
 		}
 		if fate = s.try(binary, length, tests); fate != "survives" {
-			return fate
+			return fate, nil
 		}
 	}
 	compiled := []string{own}
@@ -125,10 +132,10 @@ func (t *trials) fate(i int) string {
 	}
 	for _, dir := range compiled {
 		if listed(dir, work, replace) != t.unchanged(dir) {
-			return fate
+			return fate, nil
 		}
 	}
-	return "same"
+	return "same", nil
 }
 
 func (t *trials) unchanged(dir string) string {

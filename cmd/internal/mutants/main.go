@@ -5,7 +5,8 @@
 //
 // All changes of a sample are woven into one program for each package's tests, in an overlay, so
 // that nothing in the checkout is touched; the program is copied with one of them on at a time.
-// Each test runs once with none on, which tells how long it takes and what it meets. Then
+// When a package's tests are first wanted, each runs once with none on, which tells how long it
+// takes and what it meets. Then
 // those run that meet a change, the quickest first and slow ones alone, until one fails: the
 // package's own, all of them, and the short ones of packages that depend on it. Constants need
 // programs of their own, with which all tests run. A run that takes ten times as long as that of
@@ -15,6 +16,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"math/rand/v2"
@@ -25,6 +27,7 @@ import (
 	"sort"
 	"strings"
 	"sync"
+	"sync/atomic"
 )
 
 func main() {
@@ -97,10 +100,17 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, run w
 	fates := make([]string, len(all))
 	var wg sync.WaitGroup
 	next := make(chan int)
+	errs, failed := make([]error, len(all)), atomic.Bool{}
 	for range parallel {
 		wg.Go(func() {
 			for i := range next {
-				fates[i] = t.fate(i)
+				if failed.Load() {
+					continue
+				}
+				if fates[i], errs[i] = t.fate(i); errs[i] != nil {
+					failed.Store(true)
+					continue
+				}
 				fmt.Printf("%-9s %s\n", fates[i], all[i])
 			}
 		})
@@ -111,7 +121,7 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, run w
 	close(next)
 	wg.Wait()
 	tally(all, fates)
-	return nil
+	return errors.Join(errs...)
 }
 
 func tally(all []mutant, fates []string) {

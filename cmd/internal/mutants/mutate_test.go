@@ -83,7 +83,9 @@ func TestFates(t *testing.T) {
 		change := string(m.source[m.from:m.to]) + " -> " + m.with
 		if fate, ok := want[change]; ok {
 			found++
-			assert.Equal(t, fate, trials.fate(i), change)
+			got, err := trials.fate(i)
+			require.NoError(t, err)
+			assert.Equal(t, fate, got, change)
 		}
 	}
 	assert.Equal(t, len(want), found)

@@ -20,6 +20,8 @@ type suite struct {
 	dir    string
 	length string // how much of them runs, as an option
 	only   *regexp.Regexp
+	met    string       // folder for what is met
+	ready  func() error // builds and measures it when it is first wanted
 	binary string
 	tests  []test
 }
@@ -39,13 +41,13 @@ const (
 
 // measure lists a suite's tests, which have to pass, and finds what each meets: one after
 // the other with all mutants looked for and none on.
-func (s *suite) measure(folder string) error {
+func (s *suite) measure(number int) error {
 	out, err := s.command(context.Background(), s.binary, "-test.list", ".").Output()
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.dir, err)
 	}
 	looking := s.binary + ".looking"
-	if err := switched(s.binary, looking, 0); err != nil {
+	if err := switched(s.binary, looking, 0, number); err != nil {
 		return err
 	}
 	defer os.Remove(looking)
@@ -53,7 +55,7 @@ func (s *suite) measure(folder string) error {
 		if !regexp.MustCompile(`^(Test|Example|Fuzz)`).MatchString(name) || !s.only.MatchString(name) {
 			continue
 		}
-		if err := empty(folder); err != nil {
+		if err := empty(s.met); err != nil {
 			return err
 		}
 		began := time.Now()
@@ -63,7 +65,7 @@ func (s *suite) measure(folder string) error {
 			continue
 		}
 		t := test{name: name, took: time.Since(began), meets: map[int]bool{}}
-		met, err := os.ReadDir(folder)
+		met, err := os.ReadDir(s.met)
 		if err != nil {
 			return err
 		}
@@ -75,7 +77,7 @@ func (s *suite) measure(folder string) error {
 		s.tests = append(s.tests, t)
 	}
 	slices.SortStableFunc(s.tests, func(a, b test) int { return int(a.took - b.took) })
-	if err := switched(s.binary, looking, 1e9-1); err != nil { // which none has
+	if err := switched(s.binary, looking, 1e9-1, 0); err != nil { // which none has
 		return err
 	}
 	together := slices.IndexFunc(s.tests, func(x test) bool { return x.took >= slow })
@@ -148,17 +150,20 @@ func (s *suite) command(ctx context.Context, binary string, args ...string) *exe
 	return c
 }
 
-// switched copies a program with a mutant on.
-func switched(from, to string, k int) error {
+// switched copies a program with a mutant on; what is looked for is noted in a folder of that number.
+func switched(from, to string, k, folder int) error {
 	text, err := os.ReadFile(from)
 	if err != nil {
 		return err
 	}
-	at := []byte(mark + "---------")
-	if !bytes.Contains(text, at) {
-		return fmt.Errorf("%s: no woven code in it", from)
+	for what, n := range map[string]int{mark: k, place: folder} {
+		at := []byte(what + "---------")
+		if !bytes.Contains(text, at) {
+			return fmt.Errorf("%s: no woven code in it", from)
+		}
+		text = bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", what, n)))
 	}
-	return os.WriteFile(to, bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", mark, k))), 0o755)
+	return os.WriteFile(to, text, 0o755)
 }
 
 // build builds the tests of the package in dir, with files replaced by others.

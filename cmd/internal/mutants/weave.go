@@ -261,6 +261,9 @@ func (s *source) constant(m *mutant, x ast.Expr, k int) (e edit, ok bool) {
 // are changed in the finished program, which so tells programs started by tests too.
 const mark = "the mutant that is on:"
 
+// place is that before the number of the folder for what is met, in the same way.
+const place = "the folder for what is met:"
+
 // switches returns the file with what woven code calls. Where no mutant is on but all are
 // looked for, those that are met leave a file in the folder.
 func (s *source) switches(folder string) string {
@@ -275,6 +278,7 @@ import (
 var (
 	mutantWhich = %q
 	mutantNow   = mutantRead(mutantWhich)
+	mutantPlace = %q
 	mutantSeen  [%d]mutantatomic.Bool
 )
 
@@ -297,7 +301,7 @@ func mutantOn(k int) bool {
 //go:noinline
 func mutantMet(k int) {
 	if !mutantSeen[k].Load() && !mutantSeen[k].Swap(true) {
-		_ = mutantos.WriteFile(%q+"/"+mutantconv.Itoa(k), nil, 0o644)
+		_ = mutantos.WriteFile(%q+"/"+mutantPlace[%d:]+"/"+mutantconv.Itoa(k), nil, 0o644)
 	}
 }
 
@@ -357,5 +361,5 @@ func mutantPick[T any](k int, a, b T) T {
 	}
 	return a
 }
-`, s.name, mark+"---------", s.most+1, len(mark), folder)
+`, s.name, mark+"---------", place+"---------", s.most+1, len(mark), folder, len(place))
 }
