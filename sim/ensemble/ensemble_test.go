@@ -118,6 +118,13 @@ func TestTemperIsTheLargest(t *testing.T) {
 			assert.InDelta(t, math.Exp(w.Temper*(logs[i]-logs[0])), x/w.Weight[0], 1e-6*x/w.Weight[0])
 		}
 		assert.InDelta(t, 1, sum, 1e-12)
+		low := make([]float64, len(logs)) // many observations: only how logs differ counts
+		for i := range logs {
+			low[i] = logs[i] - 4096
+		}
+		far, err := Weigh(low, size)
+		require.NoError(t, err)
+		assert.InDeltaSlice(t, w.Weight, far.Weight, 1e-9)
 		if more := weights(logs, 1.001*w.Temper+1e-6); w.Temper < 1 {
 			assert.Less(t, EffectiveSize(more), size*(1+1e-9))
 		}
