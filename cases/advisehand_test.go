@@ -314,3 +314,33 @@ func TestOrderOfCures(t *testing.T) {
 	all := []string{"setting, half", "setting", "cheap, half", "moves", "work", "work, too", "dearer"} // below a half are all of them
 	assert.Equal(t, all, names(w.cures(&w.rule, told)))
 }
+
+// A change that turns on how a line was read is told only after that was measured: the line in more doubt;
+// one that holds in four of five redraws of lines and weights is told at once, and nothing is redrawn of lines
+// that are known but weights.
+func TestChangesThatTurnOnALine(t *testing.T) {
+	for _, x := range []struct {
+		line, front, rear string
+		want              Verdict
+		measure           string
+	}{
+		{"49.5", "0", "0", MakeChange, ""}, {"51", "0", "0", MakeChange, ""},
+		{"49.5", "3", "0.1", MeasureLine, "front.line"}, {"49.5", "0.1", "3", MeasureLine, "rear.line"},
+		{"51", "3", "0.1", MakeChange, ""}, {"51", "0.1", "3", MakeChange, ""}, // 6 mm off is much, wherever it is
+	} {
+		c := mustParse(t, fmt.Sprintf("chainpath: 1\nframe: {stay: 405}\nfront: {line: %s ± %s, rings: [46]}\nrear: {line: 45 ± %s, cogs: [17]}\nsymptoms: [{what: noise}]\n", x.line, x.front, x.rear))
+		a, err := c.Advise(decide.UsualRule(), nil, nil)
+		require.NoError(t, err)
+		assert.Equal(t, x.want, a.Verdict, "%+v", x)
+		assert.Equal(t, x.measure, a.Measure, "%+v", x)
+		require.NotNil(t, a.Do)
+		assert.Contains(t, a.Do.Name, "inboard")
+		assert.Equal(t, x.want == MakeChange, a.Same >= 0.8, "%+v: %g", x, a.Same)
+		assert.Equal(t, math.Round(40*a.Same), 40*a.Same, "of 40 redraws")
+		if x.front == "0" {
+			assert.Equal(t, 1.0, a.Same)
+		} else {
+			assert.Less(t, a.Same, 1.0)
+		}
+	}
+}
