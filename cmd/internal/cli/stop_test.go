@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"syscall"
 	"testing"
@@ -84,6 +85,9 @@ func TestInterruptedSweep(t *testing.T) {
 // A terminal that is closed ends a sweep as Ctrl-C does, but not one that was told to go on without it,
 // as nohup tells.
 func TestHangup(t *testing.T) {
+	heard := make(chan os.Signal, 1) // so that what is started here hears it, were these tests told to go on without a terminal
+	signal.Notify(heard, syscall.SIGHUP)
+	defer signal.Stop(heard)
 	for _, ignored := range []bool{false, true} {
 		file := filepath.Join(t.TempDir(), "rows")
 		c := exec.Command("chainpath", "sweep", "single-tensioner", "--vary", "front.line=38:48:0.00001", "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file)
