@@ -167,3 +167,18 @@ func TestGuessesAreAssumptions(t *testing.T) {
 	assert.NotContains(t, values, "rear.measured.stack")
 	assert.NotContains(t, values, "frame.stay")
 }
+
+// Where nothing says how the chain is held taut, the axle has room either way: half a pair of links, or what a
+// worn chain does where its links are counted, and how far the stay may be off.
+func TestRoomOfALooseAxleByHand(t *testing.T) {
+	for what, want := range map[string]float64{
+		"frame: {stay: 430 ± 4}\n": 7 + 4, "frame: {stay: 430}\n": 7 + 0.5, "frame: {stay: 430.0}\n": 7 + 0.1, "frame: {stay: 430 ± 0}\n": 7,
+		"frame: {stay: 435 ± 4}\nchain: {links: 98}\n": 1 + 4, "frame: {stay: 435 ± 0}\nchain: {links: 98}\n": 1, // (98 - 58/2 - 0.5)/2 pitches
+	} {
+		c := mustParse(t, "chainpath: 1\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16]}\n"+what)
+		b, err := c.Bike()
+		require.NoError(t, err, what)
+		assert.InDelta(t, want, b.Slot.Forward, 1e-9, what)
+		assert.InDelta(t, want, b.Slot.Back, 1e-9, what)
+	}
+}

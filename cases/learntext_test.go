@@ -110,6 +110,15 @@ func TestOldWordsAreQuoted(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(text), `what: "off", "off": 2, of: 10`)
 	assert.Contains(t, string(text), `title: "no"`)
+	bare := "chainpath: 1\nspeeds: 1\nframe: {stay: 405}\nfront: {line: 44, rings: [44]}\nrear: {line: 42.5, cogs: [17]} # by hand\n"
+	for _, there := range []string{"", "observations:\n  - {gears: 44/17, what: quiet}\n"} { // in a text that stays as it is, too
+		c := mustParse(t, bare+there)
+		require.NoError(t, c.AddSeen(Observation{Gears: "44/17", Direction: "backwards", What: "off", Off: 2, Of: 10}))
+		text, err := Keep([]byte(bare+there), c, nil)
+		require.NoError(t, err)
+		assert.Contains(t, string(text), bare)
+		assert.Contains(t, string(text), `what: "off", "off": 2, of: 10`)
+	}
 	again, err := Parse("again.yaml", text)
 	require.NoError(t, err)
 	assert.Equal(t, c.Observations, again.Observations)

@@ -14,6 +14,7 @@ import (
 // At a limit the bike with that very number has every fault below the chance, but those that were above it; a little
 // beyond the one that is named is above. A surer chance lies nearer, a likelier one farther.
 func TestLimitsAreThoseOfTheBikeItself(t *testing.T) {
+	told := 0
 	for _, x := range []struct {
 		path  string
 		level float64
@@ -37,32 +38,38 @@ func TestLimitsAreThoseOfTheBikeItself(t *testing.T) {
 			assert.GreaterOrEqual(t, a.Chance, x.level)
 		}
 		out := math.Copysign(0.02, float64(x.side)-0.5)
-		at := func(v float64) (most float64) {
+		at := func(v float64, of func(k sim.Concern) bool) (most float64) {
 			n, err := c.Set(x.path, strconv.FormatFloat(v, 'f', 6, 64))
 			require.NoError(t, err)
 			gears, err := n.Chances()
 			require.NoError(t, err)
 			for g := range gears {
 				for k, p := range gears[g] {
-					if !already[sim.Concern(k)] {
+					if of(sim.Concern(k)) {
 						most = max(most, p)
 					}
 				}
 			}
 			return most
 		}
-		assert.Less(t, at(e.At), x.level+0.03, x.path) // the number itself is exact then, and was read with doubt
-		assert.Greater(t, at(e.At+out), x.level-0.03, x.path)
+		any := func(k sim.Concern) bool { return !already[k] }
+		assert.Less(t, at(e.At, any), x.level+0.03, x.path) // the number itself is exact then, and was read with doubt
+		assert.Greater(t, at(e.At+out, any), x.level-0.03, x.path)
 		toward := float64(2*x.side - 1)
-		if near := e.Between[0]; !math.IsNaN(near) {
-			assert.Greater(t, toward*(e.At-near), 0.0, x.path)
-			assert.Greater(t, toward*(near-l.Today), 0.0, x.path)
-		}
-		if far := e.Between[1]; !math.IsNaN(far) {
-			assert.Greater(t, toward*(far-e.At), 0.0, x.path)
+		own := func(k sim.Concern) bool { return k == x.by }
+		for i, p := range []float64{0.1, 0.65} { // a surer chance lies nearer, a likelier one farther
+			between := e.Between[i]
+			if math.IsNaN(between) {
+				continue
+			}
+			told++
+			assert.InDelta(t, p, at(between+out, own), 0.04, "%s %g", x.path, p)
+			assert.Equal(t, p > x.level, toward*(between-e.At) > 0, x.path)
+			assert.Greater(t, toward*(between-l.Today), 0.0, x.path)
 		}
 		assert.LessOrEqual(t, toward*(e.At-e.Looked), 0.0)
 	}
+	assert.GreaterOrEqual(t, told, 4)
 }
 
 // Whole numbers stay whole, what cannot be ends a side with its reason, and a side that nothing ends is open; what

@@ -4,10 +4,11 @@ package cli
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
-	"fmt"
 	"os"
 	"os/exec"
+	"os/signal"
 	"path/filepath"
 	"syscall"
 	"testing"
@@ -50,36 +51,80 @@ func after(d time.Duration) func() bool {
 }
 
 // Ctrl-C ends a slow sweep in the middle of a block, with the rows that are done, and
-// going on gives what one run gives.
+// going on adds those that follow, up to the next one. There are far more designs than any machine
+// computes in the meantime: TestKilledSweep goes on to an end.
 func TestInterruptedSweep(t *testing.T) {
-	dir := t.TempDir()
-	var args []string
-	file, code, errs := "", 0, ""
-	// Where a busy machine lets the sweep end before it is interrupted, again with twice as many designs.
-	for step := 0.1; step > 0.001 && code == ExitDone; step /= 2 {
-		file = filepath.Join(dir, fmt.Sprint("rows", step))
-		args = []string{"sweep", "single-tensioner", "--vary", fmt.Sprintf("front.line=38:48:%g", step), "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file}
-		code, _, errs = stopped(t, func() bool {
+	file := filepath.Join(t.TempDir(), "rows")
+	vary := []string{"front.line=38:48:0.00001", "chain.slack=0.5:1:0.1"}
+	args := []string{"sweep", "single-tensioner", "--vary", vary[0], "--vary", vary[1], "-q", "-o", file}
+	r := rowerFor(t, "single-tensioner", &sweepOptions{vary: vary})
+	want, work := r.format.Header(), r.worker()
+	for n := 0; ; args = append(args, "--resume") {
+		code, _, errs := stopped(t, func() bool {
 			text, _ := os.ReadFile(file)
-			return bytes.Count(text, []byte("\n")) > 2
+			return bytes.Count(text, []byte("\n")) > n+3
 		}, args...)
+		require.Equal(t, ExitPartial, code, errs)
+		assert.Contains(t, errs, "the rows are partial; --resume goes on with "+file)
+		id, err := readID(file)
+		require.NoError(t, err)
+		assert.Nil(t, id.Ended)
+		got, err := os.ReadFile(file)
+		require.NoError(t, err)
+		done := bytes.Count(got, []byte("\n")) - 1
+		assert.Greater(t, done, n+2)
+		want, _ = work(context.Background(), want, sweep.Block{From: n, To: done})
+		require.True(t, bytes.Equal(want, got), "rows %d to %d", n, done)
+		if n > 0 {
+			return
+		}
+		n = done
 	}
-	require.Equal(t, ExitPartial, code, errs)
-	assert.Contains(t, errs, "the rows are partial; --resume goes on with "+file)
-	kept, err := os.ReadFile(file)
-	require.NoError(t, err)
-	id, err := readID(file)
-	require.NoError(t, err)
-	assert.Nil(t, id.Ended)
-	code, _, errs = run(append(args, "--resume")...)
-	require.Equal(t, ExitDone, code, errs)
-	got, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.True(t, bytes.HasPrefix(got, kept))
-	assert.Less(t, len(kept), len(got))
-	code, want, _ := run(args[:len(args)-2]...)
-	require.Equal(t, ExitDone, code)
-	assert.Equal(t, want, string(got))
+}
+
+// A terminal that is closed ends a sweep as Ctrl-C does, but not one that was told to go on without it,
+// as nohup tells.
+func TestHangup(t *testing.T) {
+	heard := make(chan os.Signal, 1) // so that what is started here hears it, were these tests told to go on without a terminal
+	signal.Notify(heard, syscall.SIGHUP)
+	defer signal.Stop(heard)
+	for _, ignored := range []bool{false, true} {
+		file := filepath.Join(t.TempDir(), "rows")
+		c := exec.Command("chainpath", "sweep", "single-tensioner", "--vary", "front.line=38:48:0.00001", "--vary", "chain.slack=0.5:1:0.1", "-q", "-o", file)
+		if ignored {
+			c = exec.Command("sh", append([]string{"-c", `trap "" HUP; exec "$@"`, "sh"}, c.Args...)...)
+		}
+		var errs bytes.Buffer
+		c.Stderr = &errs
+		require.NoError(t, c.Start())
+		ended := make(chan struct{})
+		go func() {
+			_ = c.Wait()
+			close(ended)
+		}()
+		lines := func() int {
+			text, _ := os.ReadFile(file)
+			return bytes.Count(text, []byte("\n"))
+		}
+		until := func(n int) {
+			for lines() < n {
+				select {
+				case <-ended:
+					return
+				case <-time.After(10 * time.Millisecond):
+				}
+			}
+		}
+		until(4)
+		require.NoError(t, c.Process.Signal(syscall.SIGHUP))
+		if ignored { // which leaves all that is computed in the meantime
+			until(lines() + 500)
+			require.NoError(t, c.Process.Signal(os.Interrupt))
+		}
+		<-ended
+		assert.Equal(t, ExitPartial, c.ProcessState.ExitCode(), errs.String())
+		assert.Contains(t, errs.String(), "--resume goes on with")
+	}
 }
 
 // Killed again and again, a sweep loses nothing, and leaves nothing else behind.

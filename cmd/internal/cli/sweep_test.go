@@ -202,6 +202,22 @@ func TestShardFromJobArrays(t *testing.T) {
 		{"auto/6", map[string]string{"SGE_TASK_ID": "undefined"}, sweep.Shard{}, "no job array"},
 		{"auto/6", map[string]string{"LSB_JOBINDEX": "6"}, sweep.Shard{I: 5, N: 6}, ""},
 		{"auto/6", map[string]string{"PBS_ARRAY_INDEX": "0"}, sweep.Shard{I: 0, N: 6}, ""},
+		// What a scheduler leaves out: the first is 0, or 1 where it counts so, the step is 1, and how many is not known.
+		{"auto", map[string]string{"SLURM_ARRAY_TASK_ID": "3", "SLURM_ARRAY_TASK_COUNT": "8"}, sweep.Shard{I: 3, N: 8}, ""},
+		{"auto", map[string]string{"SLURM_ARRAY_TASK_ID": "3", "SLURM_ARRAY_TASK_STEP": "0", "SLURM_ARRAY_TASK_COUNT": "8"}, sweep.Shard{I: 3, N: 8}, ""},
+		{"auto/9", map[string]string{"SLURM_ARRAY_TASK_ID": "3", "SLURM_ARRAY_TASK_COUNT": "8"}, sweep.Shard{I: 3, N: 9}, ""},
+		{"auto", map[string]string{"SLURM_ARRAY_TASK_ID": "3"}, sweep.Shard{}, "want auto/N"},
+		{"auto/6", map[string]string{"SLURM_ARRAY_TASK_ID": "2", "SLURM_ARRAY_TASK_MIN": "3"}, sweep.Shard{}, "index -1 of the job array is out of range, want 0 to 5"},
+		{"auto", map[string]string{"SGE_TASK_ID": "5", "SGE_TASK_FIRST": "1", "SGE_TASK_LAST": "9", "SGE_TASK_STEPSIZE": "4"}, sweep.Shard{I: 1, N: 3}, ""},
+		{"auto", map[string]string{"SGE_TASK_ID": "2", "SGE_TASK_LAST": "6"}, sweep.Shard{I: 1, N: 6}, ""},
+		{"auto", map[string]string{"SGE_TASK_ID": "4", "SGE_TASK_FIRST": "4", "SGE_TASK_LAST": "4"}, sweep.Shard{I: 0, N: 1}, ""},
+		{"auto", map[string]string{"SGE_TASK_ID": "2"}, sweep.Shard{}, "want auto/N"},
+		{"auto/6", map[string]string{"LSB_JOBINDEX": "0"}, sweep.Shard{}, "no job array"},
+		{"auto/6", map[string]string{"LSB_JOBINDEX": "1"}, sweep.Shard{I: 0, N: 6}, ""},
+		{"auto/6", map[string]string{"LSB_JOBINDEX": "7"}, sweep.Shard{}, "index 6 of the job array is out of range"},
+		{"auto/1", map[string]string{"PBS_ARRAY_INDEX": "0"}, sweep.Shard{I: 0, N: 1}, ""},
+		{"auto/0", map[string]string{"PBS_ARRAY_INDEX": "0"}, sweep.Shard{}, "want auto/N"},
+		{"auto/x", map[string]string{"PBS_ARRAY_INDEX": "0"}, sweep.Shard{}, "want auto/N"},
 	} {
 		got, err := shardOf(c.flag, func(k string) string { return c.env[k] })
 		if c.bad != "" {

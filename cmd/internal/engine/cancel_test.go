@@ -89,6 +89,33 @@ func TestGivenUpRequests(t *testing.T) {
 	}
 }
 
+// Eight times as many symptoms or observations are no more than eight times the work: it is counted by
+// the looks at whether it is still wanted.
+func TestWorkIsAtMostLinear(t *testing.T) {
+	text, err := cases.ShippedText("single")
+	require.NoError(t, err)
+	looks := func(op string, n int) int64 {
+		q := request{Op: op, YAML: string(text) + "\nsymptoms:\n" + strings.Repeat("  - {what: noise}\n", n)}
+		if op == "learn" {
+			q = request{Op: op, YAML: string(text)}
+			for i := range n {
+				q.Seen = append(q.Seen, "*/17"+[]string{": quiet", " backwards: off 1 of 10"}[i%2])
+			}
+		}
+		b, err := json.Marshal(q)
+		require.NoError(t, err)
+		f := &fuse{Context: t.Context()}
+		f.left.Store(1 << 40)
+		require.NotContains(t, string(Answer(f, b)), `"error"`, op)
+		return 1<<40 - f.left.Load()
+	}
+	for _, op := range []string{"diagnose", "next", "parts", "learn"} {
+		few, many := looks(op, 25), looks(op, 200)
+		assert.Greater(t, few, int64(100), op)
+		assert.LessOrEqual(t, many, 8*few, op)
+	}
+}
+
 // BenchmarkGivenUp is what processor time requests take that are given up after a quarter
 // of their time, from then on: a hundredth of a second at most is wanted.
 func BenchmarkGivenUp(b *testing.B) {

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"sync"
 )
 
 // trials are mutants with all that runs them.
@@ -16,11 +17,12 @@ type trials struct {
 	suites  map[string]*suite
 	near    map[string][]string // a directory's dependents, the nearest first
 	work    string
+	plain   sync.Map // what a directory's package is compiled to without a change
 }
 
 // prepare weaves mutants of some packages into programs of their tests and of their
-// dependents', if not own ones alone are wanted, and runs those without any.
-func prepare(sources map[string]*source, mutants []mutant, work string, own bool) (*trials, error) {
+// dependents', as far as they are wanted.
+func prepare(sources map[string]*source, mutants []mutant, work string, run which) (*trials, error) {
 	t := &trials{mutants: mutants, sources: sources, suites: map[string]*suite{}, near: map[string][]string{}, work: work}
 	for i := range mutants {
 		t.kind = append(t.kind, sources[filepath.Dir(mutants[i].file)].weave(&mutants[i], i+1))
@@ -44,7 +46,7 @@ func prepare(sources map[string]*source, mutants []mutant, work string, own bool
 				return nil, err
 			}
 		}
-		if !own {
+		if !run.own {
 			near, err := dependents(dir)
 			if err != nil {
 				return nil, err
@@ -53,20 +55,24 @@ func prepare(sources map[string]*source, mutants []mutant, work string, own bool
 		}
 		for _, d := range append([]string{dir}, t.near[dir]...) {
 			if t.suites[d] == nil {
-				t.suites[d] = &suite{dir: d, length: short}
+				t.suites[d] = &suite{dir: d, length: short, only: run.only}
 			}
 		}
 		t.suites[dir].length = full
 	}
 	for i, dir := range sorted(t.suites) {
 		s := t.suites[dir]
-		s.binary = filepath.Join(work, strconv.Itoa(i)+".test")
-		if err := build(dir, work, s.binary, replace); err != nil {
-			return nil, err
-		}
-		if err := s.measure(met); err != nil {
-			return nil, err
-		}
+		s.binary, s.met = filepath.Join(work, strconv.Itoa(i)+".test"), filepath.Join(met, fmt.Sprintf("%09d", i))
+		s.ready = sync.OnceValue(func() error {
+			at := filepath.Join(work, strconv.Itoa(i))
+			if err := os.Mkdir(at, 0o755); err != nil {
+				return err
+			}
+			if err := build(dir, at, s.binary, replace); err != nil {
+				return err
+			}
+			return s.measure(i)
+		})
 	}
 	return t, nil
 }
@@ -74,27 +80,30 @@ func prepare(sources map[string]*source, mutants []mutant, work string, own bool
 // fate tells what becomes of a mutant: killed or hangs, by the package's own tests or the short
 // ones of a dependent; survives; and, left out of the share, broken where it does not compile,
 // same where it is the same program, unreached where no test runs its code.
-func (t *trials) fate(i int) string {
+func (t *trials) fate(i int) (string, error) {
 	if t.kind[i] == "broken" {
-		return "broken"
+		return "broken", nil
 	}
 	m, fate := &t.mutants[i], "unreached"
 	own := filepath.Dir(m.file)
 	work, err := os.MkdirTemp(t.work, "mutant")
 	if err != nil {
-		return "broken"
+		return "", err
 	}
 	defer os.RemoveAll(work)
 	changed := filepath.Join(work, "changed.go")
 	file, err := filepath.Abs(m.file)
 	if err != nil || os.WriteFile(changed, m.text(), 0o644) != nil {
-		return "broken"
+		return "broken", nil
 	}
 	replace := map[string]string{file: changed}
 	for _, dir := range append([]string{own}, t.near[own]...) {
 		s, length := t.suites[dir], short
 		if dir == own {
 			length = full
+		}
+		if err := s.ready(); err != nil {
+			return "", err
 		}
 		tests := s.tests
 		if t.kind[i] == "woven" {
@@ -105,16 +114,16 @@ func (t *trials) fate(i int) string {
 		}
 		binary := filepath.Join(work, "tests")
 		if t.kind[i] == "woven" {
-			err = switched(s.binary, binary, i+1)
+			err = switched(s.binary, binary, i+1, 0)
 		} else {
 			err = build(dir, work, binary, replace)
 		}
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "mutants:", err)
-			return "broken"
+			return "broken", nil
 		}
 		if fate = s.try(binary, length, tests); fate != "survives" {
-			return fate
+			return fate, nil
 		}
 	}
 	compiled := []string{own}
@@ -122,9 +131,17 @@ func (t *trials) fate(i int) string {
 		compiled = append(compiled, t.near[own]...)
 	}
 	for _, dir := range compiled {
-		if listed(dir, work, replace) != listed(dir, work, nil) {
-			return fate
+		if listed(dir, work, replace) != t.unchanged(dir) {
+			return fate, nil
 		}
 	}
-	return "same"
+	return "same", nil
+}
+
+func (t *trials) unchanged(dir string) string {
+	code, known := t.plain.Load(dir)
+	if !known {
+		code, _ = t.plain.LoadOrStore(dir, listed(dir, t.work, nil))
+	}
+	return code.(string)
 }

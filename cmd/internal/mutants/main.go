@@ -5,42 +5,59 @@
 //
 // All changes of a sample are woven into one program for each package's tests, in an overlay, so
 // that nothing in the checkout is touched; the program is copied with one of them on at a time.
-// Each test runs once with none on, which tells how long it takes and what it meets. Then
-// those run that meet a change, the quickest first, until one fails: the package's own, all of
-// them, and the short ones of packages that depend on it. Constants need programs of their own, with
-// which all tests run. A run that takes ten times as long as that of the unchanged code and
-// ten seconds more hangs, and counts as noticed. A change that compiles to the same code is the
-// same program, and left out; one whose code no test runs is unreached, and counted apart.
+// When a package's tests are first wanted, each runs once with none on, which tells how long it
+// takes and what it meets. Then
+// those run that meet a change, the quickest first and slow ones alone, until one fails: the
+// package's own, all of them, and the short ones of packages that depend on it. Constants need
+// programs of their own, with which all tests run. A run that takes ten times as long as that of
+// the unchanged code and ten seconds more hangs, and counts as noticed. A change that compiles to
+// the same code is the same program, and left out; one whose code no test runs is unreached, and
+// counted apart.
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"sort"
 	"strings"
 	"sync"
+	"sync/atomic"
 )
 
 func main() {
 	n := flag.Int("n", 20, "how many mutants")
 	seed := flag.Uint64("seed", 1, "of the sample")
 	at := flag.Int("parallel", 1, "how many at once")
-	where := flag.String("at", "", "FILE:LINE,...: all mutants of these lines instead of a sample")
+	where := flag.String("at", "", "FILE:LINE,... or FILE,...: all mutants of these lines or files instead of a sample")
 	own := flag.Bool("own", false, "run tests of the packages themselves alone, and none of their dependents': a quick look")
+	run := flag.String("run", "", "run tests whose names match alone, to see what these notice")
 	flag.Parse()
-	if err := report(flag.Args(), *n, *seed, *at, *where, *own); err != nil {
+	only, err := regexp.Compile(*run)
+	if err == nil {
+		err = report(flag.Args(), *n, *seed, *at, *where, which{*own, only})
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "mutants:", err)
 		os.Exit(1)
 	}
 }
 
+// which says what tests run: those of the packages themselves alone, or of their dependents
+// too, and of them those with a name that matches.
+type which struct {
+	own  bool
+	only *regexp.Regexp
+}
+
 // report samples mutants of the packages in some directories, a like share of every
 // changeable place or all of some lines, and prints what became of each and a tally.
-func report(dirs []string, n int, seed uint64, parallel int, where string, own bool) error {
+func report(dirs []string, n int, seed uint64, parallel int, where string, run which) error {
 	var all []mutant
 	sources := map[string]*source{}
 	for _, dir := range dirs {
@@ -55,7 +72,8 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, own b
 	if where != "" {
 		lines := strings.Split(where, ",")
 		all = slices.DeleteFunc(all, func(m mutant) bool {
-			return !slices.Contains(lines, fmt.Sprintf("%s:%d", filepath.ToSlash(m.file), m.line))
+			file := filepath.ToSlash(m.file)
+			return !slices.Contains(lines, file) && !slices.Contains(lines, fmt.Sprintf("%s:%d", file, m.line))
 		})
 		n = len(all)
 	}
@@ -75,17 +93,24 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, own b
 		return err
 	}
 	defer os.RemoveAll(work)
-	t, err := prepare(sources, all, work, own)
+	t, err := prepare(sources, all, work, run)
 	if err != nil {
 		return err
 	}
 	fates := make([]string, len(all))
 	var wg sync.WaitGroup
 	next := make(chan int)
+	errs, failed := make([]error, len(all)), atomic.Bool{}
 	for range parallel {
 		wg.Go(func() {
 			for i := range next {
-				fates[i] = t.fate(i)
+				if failed.Load() {
+					continue
+				}
+				if fates[i], errs[i] = t.fate(i); errs[i] != nil {
+					failed.Store(true)
+					continue
+				}
 				fmt.Printf("%-9s %s\n", fates[i], all[i])
 			}
 		})
@@ -96,7 +121,7 @@ func report(dirs []string, n int, seed uint64, parallel int, where string, own b
 	close(next)
 	wg.Wait()
 	tally(all, fates)
-	return nil
+	return errors.Join(errs...)
 }
 
 func tally(all []mutant, fates []string) {

@@ -18,7 +18,10 @@ import (
 // suite is a package's tests, built with all woven mutants in.
 type suite struct {
 	dir    string
-	length string // which of them run, as an option
+	length string // how much of them runs, as an option
+	only   *regexp.Regexp
+	met    string       // folder for what is met
+	ready  func() error // builds and measures it when it is first wanted
 	binary string
 	tests  []test
 }
@@ -38,21 +41,21 @@ const (
 
 // measure lists a suite's tests, which have to pass, and finds what each meets: one after
 // the other with all mutants looked for and none on.
-func (s *suite) measure(folder string) error {
+func (s *suite) measure(number int) error {
 	out, err := s.command(context.Background(), s.binary, "-test.list", ".").Output()
 	if err != nil {
 		return fmt.Errorf("%s: %w", s.dir, err)
 	}
 	looking := s.binary + ".looking"
-	if err := switched(s.binary, looking, 0); err != nil {
+	if err := switched(s.binary, looking, 0, number); err != nil {
 		return err
 	}
 	defer os.Remove(looking)
 	for _, name := range strings.Fields(string(out)) {
-		if !regexp.MustCompile(`^(Test|Example|Fuzz)`).MatchString(name) {
+		if !regexp.MustCompile(`^(Test|Example|Fuzz)`).MatchString(name) || !s.only.MatchString(name) {
 			continue
 		}
-		if err := empty(folder); err != nil {
+		if err := empty(s.met); err != nil {
 			return err
 		}
 		began := time.Now()
@@ -62,7 +65,7 @@ func (s *suite) measure(folder string) error {
 			continue
 		}
 		t := test{name: name, took: time.Since(began), meets: map[int]bool{}}
-		met, err := os.ReadDir(folder)
+		met, err := os.ReadDir(s.met)
 		if err != nil {
 			return err
 		}
@@ -74,10 +77,14 @@ func (s *suite) measure(folder string) error {
 		s.tests = append(s.tests, t)
 	}
 	slices.SortStableFunc(s.tests, func(a, b test) int { return int(a.took - b.took) })
-	if err := switched(s.binary, looking, 1e9-1); err != nil { // which none has
+	if err := switched(s.binary, looking, 1e9-1, 0); err != nil { // which none has
 		return err
 	}
-	if fate := s.try(looking, s.length, s.tests); fate != "survives" {
+	together := slices.IndexFunc(s.tests, func(x test) bool { return x.took >= slow })
+	if together < 0 {
+		together = len(s.tests)
+	}
+	if fate := s.try(looking, s.length, s.tests[:together]); fate != "survives" {
 		return fmt.Errorf("%s: the tests of the unchanged code: %s", s.dir, fate)
 	}
 	return nil
@@ -114,10 +121,13 @@ func (s *suite) try(binary, length string, tests []test) string {
 	return "survives"
 }
 
+// slow is from when on a test runs alone, as it was measured.
+const slow = 2 * time.Second
+
 // tiers parts tests, which come in order of time, into those of less than 0.2 s, of less
-// than 2 s and the rest.
+// than 2 s, and each of the rest.
 func tiers(tests []test) (out [][]test) {
-	for _, most := range []time.Duration{200 * time.Millisecond, 2 * time.Second, 1 << 62} {
+	for _, most := range []time.Duration{slow / 10, slow} {
 		n := 0
 		for n < len(tests) && tests[n].took < most {
 			n++
@@ -126,6 +136,9 @@ func tiers(tests []test) (out [][]test) {
 			out = append(out, tests[:n])
 		}
 		tests = tests[n:]
+	}
+	for i := range tests {
+		out = append(out, tests[i:i+1])
 	}
 	return out
 }
@@ -137,17 +150,20 @@ func (s *suite) command(ctx context.Context, binary string, args ...string) *exe
 	return c
 }
 
-// switched copies a program with a mutant on.
-func switched(from, to string, k int) error {
+// switched copies a program with a mutant on; what is looked for is noted in a folder of that number.
+func switched(from, to string, k, folder int) error {
 	text, err := os.ReadFile(from)
 	if err != nil {
 		return err
 	}
-	at := []byte(which + "---------")
-	if !bytes.Contains(text, at) {
-		return fmt.Errorf("%s: no woven code in it", from)
+	for what, n := range map[string]int{mark: k, place: folder} {
+		at := []byte(what + "---------")
+		if what == mark && !bytes.Contains(text, at) { // where no changed code is linked there is nothing to note
+			return fmt.Errorf("%s: no woven code in it", from)
+		}
+		text = bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", what, n)))
 	}
-	return os.WriteFile(to, bytes.ReplaceAll(text, at, []byte(fmt.Sprintf("%s%09d", which, k))), 0o755)
+	return os.WriteFile(to, text, 0o755)
 }
 
 // build builds the tests of the package in dir, with files replaced by others.

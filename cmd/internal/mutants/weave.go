@@ -25,6 +25,7 @@ type source struct {
 	up        map[ast.Node]ast.Node // what a node is part of
 	imports   types.Importer
 	woven     map[string][]edit // by file
+	most      int               // the largest number of a woven mutant
 }
 
 // edit replaces the text of a node by what wrap makes of the woven text of its parts.
@@ -44,7 +45,7 @@ func read(dir string) (*source, error) {
 	if err != nil {
 		return nil, err
 	}
-	exports, err := list("-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}", at, "os", "strconv", "sync")
+	exports, err := list("-export", "-deps", "-f", "{{.ImportPath}} {{.Export}}", at, "os", "strconv", "sync/atomic")
 	if err != nil {
 		return nil, err
 	}
@@ -137,6 +138,7 @@ func (s *source) weave(m *mutant, k int) string {
 	if e, ok := s.edit(m, k); ok {
 		was := s.woven[m.file]
 		s.woven[m.file] = append(was[:len(was):len(was)], e)
+		s.most = max(s.most, k)
 		if s.compiles(m.file, s.render(m.file), s.switches("")) {
 			return "woven"
 		}
@@ -255,9 +257,12 @@ func (s *source) constant(m *mutant, x ast.Expr, k int) (e edit, ok bool) {
 	return e, true
 }
 
-// which is the text in a program that says which mutant is on; nine signs behind the colon
+// mark is the text in a program that says which mutant is on; nine signs behind the colon
 // are changed in the finished program, which so tells programs started by tests too.
-const which = "the mutant that is on:"
+const mark = "the mutant that is on:"
+
+// place is that before the number of the folder for what is met, in the same way.
+const place = "the folder for what is met:"
 
 // switches returns the file with what woven code calls. Where no mutant is on but all are
 // looked for, those that are met leave a file in the folder.
@@ -267,13 +272,14 @@ func (s *source) switches(folder string) string {
 import (
 	mutantos "os"
 	mutantconv "strconv"
-	mutantsync "sync"
+	mutantatomic "sync/atomic"
 )
 
 var (
 	mutantWhich = %q
 	mutantNow   = mutantRead(mutantWhich)
-	mutantSeen  mutantsync.Map
+	mutantPlace = %q
+	mutantSeen  [%d]mutantatomic.Bool
 )
 
 //go:noinline
@@ -294,8 +300,8 @@ func mutantOn(k int) bool {
 
 //go:noinline
 func mutantMet(k int) {
-	if _, known := mutantSeen.LoadOrStore(k, true); !known {
-		_ = mutantos.WriteFile(%q+"/"+mutantconv.Itoa(k), nil, 0o644)
+	if !mutantSeen[k].Load() && !mutantSeen[k].Swap(true) {
+		_ = mutantos.WriteFile(%q+"/"+mutantPlace[%d:]+"/"+mutantconv.Itoa(k), nil, 0o644)
 	}
 }
 
@@ -355,5 +361,5 @@ func mutantPick[T any](k int, a, b T) T {
 	}
 	return a
 }
-`, s.name, which+"---------", len(which), folder)
+`, s.name, mark+"---------", place+"---------", s.most+1, len(mark), folder, len(place))
 }
