@@ -345,8 +345,10 @@ func testEveryControlMoves(t *testing.T, door string) {
 	assert.Regexp(t, "^rotate", value[string](b, `document.querySelector('.turns').getAttribute('transform')`), "cranks and wheels turn too")
 	b.click("play")
 	// In space: by keys.
+	b.space()
 	before := b.html("space")
 	b.do(chromedp.Focus("#space"), chromedp.KeyEvent(kb.ArrowRight))
+	b.painted()
 	assert.NotEqual(t, before, b.html("space"))
 	// The window follows the front line.
 	b.until(`document.querySelectorAll('#window line').length > 5`)

@@ -71,15 +71,18 @@ export function callouts(svg, look, o, busy, width, height) {
   svg.replaceChildren(lines, words);
 }
 
-// axes says in a corner which way is which, of those that are not end on.
+// axes says in a corner which way is which, of those that are not end on, the longest first; of two whose names would
+// meet the longer is named.
 function axes(lines, words, look, height) {
-  const t = look.turn, at = [56, height - 34];
-  for (const [i, name] of [[0, 'forward'], [3, 'outboard'], [6, 'up']]) {
-    const d = [t[i], -t[i + 1]], long = Math.hypot(...d);
-    if (long < 0.3) continue;
+  const t = look.turn, at = [56, height - 34], named = [];
+  const list = [[0, 'forward'], [3, 'outboard'], [6, 'up']].map(([i, name]) => ({ name, d: [t[i], -t[i + 1]], long: Math.hypot(t[i], t[i + 1]) }));
+  for (const { name, d, long } of list.filter((a) => a.long > 0.3).sort((a, b) => b.long - a.long)) {
     const end = [at[0] + 26 * d[0], at[1] + 26 * d[1]], side = d[0] / long > 0.5 ? 'start' : d[0] / long < -0.5 ? 'end' : 'middle';
+    const x = end[0] + (side === 'start' ? 4 : side === 'end' ? -4 : 0), y = end[1] + (side === 'middle' ? (d[1] > 0 ? 14 : -5) : 4);
     lines.append(el('path', { d: `M${at.join(' ')}L${end.join(' ')}`, stroke: 'var(--soft)', 'stroke-width': 1.4 }));
-    words.append(text(end[0] + (side === 'start' ? 4 : side === 'end' ? -4 : 0), end[1] + (side === 'middle' ? (d[1] > 0 ? 14 : -5) : 4), name, { class: 'halo', 'font-size': 12, 'text-anchor': side }));
+    if (named.some((n) => Math.abs(n[1] - y) < 13 && Math.abs(n[0] - x) < 56)) continue;
+    named.push([x, y]);
+    words.append(text(x, y, name, { class: 'halo', 'font-size': 12, 'text-anchor': side }));
   }
 }
 

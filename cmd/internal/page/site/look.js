@@ -16,10 +16,10 @@ export function lookAt(view, rim, width, height) {
   const { right, up, toward } = turnOf(view.azimuth, view.height), stretched = (p) => [p[0], p[1] * view.stretch, p[2]];
   const seen = rim.map((p) => { const q = stretched(p); return [dot(q, right), dot(q, up), dot(q, toward)]; });
   const lo = [0, 1, 2].map((i) => Math.min(...seen.map((q) => q[i]))), hi = [0, 1, 2].map((i) => Math.max(...seen.map((q) => q[i])));
-  const k = view.zoom * Math.min((width - 2 * margin) / (hi[0] - lo[0]), (height - 2 * margin) / (hi[1] - lo[1]));
+  const k = view.zoom * Math.min((width - 2 * margin) / (hi[0] - lo[0]), (height - 2 * margin - 2 * lift) / (hi[1] - lo[1]));
   const centre = [0, 1, 2].map((i) => (lo[i] + hi[i]) / 2);
   const middle = [0, 1, 2].map((i) => centre[0] * right[i] + centre[1] * up[i] + centre[2] * toward[i]); // stretched
-  const [px, py] = view.pan;
+  const [px, py] = [view.pan[0], view.pan[1] - lift];
   return {
     k, stretch: view.stretch, toward,
     turn: [right[0], up[0], toward[0], right[1], up[1], toward[1], right[2], up[2], toward[2]],
@@ -41,7 +41,7 @@ export function lookAt(view, rim, width, height) {
   };
 }
 
-const margin = 30; // px round what is shown
+const margin = 30, lift = 14; // px round what is shown, and more below it, for the axes
 
 // wheelUnder returns the wheel that is seen foremost at a pixel, or undefined.
 export function wheelUnder(look, wheels, x, y) {
