@@ -403,6 +403,43 @@ func TestSpaceRolls(t *testing.T) {
 	b.do(chromedp.KeyEvent(" "))
 }
 
+// Where a film of the gear is there, its links come onto the wheel in the space as they do in the film: at the film's
+// places across the bicycle, inner ones where inner ones are, until the chain is rolled on.
+func TestSpaceShowsTheFilm(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	b.whole()
+	b.space()
+	b.click("film-run")
+	b.until(`chainpathPage.space.come !== null`)
+	var film map[string]any
+	require.NoError(t, json.Unmarshal([]byte(value[string](b, `chainpathPage.ask({ op: 'march', yaml: chainpathPage.yaml, ring: 32, cog: 51, backwards: true }).then((a) => JSON.stringify(a.film))`)), &film))
+	require.Equal(t, "cog", film["part"])
+	seen := 0
+	for i, f := range film["frames"].([]any) {
+		b.set("film-at", strconv.Itoa(i))
+		for _, x := range f.(map[string]any)["links"].([]any) {
+			l := x.(map[string]any)
+			if along := l["x"].(float64); along < -70 || along > 40 { // there the film's edge passes into the straight path
+				continue
+			}
+			got := value[[]float64](b, fmt.Sprintf(`(() => {
+				const s = chainpathPage.space, a = s.answer, e = a.cut.ways.find((w) => w.direction === 'backwards'), at = e.from - %g / 12.7;
+				return [s.come.off(at, 0) - a.wheels.find((w) => w.part === 'cog' && w.drives).at[1], at - 0.5 - s.phase, s.come.tips.some((t) => Math.abs(t - at) < 1e-9) ? 1 : 0];
+			})()`, l["x"]))
+			assert.InDelta(t, l["y"].(float64), got[0], 2e-3, "%d", i)
+			round := math.Mod(math.Round(got[1])+1000, 2) // 0: where an outer link is
+			assert.InDelta(t, math.Round(got[1]), got[1], 2e-3, "%d: links are where the film's are", i)
+			assert.Equal(t, l["inner"].(bool), round == 1, "%d", i)
+			assert.Equal(t, l["tip"].(bool), got[2] == 1)
+			seen++
+		}
+	}
+	assert.Greater(t, seen, 50)
+	b.click("space-ahead")
+	b.until(`chainpathPage.space.come === null`)
+	b.click("space-ahead")
+}
+
 // On paper, and without WebGL, the space is drawn in lines, turned as it was.
 func TestSpaceInPrint(t *testing.T) {
 	b := open(t, "native", 1280, 900)

@@ -69,6 +69,7 @@ type spaceEntry struct {
 	Tip       float64 `json:"tip_mm"`    // the tooth's thickness there, and in full
 	Full      float64 `json:"full_mm"`
 	Relief    float64 `json:"relief_mm"` // below the tip, where it is full
+	From      float64 `json:"from"`      // where links meet the wheel, pitches from pin 0
 	Words     string  `json:"words"`
 }
 
@@ -114,7 +115,7 @@ func spaceOfGear(b *sim.Bike, r *sim.Result, g *sim.Gear, told *show.Gear) *spac
 	}
 	if g.Fit.Mounts() {
 		for d, at := range [2]sim.Part{sim.AtRing, sim.AtCog} {
-			if e := entryOf(b, g, told, sim.Direction(d), at); e != nil {
+			if e := entryOf(b, g, told, sim.Direction(d), at, &sc.Run); e != nil {
 				s.Cut.Ways = append(s.Cut.Ways, *e)
 			}
 		}
@@ -125,7 +126,7 @@ func spaceOfGear(b *sim.Bike, r *sim.Result, g *sim.Gear, told *show.Gear) *spac
 
 // entryOf is how links arrive at a wheel along the top run, as the document tells it; nil where it
 // does not.
-func entryOf(b *sim.Bike, g *sim.Gear, told *show.Gear, d sim.Direction, at sim.Part) *spaceEntry {
+func entryOf(b *sim.Bike, g *sim.Gear, told *show.Gear, d sim.Direction, at sim.Part, run *exchange.Run) *spaceEntry {
 	// Riding, links come to the ring from the wheel before it; back-pedalling to the cog from the one behind it.
 	path, list, w := g.Loop.Path(), told.Riding, b.Rings[g.Ring].Sprocket
 	from := path[slices.Index(path, sim.AtRing)-1]
@@ -146,7 +147,7 @@ func entryOf(b *sim.Bike, g *sim.Gear, told *show.Gear, d sim.Direction, at sim.
 		}
 		return &spaceEntry{
 			At: x.At, Direction: d.String(), Bend: x.Bend, Offset: math.Copysign(x.Offset, off), Seated: r3(w.TipRadius(p) - w.PitchRadius(p) + b.Chain.PlateHalfHeight),
-			Tip: t.Tip, Full: t.Full, Relief: r3((t.Full - t.Tip) / 2 / math.Tan(t.Relief)), Words: say.CutWords(at.Name(), say.Way(d), fmt.Sprintf("%.2f", x.Offset), side),
+			Tip: t.Tip, Full: t.Full, From: run.Seats[at][d], Relief: r3((t.Full - t.Tip) / 2 / math.Tan(t.Relief)), Words: say.CutWords(at.Name(), say.Way(d), fmt.Sprintf("%.2f", x.Offset), side),
 		}
 	}
 	return nil

@@ -21,6 +21,8 @@ type Run struct {
 	// Turned is by how much each wheel of the loop is turned for its gaps to lie on the pins, rad
 	// from x towards z; the first of two kinds of teeth stands in an outer link.
 	Turned [sim.NumParts]float64
+	// Seats are where the chain meets each wheel when riding and where it leaves it, pitches from pin 0.
+	Seats [sim.NumParts][2]float64
 }
 
 // piece is a part of the path, from a place along the chain on, pitches.
@@ -87,6 +89,7 @@ func RunOf(g *sim.Gear, teeth func(p sim.Part) int, links int) Run {
 		w := l.Wheels[p]
 		middle := starts[p] + l.Seat(p)/2 - zero // of its seat, from pin 0
 		k := 2*math.Round((middle-0.5)/2) + 0.5
+		r.Seats[p] = [2]float64{starts[p] - zero, starts[p] + l.Seat(p) - zero}
 		r.Turned[p] = begin(p) + float64(w.Sense)*(k+zero-starts[p])*2*math.Pi/float64(teeth(p))
 	}
 	return r

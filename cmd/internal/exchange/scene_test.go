@@ -6,11 +6,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"chainpath/cases"
@@ -75,6 +77,13 @@ func TestPinsLieInTheGaps(t *testing.T) {
 				}
 			}
 			assert.Greater(t, seated[sim.AtRing], 3, at)
+			for _, part := range g.Loop.Path() { // where a seat begins and ends, between the sixteenths about it
+				for end, place := range [2]r2.Vec{g.Loop.Spans[g.Loop.Into(part)].To, g.Loop.Spans[outOf(&g.Loop, part)].From} {
+					k := math.Mod(sc.Run.Seats[part][end]+2*float64(r.Links), float64(r.Links)) * Steps
+					p, q := sc.Run.Points[int(k)%len(sc.Run.Points)], sc.Run.Points[(int(k)+1)%len(sc.Run.Points)]
+					assert.InDelta(t, 0, math.Hypot(p.X-place.X, p.Z-place.Y)+math.Hypot(q.X-place.X, q.Z-place.Y)-r3.Norm(r3.Sub(q, p)), 0.1, "%s: %s", at, part)
+				}
+			}
 			for _, w := range sc.Wheels {
 				if w.Part == sim.AtRing && w.Drives {
 					_, part := math.Modf(w.Turned * float64(w.Sprocket.Teeth) / (2 * math.Pi))
@@ -83,6 +92,12 @@ func TestPinsLieInTheGaps(t *testing.T) {
 			}
 		}
 	}
+}
+
+// outOf is the span that leaves a wheel when riding.
+func outOf(l *sim.Loop, part sim.Part) int {
+	path := l.Path()
+	return l.Into(path[(slices.Index(path, part)+1)%len(path)])
 }
 
 // lies reports whether a pin lies within a wheel's seat.

@@ -102,10 +102,11 @@ export function stageOn(canvas, again) {
     gl.bindVertexArray(null);
   }
 
-  // move puts everything where it stands when the chain has gone on by a phase, pitches.
-  function move(phase, marked) {
+  // move puts everything where it stands when the chain has gone on by a phase, pitches; its links run onto the wheel
+  // straight, or as they come in a film.
+  function move(phase, marked, come) {
     list.forEach((item, i) => {
-      item.place(all[i].where, phase, marked);
+      item.place(all[i].where, phase, marked, come);
       gl.bindBuffer(gl.ARRAY_BUFFER, all[i].places);
       gl.bufferSubData(gl.ARRAY_BUFFER, 0, all[i].where);
     });

@@ -4,7 +4,7 @@
 import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
 import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, spin } from './views.js';
-import { canDraw, known as spaceKnown, showSpace, wireSpace } from './space.js';
+import { canDraw, known as spaceKnown, showFilm, showSpace, wireSpace } from './space.js';
 import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis } from './help.js';
 import { wireFilm, setFilm } from './film.js';
@@ -379,13 +379,15 @@ function turn(t) {
   requestAnimationFrame(turn);
 }
 
-// film runs the chosen gear link by link.
+// film runs the chosen gear link by link; where the space shows that gear of that bike, it shows the film too.
+let filmed = '';
 async function film() {
   $('film-run').disabled = true;
   const q = { op: 'march', yaml: now.yaml, ring: view.ring, cog: view.cog, backwards: view.show !== 'riding' };
   const a = await surely(() => q);
   $('film-run').disabled = false;
   if (a.error) { say(a.error); setFilm(null); return; }
+  filmed = `${q.ring}/${q.cog} ${q.yaml}`;
   setFilm(a.film);
   stamp(q.yaml, 'film-of');
   aged(now.yaml);
@@ -431,7 +433,7 @@ function report() {
 async function wire() {
   wireLearn(tell);
   wireBike({ edit, measure, begin, sheet });
-  wireFilm(film);
+  wireFilm(film, (f, frame) => { if (filmed === spaced) showFilm(f, frame); });
   const pick = (cog) => { view.cog = cog; draw(); };
   wireHandle($('chart'), () => scale, (by, done) => { drag('front.line', by, done); if (done) $('ring-handle')?.focus({ preventScroll: true }); }, pick);
   wireSpace({ pick, drag, seen: () => views['space-box']() });

@@ -16,16 +16,43 @@ function between(out, at, p, q) {
   out.set([...x, z[1] * x[2] - z[2] * x[1], z[2] * x[0] - z[0] * x[2], z[0] * x[1] - z[1] * x[0], ...z, (p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2, 0], at);
 }
 
-// links places every other link from the first one on, and gives the accent to those within reach of a place.
+// comeAs is how links run onto a wheel at a moment of a film: how far a place of the chain is off the straight path, and
+// which links stand on a tip. It tells the phase too, of those near to one at which the film's links are.
+export function comeAs(a, entry, film, frame, near) {
+  const way = entry.direction === 'riding' ? 1 : -1, pitch = film.pitch_mm, line = a.wheels.find((w) => w.drives && w.part === entry.at).at[1];
+  const list = [...frame.links].sort((p, q) => p.x - q.x), outer = list.find((l) => !l.inner), place = (l) => entry.from + way * l.x / pitch;
+  const first = list[0].x, last = list.at(-1).x;
+  const phase = near + rest(place(outer) - 0.5 - near, 2);
+  return {
+    phase,
+    tips: list.filter((l) => l.tip).map(place),
+    off(s, y) {
+      const x = way * rest(s - entry.from, a.links) * pitch;
+      if (x <= first || x >= last) return 0;
+      const i = list.findIndex((l) => l.x > x), p = list[i - 1], q = list[i];
+      const bent = line + p.y + (q.y - p.y) * (x - p.x) / (q.x - p.x);
+      return (bent - y) * Math.min(1, (x - first) / (2 * pitch), (last - x) / pitch); // ends smoothly in the straight path
+    },
+  };
+}
+
+// rest is what is left over whole rounds, to either side.
+const rest = (v, round) => v - round * Math.round(v / round);
+
+// links places every other link from the first one on, and gives the accent to those within reach of a place, or on a tip.
 function links(a, first) {
   const count = Math.ceil((a.links - first) / 2);
   return {
     count,
-    place(out, phase, marked) {
+    place(out, phase, marked, come) {
       for (let i = 0; i < count; i++) {
         const k = first + 2 * i + phase, p = point(a, k), q = point(a, k + 1);
+        if (come) {
+          p[1] += come.off(k, p[1]);
+          q[1] += come.off(k + 1, q[1]);
+        }
         between(out, floats * i, p, q);
-        if (marked && Math.hypot((p[0] + q[0]) / 2 - marked[0], (p[2] + q[2]) / 2 - marked[2]) < Math.hypot(q[0] - p[0], q[2] - p[2])) out[floats * i + 12] = 1;
+        if (come ? come.tips.some((s) => Math.abs(rest(k + 0.5 - s, a.links)) < 0.25) : marked && Math.hypot((p[0] + q[0]) / 2 - marked[0], (p[2] + q[2]) / 2 - marked[2]) < Math.hypot(q[0] - p[0], q[2] - p[2])) out[floats * i + 12] = 1;
       }
     },
   };

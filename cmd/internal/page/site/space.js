@@ -3,7 +3,7 @@
 
 import { el } from './svg.js';
 import { inSpace } from './views.js';
-import { itemsOf, verticesOf } from './scene.js';
+import { comeAs, itemsOf, verticesOf } from './scene.js';
 import { stageOn } from './gl.js';
 import { lookAt, wheelUnder } from './look.js';
 import { arrivalOf, callouts } from './callouts.js';
@@ -17,6 +17,7 @@ const sides = { 'space-side': [0, 0], 'space-above': [0, 89], 'space-behind': [9
 const view = { ...whole, stretch: 4, cut: false };
 let stage = null, canvas = null, notes = null; // null: nothing can be drawn but lines
 let answer = null, about = null; // the engine's, and what the page knows of the gear
+let come = null; // as links come onto the wheel in the film, or straight
 let look = null, shades = null, phase = 0, rolling = 0, then = 0, waited = 0, due = false, moved = true, seen = false; // drawn as it is
 
 // canDraw reports whether the instrument can draw; else lines are.
@@ -50,10 +51,25 @@ export function showSpace(a, more) {
   if (!stage) { inSpace($('space'), about.shapes, about.index, view.azimuth, view.height); return; }
   if (a) {
     answer = a;
+    come = null;
     stage.load(itemsOf(a));
     $('space-words').textContent = a.words;
   }
   moved = true; // the accent may have gone elsewhere
+  later();
+}
+
+// showFilm shows a moment of a film of the gear at hand: its links as they come onto the wheel, and the cranks as they are.
+export function showFilm(film, frame) {
+  if (!stage || !answer) return;
+  const entry = answer.cut.ways.find((w) => w.direction === (film.backwards ? 'backwards' : 'riding') && w.at === film.part);
+  if (!entry || !frame.links.some((l) => !l.inner)) return;
+  rolling = 0;
+  come = comeAs(answer, entry, film, frame, (film.backwards ? -1 : 1) * frame.angle_deg / 360 * answer.ring);
+  phase = come.phase;
+  moved = true;
+  tools();
+  crank();
   later();
 }
 
@@ -74,7 +90,7 @@ function draw() {
   const figure = $('space'), width = figure.clientWidth, height = figure.clientHeight;
   if (!answer || !about || !width) return;
   const entry = answer.cut.ways.find((w) => w.direction === about.direction), g = about.shapes.gears[about.index], arrival = arrivalOf(g, about.direction), mine = about.gear.ring_teeth === answer.ring && about.gear.cog_teeth === answer.cog;
-  if (moved) { stage.move(phase, mine && entry && about.bad.bend ? arrival.at : null); moved = false; }
+  if (moved) { stage.move(phase, mine && entry && about.bad.bend ? arrival.at : null, come); moved = false; }
   if (!seen) {
     const fine = Math.min(2, devicePixelRatio || 1), size = [Math.round(width * fine), Math.round(height * fine)];
     if (canvas.width !== size[0] || canvas.height !== size[1]) [canvas.width, canvas.height] = size;
@@ -97,6 +113,7 @@ function roll(t) {
   then = t;
   waited += dt;
   if (calm.matches && waited < 1) return;
+  come = null;
   phase += rolling * (calm.matches ? 1 : 4 * dt);
   waited = 0;
   moved = true;
@@ -145,6 +162,7 @@ function wireTools(anew) {
   for (const [id, way] of [['space-ahead', 1], ['space-back', -1]]) $(id).addEventListener('click', () => rollOrNot(way));
   $('space-crank').addEventListener('input', (e) => {
     rolling = 0;
+    come = null;
     const turn = answer.ring, whole = Math.floor(phase / turn) * turn;
     phase = whole + Number(e.target.value) / 360 * turn;
     moved = true;
@@ -269,7 +287,7 @@ function wirePointer(figure, anew, pick, drag) {
 // What tests and the curious ask of the instrument.
 export const known = {
   get view() { return { ...view }; }, get turn() { return look && [...look.turn, ...look.window, look.k, look.stretch]; }, get phase() { return phase; },
-  get answer() { return answer; }, vertices: () => verticesOf(answer, phase), pixel: (p) => look.project(p),
+  get answer() { return answer; }, get come() { return come && { tips: come.tips, off: (s, y) => come.off(s, y) }; }, vertices: () => verticesOf(answer, phase), pixel: (p) => look.project(p),
   // frames lets the chain roll for so many pictures and returns how long each took the page, ms, without the drawing that
   // the graphics card does then.
   frames: (n) => Array.from({ length: n }, () => {
