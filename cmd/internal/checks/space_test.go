@@ -128,6 +128,7 @@ func TestSpaceTurns(t *testing.T) {
 	assert.NotEqual(t, "none", value[string](b, `getComputedStyle(document.getElementById('space')).outlineStyle`), "its focus is seen")
 	for _, id := range []string{"space-side", "space-above", "space-behind", "space-whole", "space-1", "space-4", "space-in", "space-out", "space-cut-button", "space-cut-button"} {
 		changes(id, func() { b.click(id) })
+		assert.Empty(t, value[[]string](b, meeting), id)
 	}
 	changes("a drag over the ground", func() {
 		b.pressed(input.DispatchMouseEventTypeMousePressed, 900, 30)
@@ -158,6 +159,40 @@ func TestSpaceTurns(t *testing.T) {
 	cut, _ := counted(b.picture())
 	assert.NotEqual(t, whole, cut)
 	b.shot("space-cut")
+}
+
+// On a narrow screen and in the dark the words over the space keep apart too, and all of it is in sight.
+func TestSpaceOnAPhone(t *testing.T) {
+	b := open(t, "native", 390, 844)
+	b.media("prefers-color-scheme", "dark")
+	b.click("tab-views")
+	for _, name := range []string{"tourer", "idler", "trail"} {
+		b.set("shipped", name)
+		b.space()
+		for _, id := range []string{"space-side", "space-above", "space-behind", "space-whole", "space-1", "space-4"} {
+			b.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.getElementById(%q).click()`, id)))
+			b.painted()
+			assert.Empty(t, value[[]string](b, meeting), "%s %s", name, id)
+		}
+		assert.LessOrEqual(t, value[int](b, `document.documentElement.scrollWidth`), 390)
+	}
+	b.shot("space-phone")
+}
+
+// A picture that the graphics card lost is drawn anew when it can be.
+func TestSpaceComesBack(t *testing.T) {
+	b := open(t, "native", 1280, 900)
+	b.whole()
+	b.space()
+	b.do(chromedp.Evaluate[chromedp.Void](`(() => { window.lost = document.querySelector('#space canvas').getContext('webgl2').getExtension('WEBGL_lose_context'); lost.loseContext(); })()`))
+	b.painted()
+	gone, _ := counted(b.picture())
+	b.set("cog", "28") // while it is gone
+	b.do(chromedp.Evaluate[chromedp.Void](`lost.restoreContext()`))
+	b.space()
+	b.painted()
+	back, _ := counted(b.picture())
+	assert.Greater(t, back, gone+30_000)
 }
 
 // A press on a cog chooses it, there and in the figure; Page Up and Page Down choose the next.
@@ -364,7 +399,7 @@ func TestSpaceReadsAsGears(t *testing.T) {
 // meeting lists words over the space that meet, or reach out of it.
 const meeting = `(() => {
 	const frame = document.getElementById('space').getBoundingClientRect(), out = [];
-	const boxes = [...document.querySelectorAll('#space svg text')].map((t) => [t.textContent, t.getBoundingClientRect(), t.parentNode]);
+	const boxes = [...document.querySelectorAll('#space svg text')].map((t) => [t.textContent, t.getBoundingClientRect(), t.closest('.note') || t]);
 	boxes.forEach(([words, a, mine], i) => {
 		if (a.left < frame.left - 1 || a.right > frame.right + 1 || a.top < frame.top - 1 || a.bottom > frame.bottom + 1) out.push(words + ' reaches out');
 		for (const [other, b, theirs] of boxes.slice(i + 1)) if (mine !== theirs && a.left < b.right && b.left < a.right && a.top + 2 < b.bottom && b.top + 2 < a.bottom) out.push(words + ' meets ' + other);

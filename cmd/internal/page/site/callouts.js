@@ -53,7 +53,7 @@ export function callouts(svg, look, o, busy, width, height) {
     lines.append(el('path', { class: 'bend', d: path(look, arc), stroke: ink, 'stroke-width': o.bad.bend ? 3.2 : 2, fill: 'none' }));
   }
   axes(lines, words, look, height);
-  taken.push([0, height - 66, 140, 66]);
+  taken.push([0, height - 84, 140, 84]);
   for (const n of notesOf(o).sort((a, b) => (b.on ? 1 : 0) - (a.on ? 1 : 0))) {
     const [x, y] = look.project(n.at);
     if (x < 0 || y < 0 || x > width || y > height) continue;
@@ -74,7 +74,7 @@ export function callouts(svg, look, o, busy, width, height) {
 // axes says in a corner which way is which, of those that are not end on, the longest first; of two whose names would
 // meet the longer is named.
 function axes(lines, words, look, height) {
-  const t = look.turn, at = [56, height - 34], named = [];
+  const t = look.turn, at = [56, height - 46], named = [];
   const list = [[0, 'forward'], [3, 'outboard'], [6, 'up']].map(([i, name]) => ({ name, d: [t[i], -t[i + 1]], long: Math.hypot(t[i], t[i + 1]) }));
   for (const { name, d, long } of list.filter((a) => a.long > 0.3).sort((a, b) => b.long - a.long)) {
     const end = [at[0] + 26 * d[0], at[1] + 26 * d[1]], side = d[0] / long > 0.5 ? 'start' : d[0] / long < -0.5 ? 'end' : 'middle';

@@ -85,6 +85,7 @@ export function stageOn(canvas, again) {
   // load takes what is to be drawn from now on.
   function load(items) {
     list = items;
+    if (gl.isContextLost()) return; // they are loaded when it is restored
     for (const b of all) { gl.deleteVertexArray(b.array); gl.deleteBuffer(b.corners); gl.deleteBuffer(b.places); }
     all = items.map((item) => {
       const corners = shaded(item.mesh), b = { array: gl.createVertexArray(), corners: gl.createBuffer(), places: gl.createBuffer(), n: corners.length / 6, where: new Float32Array(floats * item.count) };
@@ -105,6 +106,7 @@ export function stageOn(canvas, again) {
   // move puts everything where it stands when the chain has gone on by a phase, pitches; its links run onto the wheel
   // straight, or as they come in a film.
   function move(phase, marked, come) {
+    if (gl.isContextLost()) return;
     list.forEach((item, i) => {
       item.place(all[i].where, phase, marked, come);
       gl.bindBuffer(gl.ARRAY_BUFFER, all[i].places);
@@ -114,6 +116,7 @@ export function stageOn(canvas, again) {
 
   // draw draws it: a look, colours by what it is, and a plane that is cut at, or null.
   function draw(look, colours, cut) {
+    if (gl.isContextLost()) return;
     gl.viewport(0, 0, canvas.width, canvas.height);
     gl.clearColor(0, 0, 0, 0);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);

@@ -41,7 +41,7 @@ export function lookAt(view, rim, width, height) {
   };
 }
 
-const margin = 30, lift = 14; // px round what is shown, and more below it, for the axes
+const margin = 30, lift = 20; // px round what is shown, and more below it, for the axes
 
 // wheelUnder returns the wheel that is seen foremost at a pixel, or undefined.
 export function wheelUnder(look, wheels, x, y) {

@@ -20,24 +20,30 @@ let answer = null, about = null; // the engine's, and what the page knows of the
 let come = null; // as links come onto the wheel in the film, or straight
 let look = null, shades = null, phase = 0, rolling = 0, then = 0, waited = 0, due = false, moved = true, seen = false; // drawn as it is
 
-// canDraw reports whether the instrument can draw; else lines are.
-export const canDraw = () => stage !== null;
+// canDraw reports whether the instrument can draw; else lines are. It begins when it is first asked, so that a page on
+// which the space stays folded does not wait for it.
+export function canDraw() {
+  if (!canvas) begin();
+  return stage !== null;
+}
 
-// wireSpace makes the instrument ready: pick(cog) chooses one, drag(path, by, done) moves a chainline by so many mm
-// since it was taken, seen() draws it anew.
-export function wireSpace({ pick, drag, seen }) {
+function begin() {
   const figure = $('space');
   canvas = document.createElement('canvas');
-  stage = stageOn(canvas, () => { moved = true; later(); });
+  try { stage = stageOn(canvas, () => { moved = true; later(); }); } catch { stage = null; } // a driver that does not compile is as none
   $('space-tools').hidden = $('space-roll').hidden = !stage;
-  if (stage) {
-    notes = el('svg', { 'aria-hidden': 'true' });
-    figure.append(canvas, notes);
-    figure.classList.add('solid');
-    new ResizeObserver(later).observe(figure);
-    dark.addEventListener('change', later);
-  } else $('space-hint').textContent = 'Drag, or use the arrow keys, to turn it.';
-  const anew = stage ? later : seen;
+  if (!stage) { $('space-hint').textContent = 'Drag, or use the arrow keys, to turn it.'; return; }
+  notes = el('svg', { 'aria-hidden': 'true' });
+  figure.append(canvas, notes);
+  figure.classList.add('solid');
+  new ResizeObserver(later).observe(figure);
+  dark.addEventListener('change', later);
+}
+
+// wireSpace makes the controls ready: pick(cog) chooses one, drag(path, by, done) moves a chainline by so many mm since
+// it was taken, seen() draws it anew.
+export function wireSpace({ pick, drag, seen }) {
+  const figure = $('space'), anew = () => (stage ? later() : seen());
   wireTools(anew);
   wireKeys(figure, anew, pick, drag);
   wirePointer(figure, anew, pick, drag);
@@ -48,7 +54,7 @@ export function wireSpace({ pick, drag, seen }) {
 // numbers are of trouble. Without a new answer the last one stays.
 export function showSpace(a, more) {
   about = more;
-  if (!stage) { inSpace($('space'), about.shapes, about.index, view.azimuth, view.height); return; }
+  if (!canDraw()) { inSpace($('space'), about.shapes, about.index, view.azimuth, view.height); return; }
   if (a) {
     answer = a;
     come = null;
