@@ -36,7 +36,7 @@ void main() {
   if (cutting && dot(cut.xyz, place) < cut.w) discard;
   vec3 own = mix(colour, accent, accented);
   if (!gl_FrontFacing) {
-    seen = vec4(mix(own, ink, 0.35), 1.0);
+    seen = vec4(mix(own, ink, 0.36), 1.0);
     return;
   }
   vec3 n = normalize(facing);
