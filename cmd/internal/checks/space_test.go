@@ -371,7 +371,7 @@ func exported(t *testing.T, name string, ring, cog int) corners {
 // of several bikes, and words do not meet.
 func TestSpaceReadsAsGears(t *testing.T) {
 	b := open(t, "native", 1440, 900)
-	for _, name := range []string{"trail", "tourer", "single", "idler"} {
+	for _, name := range []string{"trail", "tourer", "single", "idler", "wide-tyre"} {
 		b.set("shipped", name)
 		b.whole()
 		cogs := value[[]string](b, `[...document.getElementById('cog').options].map((o) => o.value)`)
@@ -384,7 +384,7 @@ func TestSpaceReadsAsGears(t *testing.T) {
 				at := map[string]string{"riding": "ring", "backwards": "cog"}[way]
 				want := value[[]string](b, fmt.Sprintf(`(() => {
 					const a = chainpathPage.space.answer, g = chainpathPage.document.gears.find((g) => g.ring_teeth === a.ring && g.cog_teeth === a.cog), c = g.clearances;
-					return [g.%s.find((x) => x.at === %q).bend_deg.toFixed(2) + '°', String(a.ring), String(a.cog), ...(c.tyre_mm === null || !a.tyre ? [] : [c.tyre_mm.toFixed(2) + ' mm']), ...(c.ring_stay_mm === null || !a.stay ? [] : [c.ring_stay_mm.toFixed(2) + ' mm'])].sort();
+					return [g.%s.find((x) => x.at === %q).bend_deg.toFixed(2) + '°', String(a.ring), String(a.cog), ...(c.tyre_mm === null || !a.tyre ? [] : [c.tyre_mm.toFixed(2).replace('-', '−') + ' mm']), ...(c.ring_stay_mm === null || !a.stay ? [] : [c.ring_stay_mm.toFixed(2) + ' mm'])].sort();
 				})()`, way, at))
 				got := value[[]string](b, `[...document.querySelectorAll('#space .note text:first-child')].map((t) => t.textContent).sort()`)
 				assert.Equal(t, want, got, "%s %s %s", name, cog, way)

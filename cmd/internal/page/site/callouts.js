@@ -2,7 +2,7 @@
 
 import { el, text } from './svg.js';
 
-const mm = (v) => `${v.toFixed(2)} mm`;
+const mm = (v) => `${v.toFixed(2).replace('-', '−')} mm`;
 
 // arrivalOf is where the chain runs onto ring or cog, and where it comes from, of a gear's shape.
 export function arrivalOf(g, direction) {
