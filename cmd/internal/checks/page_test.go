@@ -184,6 +184,7 @@ func TestOldAnswersAreMarked(t *testing.T) {
 	bothDoors(t, func(t *testing.T, door string) {
 		b := open(t, door, 1440, 900)
 		b.until(`document.documentElement.dataset.all === 'yes' && document.querySelectorAll('.card button').length > 0`)
+		b.space()
 		const state = `JSON.stringify([...document.querySelectorAll('.panel')].map((p) => [p.id, p.dataset.old === 'yes', p.getAttribute('aria-busy') === 'true', !p.querySelector('.old').hidden, [...p.querySelectorAll('button[id^=try-]')].every((x) => x.disabled)]))`
 		read := func(js string) (list [][]any) {
 			require.NoError(t, json.Unmarshal([]byte(value[string](b, js)), &list))

@@ -34,10 +34,12 @@ type request struct {
 	Draft draft `json:"draft"`
 	// Catalogue is the text of one, for parts; left out: what is usually changed.
 	Catalogue string `json:"catalogue"`
-	// Ring and Cog are the teeth of the gear to march, Backwards its direction.
+	// Ring and Cog are the teeth of the gear to march, Backwards its direction; or to show in space.
 	Ring      int  `json:"ring"`
 	Cog       int  `json:"cog"`
 	Backwards bool `json:"backwards"`
+	// Space is whether compute shows that gear in space too, where there is one.
+	Space bool `json:"space"`
 	// Before is the case to compare with, as text.
 	Before string `json:"before"`
 }
@@ -78,6 +80,7 @@ type answer struct {
 	Small     *say.Small       `json:"small,omitempty"`
 	Film      *film            `json:"film,omitempty"`
 	Shifting  *show.Shifting   `json:"shifting,omitempty"`
+	Space     *space           `json:"space,omitempty"`
 }
 
 // hazard is what the page calls a concern.
@@ -135,6 +138,7 @@ var ops = map[string]func(a *answer, ctx context.Context, q *request) error{
 	"compare":  (*answer).compare,
 	"march":    (*answer).march,
 	"shifts":   (*answer).shifts,
+	"space":    (*answer).space,
 }
 
 // Answer answers a request in JSON with JSON. What is wrong comes back as error, in

@@ -89,6 +89,9 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 		return err
 	}
 	a.Document, a.Shape = &doc, shapeOf(b, r)
+	if q.Space {
+		a.Space = spaceOf(b, r, &doc, q.Ring, q.Cog)
+	}
 	if a.Inputs, err = inputs(c, b); err != nil {
 		return err
 	}

@@ -15,7 +15,8 @@ import (
 // film is a chain that runs onto a wheel, step by step, up to where it strikes or comes off.
 type film struct {
 	Words     string  `json:"words"`
-	At        string  `json:"at"` // the wheel
+	At        string  `json:"at"`   // the wheel
+	Part      string  `json:"part"` // as it is called in output
 	Pitch     float64 `json:"pitch_mm"`
 	Inner     float64 `json:"inner_mm"`   // between inner plates
 	Outer     float64 `json:"outer_mm"`   // between outer plates
@@ -103,7 +104,7 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate, d sim.Direction) (*
 		return nil, err
 	}
 	f := &film{
-		Words: say.Run(fmt.Sprintf("%d/%d", one.Gear.RingTeeth, one.Gear.CogTeeth), say.Way(d), m.Words(), out.Turned/(2*math.Pi), out.Dropped), At: w.Part.Name(), Pitch: chain.Pitch,
+		Words: say.Run(fmt.Sprintf("%d/%d", one.Gear.RingTeeth, one.Gear.CogTeeth), say.Way(d), m.Words(), out.Turned/(2*math.Pi), out.Dropped), At: w.Part.Name(), Part: w.Part.String(), Pitch: chain.Pitch,
 		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
 		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards,
 	}

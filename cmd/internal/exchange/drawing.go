@@ -19,6 +19,7 @@ type Layer struct {
 	Lines   []Line
 	Circles []Circle
 	Solids  []Solid
+	Placed  []Placed
 }
 
 // Line is a polyline.
@@ -58,55 +59,50 @@ func Draw(title string, b *sim.Bike, r *sim.Result, gears []int) Drawing {
 	line("middle_plane", r3.Vec{X: ax - 110, Z: 0}, r3.Vec{X: front})
 	line("front_line", r3.Vec{X: ax - 110, Y: r.Front}, r3.Vec{X: front, Y: r.Front})
 	line("rear_line", r3.Vec{X: ax - 110, Y: r.Rear, Z: az}, r3.Vec{X: front, Y: r.Rear, Z: az})
-	pitch, tips, teeth := Layer{Name: "pitch_circles"}, Layer{Name: "tip_circles"}, Layer{Name: "wheels"}
-	wheel := func(s sim.Sprocket, at r3.Vec) {
+	pitch, tips, wheels := Layer{Name: "pitch_circles"}, Layer{Name: "tip_circles"}, Layer{Name: "wheels"}
+	circles := func(s sim.Sprocket, at r3.Vec) {
 		pitch.Circles = append(pitch.Circles, Circle{at, s.PitchRadius(p)})
 		tips.Circles = append(tips.Circles, Circle{at, s.TipRadius(p)})
-		teeth.Solids = append(teeth.Solids, disc(at, s.TipRadius(p), s.Thickness()))
-	}
-	for _, w := range b.Rings {
-		wheel(w.Sprocket, r3.Vec{Y: w.Line})
-	}
-	for _, w := range b.Cogs {
-		wheel(w.Sprocket, r3.Vec{X: ax, Y: w.Line, Z: az})
-	}
-	if w := b.Idler; w != nil {
-		wheel(w.Sprocket, r3.Vec{X: w.X, Y: w.Line, Z: w.Z})
 	}
 	var chains []Layer
-	for _, i := range gears {
+	var fixed []Standing // of every gear the same, turned as the first gear that a wheel drives in has it
+	for n, i := range gears {
 		g := &r.Gears[i]
-		if k := b.Tensioner; k != nil {
-			for part, s := range map[sim.Part]sim.Sprocket{sim.AtGuide: k.Guide, sim.AtTension: k.Tension} {
-				w := g.Loop.Wheels[part]
-				at := r3.Vec{X: w.Centre.X, Y: g.Loop.Line[part], Z: w.Centre.Y}
-				pulleys := Layer{Name: fmt.Sprintf("%s_%d_%d", part, g.RingTeeth, g.CogTeeth), Circles: []Circle{{at, s.PitchRadius(p)}}, Solids: []Solid{disc(at, s.TipRadius(p), s.Thickness())}}
-				chains = append(chains, pulleys)
-			}
-			// A map's order is not ours: guide before tension.
-			if n := len(chains); chains[n-2].Name > chains[n-1].Name {
-				chains[n-2], chains[n-1] = chains[n-1], chains[n-2]
+		name := func(what string) string { return fmt.Sprintf("%s_%d_%d", what, g.RingTeeth, g.CogTeeth) }
+		sc := SceneOf(b, g, r.Links)
+		for k, w := range sc.Wheels {
+			if w.Part == sim.AtGuide || w.Part == sim.AtTension {
+				chains = append(chains, Layer{Name: name(w.Part.String()), Circles: []Circle{{w.At, w.PitchRadius(p)}}, Solids: []Solid{w.solid(w.At, w.Turned)}})
+			} else if n == 0 {
+				fixed = append(fixed, w)
+			} else if w.Drives && !fixed[k].Drives {
+				fixed[k] = w
 			}
 		}
 		path := loop(&g.Loop)
 		chains = append(chains,
-			Layer{Name: fmt.Sprintf("chain_%d_%d", g.RingTeeth, g.CogTeeth), Lines: []Line{{path, true}}},
-			envelope(fmt.Sprintf("chain_envelope_%d_%d", g.RingTeeth, g.CogTeeth), path, b.Chain.Width/2, b.Chain.PlateHalfHeight))
+			Layer{Name: name("chain"), Lines: []Line{{path, true}}, Placed: sc.links()},
+			envelope(name("chain_envelope"), path, b.Chain.Width/2, b.Chain.PlateHalfHeight))
+		if sc.Cage != nil {
+			chains = append(chains, Layer{Name: name("derailleur_cage"), Solids: []Solid{*sc.Cage}})
+		}
 	}
-	d.Layers = append(d.Layers, pitch, tips, teeth)
+	for _, w := range fixed {
+		circles(w.Sprocket, w.At)
+		wheels.Solids = append(wheels.Solids, w.solid(w.At, w.Turned))
+	}
+	d.Layers = append(d.Layers, pitch, tips, wheels)
 	d.Layers = append(d.Layers, chains...)
 	if t := b.Tyre; t != nil {
 		at := r3.Vec{X: ax, Y: t.Dish, Z: az}
 		outer := t.OutsideDiameter() / 2
-		d.Layers = append(d.Layers, Layer{Name: "tyre", Circles: []Circle{{at, outer}, {at, outer - t.Width}}, Solids: []Solid{torus(at, outer-t.Width/2, t.Width/2)}})
+		d.Layers = append(d.Layers, Layer{Name: "tyre", Circles: []Circle{{at, outer}, {at, outer - t.Width}}, Solids: []Solid{*tyreOf(b)}})
 	}
 	if s := b.Stay; s != nil {
-		face := func(back float64) float64 { return s.Face + (back-s.Radius)*math.Tan(s.Angle) }
-		a, e := r3.Vec{Y: face(0)}, r3.Vec{X: ax, Y: face(-ax), Z: az}
+		a, e := stayFace(b)
 		l := Layer{Name: "chainstay_outer_face", Lines: []Line{{Points: []r3.Vec{a, e}}}}
-		if s.Diameter > 0 {
-			in := r3.Vec{Y: -s.Diameter / 2}
-			l.Solids = []Solid{tube(r3.Add(a, in), r3.Add(e, in), s.Diameter/2)}
+		if t := stayOf(b); t != nil {
+			l.Solids = []Solid{*t}
 		}
 		d.Layers = append(d.Layers, l)
 	}
@@ -165,23 +161,16 @@ func (s *Solid) quad(a, b, c, d int) {
 	s.Triangles = append(s.Triangles, [3]int{a, b, c}, [3]int{a, c, d})
 }
 
-const round = 96 // corners of a circle in solids
+const round = 96 // corners of a tyre in solids
 
-// disc is a flat cylinder about an axis across the bicycle.
-func disc(at r3.Vec, radius, thick float64) (s Solid) {
-	for _, y := range [2]float64{-thick / 2, thick / 2} {
-		for i := range round {
-			si, c := math.Sincos(2 * math.Pi * float64(i) / round)
-			s.Points = append(s.Points, r3.Add(at, r3.Vec{X: radius * c, Y: y, Z: radius * si}))
-		}
+// cylinder has its axis across the bicycle.
+func cylinder(at r3.Vec, radius, long float64, sides int) Solid {
+	var outline [][2]float64
+	for i := range sides {
+		si, c := math.Sincos(2 * math.Pi * float64(i) / float64(sides))
+		outline = append(outline, [2]float64{at.X + radius*c, at.Z + radius*si})
 	}
-	s.Points = append(s.Points, r3.Add(at, r3.Vec{Y: -thick / 2}), r3.Add(at, r3.Vec{Y: thick / 2}))
-	for i := range round {
-		j := (i + 1) % round
-		s.quad(i, round+i, round+j, j)
-		s.Triangles = append(s.Triangles, [3]int{2 * round, i, j}, [3]int{2*round + 1, round + j, round + i})
-	}
-	return s
+	return prism(outline, at.Y, long)
 }
 
 // torus is a ring about an axis across the bicycle.

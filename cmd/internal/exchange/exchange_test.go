@@ -156,6 +156,7 @@ func TestGLTFByAnotherReader(t *testing.T) {
 	assert.InDelta(t, z+outer, hi.Z, 0.1)
 	assert.Contains(t, out, "tyre")
 	assert.Contains(t, out, "chain_envelope_32_51")
+	assert.Contains(t, out, "derailleur_cage_32_51")
 }
 
 // Solids are closed: every edge is shared by two triangles that run along it in
@@ -163,7 +164,11 @@ func TestGLTFByAnotherReader(t *testing.T) {
 func TestSolidsAreClosed(t *testing.T) {
 	d, _, _ := drawing(t, "trail")
 	for _, l := range d.Layers {
-		for _, s := range l.Solids {
+		solids := l.Solids
+		for _, p := range l.Placed {
+			solids = append(solids, p.Solid)
+		}
+		for _, s := range solids {
 			if l.Name == "chainstay_outer_face" {
 				continue // an open tube
 			}
@@ -177,16 +182,18 @@ func TestSolidsAreClosed(t *testing.T) {
 				require.Equal(t, 1, n, l.Name)
 				require.Equal(t, 1, edges[[2]int{e[1], e[0]}], l.Name)
 			}
+			assert.Positive(t, volume(s), l.Name)
 		}
 	}
-	volume := func(s Solid) (v float64) {
-		for _, f := range s.Triangles {
-			v += r3.Dot(s.Points[f[0]], r3.Cross(s.Points[f[1]], s.Points[f[2]])) / 6
-		}
-		return v
-	}
-	assert.InEpsilon(t, math.Pi*50*50*2, volume(disc(r3.Vec{X: 3, Y: 40}, 50, 2)), 0.002)
+	assert.InEpsilon(t, math.Pi*50*50*2, volume(cylinder(r3.Vec{X: 3, Y: 40}, 50, 2, 96)), 0.002)
 	assert.InEpsilon(t, 2*math.Pi*math.Pi*300*25*25, volume(torus(r3.Vec{}, 300, 25)), 0.01)
+}
+
+func volume(s Solid) (v float64) {
+	for _, f := range s.Triangles {
+		v += r3.Dot(s.Points[f[0]], r3.Cross(s.Points[f[1]], s.Points[f[2]])) / 6
+	}
+	return v
 }
 
 func TestSVGInTrueScale(t *testing.T) {

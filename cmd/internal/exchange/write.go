@@ -2,10 +2,7 @@ package exchange
 
 import (
 	"bytes"
-	"encoding/base64"
-	"encoding/binary"
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"html"
 	"math"
@@ -213,55 +210,4 @@ func (d Drawing) csv() ([]byte, error) {
 	}
 	w.Flush()
 	return b.Bytes(), w.Error()
-}
-
-// gltf writes the solids, a node a layer, as glTF 2.0 with its data inside. Its
-// standard wants metres, y up, z forward: x is then to the left, away from the drive
-// side.
-func (d Drawing) gltf() ([]byte, error) {
-	type obj = map[string]any
-	var data bytes.Buffer
-	var views, accessors, meshes, nodes []obj
-	var roots []int
-	for _, l := range d.Layers {
-		if len(l.Solids) == 0 {
-			continue
-		}
-		var parts []obj
-		for _, s := range l.Solids {
-			lo, hi := []float64{math.Inf(1), math.Inf(1), math.Inf(1)}, []float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-			at := data.Len()
-			for _, p := range s.Points {
-				for i, v := range [3]float64{-p.Y, p.Z, p.X} {
-					f := float32(v / 1000)
-					_ = binary.Write(&data, binary.LittleEndian, f)
-					lo[i], hi[i] = math.Min(lo[i], float64(f)), math.Max(hi[i], float64(f))
-				}
-			}
-			views = append(views, obj{"buffer": 0, "byteOffset": at, "byteLength": data.Len() - at, "target": 34962})
-			accessors = append(accessors, obj{"bufferView": len(views) - 1, "componentType": 5126, "count": len(s.Points), "type": "VEC3", "min": lo, "max": hi})
-			at = data.Len()
-			for _, t := range s.Triangles {
-				for _, k := range t {
-					_ = binary.Write(&data, binary.LittleEndian, uint32(k))
-				}
-			}
-			views = append(views, obj{"buffer": 0, "byteOffset": at, "byteLength": data.Len() - at, "target": 34963})
-			accessors = append(accessors, obj{"bufferView": len(views) - 1, "componentType": 5125, "count": 3 * len(s.Triangles), "type": "SCALAR"})
-			parts = append(parts, obj{"attributes": obj{"POSITION": len(accessors) - 2}, "indices": len(accessors) - 1, "mode": 4})
-		}
-		meshes = append(meshes, obj{"name": l.Name, "primitives": parts})
-		nodes = append(nodes, obj{"name": l.Name, "mesh": len(meshes) - 1})
-		roots = append(roots, len(nodes)-1)
-	}
-	return json.MarshalIndent(obj{
-		"asset":       obj{"version": "2.0", "generator": "chainpath"},
-		"scene":       0,
-		"scenes":      []obj{{"name": d.Title, "nodes": roots}},
-		"nodes":       nodes,
-		"meshes":      meshes,
-		"accessors":   accessors,
-		"bufferViews": views,
-		"buffers":     []obj{{"byteLength": data.Len(), "uri": "data:application/octet-stream;base64," + base64.StdEncoding.EncodeToString(data.Bytes())}},
-	}, "", " ")
 }

@@ -107,7 +107,7 @@ func output(ctx context.Context, tool, dir string, args ...string) (string, erro
 func hash(source, release string) (string, error) {
 	h := sha256.New()
 	fmt.Fprintln(h, release)
-	for _, top := range []string{"go.mod", "go.sum", "geom", "sim", "cases", "cmd/engine", "cmd/internal/ask", "cmd/internal/engine", "cmd/internal/say", "cmd/internal/show"} {
+	for _, top := range []string{"go.mod", "go.sum", "geom", "sim", "cases", "cmd/engine", "cmd/internal/ask", "cmd/internal/engine", "cmd/internal/exchange", "cmd/internal/say", "cmd/internal/show"} {
 		err := filepath.WalkDir(filepath.Join(source, top), func(path string, d fs.DirEntry, err error) error {
 			if err != nil || d.IsDir() || strings.HasSuffix(path, "_test.go") {
 				return err

@@ -47,7 +47,7 @@ func TestEngineIsKept(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotEqual(t, one, other)
 	copied := t.TempDir()
-	for _, d := range []string{"geom", "sim", "cases", "cmd/engine", "cmd/internal/ask", "cmd/internal/engine", "cmd/internal/say", "cmd/internal/show"} {
+	for _, d := range []string{"geom", "sim", "cases", "cmd/engine", "cmd/internal/ask", "cmd/internal/engine", "cmd/internal/exchange", "cmd/internal/say", "cmd/internal/show"} {
 		require.NoError(t, os.CopyFS(filepath.Join(copied, d), os.DirFS(filepath.Join("../../..", d))))
 	}
 	for _, f := range []string{"go.mod", "go.sum"} {

@@ -5,9 +5,11 @@ import { el, text, picture, put } from './svg.js';
 const $ = (id) => document.getElementById(id);
 const plate = 0.9; // mm thick, as drawn
 
-let film = null, playing = false, at = 0, before = 0;
+let film = null, watch = null, playing = false, at = 0, before = 0;
 
-export function wireFilm(run) {
+// wireFilm makes the controls ready: run() makes a film, seen(film, frame) is told which moment is shown.
+export function wireFilm(run, seen) {
+  watch = seen;
   $('film-run').addEventListener('click', run);
   $('film-at').addEventListener('input', (e) => { stop(); show(Number(e.target.value)); });
   $('film-play').addEventListener('click', () => {
@@ -52,6 +54,7 @@ export function setFilm(f) {
 function show(i) {
   at = i;
   const f = film, frame = f.frames[i], figure = $('film');
+  watch(f, frame);
   $('film-at').value = i;
   $('film-at').setAttribute('aria-valuetext', `${frame.angle_deg.toFixed(1)} degrees of the cranks`);
   const width = Math.max(300, figure.clientWidth || 700), lo = -7.4 * f.pitch_mm, hi = 4.4 * f.pitch_mm, k = (width - 20) / (hi - lo);

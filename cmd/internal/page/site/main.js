@@ -3,7 +3,8 @@
 
 import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
 import { bars, lineMap, barTable, mapTable } from './line.js';
-import { above, side, inSpace, spin } from './views.js';
+import { above, side, spin } from './views.js';
+import { canDraw, known as spaceKnown, showFilm, showSpace, wireSpace } from './space.js';
 import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis } from './help.js';
 import { wireFilm, setFilm } from './film.js';
@@ -13,7 +14,7 @@ import { verdicts, gearTable, shiftTable } from './table.js';
 import { shiftFigure } from './shifting.js';
 import { reportOf } from './report.js';
 import { stamp, aged } from './stamp.js';
-import { setHazards, said } from './hazards.js';
+import { setHazards, said, step } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely, idle } from './queue.js';
 import * as door from './door.js';
@@ -24,7 +25,7 @@ const $ = (id) => document.getElementById(id);
 let now = null, windowed = null, shifting = null, helped = {}, before = null, past = [], future = [];
 let figure = null, settled = null; // as it is drawn, and as it was answered
 let catalogue = '', stage = null, scale = null, dash = 0;
-const view = { show: 'both', ring: 0, cog: 0, azimuth: -25, height: 25 };
+const view = { show: 'both', ring: 0, cog: 0 };
 
 function say(words) {
   $('message').hidden = !words;
@@ -41,7 +42,7 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   const begun = performance.now();
   if (edits.length && asked?.yaml === yaml) edits = [...asked.edits.filter((e) => !edits.some((f) => f.path === e.path)), ...edits];
   const mine = asked = { yaml, edits };
-  const a = await engine({ op: 'compute', yaml, edits });
+  const a = await engine({ op: 'compute', yaml, edits, ...($('space-box').open && canDraw() && { space: true, ring: view.ring, cog: view.cog }) });
   if (asked === mine) asked = null;
   if (a.superseded) return false;
   if (a.error) {
@@ -74,6 +75,7 @@ function take(a, stroke) {
     settle();
     headline(now.document, now.warnings || []);
     drawOne();
+    if (a.space) seeSpace(a.space);
     document.documentElement.dataset.drawn = 'no';
     requestAnimationFrame(() => setTimeout(() => { if (now === a) draw(); })); // the chart is seen first
   }
@@ -101,6 +103,7 @@ async function refine() {
       stamp(yaml, 'headline-of');
       drawOne();
       verdict();
+      if ($('space-box').open) seeSpace();
       gearTable($('gears'), now.document, view.ring, view.cog);
     }],
     [{ op: 'compute', yaml, window: true, quick: true }, (a) => { windowed = a.window; drawWindow(); stamp(yaml, 'map-of', 'window-of'); }],
@@ -232,12 +235,37 @@ function drawOne() {
 const views = {
   'above-box': () => above($('above'), now.shape, now.document.lines, now.document.gears, view.ring, view.cog, Number($('stretch').value)),
   'side-box': () => { dash = side($('side'), now.shape, gearIndex()); },
-  'space-box': () => inSpace($('space'), now.shape, gearIndex(), view.azimuth, view.height),
+  'space-box': () => seeSpace(),
   'chart-numbers': () => figureTable($('chart-table'), figure),
   'map-numbers': () => mapTable($('map-table'), windowed),
   'shifts-box': () => { $('shifts-headline').textContent = shifting?.headline || ''; shiftFigure($('shifts-figure'), shifting); },
   'window-box': () => { bars($('window'), windowed); barTable($('window-table'), windowed); },
 };
+
+// troubleOf says in which of the directions shown the chosen gear's chain angle is worse, and which of its numbers are
+// of trouble, by the chances of figure and document.
+function troubleOf(gear) {
+  const mine = (w) => w.marks.find((m) => m.ring_teeth === view.ring && m.cog_teeth === view.cog)?.by.chance ?? 0, is = (code) => step(gear.chance?.[code] ?? 0) > 1;
+  const worst = figure.ways.filter((w) => view.show === 'both' || w.direction === view.show).reduce((a, b) => (mine(b) > mine(a) ? b : a));
+  return { direction: worst.direction, bad: { bend: step(mine(worst)) > 1, tyre: is('rubs_tyre'), stay: is('meets_stay') } };
+}
+
+// seeSpace shows the chosen gear in space, of an answer that came along with another, or of one that it asks for where
+// that of before is of another gear or bike; while a change waits for its own, that one brings it.
+let spaced = '', asking = '';
+async function seeSpace(a) {
+  const index = gearIndex(), gear = now.document.gears[index], mine = `${view.ring}/${view.cog} ${now.yaml}`;
+  if (a) spaced = `${a.ring}/${a.cog} ${now.yaml}`;
+  showSpace(a, { shapes: now.shape, index, gear, movable: ['front.line', ...now.inputs.map((i) => i.path)], ...troubleOf(gear) });
+  if (a || !canDraw()) stamp(now.yaml, 'space-of');
+  if (!canDraw() || spaced === mine || asking === mine || asked) return;
+  asking = mine;
+  const got = await engine({ op: 'space', yaml: now.yaml, ring: view.ring, cog: view.cog });
+  asking = '';
+  if (got.error) say(got.error);
+  else if (got.superseded || mine !== `${view.ring}/${view.cog} ${now.yaml}`) setTimeout(() => { if ($('space-box').open) seeSpace(); }, 50);
+  else seeSpace(got.space);
+}
 
 function drawShifts() {
   shiftTable($('shifts-box'), $('shifts-answer'), $('shifts'), shifting);
@@ -322,15 +350,15 @@ async function readLink() {
   }
 }
 
-// Dragging the ring shows at once what the last curves say, and asks the engine along.
+// Dragging rings or cogs shows at once what the last curves say, and asks the engine along.
 let dragging = null;
-function drag(by, done) {
-  if (!dragging) dragging = { from: now.document.lines.front_mm, figure, stroke: Symbol('stroke') };
-  const to = Math.max(20, Math.min(90, dragging.from + by));
-  figure = guess(dragging.figure, to - dragging.from);
+function drag(path, by, done) {
+  const { front_mm: front, rear_mm: rear } = now.document.lines, rings = path === 'front.line';
+  if (!dragging) dragging = { from: rings ? front : rear, figure, stroke: Symbol('stroke') };
+  const to = Math.max(20, Math.min(90, dragging.from + by)), way = to - dragging.from;
+  figure = guess(dragging.figure, rings ? way : 0, rings ? 0 : way);
   drawOne();
-  if (done) $('ring-handle')?.focus({ preventScroll: true });
-  edit([{ path: 'front.line', value: to.toFixed(2) }], dragging.stroke);
+  edit([{ path, value: to.toFixed(2) }], dragging.stroke);
   if (done) dragging = null;
 }
 
@@ -351,13 +379,15 @@ function turn(t) {
   requestAnimationFrame(turn);
 }
 
-// film runs the chosen gear link by link.
+// film runs the chosen gear link by link; where the space shows that gear of that bike, it shows the film too.
+let filmed = '';
 async function film() {
   $('film-run').disabled = true;
   const q = { op: 'march', yaml: now.yaml, ring: view.ring, cog: view.cog, backwards: view.show !== 'riding' };
   const a = await surely(() => q);
   $('film-run').disabled = false;
   if (a.error) { say(a.error); setFilm(null); return; }
+  filmed = `${q.ring}/${q.cog} ${q.yaml}`;
   setFilm(a.film);
   stamp(q.yaml, 'film-of');
   aged(now.yaml);
@@ -403,8 +433,10 @@ function report() {
 async function wire() {
   wireLearn(tell);
   wireBike({ edit, measure, begin, sheet });
-  wireFilm(film);
-  wireHandle($('chart'), () => scale, drag, (cog) => { view.cog = cog; draw(); });
+  wireFilm(film, (f, frame) => { if (filmed === spaced) showFilm(f, frame); });
+  const pick = (cog) => { view.cog = cog; draw(); };
+  wireHandle($('chart'), () => scale, (by, done) => { drag('front.line', by, done); if (done) $('ring-handle')?.focus({ preventScroll: true }); }, pick);
+  wireSpace({ pick, drag, seen: () => views['space-box']() });
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
   wireTeach(lessonSteps, list.lessons);
@@ -450,14 +482,6 @@ async function wire() {
   });
   $('stretch').addEventListener('change', drawViews);
   for (const id of Object.keys(views)) $(id).addEventListener('toggle', drawViews);
-  const space = $('space');
-  const turned = (a, h) => { view.azimuth = (view.azimuth + a) % 360; view.height = Math.max(-89, Math.min(89, view.height + h)); views['space-box'](); };
-  space.addEventListener('keydown', (e) => {
-    const k = { ArrowLeft: [-5, 0], ArrowRight: [5, 0], ArrowUp: [0, 5], ArrowDown: [0, -5] }[e.key];
-    if (k) { turned(...k); e.preventDefault(); }
-  });
-  space.addEventListener('pointerdown', (e) => space.setPointerCapture(e.pointerId));
-  space.addEventListener('pointermove', (e) => { if (e.buttons) turned(e.movementX * 0.5, e.movementY * 0.5); });
   for (const tab of ['bike', 'does', 'would', 'views']) $(`tab-${tab}`).addEventListener('click', () => sheet(tab));
   addEventListener('hashchange', readLink);
   let wide = innerWidth;
@@ -519,7 +543,7 @@ async function start() {
     if (words) say(words);
   }
   // For tests and the curious: what the page knows.
-  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, get figure() { return figure; }, get before() { return before; }, engine, ask: door.ask };
+  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, get figure() { return figure; }, get before() { return before; }, engine, ask: door.ask, space: spaceKnown };
   document.documentElement.dataset.ready = 'yes';
 }
 

@@ -4,7 +4,7 @@
 const $ = (id) => document.getElementById(id);
 const of = new Map(); // by panel: the case that it was answered for
 
-export const panels = ['headline-of', 'compared-of', 'map-of', 'film-of', 'help-of', 'next-of', 'diagnosis-of', 'shifts-of', 'window-of'];
+export const panels = ['headline-of', 'compared-of', 'map-of', 'film-of', 'help-of', 'next-of', 'diagnosis-of', 'shifts-of', 'window-of', 'space-of'];
 
 // stamp says that panels show the answer for a case; null: they show none.
 export function stamp(yaml, ...ids) {
