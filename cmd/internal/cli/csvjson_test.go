@@ -16,7 +16,8 @@ import (
 )
 
 // answering are the commands that take --format, with what they are asked here; CHANGES is a change list.
-// Rows of a sweep have no document, and a chart reads them.
+// Rows of a sweep have no document, and a chart reads them; those of a region are all its designs, of which the
+// document names the best.
 var answering = map[string][]string{
 	"gears": {"gears tourer"}, "diagnose": {"diagnose trail"}, "shifts": {"shifts road"}, "next": {"next single", "next single CHANGES"}, "fix": {"fix trail", "fix single CHANGES"},
 	"simulate":  {"simulate trail --cog 51 --turns 0.2 --trials 3", "simulate trail --cog 51 --turns 0.2 --trials 3 --rows trials", "simulate trail --cog 51 --turns 0.2 --places 0,30 --rows places"},
@@ -28,7 +29,7 @@ var answering = map[string][]string{
 	"measure widths": {"measure widths --inner 2.2 --plate 0.8"}, "measure twist": {"measure twist --links 20 --turn 28"}, "measure hanger": {"measure hanger --bottom-top 6±1 --front-back -2±1"},
 	"measure stiffness": {"measure stiffness --links 20 --speeds 12 --tilt 15 --mass 10 --aside 16 --slack 0.7"},
 	"measure adjuster":  {"measure adjuster road --clicks 4 --first-inboard 28>25 --first-outboard 11>12"},
-	"sweep":             nil, "sweep chart": nil,
+	"sweep":             nil, "sweep chart": nil, "sweep region": nil,
 }
 
 // numbersIn collects the numbers of a JSON document.
