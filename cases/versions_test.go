@@ -145,14 +145,11 @@ func (a *differing) String() (s string) {
 }
 
 // sizeOff is how far a size that is near its edge may be off, in its unit. Pulls of a top run that
-// is near slack, with the cage near its folded stop, and a bottom run close to the tyre are told
-// less exactly; what is nearer to slack than half a newton is laid anew.
+// is near slack, with the cage near its folded stop, are told less exactly; what is nearer to slack than half a newton is laid anew.
 func sizeOff(k sim.Concern) float64 {
 	switch k {
 	case sim.TopSlackBackwards:
-		return 0.8
-	case sim.RubsTyreAt:
-		return 0.15
+		return 0.4
 	case sim.DropRiding:
 		return 0.025
 	}
