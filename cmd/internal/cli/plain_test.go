@@ -224,7 +224,7 @@ func TestOneAdviceEverywhere(t *testing.T) {
 
 	page := html.UnescapeString(reportText(t, "trail", "--parts", "trail-parts"))
 	assert.Contains(t, page, window.Answer)
-	assert.Contains(t, page, "<li>"+help.Cards[0].Option+"</li>")
+	assert.Contains(t, page, "<p>"+parts.Answer+"</p>")
 	assert.Contains(t, page, say.Safety("This sheet"))
 
 	var next show.Next
