@@ -4,7 +4,6 @@
 import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
 import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, spin } from './views.js';
-import { canDraw, known as spaceKnown, showFilm, showSpace, wireSpace } from './space.js';
 import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis } from './help.js';
 import { wireFilm, setFilm } from './film.js';
@@ -42,7 +41,7 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   const begun = performance.now();
   if (edits.length && asked?.yaml === yaml) edits = [...asked.edits.filter((e) => !edits.some((f) => f.path === e.path)), ...edits];
   const mine = asked = { yaml, edits };
-  const a = await engine({ op: 'compute', yaml, edits, ...($('space-box').open && canDraw() && { space: true, ring: view.ring, cog: view.cog }) });
+  const a = await engine({ op: 'compute', yaml, edits, ...($('space-box').open && space?.canDraw() && { space: true, ring: view.ring, cog: view.cog }) });
   if (asked === mine) asked = null;
   if (a.superseded) return false;
   if (a.error) {
@@ -253,12 +252,21 @@ function troubleOf(gear) {
 // seeSpace shows the chosen gear in space, of an answer that came along with another, or of one that it asks for where
 // that of before is of another gear or bike; while a change waits for its own, that one brings it.
 let spaced = '', asking = '';
+let space = null, coming = null; // space.js, which only comes when it is wanted
 async function seeSpace(a) {
+  if (!space) {
+    coming ??= import('./space.js');
+    const come = await coming;
+    if (!space) { // another waited for it too
+      space = come;
+      space.wireSpace({ pick, drag, seen: () => views['space-box']() });
+    }
+  }
   const index = gearIndex(), gear = now.document.gears[index], mine = `${view.ring}/${view.cog} ${now.yaml}`;
   if (a) spaced = `${a.ring}/${a.cog} ${now.yaml}`;
-  showSpace(a, { shapes: now.shape, index, gear, movable: ['front.line', ...now.inputs.map((i) => i.path)], ...troubleOf(gear) });
-  if (a || !canDraw()) stamp(now.yaml, 'space-of');
-  if (!canDraw() || spaced === mine || asking === mine || asked) return;
+  space.showSpace(a, { shapes: now.shape, index, gear, movable: ['front.line', ...now.inputs.map((i) => i.path)], ...troubleOf(gear) });
+  if (a || !space.canDraw()) stamp(now.yaml, 'space-of');
+  if (!space.canDraw() || spaced === mine || asking === mine || asked) return;
   asking = mine;
   const got = await engine({ op: 'space', yaml: now.yaml, ring: view.ring, cog: view.cog });
   asking = '';
@@ -430,13 +438,13 @@ function report() {
   download('report.html', 'text/html', text);
 }
 
+const pick = (cog) => { view.cog = cog; draw(); };
+
 async function wire() {
   wireLearn(tell);
   wireBike({ edit, measure, begin, sheet });
-  wireFilm(film, (f, frame) => { if (filmed === spaced) showFilm(f, frame); });
-  const pick = (cog) => { view.cog = cog; draw(); };
+  wireFilm(film, (f, frame) => { if (filmed === spaced) space?.showFilm(f, frame); });
   wireHandle($('chart'), () => scale, (by, done) => { drag('front.line', by, done); if (done) $('ring-handle')?.focus({ preventScroll: true }); }, pick);
-  wireSpace({ pick, drag, seen: () => views['space-box']() });
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
   wireTeach(lessonSteps, list.lessons);
@@ -543,7 +551,7 @@ async function start() {
     if (words) say(words);
   }
   // For tests and the curious: what the page knows.
-  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, get figure() { return figure; }, get before() { return before; }, engine, ask: door.ask, space: spaceKnown };
+  window.chainpathPage = { get document() { return now.document; }, get yaml() { return now.yaml; }, get figure() { return figure; }, get before() { return before; }, engine, ask: door.ask, get space() { return space ? space.known : {}; } };
   document.documentElement.dataset.ready = 'yes';
 }
 
