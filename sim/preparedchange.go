@@ -102,7 +102,7 @@ const (
 // closeTyre is how near to the tyre a run is that a version is laid anew for, where its cage is
 // another than the bike's and a change does other things with it, mm: which point of the bottom
 // run is nearest changes with the cage.
-const closeTyre = 4.0
+const closeTyre = 6.0
 
 // farTurned is by how much the cage turns, in the design and in this version, from where on a chain
 // of other links than the version had is looked at itself, rad: the pull of the cage is told too badly.
