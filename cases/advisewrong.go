@@ -1,12 +1,12 @@
 package cases
 
 import (
-	"chainpath/sim/judge"
 	"fmt"
 	"math"
 	"slices"
 
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // From where a reading is wrong by itself (common practice, no published source).

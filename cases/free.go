@@ -248,9 +248,12 @@ func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim
 		}
 		share := u(i)
 		if !d.free[i] {
-			if ofLine(in.Name, "front") || ofLine(in.Name, "rear") {
-				d.x[i] += d.times(in.Name, off) * in.U * lineDeviate(share)
-			} else {
+			switch {
+			case ofLine(in.Name, "front"):
+				d.x[i] += off[0] * in.U * lineDeviate(share)
+			case ofLine(in.Name, "rear") && in.Name != dropoutRead:
+				d.x[i] += off[1] * in.U * lineDeviate(share)
+			default:
 				d.x[i] += in.U * deviate(in.Dist, share)
 			}
 		}
@@ -268,13 +271,8 @@ func (d *Drawn) bike(set []float64, u func(i int) float64, off [2]float64) (*sim
 	return b, f, err
 }
 
-// times returns by how much what a line's reading is off is multiplied.
-func (d *Drawn) times(name string, off [2]float64) float64 {
-	if ofLine(name, "front") {
-		return off[0]
-	}
-	return off[1]
-}
+// dropoutRead is the reading that tells a room too, and is drawn as one by whatever door it came in.
+const dropoutRead = "rear.measured.gap"
 
 // Chain returns the length of a drawn bike's chain: the case's own, or where the tool
 // chooses it and a tensioner takes it up, what goes with the drawn bike. A cage that is not

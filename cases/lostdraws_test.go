@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
-
 	"chainpath/sim/decide"
 	"chainpath/sim/judge"
 )

@@ -3,8 +3,9 @@ package cases
 import (
 	"testing"
 
-	"chainpath/sim/judge"
 	"github.com/stretchr/testify/assert"
+
+	"chainpath/sim/judge"
 )
 
 // Of the shipped sets a tenth has the front line misread, and a tenth the rear line, and hardly any

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,5 +39,8 @@ tensioner: {cage: 93}
 		assert.InDelta(t, 0, b[1], 0.2*most, lines[i].Name)
 	}
 	assert.Greater(t, lines[0].After[0]+lines[0].After[2], lines[0].Before[0]+lines[0].Before[2], "a chainring farther outboard makes it drop")
+	wide := learn(t, strings.Replace(text, "52 ± 1", "52 ± 2", 1), "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
+	front := wide.Moves[len(wide.Moves)-3]
+	assert.Greater(t, front.After[1], front.Before[1]+0.1, "and in the middle, where less is known of it")
 	assert.False(t, math.IsNaN(lines[2].After[0]))
 }

@@ -3,9 +3,10 @@ package cases
 import (
 	"testing"
 
-	"chainpath/sim/judge"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"chainpath/sim/judge"
 )
 
 // Of shifts alone, be it of one, nothing is learned; beside a shop's memory a bike starts from that.
