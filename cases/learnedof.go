@@ -101,8 +101,8 @@ func (d *Drawn) random(set []float64, rng *rand.Rand, misread [2]float64) (*sim.
 }
 
 // misreadOf deals deviates of misread lines out to sets evenly, so that of 200 sets as many are
-// misread as the chance says: the first points of a sequence that fills the square (Weyl's, of
-// the steps 1/p and 1/p², p³ = p + 1).
+// misread as the chance says: the first points of a sequence that fills the square (Weyl's, by steps of
+// 1/p and 1/p², p³ = p + 1; from memory).
 func misreadOf(set uint64) [2]float64 {
 	const p = 1.3247179572447460
 	_, front := math.Modf(0.5 + float64(set%(1<<16))/p)

@@ -3,8 +3,6 @@ package plots
 import (
 	"fmt"
 	"image/color"
-	"math"
-	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
@@ -32,10 +30,10 @@ var namedMarks = []struct {
 const worstDrawn = 1.3
 
 // Prices draws what combinations of changes leave of the fault score over what they cost, the least
-// that is left for so much money as a line in steps, and today's. The first of those named stands out.
-func Prices(title string, all []Priced, named []Named) Figure {
+// that is left for so much money as a line in steps, by the places in all of those that no other beats, the
+// cheapest first, and today's. The first of those named stands out.
+func Prices(title string, all []Priced, front []int, named []Named) Figure {
 	f := Figure{Name: "prices", Title: title, About: "What every combination of changes leaves of today's fault score, in percent, over its price; the least for so much money is joined", Width: 25 * vg.Centimeter, Height: vg.Length(15+0.6*float64(len(named))) * vg.Centimeter}
-	front := cheapest(all)
 	f.draw = func(c draw.Canvas) {
 		p := plot.New()
 		dress(p)
@@ -59,7 +57,7 @@ func Prices(title string, all []Priced, named []Named) Figure {
 			}
 		}
 		joined := line(ink, 1.6, nil)
-		p.Add(shape{steps(front, p.X.Max), joined, nil})
+		p.Add(shape{steps(all, front, p.X.Max), joined, nil})
 		dots := draw.GlyphStyle{Color: mid, Radius: vg.Points(2), Shape: draw.CircleGlyph{}}
 		entries := []entry{{"one combination", nil, &dots}, {"least that is left for so much", &joined, nil}, {"leave it as it is", &today, nil}}
 		for i, n := range named {
@@ -76,34 +74,18 @@ func Prices(title string, all []Priced, named []Named) Figure {
 	return f
 }
 
-// cheapest returns the combinations that leave less than any that costs as much or less, by price.
-func cheapest(all []Priced) (front []Priced) {
-	list := append([]Priced(nil), all...)
-	sort.SliceStable(list, func(i, j int) bool {
-		if list[i].Price != list[j].Price {
-			return list[i].Price < list[j].Price
-		}
-		return list[i].Left < list[j].Left
-	})
-	least := math.Inf(1)
-	for _, x := range list {
-		if x.Left < least {
-			front, least = append(front, x), x.Left
-		}
-	}
-	return front
-}
-
 // steps joins a front by what is left for so much money, up to a price.
-func steps(front []Priced, to float64) (way []r2.Vec) {
-	for i, x := range front {
+func steps(all []Priced, front []int, to float64) (way []r2.Vec) {
+	left := 0.0
+	for i, k := range front {
 		if i > 0 {
-			way = append(way, r2.Vec{X: x.Price, Y: 100 * front[i-1].Left})
+			way = append(way, r2.Vec{X: all[k].Price, Y: left})
 		}
-		way = append(way, r2.Vec{X: x.Price, Y: 100 * x.Left})
+		left = 100 * all[k].Left
+		way = append(way, r2.Vec{X: all[k].Price, Y: left})
 	}
-	if n := len(front); n > 0 {
-		way = append(way, r2.Vec{X: to, Y: 100 * front[n-1].Left})
+	if len(front) > 0 {
+		way = append(way, r2.Vec{X: to, Y: left})
 	}
 	return way
 }

@@ -134,20 +134,13 @@ func (o *chartOptions) region(t *table, g *plots.Chart) error {
 	for i := range g.Feasible {
 		g.Feasible[i] = true
 	}
-	for _, text := range o.feasible {
-		b, err := boundFlag(text)
-		if err != nil {
-			return usagef("--feasible %q, want COLUMN>=NUMBER or COLUMN<=NUMBER", text)
-		}
-		c, err := t.column("feasible", b.Of)
-		if err != nil {
-			return err
-		}
-		for i, v := range c.X {
-			g.Feasible[i] = g.Feasible[i] && within(v, b)
+	list, err := t.bounds("feasible", o.feasible)
+	for _, b := range list {
+		for i, v := range b.X {
+			g.Feasible[i] = g.Feasible[i] && within(v, b.Bound)
 		}
 	}
-	return nil
+	return err
 }
 
 func within(v float64, b cases.Bound) bool {

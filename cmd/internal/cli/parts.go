@@ -17,6 +17,7 @@ import (
 	"chainpath/plots"
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/sweep"
 )
 
 type partsOptions struct {
@@ -196,8 +197,10 @@ func pricesOf(p *ask.Screened, doc *show.Parts, before *cases.Expected, worth fl
 		return left / today
 	}
 	var all []plots.Priced
+	var price, left []float64
 	for i := range p.Found {
-		all = append(all, plots.Priced{Price: p.Found[i].Price, Left: share(p.Found[i].Sum())})
+		x := plots.Priced{Price: p.Found[i].Price, Left: share(p.Found[i].Sum())}
+		all, price, left = append(all, x), append(price, x.Price), append(left, x.Left)
 	}
 	top, least, half, free := doc.Picks(true, worth)
 	var named []plots.Named
@@ -212,7 +215,7 @@ func pricesOf(p *ask.Screened, doc *show.Parts, before *cases.Expected, worth fl
 	if len(top.Changes) > 0 {
 		title = say.Priced(top.Price, today, top.Left+top.Harm)
 	}
-	return plots.Prices(title, all, named)
+	return plots.Prices(title, all, sweep.Front(price, left, [2]bool{}), named)
 }
 
 func expectedSet(name string, e *cases.Expected) show.SetUp {

@@ -34,6 +34,28 @@ func (t *table) column(flag, name string) (plots.Column, error) {
 	return plots.Column{}, usagef("--%s: no column %q, there are %s", flag, name, strings.Join(t.names, ", "))
 }
 
+// bounded is a bound on a column.
+type bounded struct {
+	plots.Column
+	cases.Bound
+}
+
+// bounds reads a flag's bounds on columns.
+func (t *table) bounds(flag string, texts []string) (list []bounded, err error) {
+	for _, text := range texts {
+		b, err := boundFlag(text)
+		if err != nil {
+			return nil, usagef("--%s %q, want COLUMN>=NUMBER or COLUMN<=NUMBER", flag, text)
+		}
+		c, err := t.column(flag, b.Of)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, bounded{c, b})
+	}
+	return list, nil
+}
+
 // provenRows looks whether a file's rows are as their sweep wrote them, where that stands
 // beside them, and returns them: of a sweep that is not at its end those that are proven.
 func provenRows(name string, f *os.File) (rows io.Reader, partial bool, err error) {

@@ -114,16 +114,12 @@ func (o *regionOptions) run(s streams, name string) error {
 // region reads what is asked of a table.
 func (o *regionOptions) region(t *table) (*sweep.Region, error) {
 	r := &sweep.Region{Least: o.share, Draws: o.draws, Within: make([]float64, t.vary), All: make([][]int, t.vary)}
-	for _, text := range o.keep {
-		b, err := boundFlag(text)
-		if err != nil {
-			return nil, usagef("--keep %q, want COLUMN>=NUMBER or COLUMN<=NUMBER", text)
-		}
-		c, err := t.column("keep", b.Of)
-		if err != nil {
-			return nil, err
-		}
-		k := sweep.Keep{Name: text, X: c.X, Least: math.Inf(-1), Most: math.Inf(1), Chance: isChance(b.Of)}
+	list, err := t.bounds("keep", o.keep)
+	if err != nil {
+		return nil, err
+	}
+	for i, b := range list {
+		k := sweep.Keep{Name: o.keep[i], X: b.X, Least: math.Inf(-1), Most: math.Inf(1), Chance: isChance(b.Of)}
 		if b.Least.Given {
 			k.Least = b.Least.Value
 		} else {

@@ -120,9 +120,9 @@ func TestReportSides(t *testing.T) {
 // On paper a bike takes two sides: what a shop hands over, and every gear; what is to be done stands on
 // the first, before the figure, and no change that costs more stands before one that costs less.
 func TestReportTakesTwoSides(t *testing.T) {
-	names := cases.Shipped()
-	if testing.Short() {
-		names = []string{"trail", "tourer"}
+	names := []string{"trail", "tourer", "double-cage"}
+	if os.Getenv("CHAINPATH_LONG") != "" {
+		names = cases.Shipped()
 	}
 	for _, name := range names {
 		out := filepath.Join(t.TempDir(), "sheet.pdf")
