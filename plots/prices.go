@@ -24,7 +24,7 @@ type Named struct {
 var namedMarks = []struct {
 	glyph  draw.GlyphDrawer
 	radius float64
-}{{disc{}, 5}, {draw.SquareGlyph{}, 3.5}, {draw.PlusGlyph{}, 4}, {draw.PyramidGlyph{}, 4}}
+}{{disc{}, 5}, {draw.SquareGlyph{}, 3.5}, {draw.PyramidGlyph{}, 4}, {draw.TriangleGlyph{}, 4}}
 
 // worstDrawn is how much of today's fault score a combination may leave to be drawn.
 const worstDrawn = 1.3

@@ -1,9 +1,8 @@
 package decide
 
 import (
-	"math"
-
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 )
 
 // Range is the front lines at which a concern's chance stays below a level in every gear.
@@ -91,7 +90,4 @@ func (a *Along) end(of []worstGear, best, side int, level float64, cogs int) End
 }
 
 // odds returns the log-odds of a chance, which is kept off 0 and 1.
-func odds(p float64) float64 {
-	p = math.Max(1e-6, math.Min(p, 1-1e-6))
-	return math.Log(p / (1 - p))
-}
+func odds(p float64) float64 { return elementary.Logit(p, 1e-6) }

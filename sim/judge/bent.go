@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chainpath/sim"
+	"chainpath/sim/elementary"
 )
 
 // Marks are the chances whose bends mark an arrival: seldom, as likely as not, nearly always.
@@ -74,10 +75,7 @@ func (c *curve) add(chances []float64) {
 // reaches returns the bend from which the mean is p, rad: between two bends the logarithm
 // of the odds is taken as straight. NaN: it is not reached, or passed from the first.
 func (c *curve) reaches(p float64) float64 {
-	logit := func(p float64) float64 {
-		p = min(max(p, 1e-12), 1-1e-12)
-		return math.Log(p / (1 - p))
-	}
+	logit := func(p float64) float64 { return elementary.Logit(p, 1e-12) }
 	if c.n == 0 || c.sum[0]/c.n >= p {
 		return math.NaN()
 	}

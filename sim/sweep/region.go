@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"chainpath/sim/elementary"
 )
 
 // ErrGrid reports designs that are no grid, or a region that cannot be told of them.
@@ -106,9 +108,7 @@ func (k *Keep) on(x float64) float64 {
 	if !k.Chance || math.IsInf(x, 0) {
 		return x
 	}
-	const end = 1e-9
-	x = min(max(x, end), 1-end)
-	return math.Log(x / (1 - x))
+	return elementary.Logit(x, 1e-9)
 }
 
 // Made is what becomes of a design.
