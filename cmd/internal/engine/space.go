@@ -103,7 +103,7 @@ func spaceOfGear(b *sim.Bike, r *sim.Result, g *sim.Gear, told *show.Gear) *spac
 	sc := exchange.SceneOf(b, g, r.Links)
 	s := &space{
 		Ring: g.RingTeeth, Cog: g.CogTeeth, Links: sc.Run.Links, Steps: exchange.Steps, Run: flat(sc.Run.Points),
-		Outer: *meshOf(&sc.Outer), Inner: *meshOf(&sc.Inner), Cage: meshOf(sc.Cage), Tyre: meshOf(near(sc.Tyre, b)), Stay: meshOf(sc.Stay),
+		Outer: *meshOf(&sc.Outer), Inner: *meshOf(&sc.Inner), Cage: meshOf(sc.Cage), Tyre: meshOf(near(sc.Tyre, sc.Axle)), Stay: meshOf(sc.Stay),
 		Cut: spaceCut{Inner: r3(b.Chain.InnerWidth), Outer: r3(b.Chain.OuterWidth), Over: r3(b.Chain.Width - 2*b.Chain.Proud), Height: r3(2 * b.Chain.PlateHalfHeight), Ways: []spaceEntry{}},
 	}
 	for _, w := range sc.Wheels {
@@ -158,15 +158,14 @@ func entryOf(b *sim.Bike, g *sim.Gear, told *show.Gear, d sim.Direction, at sim.
 const tyreFrom, tyreTo = -0.16, 0.36
 
 // near is a tyre where the chain passes it: of the same points those that are needed.
-func near(tyre *exchange.Solid, b *sim.Bike) *exchange.Solid {
+func near(tyre *exchange.Solid, axle vec.Vec) *exchange.Solid {
 	if tyre == nil {
 		return nil
 	}
-	x, z := b.Frame.Axle()
 	var out exchange.Solid
 	number := map[int]int{}
 	shown := func(k int) bool {
-		a := math.Atan2(tyre.Points[k].Z-z, tyre.Points[k].X-x)
+		a := math.Atan2(tyre.Points[k].Z-axle.Z, tyre.Points[k].X-axle.X)
 		return a >= tyreFrom && a <= tyreTo
 	}
 	for _, t := range tyre.Triangles {

@@ -10,6 +10,7 @@ import (
 
 // Scene is a gear in space: what export writes as solids, and the page draws.
 type Scene struct {
+	Axle         r3.Vec     // the rear one, on the frame's middle plane; one in a slot stands where the gear's chain holds it
 	Wheels       []Standing // rings, cogs, an idler, the pulleys
 	Inner, Outer Solid      // links
 	Run          Run
@@ -38,7 +39,7 @@ func SceneOf(b *sim.Bike, g *sim.Gear, links int) Scene {
 	if b.Idler != nil {
 		sprockets[sim.AtIdler] = b.Idler.Sprocket
 	}
-	s := Scene{Run: RunOf(g, func(p sim.Part) int { return sprockets[p].Teeth }, links), Tyre: tyreOf(b), Stay: stayOf(b)}
+	s := Scene{Run: RunOf(g, func(p sim.Part) int { return sprockets[p].Teeth }, links), Stay: stayOf(b)}
 	s.Inner, s.Outer = Links(b.Chain)
 	stand := func(part sim.Part, k sim.Sprocket, at r3.Vec, drives bool) {
 		w := Standing{Sprocket: k, Wheel: WheelOf(k, p), Part: part, At: at, Drives: drives}
@@ -51,14 +52,11 @@ func SceneOf(b *sim.Bike, g *sim.Gear, links int) Scene {
 	for i, w := range b.Rings {
 		stand(sim.AtRing, w.Sprocket, r3.Vec{Y: w.Line}, i == g.Ring)
 	}
-	x, z := b.Frame.Axle()
+	hub := l.Wheels[sim.AtCog].Centre
+	s.Axle = r3.Vec{X: hub.X, Z: hub.Y}
+	s.Tyre = tyreOf(b, s.Axle)
 	for i, w := range b.Cogs {
-		// An axle in a slot stands where the gear's chain holds it.
-		at := r3.Vec{X: x, Y: w.Line, Z: z}
-		if i == g.Cog {
-			at.X, at.Z = l.Wheels[sim.AtCog].Centre.X, l.Wheels[sim.AtCog].Centre.Y
-		}
-		stand(sim.AtCog, w.Sprocket, at, i == g.Cog)
+		stand(sim.AtCog, w.Sprocket, r3.Add(s.Axle, r3.Vec{Y: w.Line}), i == g.Cog)
 	}
 	if w := b.Idler; w != nil {
 		stand(sim.AtIdler, w.Sprocket, r3.Vec{X: w.X, Y: w.Line, Z: w.Z}, true)
@@ -104,12 +102,11 @@ func cageOf(t *sim.Tensioner, guide, tension r3.Vec) *Solid {
 }
 
 // tyreOf is the rear tyre as a ring of its width; nil without one.
-func tyreOf(b *sim.Bike) *Solid {
+func tyreOf(b *sim.Bike, axle r3.Vec) *Solid {
 	if b.Tyre == nil {
 		return nil
 	}
-	x, z := b.Frame.Axle()
-	s := torus(r3.Vec{X: x, Y: b.Tyre.Dish, Z: z}, (b.Tyre.OutsideDiameter()-b.Tyre.Width)/2, b.Tyre.Width/2)
+	s := torus(r3.Add(axle, r3.Vec{Y: b.Tyre.Dish}), (b.Tyre.OutsideDiameter()-b.Tyre.Width)/2, b.Tyre.Width/2)
 	return &s
 }
 
