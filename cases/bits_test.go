@@ -54,7 +54,7 @@ func TestBitsOfChances(t *testing.T) {
 			require.NoError(t, err)
 			out = append(out, bits(chances, seen))
 		}
-		l := learn(t, learner, "32/51 backwards: off 3 of 10", "32/44: noise")
+		l := taught(t, learner, "32/51 backwards: off 3 of 10", "32/44: noise")
 		return append(out, bits(l.Moves, l.Before, l.After))
 	}
 	all := sums()

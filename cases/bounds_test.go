@@ -90,24 +90,6 @@ func TestTheLineOfATriple(t *testing.T) {
 	assert.InDelta(t, 70-4-39./2, q.Value, 1e-12)
 }
 
-// Each bike is foretold by those of its kind where there are two others, else by the whole shop, and
-// those of its own turn are left out with it.
-func TestLeavingOneBikeOut(t *testing.T) {
-	bike := func(name string, speeds int) *pooling { return &pooling{name: name, c: &Case{Speeds: speeds}} }
-	shop := []*pooling{bike("a", 11), bike("b", 11), bike("c", 11), bike("d", 12)}
-	names := func(list []*pooling) (all string) {
-		for _, b := range list {
-			all += b.name
-		}
-		return all
-	}
-	assert.Equal(t, "bc", names(kindWithout(shop, 0, 4, 11)))
-	assert.Equal(t, "abc", names(kindWithout(shop, 3, 4, 0)))
-	assert.Empty(t, names(kindWithout(shop, 3, 4, 12)))
-	assert.Equal(t, "b", names(kindWithout(shop, 0, 2, 11)), "a and c in one turn")
-	assert.Equal(t, "abcd", names(kindWithout(shop, -1, 1, 0)))
-}
-
 // Where a case does not say how far its pulley floats it is drawn from 0.2 to 1.0 mm: every millimetre
 // moves both ends of a window that links alone bound.
 func TestTheFloatIsDrawn(t *testing.T) {

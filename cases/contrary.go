@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/sim"
+	"chainpath/sim/learn"
 )
 
 // Contrary names two entries, of which one says that a fault happens in some gears and the other
@@ -35,7 +36,7 @@ func (c *Case) Contrary() (out []Contrary, err error) {
 			for _, g := range gears {
 				names = append(names, fmt.Sprintf("%d/%d", c.Front.Rings[g/len(c.Rear.Cogs)], c.Rear.Cogs[g%len(c.Rear.Cogs)]))
 			}
-			out = append(out, Contrary{seen[j].path, fmt.Sprintf("%q and %q contradict each other: %s is seen and not seen in %s. Both count. Look again",
+			out = append(out, Contrary{seen[j].Path, fmt.Sprintf("%q and %q contradict each other: %s is seen and not seen in %s. Both count. Look again",
 				seen[i].Text, seen[j].Text, k.Words(), strings.Join(names, ", "))})
 		}
 	}
@@ -44,8 +45,8 @@ func (c *Case) Contrary() (out []Contrary, err error) {
 
 // contradict returns the gears of which one entry says that a fault happens and the other that it
 // does not; none where they agree.
-func contradict(yes, no *Seen) (k sim.Concern, gears []int) {
-	if !yes.happened() || !no.denies(yes.one) {
+func contradict(yes, no *learn.Seen) (k sim.Concern, gears []int) {
+	if !yes.Happened() || !no.Denies(yes.One) {
 		return 0, nil
 	}
 	for _, g := range yes.Gears {
@@ -53,17 +54,5 @@ func contradict(yes, no *Seen) (k sim.Concern, gears []int) {
 			gears = append(gears, g)
 		}
 	}
-	return yes.one, gears
-}
-
-// happened reports whether the fault happened in every one of the gears.
-func (s *Seen) happened() bool { return s.none == nil && !s.isAny && (s.Of == 0 || s.Off > 0) }
-
-// cleanTries is how many tries without a fault deny it: of a fault that happens in one of ten they
-// have a chance below 5 %, 0.9^29. Fewer leave that open.
-const cleanTries = 29
-
-// denies reports whether the entry says that a fault does not happen in its gears.
-func (s *Seen) denies(k sim.Concern) bool {
-	return slices.Contains(s.none, k) || s.none == nil && s.one == k && s.Of >= cleanTries && s.Off == 0
+	return yes.One, gears
 }

@@ -11,6 +11,8 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/infer"
+	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
 
 // simulated is a bicycle drawn as learning draws them, with the rates of every gear.
@@ -22,37 +24,46 @@ type simulated struct {
 
 // simulate draws a bicycle by the prior, or of a kind with these common numbers, with its offsets, and
 // what its gears do.
-func simulate(l *learning, faults []sim.Concern, kind []float64, rng *rand.Rand) simulated {
-	w := l.drawer(0)
-	numbers := make([]float64, l.model.Numbers)
-	field := infer.NewField(l.model.Places)
+func simulate(l *learn.Learning, faults []sim.Concern, kind []float64, rng *rand.Rand) simulated {
+	w := l.Judge(0)
+	numbers := make([]float64, l.Model.Numbers)
+	field := infer.NewField(l.Model.Places)
 	for {
 		for i := range numbers {
 			numbers[i] = rng.NormFloat64()
 		}
 		infer.Join(kind, numbers)
-		b, is := w.judge(numbers, nil)
+		b, is := w.Of(numbers, nil)
 		if !is {
 			continue
 		}
-		s := simulated{set: append([]float64(nil), w.set...)}
-		s.lines[0], s.lines[1] = meanLine(b.Rings)-meanLine(l.nominal.Rings), meanLine(b.Cogs)-meanLine(l.nominal.Cogs)
+		s := simulated{set: append([]float64(nil), w.Set...)}
+		s.lines[0], s.lines[1] = judge.MeanLine(b.Rings)-judge.MeanLine(l.Nominal.Rings), judge.MeanLine(b.Cogs)-judge.MeanLine(l.Nominal.Cogs)
 		s.lines[2] = s.lines[0] - s.lines[1]
 		for _, k := range faults {
-			spread, normals := spreadOf(k), make([]float64, field.Len())
+			spread, normals := learn.SpreadOf(k), make([]float64, field.Len())
 			for i := range normals {
 				normals[i] = rng.NormFloat64()
 			}
-			off := make([]float64, len(w.all))
+			off := make([]float64, len(w.All))
 			field.Offsets(off, spread, normals)
 			for g := range off {
-				m := spread.Level(Unsure(k, w.all[g][k])) - off[g] - math.Sqrt(spread.Own)*rng.NormFloat64()
+				m := spread.Level(learn.Unsure(k, w.All[g][k])) - off[g] - math.Sqrt(spread.Own)*rng.NormFloat64()
 				off[g] = infer.Normal(m / math.Sqrt(spread.Try))
 			}
 			s.rate = append(s.rate, off)
 		}
 		return s
 	}
+}
+
+// learning is that of the learner, of which nothing was seen.
+func learning(t *testing.T, sets [][]float64) *learn.Learning {
+	source, err := mustParse(t, learner).learner(nil)
+	require.NoError(t, err)
+	l, err := learn.New(source, sets, nil)
+	require.NoError(t, err)
+	return l
 }
 
 // Simulated bikes drawn as learning draws them, six gears tried ten times backwards and listened
@@ -65,8 +76,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 	}
 	sets, err := shippedSets()
 	require.NoError(t, err)
-	l, err := mustParse(t, learner).newLearning(sets, nil, nil)
-	require.NoError(t, err)
+	l := learning(t, sets)
 	faults := []sim.Concern{sim.NoiseRiding, sim.DropBackwards}
 	rng := rand.New(rand.NewPCG(3, 90))
 	held, asked, heldTold, askedTold := 0.0, 0.0, 0.0, 0.0
@@ -109,7 +119,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 		}
 		for _, g := range []int{1, 3, 4, 6, 7, 9} {
 			for h, k := range faults {
-				is := truth.rate[h][g] > spreadOf(k).Rate
+				is := truth.rate[h][g] > learn.SpreadOf(k).Rate
 				for i, p := range [...]float64{got.Before[g][k], got.After[g][k]} {
 					if !is {
 						p = 1 - p
@@ -135,11 +145,11 @@ func TestACertainObservationNeverLowersItself(t *testing.T) {
 	all := []string{"32/51 backwards: off 3 of 10", "32/10: noise", "32/44: quiet", "32/51: noise", "32/44 backwards: fine"}
 	for i := range all {
 		told := append(append([]string{}, all[:i]...), all[i+1:]...)
-		without := learn(t, learner, told...)
-		with := learn(t, learner, append(told, all[i]+" sure 0.99")...)
+		without := taught(t, learner, told...)
+		with := taught(t, learner, append(told, all[i]+" sure 0.99")...)
 		x := with.Seen[len(told)]
-		k, g := x.one, x.Gears[0]
-		if x.none != nil {
+		k, g := x.One, x.Gears[0]
+		if x.None != nil {
 			assert.LessOrEqual(t, with.After[g][k], without.After[g][k]+0.02, all[i])
 		} else {
 			assert.GreaterOrEqual(t, with.After[g][k], without.After[g][k]-0.02, all[i])

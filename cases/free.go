@@ -9,6 +9,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/budget"
 	"chainpath/sim/elementary"
+	"chainpath/sim/learn"
 )
 
 // FreeNumber is one of the numbers that nobody publishes: what it may be before
@@ -299,7 +300,7 @@ func (d *Drawn) Chain(b *sim.Bike) (links int, err error) {
 // draws: however it was typed, it has no end, beside being misread. With those misread its
 // standard deviation is the standard uncertainty, as a budget has it.
 func lineDeviate(u float64) float64 {
-	return deviate(budget.Normal, u) / math.Sqrt(1-misread+misread*misreadTimes*misreadTimes)
+	return deviate(budget.Normal, u) / math.Sqrt(1-learn.Misread+learn.Misread*misreadTimes*misreadTimes)
 }
 
 // deviate returns how many standard uncertainties a distribution lies off at a share of

@@ -10,6 +10,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
+	"chainpath/sim/judge"
 )
 
 // putOnly returns a case's bike with one free number at a value and the others at what the default
@@ -236,7 +237,7 @@ func TestLinesAreDrawn(t *testing.T) {
 	lines := func(d *Drawn, u float64) [2]float64 {
 		b, _, err := d.Bike(set, func() float64 { return u })
 		require.NoError(t, err)
-		return [2]float64{meanLine(b.Rings) - 45, meanLine(b.Cogs) - 44}
+		return [2]float64{judge.MeanLine(b.Rings) - 45, judge.MeanLine(b.Cogs) - 44}
 	}
 	const most = 1.2909944487 // 3/(√3·√1.8)
 	for u, want := range map[float64]float64{0: -most, 0.25: -0.2902541744, 0.5: 0, 1: most} {
@@ -336,7 +337,7 @@ func TestMeasuredGapsGoWithDrawnLines(t *testing.T) {
 	for u, want := range map[float64]float64{0: -1.2909944487, 0.3: -0.2256660503, 1: 1.2909944487} {
 		b, _, err := d.Bike(set, func() float64 { return u })
 		require.NoError(t, err)
-		moved := meanLine(b.Rings) - meanLine(was.Rings)
+		moved := judge.MeanLine(b.Rings) - judge.MeanLine(was.Rings)
 		assert.InDelta(t, want, moved, 1e-9)
 		gap := b.RingFace() - b.Stay.Face
 		assert.InDelta(t, was.RingFace()-was.Stay.Face+(2*u-1)*0.5, gap, 1e-9, "the gap's own ± 0.5 alone")
@@ -346,7 +347,7 @@ func TestMeasuredGapsGoWithDrawnLines(t *testing.T) {
 		b, _, err := d.Bike(set, func() float64 { return u })
 		require.NoError(t, err)
 		if u > 0.8 {
-			assert.InDelta(t, 0.4, meanLine(b.Rings)-meanLine(was.Rings), 1e-9)
+			assert.InDelta(t, 0.4, judge.MeanLine(b.Rings)-judge.MeanLine(was.Rings), 1e-9)
 		}
 		read := (b.RingFace() - b.Stay.Face) - (was.RingFace() - was.Stay.Face)
 		assert.InDelta(t, 0, read, 1e-9, "an assumed spread of the line moves the chainstay along; a gap typed without ± is exact then")

@@ -38,7 +38,7 @@ func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if !s.happened() {
+		if !s.Happened() {
 			continue
 		}
 		k := kind{decide.Complaint(asSymptom(o.What)), directionOf(o.Direction)}
@@ -89,7 +89,7 @@ func (c *Case) Spared() (out []Spared, err error) {
 		if err != nil {
 			return nil, err
 		}
-		if s.none == nil {
+		if s.None == nil {
 			continue
 		}
 		way := directionOf(o.Direction)

@@ -1,81 +1,18 @@
 package cases
 
 import (
-	"cmp"
-	"math"
-	"slices"
-
 	"chainpath/sim"
-	"chainpath/sim/ensemble"
-	"chainpath/sim/infer"
-	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
 
-// Lesson holds what a case's observations change: chances, rates, unknown numbers, and how well
-// each observation fits all of them.
+// Lesson holds what a case's observations change.
 type Lesson struct {
-	Particles int        // possible bicycles
-	Stages    int        // powers of the likelihood up to 1
-	Accepted  [2]float64 // share of the moves accepted at the last: of numbers, of offsets
-	Ancestors int        // first bicycles that the last ones come from
-	Evaluated int        // bicycles judged
-	Shop      string     // what it started from, where that was a shop's memory
-	Moves     []Moved    // the free numbers in their order, then the lines
-	Misread   [2]float64 // chances that front and rear line were misread
-	Seen      []Told
-	Rates     []Rate        // of every gear and fault that can be observed
-	Before    []sim.Chances // of every gear, by the shipped sets
-	After     []sim.Chances // by the learned ones
-	Case      *Case         // with the learned block
+	*learn.Lesson
+	Shop   string        // what it started from, where that was a shop's memory
+	Before []sim.Chances // of every gear, by the shipped sets
+	After  []sim.Chances // by the learned ones
+	Case   *Case         // with the learned block
 }
-
-// Moved is an unknown before and after: its 5, 50 and 95 % points.
-type Moved struct {
-	Name, Unit    string
-	Before, After [3]float64
-}
-
-// Told reports whether the observations told of it: its median moved by an eighth of its
-// range from 5 to 95 %, or that range shrank by a quarter. Less can be chance with a few hundred
-// possible bicycles.
-func (m *Moved) Told() bool {
-	wide := m.Before[2] - m.Before[0]
-	return wide > 0 && (math.Abs(m.After[1]-m.Before[1]) >= wide/8 || m.After[2]-m.After[0] <= 0.75*wide)
-}
-
-// Told is an observation beside all of them.
-type Told struct {
-	Seen
-	Before, After float64 // its chance; of several gears, in the one where it is least likely
-	Blind         float64 // its chance if nothing were known: 1/2, or 1/(tries+1)
-}
-
-// unlikely is the share of an observation's blind chance below which it stays unlikely by all
-// that was seen (assumption).
-const unlikely = 0.2
-
-// Unlikely reports whether an observation stays unlikely by all that was seen, itself included.
-func (j *Told) Unlikely() bool { return j.After < unlikely*j.Blind }
-
-// Rate is the share of tries in which a fault happens in a gear.
-type Rate struct {
-	Gear        int // ring times the number of cogs and cog
-	Concern     sim.Concern
-	Off, Of     int     // what was counted there
-	Mean        float64 // by all that was seen
-	Least, Most int     // in how many of the next ten it happens, with a chance of 0.8
-	InTen       float64 // chance that it happens more often than once in ten
-}
-
-// Numbers of a rate as it is told.
-const (
-	NextTries  = 10
-	nextMiddle = 0.8
-)
-
-// MisreadFrom is the chance from which a line counts as misread (assumption); before anything was
-// seen it is 0.1.
-const MisreadFrom = 0.5
 
 // Learn draws possible bicycles by the case's observations and symptoms, from the shipped sets or
 // what a shop's memory has for a bike of its kind, each with its own readings and its own offsets
@@ -98,7 +35,7 @@ func (c *Case) Learn(version string, from *Memory) (*Lesson, error) {
 	return c.learnSeen(seen, version, from, 0)
 }
 
-func (c *Case) learnSeen(seen []Seen, version string, from *Memory, seed uint64) (*Lesson, error) {
+func (c *Case) learnSeen(seen []learn.Seen, version string, from *Memory, seed uint64) (*Lesson, error) {
 	plain, lesson := c.clone(), &Lesson{}
 	plain.Learned = nil
 	sets, err := shippedSets()
@@ -119,45 +56,29 @@ func (c *Case) learnSeen(seen []Seen, version string, from *Memory, seed uint64)
 	if err != nil {
 		return nil, err
 	}
-	l, err := plain.newLearning(sets, seen, nil)
+	source, err := plain.learner(nil)
 	if err != nil {
 		return nil, err
 	}
-	cloud, all, err := l.run(particles, seed)
+	l, err := learn.New(source, sets, seen)
 	if err != nil {
 		return nil, err
 	}
-	var kept []start
-	form := l.form()
-	for _, k := range l.thinned(all) {
-		kept = append(kept, all[k].start(l, form))
+	if lesson.Lesson, err = l.Of(seen, before, seed); err != nil {
+		return nil, err
+	}
+	for i := range freeNumbers {
+		f, m := &freeNumbers[i], &lesson.Moves[i]
+		m.Name, m.Unit = f.Name, f.Unit
+		for j := range m.After {
+			m.Before[j], m.After[j] = f.At(m.Before[j]), f.At(m.After[j])
+		}
 	}
 	lesson.Case = plain.clone()
-	lesson.Case.Learned = plain.learnedBlock(kept, version)
+	lesson.Case.Learned = plain.learnedBlock(lesson.Lesson, version)
 	lesson.Case.Learned.Shop = lesson.Shop
-	if lesson.After, err = lesson.Case.Chances(); err != nil {
-		return nil, err
-	}
-	lesson.Particles, lesson.Stages, lesson.Accepted = len(all), cloud.Stages, cloud.Accepted
-	lesson.Ancestors, lesson.Evaluated = cloud.Ancestors, cloud.Evaluated
-	lesson.Moves, lesson.Misread = l.moves(cloud, all), l.misread(all)
-	lesson.Seen, lesson.Rates = l.told(seen, before, all)
-	return lesson, nil
-}
-
-// thinned returns the numbers of the possible bicycles that are kept: evenly from the mildest to
-// the worst, so that means change little.
-func (l *learning) thinned(all []learnt) (kept []int) {
-	worse := make([]float64, len(all))
-	order := make([]int, len(all))
-	for i := range all {
-		order[i], worse[i] = i, all[i].sum(l)
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(worse[a], worse[b]) })
-	for k := range judge.Sets {
-		kept = append(kept, order[(2*k+1)*len(all)/(2*judge.Sets)])
-	}
-	return kept
+	lesson.After, err = lesson.Case.Chances()
+	return lesson, err
 }
 
 // before fills the chances before anything was seen, and returns those of every shipped set.
@@ -180,129 +101,47 @@ func (c *Case) before(lesson *Lesson) (bySet [][]sim.Chances, err error) {
 	return bySet, err
 }
 
-// moves returns every unknown before and after.
-func (l *learning) moves(cloud *infer.Cloud, all []learnt) (out []Moved) {
-	set := make([]float64, len(freeNumbers))
-	before := make([][]float64, len(freeNumbers))
-	for _, numbers := range cloud.Prior {
-		l.prior.set(set, numbers)
-		for i, u := range set {
-			before[i] = append(before[i], u)
-		}
+// learner is where learning about the case has bicycles from. Ready is what a caller does to everything
+// that draws; nil for nothing. Errors are as of Draws.
+func (c *Case) learner(ready func(d *Drawn)) (s learn.Source, err error) {
+	s = learn.Source{Explain: c.Explain, Stopped: c.Stopped,
+		Fail: func(format string, args ...any) error { return c.fail("observations", format, args...) },
+		Drawer: func() (learn.Drawer, error) {
+			d, err := c.Draws()
+			if err == nil && ready != nil {
+				ready(d)
+			}
+			return d, err
+		},
 	}
-	for i := range freeNumbers {
-		f := &freeNumbers[i]
-		m := Moved{Name: f.Name, Unit: f.Unit}
-		var after []float64
-		for k := range all {
-			after = append(after, all[k].set[i])
+	for i, f := range freeNumbers {
+		by := BranchOf(f.Block)
+		if by < 0 {
+			by = i
 		}
-		for j, u := range middles(before[i]) {
-			m.Before[j] = f.At(u)
-		}
-		for j, u := range middles(after) {
-			m.After[j] = f.At(u)
-		}
-		out = append(out, m)
+		s.Branch = append(s.Branch, by)
 	}
-	for i, name := range lineNames {
-		var was, is []float64
-		for _, extra := range cloud.Extra {
-			was = append(was, extra[i])
-		}
-		for k := range all {
-			is = append(is, all[k].Levels[len(all[k].Levels)-len(lineNames)+i])
-		}
-		out = append(out, Moved{name, "mm", middles(was), middles(is)})
+	if s.Nominal, err = c.Bike(); err != nil {
+		return s, err
 	}
-	return out
+	d, err := s.Drawer()
+	if err == nil {
+		s.Readings = d.(*Drawn).readingNames()
+	}
+	return s, err
 }
 
-// middles returns the 5, 50 and 95 % points of values.
-func middles(values []float64) [3]float64 {
-	even := &ensemble.Weighted{Weight: make([]float64, len(values))}
-	for i := range even.Weight {
-		even.Weight[i] = 1 / float64(len(values))
+// FaultsFrom returns the chances of every gear of a case by sets and what was seen, with its front
+// and rear lines uncertain by so much (Drawn.Assume): means over the possible bicycles, kept off 0
+// and 1. Errors are as of Learn.
+func (c *Case) FaultsFrom(sets [][]float64, seen []learn.Seen, front, rear float64) ([]sim.Chances, error) {
+	source, err := c.learner(func(d *Drawn) { d.Assume(front, rear) })
+	if err != nil {
+		return nil, err
 	}
-	return [3]float64(even.Quantiles(values, 0.05, 0.5, 0.95))
-}
-
-// misread returns the chances that front and rear line were misread.
-func (l *learning) misread(all []learnt) (out [2]float64) {
-	for i := range all {
-		z := all[i].Numbers[len(all[i].Numbers)-2:]
-		for j := range out {
-			if infer.Normal(z[j]) > 1-misread {
-				out[j] += 1 / float64(len(all))
-			}
-		}
+	l, err := learn.New(source, sets, seen)
+	if err != nil {
+		return nil, err
 	}
-	return out
-}
-
-// told returns how likely each observation is before and after, and the rates of all gears.
-func (l *learning) told(seen []Seen, before [][]sim.Chances, all []learnt) (out []Told, rates []Rate) {
-	type spot struct {
-		k sim.Concern
-		g int
-	}
-	was, is := map[spot]*infer.Rates{}, map[spot]*infer.Rates{}
-	for g := range l.wanted {
-		for _, k := range sim.Concerns(func(h *sim.Hazard) bool { return h.Seen != "" }) {
-			if !before[0][g].Is(k) {
-				continue
-			}
-			if r := l.rates(all, k, g); r != nil {
-				is[spot{k, g}] = r
-				x := Rate{Gear: g, Concern: k, Mean: r.Mean(), InTen: r.Above(0.1)}
-				x.Least, x.Most = r.Next(NextTries, nextMiddle)
-				for i := range seen {
-					if s := &seen[i]; s.one == k && s.Of > 0 && s.Gears[0] == g {
-						x.Off, x.Of = x.Off+s.Off, x.Of+s.Of
-					}
-				}
-				rates = append(rates, x)
-			}
-			c := spreadOf(k).Counter(false)
-			for i := range before {
-				c.Add(0, spreadOf(k).Level(before[i][g][k]))
-			}
-			was[spot{k, g}] = c.Rates()
-		}
-	}
-	for _, s := range seen {
-		j := Told{Seen: s, Before: 1, After: 1, Blind: 0.5}
-		if s.Of > 0 {
-			j.Blind = 1 / float64(s.Of+1)
-		}
-		kinds := s.none
-		if kinds == nil {
-			kinds = []sim.Concern{s.one}
-		}
-		if s.isAny {
-			j.Before, j.After = 0, 0
-		}
-		for _, g := range s.Gears {
-			for _, k := range kinds {
-				a, b := was[spot{k, g}], is[spot{k, g}]
-				if a == nil || b == nil {
-					continue
-				}
-				x, y := a.Fault(), b.Fault()
-				switch {
-				case s.Of > 0:
-					x, y = a.Count(s.Off, s.Of), b.Count(s.Off, s.Of)
-				case s.none != nil:
-					x, y = 1-x, 1-y
-				}
-				if s.isAny {
-					j.Before, j.After = max(j.Before, x), max(j.After, y)
-				} else {
-					j.Before, j.After = min(j.Before, x), min(j.After, y)
-				}
-			}
-		}
-		out = append(out, j)
-	}
-	return out, rates
+	return l.Faults()
 }

@@ -27,7 +27,7 @@ func mustParse(t *testing.T, text string) *Case {
 	return c
 }
 
-func learn(t *testing.T, text string, seen ...string) *Lesson {
+func taught(t *testing.T, text string, seen ...string) *Lesson {
 	c := mustParse(t, text)
 	for _, s := range seen {
 		o, err := ParseSeen(s)
@@ -40,8 +40,8 @@ func learn(t *testing.T, text string, seen ...string) *Lesson {
 }
 
 func TestLearningMovesChancesTheWayItWasSeen(t *testing.T) {
-	off := learn(t, learner, "32/51 backwards: off 10 of 10", "32/44: noise")
-	fine := learn(t, learner, "32/51 backwards: off 0 of 10", "32/44: quiet")
+	off := taught(t, learner, "32/51 backwards: off 10 of 10", "32/44: noise")
+	fine := taught(t, learner, "32/51 backwards: off 0 of 10", "32/44: quiet")
 	last := len(off.Before) - 1
 	assert.Greater(t, off.After[last][sim.DropBackwards], off.Before[last][sim.DropBackwards])
 	assert.Less(t, fine.After[last][sim.DropBackwards], fine.Before[last][sim.DropBackwards])
@@ -49,15 +49,15 @@ func TestLearningMovesChancesTheWayItWasSeen(t *testing.T) {
 }
 
 func TestOrderDoesNotMatter(t *testing.T) {
-	a := learn(t, learner, "32/51 backwards: off 3 of 10", "32/10: noise")
-	b := learn(t, learner, "32/10: noise", "32/51 backwards: off 3 of 10")
+	a := taught(t, learner, "32/51 backwards: off 3 of 10", "32/10: noise")
+	b := taught(t, learner, "32/10: noise", "32/51 backwards: off 3 of 10")
 	assert.Equal(t, a.Case.Learned.Sets, b.Case.Learned.Sets)
 }
 
 // A chain on a nearly straight gear that comes off stays unlikely beside gears that are
 // fine all about it, whatever was seen.
 func TestTheObservationThatStaysUnlikelyIsNamed(t *testing.T) {
-	l := learn(t, learner, "32/18: off", "32/16: fine", "32/21: fine", "32/14: fine", "32/24: fine", "32/51 backwards: off 9 of 10")
+	l := taught(t, learner, "32/18: off", "32/16: fine", "32/21: fine", "32/14: fine", "32/24: fine", "32/51 backwards: off 9 of 10")
 	assert.True(t, l.Seen[0].Unlikely())
 	for i := range l.Seen[1:] {
 		assert.False(t, l.Seen[1+i].Unlikely(), l.Seen[1+i].Text)
@@ -65,7 +65,7 @@ func TestTheObservationThatStaysUnlikelyIsNamed(t *testing.T) {
 }
 
 func TestLearnedBlockIsReadBackAndRefused(t *testing.T) {
-	l := learn(t, learner, "32/51 backwards: off 3 of 10")
+	l := taught(t, learner, "32/51 backwards: off 3 of 10")
 	text, err := Format(l.Case)
 	require.NoError(t, err)
 	again := mustParse(t, string(text))

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/learn"
 )
 
 // wideLine is a bicycle whose chainring sits far outboard, so that noise and drops are likely on
@@ -36,14 +37,14 @@ func (l *Lesson) back(g int) [2]float64 {
 	return [2]float64{l.Before[g][sim.DropBackwards], l.After[g][sim.DropBackwards]}
 }
 
-func (l *Lesson) rate(t *testing.T, g int, k sim.Concern) Rate {
+func (l *Lesson) rate(t *testing.T, g int, k sim.Concern) learn.Rate {
 	for _, r := range l.Rates {
 		if r.Gear == g && r.Concern == k {
 			return r
 		}
 	}
 	t.Fatal("no rate")
-	return Rate{}
+	return learn.Rate{}
 }
 
 // A bicycle that is good in every gear is told so, whatever the model says of it: twelve times
@@ -100,7 +101,7 @@ func TestTriesAreARate(t *testing.T) {
 			for i := range l.Seen {
 				assert.False(t, l.Seen[i].Unlikely())
 			}
-			assert.Less(t, math.Max(l.Misread[0], l.Misread[1]), MisreadFrom)
+			assert.Less(t, math.Max(l.Misread[0], l.Misread[1]), learn.MisreadFrom)
 			assert.Greater(t, l.Ancestors, 30)
 		}
 	}
@@ -130,7 +131,7 @@ func TestNothingSeenMovesNoChance(t *testing.T) {
 // may be.
 func TestOffsetsLeaveTheMeanAlone(t *testing.T) {
 	for _, k := range []sim.Concern{sim.NoiseRiding, sim.DropBackwards, sim.RubsNextCog} {
-		s := spreadOf(k)
+		s := learn.SpreadOf(k)
 		assert.InDelta(t, 1, s.Common+s.Near+s.Own+s.Try, 1e-12)
 		const n = 20000
 		for _, p := range []float64{0.03, 0.4, 0.9} {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"chainpath/sim"
+	"chainpath/sim/learn"
 )
 
 // learnedVersion is that of the learned block.
@@ -36,11 +37,8 @@ const (
 	rearMisread  = "misread rear line"
 )
 
-// A line is misread, its error so many times as great, with this chance (assumption).
-const (
-	misread      = 0.1
-	misreadTimes = 3.0
-)
+// misreadTimes is how many times as great the error of a misread line is (assumption).
+const misreadTimes = 3.0
 
 // readingNames returns the names of all readings, as bike asks for them, then those of misread
 // lines; those that are not drawn are "".
@@ -82,7 +80,7 @@ func (d *Drawn) drawn(from start) (*sim.Bike, *sim.Free, error) {
 			d.placed = append(d.placed, at)
 		}
 	}
-	return d.deviated(from.set, func(i int) float64 {
+	return d.Deviated(from.set, func(i int) float64 {
 		if at := d.placed[i]; at >= 0 {
 			return from.own.readings[at]
 		}
@@ -92,7 +90,7 @@ func (d *Drawn) drawn(from start) (*sim.Bike, *sim.Free, error) {
 
 // random returns the bike with readings drawn, and lines misread at deviates, 0 to 1.
 func (d *Drawn) random(set []float64, rng *rand.Rand, misread [2]float64) (*sim.Bike, *sim.Free, error) {
-	return d.deviated(set, func(i int) float64 {
+	return d.Deviated(set, func(i int) float64 {
 		if at := i - len(d.inputs) - 2; at >= 0 {
 			return misread[at]
 		}
@@ -110,11 +108,11 @@ func misreadOf(set uint64) [2]float64 {
 	return [2]float64{front, rear}
 }
 
-// deviated returns the bike at deviates of all of readingNames.
-func (d *Drawn) deviated(set []float64, u func(i int) float64) (*sim.Bike, *sim.Free, error) {
+// Deviated returns the bike at deviates of all of readingNames.
+func (d *Drawn) Deviated(set []float64, u func(i int) float64) (*sim.Bike, *sim.Free, error) {
 	off := [2]float64{1, 1}
 	for i := range off {
-		if u(len(d.inputs)+2+i) > 1-misread {
+		if u(len(d.inputs)+2+i) > 1-learn.Misread {
 			off[i] = misreadTimes
 		}
 	}
@@ -142,7 +140,7 @@ func (s *start) shift(gears []sim.Chances, rings int) {
 
 func shiftOne(c *sim.Chances, k sim.Concern, offset float64) {
 	if c.Is(k) {
-		c[k] = spreadOf(k).Fault(Unsure(k, c[k]), offset)
+		c[k] = learn.SpreadOf(k).Fault(learn.Unsure(k, c[k]), offset)
 	}
 }
 
@@ -176,7 +174,7 @@ func (s *start) shiftBends(gears [][]sim.Bent, rings int) {
 					curve = a.Off
 				}
 				for j, p := range curve {
-					curve[j] = spreadOf(k).Fault(Unsure(k, p), offset)
+					curve[j] = learn.SpreadOf(k).Fault(learn.Unsure(k, p), offset)
 				}
 			}
 		}
@@ -189,23 +187,22 @@ const (
 	mostOffset = 127 * offsetStep
 )
 
-// learnedBlock makes the block of a case from sets that were learned alike.
-func (c *Case) learnedBlock(sets []start, version string) *Learned {
-	form := sets[0].own.form
+// learnedBlock makes the block of a case from what was learned of it.
+func (c *Case) learnedBlock(of *learn.Lesson, version string) *Learned {
 	var b []byte
-	for _, s := range sets {
-		b = packShares(b, s.set)
-		for _, u := range s.own.readings {
+	for _, s := range of.Kept {
+		b = packShares(b, s.Set)
+		for _, u := range s.Readings {
 			b = append(b, byte(min(u*256, 255)))
 		}
-		for _, gears := range s.own.offsets {
+		for _, gears := range s.Offsets {
 			for _, x := range gears {
 				b = append(b, byte(128+math.Round(max(-mostOffset, min(x, mostOffset))/offsetStep)))
 			}
 		}
 	}
-	l := &Learned{Tool: version, Version: learnedVersion, From: fingerprint(setsData), Seen: c.seenPrint(), Readings: form.readings, Gears: []int{form.rings, form.cogs}, Sets: inLines(summed(b))}
-	for _, k := range form.faults {
+	l := &Learned{Tool: version, Version: learnedVersion, From: fingerprint(setsData), Seen: c.seenPrint(), Readings: of.Readings, Gears: []int{len(c.Front.Rings), len(c.Rear.Cogs)}, Sets: inLines(summed(b))}
+	for _, k := range of.Faults {
 		l.Faults = append(l.Faults, k.String())
 	}
 	return l
@@ -263,10 +260,4 @@ func (l *Learned) form() (*learnedForm, error) {
 		f.faults = append(f.faults, sim.Concern(k))
 	}
 	return f, nil
-}
-
-// offsetOf returns the offset of a gear by which Fault of the model's chance is the chance of the
-// fault by what was seen there too.
-func offsetOf(k sim.Concern, p, fault float64) float64 {
-	return max(-mostOffset, min(spreadOf(k).OffsetOf(Unsure(k, p), fault), mostOffset))
 }

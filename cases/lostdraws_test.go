@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -72,14 +73,10 @@ func TestDrawsThatCannotBeAreLeftOut(t *testing.T) {
 // A set whose readings cannot be is left out of what a shop foretells.
 func TestReadingsThatCannotBeAreLeftOut(t *testing.T) {
 	c := mustParse(t, strings.Replace(learner, "cage: 93", "cage: 57.8 ± 3", 1)+"observations:\n  - {gears: 32/51, direction: backwards, what: off, off: 3, of: 10}\n")
-	b, err := newPooling("a", c)
-	require.NoError(t, err)
-	shipped, err := shippedSets()
-	require.NoError(t, err)
-	got, err := b.foretell(shipped)
-	require.NoError(t, err)
-	require.Len(t, got, 1)
-	assert.True(t, got[0] > 0.3 && got[0] < 0.99, "%g", got[0])
+	got := pool(t, []string{"a"}, []*Case{c}).Bikes[0]
+	require.Equal(t, 1, got.Outcomes)
+	assert.Equal(t, got.Shipped, got.LeftOut, "of no other bike")
+	assert.True(t, got.Shipped > -math.Log(0.99) && got.Shipped < -math.Log(0.3), "%g", got.Shipped)
 }
 
 // Where more than half of the draws cannot be, every door says so, with how many and the last reason, and

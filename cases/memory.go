@@ -3,10 +3,11 @@ package cases
 import (
 	"bytes"
 	"fmt"
-	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"chainpath/sim/learn"
 )
 
 // Memory is what a shop's bikes taught, as a file: sets of unknown numbers for every kind
@@ -34,43 +35,18 @@ type MemoryOfKind struct {
 	starts []start
 }
 
-// remember makes the memory of every kind, and of the whole shop.
-func remember(bikes []*pooling, version string) (*Memory, error) {
+// remember makes the memory of what bikes have in common.
+func remember(kinds []learn.Kind, version string) *Memory {
 	m := &Memory{Format: memoryVersion, Tool: version, From: fingerprint(setsData)}
-	kinds := []int{0}
-	for _, b := range bikes {
-		if !slices.Contains(kinds, b.c.Speeds) {
-			kinds = append(kinds, b.c.Speeds)
-		}
-	}
-	slices.Sort(kinds)
-	var whole [][]float64
-	for _, speeds := range kinds {
-		of := kindWithout(bikes, -1, 1, speeds)
-		k := MemoryOfKind{Speeds: speeds, Bikes: len(of)}
-		for _, b := range of {
-			k.Seen += len(b.seen)
-		}
-		sets := whole
-		switch {
-		case speeds > 0 && len(of) < leastOfAKind:
-			continue
-		case sets == nil || len(of) < len(bikes):
-			var err error
-			if sets, err = common(of, kindChains); err != nil {
-				return nil, err
-			}
-		}
-		if speeds == 0 {
-			whole = sets
-		}
-		for seed, set := range sets {
+	for _, x := range kinds {
+		k := MemoryOfKind{Speeds: x.Speeds, Bikes: x.Bikes, Seen: x.Seen}
+		for seed, set := range x.Sets {
 			k.starts = append(k.starts, start{set: set, seed: uint64(seed)})
 		}
 		k.Sets = inLines(packed(k.starts))
 		m.Kinds = append(m.Kinds, k)
 	}
-	return m, nil
+	return m
 }
 
 func ofSpeeds(speeds int) string {
@@ -86,7 +62,7 @@ func (m *Memory) For(c *Case) (*MemoryOfKind, error) {
 	var whole *MemoryOfKind
 	for i := range m.Kinds {
 		k := &m.Kinds[i]
-		if k.Speeds == c.Speeds && k.Bikes >= leastOfAKind {
+		if k.Speeds == c.Speeds && k.Bikes >= learn.LeastOfAKind {
 			return k, nil
 		}
 		if k.Speeds == 0 {

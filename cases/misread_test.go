@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
 
 // Of the shipped sets a tenth has the front line misread, and a tenth the rear line, and hardly any
@@ -14,7 +15,7 @@ func TestATenthOfTheSetsIsMisread(t *testing.T) {
 	front, rear, both := 0, 0, 0
 	for k := range uint64(judge.Sets) {
 		m := misreadOf(k)
-		f, r := m[0] > 1-misread, m[1] > 1-misread
+		f, r := m[0] > 1-learn.Misread, m[1] > 1-learn.Misread
 		if f {
 			front++
 		}

@@ -9,17 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Of 191 values alike the 5, 50 and 95 % points are the tenth, the middle one and the 182nd:
-// 9.55, 95.5 and 181.45 of them lie below.
-func TestMiddlesAreAtTheStatedShares(t *testing.T) {
-	const n = 191
-	var values []float64
-	for k := range n {
-		values = append(values, float64(k*7%n))
-	}
-	assert.Equal(t, [3]float64{9, 95, 181}, middles(values))
-}
-
 // Where chainline readings have a tolerance, nine in ten lines move about those of the case by no more
 // than that, both ways; what was seen narrows them no further than to a hundred candidates.
 func TestLinesMoveAboutThoseOfTheCase(t *testing.T) {
@@ -30,7 +19,7 @@ front: {line: 52 ± 1, rings: [32]}
 rear: {line: 44.5 ± 0.5, cogs: [10, 12, 14, 16, 18, 21, 24, 28, 32, 38, 44, 51]}
 tensioner: {cage: 93}
 `
-	l := learn(t, text, "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
+	l := taught(t, text, "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
 	require.Greater(t, l.Stages, 1, "they tell so much that they are tempered")
 	lines := l.Moves[len(l.Moves)-3:]
 	for i, most := range []float64{1, 0.5, 1.5} {
@@ -39,7 +28,7 @@ tensioner: {cage: 93}
 		assert.InDelta(t, 0, b[1], 0.2*most, lines[i].Name)
 	}
 	assert.Greater(t, lines[0].After[0]+lines[0].After[2], lines[0].Before[0]+lines[0].Before[2], "a chainring farther outboard makes it drop")
-	wide := learn(t, strings.Replace(text, "52 ± 1", "52 ± 2", 1), "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
+	wide := taught(t, strings.Replace(text, "52 ± 1", "52 ± 2", 1), "32/51 backwards: off 10 of 10", "32/44 backwards: off 10 of 10", "32/38 backwards: off 10 of 10")
 	front := wide.Moves[len(wide.Moves)-3]
 	assert.Greater(t, front.After[1], front.Before[1]+0.1, "and in the middle, where less is known of it")
 	assert.False(t, math.IsNaN(lines[2].After[0]))

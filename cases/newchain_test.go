@@ -13,7 +13,7 @@ import (
 // What was learned belongs to the parts it was learned of: with another chain the chain's numbers
 // are the shipped ones and nothing is known of offsets; a chainring that moves keeps both.
 func TestAnotherChainIsNotTheLearnedOne(t *testing.T) {
-	c := learn(t, learner, "32/51 backwards: off 0 of 10", "32/44 backwards: off 0 of 10", "32/51: quiet").Case
+	c := taught(t, learner, "32/51 backwards: off 0 of 10", "32/44 backwards: off 0 of 10", "32/51: quiet").Case
 	cat, err := ParseCatalogue("parts.yaml", []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: new, set: {chain.slack: 0.8}}\n  - {name: moved, add: {front.line: 0}}\n  - {name: longer, set: {chain.links: 120}}\n"))
 	require.NoError(t, err)
 	k, err := cat.For(c)

@@ -2,33 +2,14 @@ package cases
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"chainpath/sim"
-	"chainpath/sim/infer"
+	"chainpath/sim/learn"
 )
-
-// surely is how sure an observation counts where the file does not say (assumption).
-const surely = 0.9
-
-// Seen is an observation of a bicycle that the model can be held against.
-type Seen struct {
-	Text  string  // as told
-	Gears []int   // places in Chances
-	Sure  float64 // chance that it was seen right; where the file does not say, what next takes
-	Off   int     // how many of Of tries came off
-	Of    int     // 0: not counted
-
-	typed bool          // whether Sure was
-	none  []sim.Concern // what did not happen
-	one   sim.Concern   // what happened, where none is empty
-	isAny bool          // in at least one of the gears
-	path  string        // of the entry
-}
 
 // fine is the observation that nothing of the rest happens.
 const fine = "fine"
@@ -110,7 +91,7 @@ func (c *Case) AddSeen(o Observation) error {
 
 // Seen returns what was seen: the observations, and those symptoms that have a chance.
 // Errors are *Error.
-func (c *Case) Seen() (out []Seen, err error) {
+func (c *Case) Seen() (out []learn.Seen, err error) {
 	for i := range c.Observations {
 		if c.Observations[i].ofShifts() { // those tell of indexing alone: see sights
 			continue
@@ -137,15 +118,15 @@ func (c *Case) Seen() (out []Seen, err error) {
 		if own == nil || c.lacks(own[0]) != "" { // of a room that is not known there is no chance
 			continue
 		}
-		one := Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: surely, one: own[0], path: fmt.Sprintf("symptoms[%d]", i)}
+		one := learn.Seen{Text: fmt.Sprintf("symptom %d, %s: %s", i+1, way, s.What), Sure: learn.Surely, One: own[0], Path: fmt.Sprintf("symptoms[%d]", i)}
 		for g := range len(b.Rings) * len(b.Cogs) {
 			if symptoms[i].Gears[[2]int{g / len(b.Cogs), g % len(b.Cogs)}] {
 				one.Gears = append(one.Gears, g)
 			}
 		}
-		one.isAny = len(s.Rings) == 0 && len(s.Cogs) == 0
+		one.Any = len(s.Rings) == 0 && len(s.Cogs) == 0
 		one.Gears = slices.DeleteFunc(one.Gears, func(g int) bool { // without a neighbour there is nothing to rub
-			return one.one == sim.RubsNextRing && g/len(b.Cogs)+1 == len(b.Rings) || one.one == sim.RubsNextCog && g%len(b.Cogs)+1 == len(b.Cogs)
+			return one.One == sim.RubsNextRing && g/len(b.Cogs)+1 == len(b.Rings) || one.One == sim.RubsNextCog && g%len(b.Cogs)+1 == len(b.Cogs)
 		})
 		if len(one.Gears) == 0 {
 			continue
@@ -156,7 +137,7 @@ func (c *Case) Seen() (out []Seen, err error) {
 }
 
 // observation returns observation i. Errors are *Error.
-func (c *Case) observation(i int) (s Seen, err error) {
+func (c *Case) observation(i int) (s learn.Seen, err error) {
 	o := &c.Observations[i]
 	if o.ofShifts() {
 		_, _, err := c.shiftSeen(i)
@@ -189,7 +170,7 @@ func (c *Case) observation(i int) (s Seen, err error) {
 	case len(happened) > 0 && c.lacks(happened[0]) != "":
 		return s, c.fail(at+".what", "%s, but the case has no %s", o.What, c.lacks(happened[0]))
 	}
-	s = Seen{Text: o.String(), Sure: o.Sure.Or(surely), typed: o.Sure.Given, Off: o.Off, Of: o.Of, one: append(happened, not...)[0], none: not, path: at}
+	s = learn.Seen{Text: o.String(), Sure: o.Sure.Or(learn.Surely), Typed: o.Sure.Given, Off: o.Off, Of: o.Of, One: append(happened, not...)[0], None: not, Path: at}
 	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
 		g, err := c.ParseGear(strings.TrimSpace(text))
@@ -206,8 +187,8 @@ func (c *Case) observation(i int) (s Seen, err error) {
 					break
 				}
 			}
-			last := s.one == sim.RubsNextCog && k+1 == len(c.Rear.Cogs) || s.one == sim.RubsNextRing && r+1 == len(c.Front.Rings)
-			if n := len(s.Gears); s.none == nil && last && n > 0 && s.Gears[n-1] == r*len(c.Rear.Cogs)+k {
+			last := s.One == sim.RubsNextCog && k+1 == len(c.Rear.Cogs) || s.One == sim.RubsNextRing && r+1 == len(c.Front.Rings)
+			if n := len(s.Gears); s.None == nil && last && n > 0 && s.Gears[n-1] == r*len(c.Rear.Cogs)+k {
 				return s, c.fail(at+".gears", "%d/%d has no next larger one to rub", ring, cog)
 			}
 		}
@@ -216,62 +197,4 @@ func (c *Case) observation(i int) (s Seen, err error) {
 		return s, c.fail(at+".gears", "%q is %d gears, want one where tries are counted", o.Gears, len(s.Gears))
 	}
 	return s, nil
-}
-
-// Unsure keeps one version's chance of one gear away from 0 and 1: a version is not the bike
-// itself, reports are wrong at times, and noise is a matter of opinion. The bikes we know are
-// weighed with the same.
-func Unsure(k sim.Concern, p float64) float64 {
-	least := 0.005
-	if k == sim.NoiseRiding {
-		least = 0.02
-	}
-	return math.Min(math.Max(p, least), 1-least)
-}
-
-// Chance returns the chance of what was seen under a bike's chances, were it seen right.
-func (s *Seen) Chance(all []sim.Chances) float64 {
-	at := func(g int, k sim.Concern) float64 { return Unsure(k, all[g][k]) }
-	if s.Of > 0 {
-		p := at(s.Gears[0], s.one)
-		return infer.Binomial(s.Off, s.Of, p)
-	}
-	p := 1.0
-	for _, g := range s.Gears {
-		switch {
-		case s.none != nil:
-			for _, k := range s.none {
-				if all[g].Is(k) {
-					p *= 1 - at(g, k)
-				}
-			}
-		case !all[g].Is(s.one):
-		case s.isAny:
-			p *= 1 - at(g, s.one)
-		default:
-			p *= at(g, s.one)
-		}
-	}
-	if s.isAny {
-		p = 1 - p
-	}
-	return p
-}
-
-// wrong returns the chance of what was seen where it was seen wrong: any count is as
-// likely as any other then, and a yes is a no.
-func (s *Seen) wrong(right float64) float64 {
-	if s.Of > 0 {
-		return 1 / float64(s.Of+1)
-	}
-	return 1 - right
-}
-
-// SeenOf returns a word about a fault in a gear, ring times the number of cogs and cog.
-func SeenOf(k sim.Concern, gear int, happened bool) Seen {
-	s := Seen{Text: k.String(), Gears: []int{gear}, Sure: surely, one: k}
-	if !happened {
-		s.none = []sim.Concern{k}
-	}
-	return s
 }

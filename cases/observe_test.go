@@ -7,54 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"chainpath/sim"
 	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
-
-// Likelihoods by hand: of tries the binomial's, of a list of gears the product, of any of them
-// what is left of none, and of nothing that can be, one.
-func TestChanceOfWhatWasSeen(t *testing.T) {
-	all := make([]sim.Chances, 3)
-	for g := range all {
-		for k := range all[g] {
-			all[g][k] = 0.3
-		}
-		all[g][sim.RubsTyreAt] = -1
-	}
-	all[1][sim.NoiseRiding], all[2][sim.NoiseRiding] = 0.6, 0.9
-	all[2][sim.DropRiding] = 1
-	for _, c := range []struct {
-		name string
-		s    Seen
-		want float64
-	}{
-		{"3 of 5 of a chance of 0.3", Seen{Gears: []int{0}, Of: 5, Off: 3, one: sim.DropBackwards}, 10 * 0.027 * 0.49},
-		{"none of 4", Seen{Gears: []int{0}, Of: 4, one: sim.DropBackwards}, math.Pow(0.7, 4)},
-		{"all of 4", Seen{Gears: []int{0}, Of: 4, Off: 4, one: sim.DropBackwards}, math.Pow(0.3, 4)},
-		{"noise in two gears", Seen{Gears: []int{1, 2}, one: sim.NoiseRiding}, 0.6 * 0.9},
-		{"noise in one of two", Seen{Gears: []int{1, 2}, one: sim.NoiseRiding, isAny: true}, 1 - 0.4*0.1},
-		{"quiet in two", Seen{Gears: []int{1, 2}, one: sim.NoiseRiding, none: []sim.Concern{sim.NoiseRiding}}, 0.4 * 0.1},
-		{"fine", Seen{Gears: []int{0}, none: []sim.Concern{sim.NoiseRiding, sim.DropRiding, sim.RubsTyreAt}}, 0.7 * 0.7},
-		{"what cannot be", Seen{Gears: []int{0}, one: sim.RubsTyreAt}, 1},
-		{"surely off", Seen{Gears: []int{2}, one: sim.DropRiding}, 0.995},
-		{"surely off, and was not", Seen{Gears: []int{2}, none: []sim.Concern{sim.DropRiding}}, 0.005},
-	} {
-		assert.InDelta(t, c.want, c.s.Chance(all), 1e-12, c.name)
-	}
-	// All the counts of a chance add up to one.
-	sum := 0.0
-	for n := range 8 {
-		s := Seen{Gears: []int{0}, Of: 7, Off: n, one: sim.DropBackwards}
-		sum += s.Chance(all)
-	}
-	assert.InDelta(t, 1, sum, 1e-12)
-	for p, want := range map[float64]float64{0: 0.005, 0.004: 0.005, 0.5: 0.5, 0.996: 0.995, 1: 0.995} {
-		assert.InDelta(t, want, Unsure(sim.DropRiding, p), 1e-15)
-	}
-	for p, want := range map[float64]float64{0: 0.02, 0.5: 0.5, 1: 0.98} {
-		assert.InDelta(t, want, Unsure(sim.NoiseRiding, p), 1e-15)
-	}
-}
 
 // One line of what was seen reads back as it is written, with what is left out filled in.
 func TestSeenReadsBack(t *testing.T) {
@@ -106,7 +61,7 @@ func TestWhatMayBeSeen(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []int{0, 3, 4}, seen[0].Gears, "rings first, cogs within")
 	assert.Equal(t, []int{2, 5}, seen[1].Gears)
-	assert.Equal(t, surely, seen[0].Sure)
+	assert.Equal(t, learn.Surely, seen[0].Sure)
 }
 
 // What a tool reads of an unknown is spread over ranges that hold equally many sets: chances

@@ -11,6 +11,7 @@ import (
 	"chainpath/sim/decide"
 	"chainpath/sim/elementary"
 	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
 
 // Outlook holds the chances of a bike by each version, with the chainring moved by each of some
@@ -154,11 +155,11 @@ func (o *Outlook) Tests() (list []Test, err error) {
 }
 
 // wasSeen reports whether something of a concern was seen in a gear.
-func wasSeen(seen []Seen, gear int, k sim.Concern) bool {
+func wasSeen(seen []learn.Seen, gear int, k sim.Concern) bool {
 	for i := range seen {
 		s := &seen[i]
-		of := s.one == k
-		for _, n := range s.none {
+		of := s.One == k
+		for _, n := range s.None {
 			of = of || n == k
 		}
 		for _, g := range s.Gears {
@@ -182,7 +183,7 @@ func freeNumber(name string) int {
 // tried returns the outcomes of trying a gear: how often of so many it happened, or whether
 // it did; nil where there is no such thing.
 func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
-	s := Seen{Gears: []int{gear}, Sure: surely, Of: of, one: k}
+	s := learn.Seen{Gears: []int{gear}, Sure: learn.Surely, Of: of, One: k}
 	e := make(decide.Experiment, max(of, 1)+1)
 	for n := range e {
 		e[n] = make([]float64, len(o.draws))
@@ -200,7 +201,7 @@ func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
 			} else {
 				right = 1 - s.Chance(d.Chances[0])
 			}
-			e[n][i] = s.Sure*right + (1-s.Sure)*s.wrong(right)
+			e[n][i] = s.Sure*right + (1-s.Sure)*s.Wrong(right)
 		}
 	}
 	return e

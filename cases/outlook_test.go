@@ -13,6 +13,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 )
 
 // twoGears is an invented bike of two gears with what was seen of it.
@@ -189,7 +190,7 @@ func TestMeasuredByHand(t *testing.T) {
 // Something of a concern was seen in a gear where an observation of it, or of none of several,
 // names that gear.
 func TestWhatWasSeen(t *testing.T) {
-	seen := []Seen{{Gears: []int{1, 3}, one: sim.NoiseRiding}, {Gears: []int{2}, one: sim.DropRiding, none: []sim.Concern{sim.DropRiding, sim.RubsNextCog}}}
+	seen := []learn.Seen{{Gears: []int{1, 3}, One: sim.NoiseRiding}, {Gears: []int{2}, One: sim.DropRiding, None: []sim.Concern{sim.DropRiding, sim.RubsNextCog}}}
 	for _, c := range []struct {
 		gear int
 		k    sim.Concern

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"chainpath/sim"
+	"chainpath/sim/learn"
 )
 
 // invented returns bikes of one kind that share a true set of numbers, each with lines of
@@ -103,8 +104,7 @@ func TestAShopOfTheModelsOwnKind(t *testing.T) {
 	}
 	sets, err := shippedSets()
 	require.NoError(t, err)
-	l, err := mustParse(t, learner).newLearning(sets, nil, nil)
-	require.NoError(t, err)
+	l := learning(t, sets)
 	rng := rand.New(rand.NewPCG(12, 4))
 	var shop, shipped, n float64
 	for range few(2, 10) {
@@ -216,6 +216,6 @@ func TestAShopOfComplaintsAlone(t *testing.T) {
 	assert.Empty(t, p.Bins)
 	assert.Empty(t, p.Scores)
 	require.Len(t, p.Bikes, 2)
-	assert.Equal(t, PooledBike{Name: "a", Speeds: 12, Seen: 1}, p.Bikes[0])
+	assert.Equal(t, learn.PooledBike{Name: "a", Speeds: 12, Seen: 1}, p.Bikes[0])
 	assert.Len(t, p.Memory.Kinds, 2)
 }

@@ -149,7 +149,7 @@ func TestTouchingCanBeObserved(t *testing.T) {
 	list, err := roomy(t, "line: 43.5, dropout_gap: 1, ", "symptoms:\n  - {what: dropout_mark, cogs: [11]}\n").Seen()
 	require.NoError(t, err)
 	require.Len(t, list, 1)
-	assert.Equal(t, sim.MeetsDropout, list[0].one)
+	assert.Equal(t, sim.MeetsDropout, list[0].One)
 	assert.Equal(t, []int{0}, list[0].Gears)
 }
 

@@ -10,6 +10,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/decide"
 	"chainpath/sim/indexing"
+	"chainpath/sim/learn"
 )
 
 // late is the observation that a shift is late.
@@ -104,7 +105,7 @@ func (c *Case) shiftSeen(i int) (seen []indexing.Sight, isLate bool, err error) 
 		}
 		for _, ring := range rings[:1] { // said of any ring it is one try, not one for each
 			for _, s := range steps {
-				t := indexing.Tries{Shift: s, Ring: ring, Late: o.Off, Of: o.Of, Sure: o.Sure.Or(surely)}
+				t := indexing.Tries{Shift: s, Ring: ring, Late: o.Off, Of: o.Of, Sure: o.Sure.Or(learn.Surely)}
 				if o.Of == 0 && o.What == late {
 					t.Late = 1
 				}

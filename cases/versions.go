@@ -47,7 +47,7 @@ func (w versionDrawer) Draw(set int) (judge.Version, error) {
 	if err != nil {
 		return judge.Version{}, err
 	}
-	return judge.Version{Version: x, Lines: [2]float64{meanLine(x.Bike.Rings), meanLine(x.Bike.Cogs)}, Read: slices.Clone(w.d.x)}, nil
+	return judge.Version{Version: x, Lines: [2]float64{judge.MeanLine(x.Bike.Rings), judge.MeanLine(x.Bike.Cogs)}, Read: slices.Clone(w.d.x)}, nil
 }
 
 // CageWithin returns how far the length of the cage may be off, mm either way.

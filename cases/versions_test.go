@@ -253,7 +253,7 @@ func TestOtherBikesAreRefused(t *testing.T) {
 func TestDesignsOfALearnedBikeAreJudgedAsOwnBikes(t *testing.T) {
 	text, err := ShippedText("trail")
 	require.NoError(t, err)
-	c := learn(t, string(text), "32/51: noise", "32/51 backwards: off 7 of 10", "32/10: quiet").Case
+	c := taught(t, string(text), "32/51: noise", "32/51 backwards: off 7 of 10", "32/10: quiet").Case
 	require.NotNil(t, c.Learned)
 	rng := rand.New(rand.NewPCG(25, 3))
 	var a differing

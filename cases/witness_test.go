@@ -10,6 +10,7 @@ import (
 
 	"chainpath/sim"
 	"chainpath/sim/budget"
+	"chainpath/sim/learn"
 )
 
 // Counted tries and the deviates of readings beside SciPy's binomial and normal
@@ -24,7 +25,7 @@ func TestTriesAndDeviatesAreSciPys(t *testing.T) {
 	require.NoError(t, json.Unmarshal(data, &w))
 	require.NotEmpty(t, w.Binomial)
 	for _, c := range w.Binomial {
-		s := Seen{Gears: []int{0}, Sure: surely, Of: int(c[0]), Off: int(c[1]), one: sim.DropBackwards}
+		s := learn.Seen{Gears: []int{0}, Sure: learn.Surely, Of: int(c[0]), Off: int(c[1]), One: sim.DropBackwards}
 		all := make([]sim.Chances, 1)
 		all[0][sim.DropBackwards] = c[2]
 		assert.InEpsilon(t, c[3], s.Chance(all), 1e-9, "%v", c)

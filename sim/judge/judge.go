@@ -48,6 +48,15 @@ type Version struct {
 	Read  []float64  // the readings
 }
 
+// MeanLine returns the mean line of wheels, mm.
+func MeanLine(w []sim.Wheel) float64 {
+	sum := 0.0
+	for i := range w {
+		sum += w[i].Line
+	}
+	return sum / float64(len(w))
+}
+
 // Versions are drawn bikes, prepared so that designs are judged fast. They are for one goroutine,
 // but use all cores themselves.
 type Versions struct {

@@ -8,8 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"chainpath/cases"
 	"chainpath/sim"
+	"chainpath/sim/learn"
 	"chainpath/sim/score"
 )
 
@@ -143,7 +143,7 @@ func (s *split) learnHalf(p *panel, sets *mat.Dense, under [][]float32, bike int
 	}
 	own := gain{title: b.Case.Title}
 	for half := range 2 {
-		var seen []cases.Seen
+		var seen []learn.Seen
 		asked := false
 		for j, a := range p.answers {
 			if a.bike != bike || under[0][j] < 0 || !slices.Contains(offsets, a.concern) {
@@ -152,7 +152,7 @@ func (s *split) learnHalf(p *panel, sets *mat.Dense, under [][]float32, bike int
 			if s.of(b, a.gear) == half {
 				asked = true
 			} else {
-				seen = append(seen, cases.SeenOf(a.concern, a.gear, a.yes))
+				seen = append(seen, learn.SeenOf(a.concern, a.gear, a.yes))
 			}
 		}
 		if !asked {

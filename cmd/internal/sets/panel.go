@@ -16,6 +16,7 @@ import (
 	"chainpath/sim"
 	"chainpath/sim/ensemble"
 	"chainpath/sim/judge"
+	"chainpath/sim/learn"
 	"chainpath/sim/score"
 )
 
@@ -192,7 +193,7 @@ func (p *panel) logs(chances [][]float32, keep func(a answer) bool) []float64 {
 			if !keep(a) || row[j] < 0 {
 				continue
 			}
-			c := cases.Unsure(a.concern, float64(row[j]))
+			c := learn.Unsure(a.concern, float64(row[j]))
 			if !a.yes {
 				c = 1 - c
 			}

@@ -10,6 +10,7 @@ import (
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/learn"
 )
 
 // Learning is the document of the learn command.
@@ -145,14 +146,14 @@ func FromLesson(l *cases.Lesson, b *sim.Bike) (*Learning, error) {
 func misread(l *cases.Lesson) LinesMisread {
 	m := LinesMisread{Front: share(l.Misread[0]), Rear: share(l.Misread[1])}
 	for i, end := range [...]string{"front", "rear"} {
-		if p := l.Misread[i]; p >= cases.MisreadFrom {
+		if p := l.Misread[i]; p >= learn.MisreadFrom {
 			m.words = append(m.words, say.Misread(end, p))
 		}
 	}
 	return m
 }
 
-func rateOf(r *cases.Rate, b *sim.Bike) LearnedRate {
+func rateOf(r *learn.Rate, b *sim.Bike) LearnedRate {
 	x := LearnedRate{
 		RingTeeth: b.Rings[r.Gear/len(b.Cogs)].Teeth, CogTeeth: b.Cogs[r.Gear%len(b.Cogs)].Teeth, Concern: r.Concern.String(),
 		Off: r.Off, Of: r.Of, Rate: share(r.Mean), Next: [2]int{r.Least, r.Most}, InTen: share(r.InTen),

@@ -1,4 +1,4 @@
-package cases
+package learn
 
 import (
 	"math"
@@ -20,16 +20,13 @@ type prior struct {
 	joint  infer.Correlation
 }
 
-func newPrior(sets [][]float64) *prior {
-	n := len(freeNumbers)
-	p := &prior{sorted: make([][2][]float64, n)}
+// newPrior returns that of some sets of numbers of which branch says which one says which way each
+// is judged by; itself: there is none.
+func newPrior(sets [][]float64, branch []int) *prior {
+	n := len(branch)
+	p := &prior{sorted: make([][2][]float64, n), branch: branch}
 	probits := make([][]float64, n)
-	for i := range n {
-		by := BranchOf(freeNumbers[i].Block)
-		if by < 0 {
-			by = i
-		}
-		p.branch = append(p.branch, by)
+	for i, by := range branch {
 		probits[i] = make([]float64, len(sets))
 		for side := range 2 {
 			var own []float64

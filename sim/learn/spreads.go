@@ -1,4 +1,4 @@
-package cases
+package learn
 
 import (
 	"chainpath/sim"
@@ -14,8 +14,8 @@ var (
 	rubSpread   = infer.Spread{Common: 0.75, Near: 0.05, Own: 0.10, Try: 0.10, Rate: 0.5}
 )
 
-// spreadOf returns that of a fault.
-func spreadOf(k sim.Concern) *infer.Spread {
+// SpreadOf returns that of a fault.
+func SpreadOf(k sim.Concern) *infer.Spread {
 	switch k {
 	case sim.NoiseRiding:
 		return &noiseSpread
