@@ -322,6 +322,7 @@ type Observation struct {
 	Off       int      `yaml:"off" range:"0..999" doc:"how many of the tries came off, or of shifts how many were late"`
 	Of        int      `yaml:"of" range:"1..999" doc:"how many tries; left out, off was seen and not counted"`
 	Loudness  string   `yaml:"loudness" oneof:"slight|loud" doc:"of noise; kept, but not counted: the model has no loudness"`
+	Moved     Quantity `yaml:"moved" dim:"length" range:"-30..30" exact:"y" doc:"how far outboard of their place in this file the chainrings stood then; -2 is 2 mm inboard, a change that was tried"`
 	Sure      Quantity `yaml:"sure" dim:"number" range:"0.5..0.99" exact:"y" doc:"chance that it was seen right; left out, how often you are wrong is learned along"`
 }
 

@@ -46,7 +46,7 @@ func (c *Case) Contrary() (out []Contrary, err error) {
 // contradict returns the gears of which one entry says that a fault happens and the other that it
 // does not; none where they agree.
 func contradict(yes, no *learn.Seen) (k sim.Concern, gears []int) {
-	if !yes.Happened() || !no.Denies(yes.One) {
+	if !yes.Happened() || !no.Denies(yes.One) || yes.Moved != no.Moved {
 		return 0, nil
 	}
 	for _, g := range yes.Gears {

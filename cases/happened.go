@@ -7,8 +7,8 @@ import (
 	"chainpath/sim/decide"
 )
 
-// Happened returns the faults that observations report and no symptom does, as symptoms: one for
-// each fault and direction, with all gears in which it was seen. Errors are *Error.
+// Happened returns the faults that observations of the bike as it is report and no symptom does, as
+// symptoms: one for each fault and direction, with all gears in which it was seen. Errors are *Error.
 func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 	type kind struct {
 		what decide.Complaint
@@ -31,7 +31,7 @@ func (c *Case) Happened(b *sim.Bike) (out []decide.Symptom, err error) {
 	at := map[kind]int{}
 	for i := range c.Observations {
 		o := &c.Observations[i]
-		if o.ofShifts() {
+		if o.ofShifts() || o.Moved.Value != 0 {
 			continue
 		}
 		s, err := c.observation(i)
@@ -77,12 +77,12 @@ type Spared struct {
 	Gears     []int // ring times the number of cogs and cog, rising
 }
 
-// Spared returns what observations say did not happen: one for each word and direction, with all
+// Spared returns what observations of the bike as it is say did not happen: one for each word and direction, with all
 // gears. Errors are *Error.
 func (c *Case) Spared() (out []Spared, err error) {
 	for i := range c.Observations {
 		o := &c.Observations[i]
-		if o.ofShifts() {
+		if o.ofShifts() || o.Moved.Value != 0 {
 			continue
 		}
 		s, err := c.observation(i)

@@ -52,7 +52,7 @@ func (c *Case) learnSeen(seen []learn.Seen, version string, from *Memory, seed u
 			sets = append(sets, s.set)
 		}
 	}
-	before, err := plain.before(lesson)
+	before, err := plain.before(lesson, learn.Changes(seen))
 	if err != nil {
 		return nil, err
 	}
@@ -81,20 +81,24 @@ func (c *Case) learnSeen(seen []learn.Seen, version string, from *Memory, seed u
 	return lesson, err
 }
 
-// before fills the chances before anything was seen, and returns those of every shipped set.
-func (c *Case) before(lesson *Lesson) (bySet [][]sim.Chances, err error) {
+// before fills the chances before anything was seen, and returns those of every shipped set, with the rings
+// in their place and then moved outboard by each of some ways, mm.
+func (c *Case) before(lesson *Lesson, moved []float64) (bySet [][][]sim.Chances, err error) {
 	v, err := c.Prepare()
 	if err != nil {
 		return nil, err
 	}
-	designs := v.Along([]float64{0})
+	designs := v.Along(append([]float64{0}, moved...))
 	draws, err := v.BySet(designs)
 	if err != nil {
 		return nil, err
 	}
+	bySet = make([][][]sim.Chances, len(designs))
 	for i := range draws {
-		if draws[i].Err == nil {
-			bySet = append(bySet, draws[i].Chances[0])
+		for n := range designs {
+			if draws[i].Err == nil {
+				bySet[n] = append(bySet[n], draws[i].Chances[n])
+			}
 		}
 	}
 	lesson.Before, err = v.MeanOf(draws, 0, &designs[0])

@@ -2,6 +2,7 @@ package cases
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -50,26 +51,34 @@ func (o *Observation) String() string {
 	if o.Loudness != "" {
 		s += " " + o.Loudness
 	}
+	if o.Moved.Given {
+		s += " moved " + strconv.FormatFloat(o.Moved.Value, 'g', -1, 64)
+	}
 	if o.Sure.Given {
 		s += " sure " + strconv.FormatFloat(o.Sure.Value, 'g', -1, 64)
 	}
 	return s
 }
 
-var seenPattern = regexp.MustCompile(`^\s*(\S+)(?:\s+(\w+))?\s*:\s*(\w+)(?:\s+(\d{1,3})\s+of\s+(\d{1,3}))?(?:\s+(slight|loud))?(?:\s+sure\s+([0-9.]+))?\s*$`)
+var seenPattern = regexp.MustCompile(`^\s*(\S+)(?:\s+(\w+))?\s*:\s*(\w+)(?:\s+(\d{1,3})\s+of\s+(\d{1,3}))?(?:\s+(slight|loud))?(?:\s+moved\s+([-+]?[0-9.]+)(?:\s*mm)?)?(?:\s+sure\s+([0-9.]+))?\s*$`)
 
 // ParseSeen reads an observation from one line, such as "32/51 backwards: off 3 of 10" or
 // "*/14: noise loud sure 0.8". What it names is checked by AddSeen.
 func ParseSeen(text string) (o Observation, err error) {
 	m := seenPattern.FindStringSubmatch(text)
 	if m == nil {
-		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [sure S], such as '32/51 backwards: drop 3 of 10'; WHAT is one of %s", shorten(text), strings.Join(ObservationNames(), ", "))
+		return o, fmt.Errorf("%q, want GEARS [riding|backwards]: WHAT [N of M] [slight|loud] [moved MM] [sure S], such as '32/51 backwards: drop 3 of 10'; WHAT is one of %s", shorten(text), strings.Join(ObservationNames(), ", "))
 	}
 	o = Observation{Gears: m[1], Direction: m[2], What: asObservation(m[3]), Loudness: m[6]}
 	o.Off, _ = strconv.Atoi(m[4])
 	o.Of, _ = strconv.Atoi(m[5])
 	if m[7] != "" {
-		if o.Sure, err = ParseQuantity(m[7], "number"); err != nil {
+		if o.Moved, err = ParseQuantity(m[7], "length"); err != nil {
+			return o, err
+		}
+	}
+	if m[8] != "" {
+		if o.Sure, err = ParseQuantity(m[8], "number"); err != nil {
 			return o, err
 		}
 	}
@@ -84,6 +93,9 @@ func (c *Case) AddSeen(o Observation) error {
 	}
 	if s := o.Sure; s.Given && !(s.Value >= 0.5 && s.Value <= 0.99) {
 		return c.fail("observations", "sure %g is out of range, want 0.5 to 0.99", s.Value)
+	}
+	if m := o.Moved; m.Given && math.Abs(m.Value) > 30 {
+		return c.fail("observations", "moved %g mm is out of range, want -30 to 30 mm", m.Value)
 	}
 	_, err := c.observation(len(c.Observations) - 1)
 	return err
@@ -170,7 +182,7 @@ func (c *Case) observation(i int) (s learn.Seen, err error) {
 	case len(happened) > 0 && c.lacks(happened[0]) != "":
 		return s, c.fail(at+".what", "%s, but the case has no %s", o.What, c.lacks(happened[0]))
 	}
-	s = learn.Seen{Text: o.String(), Sure: o.Sure.Or(learn.Surely), Typed: o.Sure.Given, Off: o.Off, Of: o.Of, One: append(happened, not...)[0], None: not, Path: at}
+	s = learn.Seen{Text: o.String(), Sure: o.Sure.Or(learn.Surely), Typed: o.Sure.Given, Off: o.Off, Of: o.Of, One: append(happened, not...)[0], None: not, Path: at, Moved: o.Moved.Value}
 	var patterns []GearPattern
 	for _, text := range strings.Split(o.Gears, ",") {
 		g, err := c.ParseGear(strings.TrimSpace(text))

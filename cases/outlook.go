@@ -158,9 +158,9 @@ func (o *Outlook) Tests() (list []Test, err error) {
 func wasSeen(seen []learn.Seen, gear int, k sim.Concern) bool {
 	for i := range seen {
 		s := &seen[i]
-		of := s.One == k
+		of := s.Moved == 0 && s.One == k
 		for _, n := range s.None {
-			of = of || n == k
+			of = of || s.Moved == 0 && n == k
 		}
 		for _, g := range s.Gears {
 			if of && g == gear {

@@ -94,6 +94,8 @@ func (c *Case) shiftSeen(i int) (seen []indexing.Sight, isLate bool, err error) 
 		return nil, false, c.fail(at+".direction", "a shift backwards, want riding")
 	case o.Of > 0 && o.What == fine, o.Off > o.Of:
 		return nil, false, c.fail(at+".off", "%d of %d tries, want it of late, and at most all of them", o.Off, o.Of)
+	case o.Moved.Given:
+		return nil, false, c.fail(at+".moved", "chainrings moved when a shift was seen, want it of gears alone")
 	case o.Loudness != "":
 		return nil, false, c.fail(at+".loudness", "loudness of a shift, want it of noise alone")
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"strings"
 	"sync"
 
 	"chainpath/sim"
@@ -42,7 +41,7 @@ func (c *Case) Uncertain() (*Uncertain, error) {
 		}
 	}()
 	walk(reflect.ValueOf(c).Elem(), "", func(path string, q *Quantity) {
-		if failed != nil || strings.HasPrefix(path, "instruments.") || strings.HasPrefix(path, "tolerances.") || strings.HasPrefix(path, "limits.") || strings.HasPrefix(path, "riding.") {
+		if failed != nil || has(path, "instruments.", "tolerances.", "limits.", "riding.", "observations") {
 			return
 		}
 		if d, ok := within[path]; ok && !q.Given {

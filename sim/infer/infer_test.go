@@ -148,7 +148,7 @@ func never() error { return nil }
 func TestLearnAgainstACutNormal(t *testing.T) {
 	s := Spread{Common: 0.5, Near: 0.1, Own: 0.2, Try: 0.2, Rate: 0.5}
 	m := &Model{Numbers: 1, Places: Places{1, 1}, Extra: 1}
-	m.Faults = []Fault{{Spread: s, Told: []Told{{0, NewTable(s, []Report{{Happened: true, Mistake: 1e-9}})}}}}
+	m.Faults = []Fault{{Spread: s, Told: []Told{{0, 0, NewTable(s, []Report{{Happened: true, Mistake: 1e-9}})}}}}
 	c, err := Learn(m, few(4000), 1, []Evaluate{line(m), line(m)}, never)
 	require.NoError(t, err)
 	all := math.Sqrt(1 + s.Common + s.Near + s.Own)
@@ -156,7 +156,7 @@ func TestLearnAgainstACutNormal(t *testing.T) {
 	var x, b []float64
 	for _, p := range c.Particles {
 		x, b = append(x, p.Numbers[0]), append(b, p.Field[0][0])
-		assert.InDelta(t, 1, m.FaultAt(p, 0, 0), 1e-6)
+		assert.InDelta(t, 1, m.FaultAt(p, 0, 0, 0), 1e-6)
 	}
 	assert.InDelta(t, mills/all, stat.Mean(x, nil), 0.06)
 	assert.InDelta(t, -math.Sqrt(s.Common)*mills/all, stat.Mean(b, nil), 0.06)
@@ -194,7 +194,7 @@ func TestLearnIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	f := Fault{Spread: s, Any: []Any{{Places: []int{0, 2}}}}
 	for g := range 4 {
-		f.Told = append(f.Told, Told{g, NewTable(s, []Report{{Count: rng.IntN(40), Of: 40}, {Happened: true}})})
+		f.Told = append(f.Told, Told{g, 0, NewTable(s, []Report{{Count: rng.IntN(40), Of: 40}, {Happened: true}})})
 	}
 	m.Faults = []Fault{f}
 	one, err := Learn(m, 200, 3, []Evaluate{line(m)}, never)
@@ -230,7 +230,7 @@ func TestLostAndStopped(t *testing.T) {
 func TestLearnKindAgainstANormal(t *testing.T) {
 	narrow := func(at float64) *Model { // a likelihood that is normal about at, by many words either side
 		s := Spread{Common: 1e-9, Near: 1e-9, Own: 0.5, Try: 0.5 - 2e-9, Rate: 0.5}
-		return &Model{Numbers: 1, Places: Places{1, 1}, Extra: 1, Faults: []Fault{{Spread: s, Told: []Told{{0, normalTable(s, at, 0.3)}}}}}
+		return &Model{Numbers: 1, Places: Places{1, 1}, Extra: 1, Faults: []Fault{{Spread: s, Told: []Told{{0, 0, normalTable(s, at, 0.3)}}}}}
 	}
 	at := []float64{0.5, 1.5, 1.0}
 	var members []Member
@@ -277,4 +277,29 @@ func normalTable(s Spread, at, wide float64) *Table {
 		}
 	}
 	return t
+}
+
+// Of one level and its chance the offset is that of OffsetOf; of two it is the place of least cost on a fine
+// grid of offsets, by logarithms worked anew.
+func TestOffsetBetween(t *testing.T) {
+	s := Spread{Common: 0.65, Near: 0.05, Own: 0.10, Try: 0.20, Rate: 0.1}
+	for _, p := range []float64{0.03, 0.5, 0.97} {
+		for _, f := range []float64{0.001, 0.4, 0.99} {
+			assert.InDelta(t, s.OffsetOf(p, f), s.OffsetBetween([]float64{s.Level(p)}, []float64{f}), 1e-9)
+			assert.InDelta(t, f, s.At(s.Level(p), s.OffsetOf(p, f)), 1e-9)
+		}
+	}
+	levels, faults := []float64{s.Level(0.9), s.Level(0.6)}, []float64{0.98, 0.05}
+	best, at := math.Inf(1), 0.0
+	for o := -3.0; o < 3; o += 1e-4 {
+		cost := 0.0
+		for i, f := range faults {
+			p := s.At(levels[i], o)
+			cost -= f*math.Log(p) + (1-f)*math.Log(1-p)
+		}
+		if cost < best {
+			best, at = cost, o
+		}
+	}
+	assert.InDelta(t, at, s.OffsetBetween(levels, faults), 2e-4)
 }

@@ -11,6 +11,7 @@ type Model struct {
 	Numbers int     // standard normals that the thing's own model takes
 	Places  Places  // of every fault
 	Faults  []Fault // of which something was told
+	Tried   int     // how many changes of the thing something was told of too
 	Extra   int     // further numbers that an evaluation returns, for the caller
 }
 
@@ -21,20 +22,23 @@ type Fault struct {
 	Any    []Any
 }
 
-// Told is what was told at one place.
+// Told is what was told at one place, of the thing as it is or as it was after a change.
 type Told struct {
 	Place int
+	Tried int // 0: as it is; else the number of the change
 	Table *Table
 }
 
 // Any is a word that the fault is at one of several places at least.
 type Any struct {
 	Places  []int
+	Tried   int     // as of Told
 	Mistake float64 // as of Report
 }
 
 // Evaluate works out what the thing's model says of standard normals: the level μ at every place
-// of every fault in turn, NaN where there is no such thing, then the extra numbers. It reports
+// of every fault in turn, NaN where there is no such thing, then the same after every change that was
+// tried, then the extra numbers. A change leaves the offsets as they are. It reports
 // false where such a thing cannot be. It is for one goroutine.
 type Evaluate func(numbers, levels []float64) bool
 
@@ -51,11 +55,11 @@ type Particle struct {
 	from int     // which first particle it comes from
 }
 
-func (m *Model) levels() int { return len(m.Faults)*m.Places.Rows*m.Places.Each + m.Extra }
+func (m *Model) levels() int { return (1+m.Tried)*len(m.Faults)*m.Places.Rows*m.Places.Each + m.Extra }
 
-// Level returns the level of a fault at a place.
-func (m *Model) Level(p *Particle, fault, place int) float64 {
-	return p.Levels[fault*m.Places.Rows*m.Places.Each+place]
+// Level returns the level of a fault at a place, of the thing as it is or after a change.
+func (m *Model) Level(p *Particle, tried, fault, place int) float64 {
+	return p.Levels[(tried*len(m.Faults)+fault)*m.Places.Rows*m.Places.Each+place]
 }
 
 func (m *Model) newParticle(f *Field) *Particle {
@@ -83,7 +87,7 @@ func (m *Model) logLike(p *Particle) (sum float64) {
 		f := &m.Faults[h]
 		for i := range f.Told {
 			t := &f.Told[i]
-			if l := m.Level(p, h, t.Place); !math.IsNaN(l) {
+			if l := m.Level(p, t.Tried, h, t.Place); !math.IsNaN(l) {
 				sum += t.Table.Log(p.Mistake, l-p.Offsets[h][t.Place])
 			}
 		}
@@ -99,8 +103,8 @@ func (m *Model) logAny(p *Particle, fault int, a *Any) float64 {
 	s := &m.Faults[fault].Spread
 	none := 1.0
 	for _, g := range a.Places {
-		if l := m.Level(p, fault, g); !math.IsNaN(l) {
-			none *= 1 - Normal((l-p.Offsets[fault][g]-math.Sqrt(s.Try)*Probit(s.Rate))/math.Sqrt(s.Own))
+		if l := m.Level(p, a.Tried, fault, g); !math.IsNaN(l) {
+			none *= 1 - s.At(l, p.Offsets[fault][g])
 		}
 	}
 	e := a.Mistake
@@ -110,22 +114,21 @@ func (m *Model) logAny(p *Particle, fault int, a *Any) float64 {
 	return math.Log((1-e)*(1-none) + e*none)
 }
 
-// FaultAt returns the chance of a fault at a place by a particle and what was told there; NaN
-// where there is no such thing.
-func (m *Model) FaultAt(p *Particle, fault, place int) float64 {
+// FaultAt returns the chance of a fault at a place by a particle and what was told there, of the thing
+// as it is or after a change; NaN where there is no such thing.
+func (m *Model) FaultAt(p *Particle, tried, fault, place int) float64 {
 	f := &m.Faults[fault]
-	level := m.Level(p, fault, place)
+	level := m.Level(p, tried, fault, place)
 	if math.IsNaN(level) {
 		return level
 	}
 	level -= p.Offsets[fault][place]
 	for i := range f.Told {
-		if t := &f.Told[i]; t.Place == place {
+		if t := &f.Told[i]; t.Place == place && t.Tried == tried {
 			return t.Table.Fault(p.Mistake, level)
 		}
 	}
-	s := &f.Spread
-	return Normal((level - math.Sqrt(s.Try)*Probit(s.Rate)) / math.Sqrt(s.Own))
+	return f.Spread.At(level, 0)
 }
 
 // mistakeOf returns the mistake at a share of their weights.

@@ -1,6 +1,7 @@
 package learn
 
 import (
+	"cmp"
 	"math"
 	"runtime"
 	"slices"
@@ -50,6 +51,8 @@ type Learning struct {
 	names   []string      // of readings
 	slot    []int         // of every reading, its place among standard normals; -1: it is not drawn
 	faults  []sim.Concern // of which something was seen
+	moved   []float64     // how far outboard rings stood when something was seen besides, mm, rising
+	also    [][]bool      // gears of which something was seen then
 	wanted  []bool        // gears of which something was seen
 	beside  bool          // whether something was seen of neighbours
 }
@@ -84,39 +87,46 @@ func New(from Source, sets [][]float64, seen []Seen) (*Learning, error) {
 	return l, nil
 }
 
-// tell sorts what was seen by fault and gear, so that its order does not matter. What the
+// tell sorts what was seen by fault, change and gear, so that its order does not matter. What the
 // likeliest bicycle, whose chances may be nil, cannot have tells nothing.
 func (l *Learning) tell(seen []Seen, likeliest []sim.Chances) {
-	told := make([][][]infer.Report, sim.NumConcerns) // by concern and gear
+	l.moved = Changes(seen)
+	l.also = make([][]bool, len(l.moved))
+	for i := range l.also {
+		l.also[i] = make([]bool, len(l.wanted))
+	}
+	type place struct{ tried, gear int }
+	told := make([]map[place][]infer.Report, sim.NumConcerns)
 	anys := make([][]infer.Any, sim.NumConcerns)
-	add := func(k sim.Concern, g int, r infer.Report) {
-		if likeliest != nil && !likeliest[g].Is(k) {
+	add := func(k sim.Concern, at place, r infer.Report) {
+		if likeliest != nil && !likeliest[at.gear].Is(k) {
 			return
 		}
 		if told[k] == nil {
-			told[k] = make([][]infer.Report, len(l.wanted))
+			told[k] = map[place][]infer.Report{}
 		}
-		told[k][g], l.wanted[g] = append(told[k][g], r), true
+		told[k][at] = append(told[k][at], r)
+		l.want(at.tried)[at.gear] = true
 	}
 	for i := range seen {
 		s := &seen[i]
-		mistake := 0.0
+		tried, mistake := l.tried(s), 0.0
 		if s.Typed {
 			mistake = 1 - s.Sure
 		}
 		if s.Any {
-			anys[s.One] = append(anys[s.One], infer.Any{Places: s.Gears, Mistake: mistake})
+			anys[s.One] = append(anys[s.One], infer.Any{Places: s.Gears, Tried: tried, Mistake: mistake})
 			for _, g := range s.Gears {
-				l.wanted[g] = true
+				l.want(tried)[g] = true
 			}
 			continue
 		}
 		for _, g := range s.Gears {
 			for _, k := range s.None {
-				add(k, g, infer.Report{Mistake: mistake})
+				add(k, place{tried, g}, infer.Report{Mistake: mistake})
 			}
 			if s.None == nil {
-				add(s.One, g, infer.Report{Happened: true, Count: s.Off, Of: s.Of, Mistake: mistake})
+				add(s.One, place{tried, g}, infer.Report{Happened: true, Count: s.Off, Of: s.Of, Mistake: mistake})
 			}
 		}
 	}
@@ -125,15 +135,39 @@ func (l *Learning) tell(seen []Seen, likeliest []sim.Chances) {
 			continue
 		}
 		f := infer.Fault{Spread: *SpreadOf(sim.Concern(k)), Any: anys[k]}
-		for g, reports := range told[k] {
-			if len(reports) > 0 {
-				slices.SortFunc(reports, infer.Report.Compare)
-				f.Told = append(f.Told, infer.Told{Place: g, Table: infer.NewTable(f.Spread, reports)})
-			}
+		for at, reports := range told[k] {
+			slices.SortFunc(reports, infer.Report.Compare)
+			f.Told = append(f.Told, infer.Told{Place: at.gear, Tried: at.tried, Table: infer.NewTable(f.Spread, reports)})
 		}
+		slices.SortFunc(f.Told, func(a, b infer.Told) int {
+			return cmp.Or(cmp.Compare(a.Tried, b.Tried), cmp.Compare(a.Place, b.Place))
+		})
 		l.beside = l.beside || sim.Concern(k) == sim.RubsNextCog || sim.Concern(k) == sim.RubsNextRing
 		l.faults, l.Model.Faults = append(l.faults, sim.Concern(k)), append(l.Model.Faults, f)
 	}
+	l.Model.Tried = len(l.moved)
+}
+
+// Changes lists how far outboard rings stood when something was seen besides, mm, each once and rising.
+func Changes(seen []Seen) (moved []float64) {
+	for i := range seen {
+		if m := seen[i].Moved; m != 0 {
+			moved = append(moved, m)
+		}
+	}
+	slices.Sort(moved)
+	return slices.Compact(moved)
+}
+
+// tried returns the number of the change that something was seen with; 0: none.
+func (l *Learning) tried(s *Seen) int { return 1 + slices.Index(l.moved, s.Moved) }
+
+// want returns the gears of which something was seen with a change, by its number.
+func (l *Learning) want(tried int) []bool {
+	if tried == 0 {
+		return l.wanted
+	}
+	return l.also[tried-1]
 }
 
 // lineNames are the lines that a bicycle may be off by beside its case.
@@ -144,9 +178,11 @@ type Judge struct {
 	Set []float64     // of the last one
 	All []sim.Chances // of its gears
 
-	l *Learning
-	d Drawer
-	o sim.Odds
+	l     *Learning
+	d     Drawer
+	o     sim.Odds
+	free  *sim.Free // of the last one
+	links int
 }
 
 // Judge returns that of goroutine i, from 0.
@@ -167,12 +203,16 @@ func (w *Judge) Of(numbers []float64, wanted []bool) (*sim.Bike, bool) {
 	if err != nil {
 		return nil, false
 	}
-	links, err := w.d.Chain(b)
-	if err != nil {
+	if w.links, err = w.d.Chain(b); err != nil {
 		return nil, false
 	}
+	w.free = f
+	return b, w.judge(b, wanted)
+}
+
+func (w *Judge) judge(b *sim.Bike, wanted []bool) bool {
 	w.o.Only, w.o.Alone = wanted, wanted != nil && !w.l.beside
-	return b, w.o.Gears(w.All, b, f, links) == nil
+	return w.o.Gears(w.All, b, w.free, w.links) == nil
 }
 
 // evaluate is the Evaluate of package infer.
@@ -181,15 +221,33 @@ func (w *Judge) evaluate(numbers, levels []float64) bool {
 	if !is {
 		return false
 	}
-	for h, k := range w.l.faults {
-		for g := range w.All {
-			levels[h*len(w.All)+g] = math.NaN()
-			if w.l.wanted[g] && w.All[g].Is(k) {
-				levels[h*len(w.All)+g] = SpreadOf(k).Level(Unsure(k, w.All[g][k]))
-			}
+	w.levels(levels, 0)
+	moved := *b
+	for i, by := range w.l.moved {
+		moved.Rings = slices.Clone(b.Rings)
+		for r := range moved.Rings {
+			moved.Rings[r].Line += by
 		}
+		if !w.judge(&moved, w.l.also[i]) {
+			return false
+		}
+		w.levels(levels, 1+i)
 	}
 	front, rear := judge.MeanLine(b.Rings)-judge.MeanLine(w.l.Nominal.Rings), judge.MeanLine(b.Cogs)-judge.MeanLine(w.l.Nominal.Cogs)
 	copy(levels[len(levels)-len(lineNames):], []float64{front, rear, front - rear})
 	return true
+}
+
+// levels fills those of a change from All.
+func (w *Judge) levels(levels []float64, tried int) {
+	wanted := w.l.want(tried)
+	for h, k := range w.l.faults {
+		own := levels[(tried*len(w.l.faults)+h)*len(w.All):]
+		for g := range w.All {
+			own[g] = math.NaN()
+			if wanted[g] && w.All[g].Is(k) {
+				own[g] = SpreadOf(k).Level(Unsure(k, w.All[g][k]))
+			}
+		}
+	}
 }

@@ -77,9 +77,10 @@ const (
 const MisreadFrom = 0.5
 
 // Of draws possible bicycles by what was seen, each with its own readings and its own offsets from what
-// the model says. Before are the chances of every gear by every set before anything was seen. The same
+// the model says. Before are the chances of every gear by every set before anything was seen, as the bike
+// is and after each of Changes. The same
 // source gives the same bytes. Errors are those of its Fail and Stopped.
-func (l *Learning) Of(seen []Seen, before [][]sim.Chances, seed uint64) (*Lesson, error) {
+func (l *Learning) Of(seen []Seen, before [][][]sim.Chances, seed uint64) (*Lesson, error) {
 	cloud, all, err := l.run(Particles, seed)
 	if err != nil {
 		return nil, err
@@ -162,69 +163,88 @@ func (l *Learning) misread(all []learnt) (out [2]float64) {
 	return out
 }
 
-// told returns how likely each observation is before and after, and the rates of all gears.
-func (l *Learning) told(seen []Seen, before [][]sim.Chances, all []learnt) (out []Told, rates []Rate) {
-	type spot struct {
-		k sim.Concern
-		g int
-	}
+// spot is a fault in a gear, with a change that was tried or, 0, none.
+type spot struct {
+	tried int
+	k     sim.Concern
+	g     int
+}
+
+// told returns how likely each observation is before and after, and the rates of all gears. Before are
+// the chances by change, set and gear.
+func (l *Learning) told(seen []Seen, before [][][]sim.Chances, all []learnt) (out []Told, rates []Rate) {
 	was, is := map[spot]*infer.Rates{}, map[spot]*infer.Rates{}
-	for g := range l.wanted {
-		for _, k := range sim.Concerns(func(h *sim.Hazard) bool { return h.Seen != "" }) {
-			if !before[0][g].Is(k) {
-				continue
-			}
-			if r := l.rates(all, k, g); r != nil {
-				is[spot{k, g}] = r
-				x := Rate{Gear: g, Concern: k, Mean: r.Mean(), InTen: r.Above(0.1)}
-				x.Least, x.Most = r.Next(NextTries, nextMiddle)
-				for i := range seen {
-					if s := &seen[i]; s.One == k && s.Of > 0 && s.Gears[0] == g {
-						x.Off, x.Of = x.Off+s.Off, x.Of+s.Of
+	for tried := range before {
+		for g, wanted := range l.want(tried) {
+			for _, k := range sim.Concerns(func(h *sim.Hazard) bool { return h.Seen != "" }) {
+				if !before[0][0][g].Is(k) || tried > 0 && !(wanted && slices.Contains(l.faults, k)) {
+					continue
+				}
+				at := spot{tried, k, g}
+				if r := l.rates(all, tried, k, g); r != nil {
+					if is[at] = r; tried == 0 {
+						rates = append(rates, rateOf(r, k, g, seen))
 					}
 				}
-				rates = append(rates, x)
+				c := SpreadOf(k).Counter(false)
+				for i := range before[tried] {
+					c.Add(0, SpreadOf(k).Level(before[tried][i][g][k]))
+				}
+				was[at] = c.Rates()
 			}
-			c := SpreadOf(k).Counter(false)
-			for i := range before {
-				c.Add(0, SpreadOf(k).Level(before[i][g][k]))
-			}
-			was[spot{k, g}] = c.Rates()
 		}
 	}
 	for _, s := range seen {
-		j := Told{Seen: s, Before: 1, After: 1, Blind: 0.5}
-		if s.Of > 0 {
-			j.Blind = 1 / float64(s.Of+1)
-		}
-		kinds := s.None
-		if kinds == nil {
-			kinds = []sim.Concern{s.One}
-		}
-		if s.Any {
-			j.Before, j.After = 0, 0
-		}
-		for _, g := range s.Gears {
-			for _, k := range kinds {
-				a, b := was[spot{k, g}], is[spot{k, g}]
-				if a == nil || b == nil {
-					continue
-				}
-				x, y := a.Fault(), b.Fault()
-				switch {
-				case s.Of > 0:
-					x, y = a.Count(s.Off, s.Of), b.Count(s.Off, s.Of)
-				case s.None != nil:
-					x, y = 1-x, 1-y
-				}
-				if s.Any {
-					j.Before, j.After = max(j.Before, x), max(j.After, y)
-				} else {
-					j.Before, j.After = min(j.Before, x), min(j.After, y)
-				}
-			}
-		}
-		out = append(out, j)
+		out = append(out, l.likely(&s, was, is))
 	}
 	return out, rates
+}
+
+// rateOf tells a rate, with what was counted in the gear.
+func rateOf(r *infer.Rates, k sim.Concern, g int, seen []Seen) Rate {
+	x := Rate{Gear: g, Concern: k, Mean: r.Mean(), InTen: r.Above(0.1)}
+	x.Least, x.Most = r.Next(NextTries, nextMiddle)
+	for i := range seen {
+		if s := &seen[i]; s.One == k && s.Of > 0 && s.Gears[0] == g && s.Moved == 0 {
+			x.Off, x.Of = x.Off+s.Off, x.Of+s.Of
+		}
+	}
+	return x
+}
+
+// likely returns how likely an observation is before and after.
+func (l *Learning) likely(s *Seen, was, is map[spot]*infer.Rates) Told {
+	j := Told{Seen: *s, Before: 1, After: 1, Blind: 0.5}
+	if s.Of > 0 {
+		j.Blind = 1 / float64(s.Of+1)
+	}
+	kinds := s.None
+	if kinds == nil {
+		kinds = []sim.Concern{s.One}
+	}
+	if s.Any {
+		j.Before, j.After = 0, 0
+	}
+	for _, g := range s.Gears {
+		for _, k := range kinds {
+			at := spot{l.tried(s), k, g}
+			a, b := was[at], is[at]
+			if a == nil || b == nil {
+				continue
+			}
+			x, y := a.Fault(), b.Fault()
+			switch {
+			case s.Of > 0:
+				x, y = a.Count(s.Off, s.Of), b.Count(s.Off, s.Of)
+			case s.None != nil:
+				x, y = 1-x, 1-y
+			}
+			if s.Any {
+				j.Before, j.After = max(j.Before, x), max(j.After, y)
+			} else {
+				j.Before, j.After = min(j.Before, x), min(j.After, y)
+			}
+		}
+	}
+	return j
 }

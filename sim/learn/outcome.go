@@ -15,9 +15,9 @@ type outcome struct {
 }
 
 // outcomes returns what an observation says of single gears; nothing where it is of any of
-// several.
+// several, or of a change that was tried.
 func (s *Seen) outcomes() (out []outcome) {
-	if s.Any {
+	if s.Any || s.Moved != 0 {
 		return nil
 	}
 	for _, g := range s.Gears {

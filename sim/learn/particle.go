@@ -75,7 +75,7 @@ func (w *Judge) learnt(p *infer.Particle) learnt {
 		for g := range gears {
 			switch {
 			case w.l.wanted[g]:
-				gears[g] = w.l.Model.FaultAt(p, h, g)
+				gears[g] = w.l.Model.FaultAt(p, 0, h, g)
 			case w.All[g].Is(k):
 				gears[g] = SpreadOf(k).Fault(Unsure(k, w.All[g][k]), p.Offsets[h][g])
 			default:
@@ -119,11 +119,11 @@ func (x *learnt) kept(l *Learning) Kept {
 	for _, z := range x.Numbers[len(l.Branch):] {
 		s.Readings = append(s.Readings, infer.Normal(z))
 	}
-	for h, k := range l.faults {
+	for h := range l.faults {
 		offsets := slices.Clone(x.Offsets[h])
-		for g, fault := range x.faults[h] {
-			if !math.IsNaN(fault) && l.wanted[g] {
-				offsets[g] = SpreadOf(k).OffsetOf(Unsure(k, x.chances[g][k]), fault)
+		for g := range offsets {
+			if o, is := x.offset(l, h, g); is {
+				offsets[g] = o
 			}
 		}
 		s.Offsets = append(s.Offsets, offsets)
@@ -131,14 +131,33 @@ func (x *learnt) kept(l *Learning) Kept {
 	return s
 }
 
-// rates returns what is known of the share of tries in which a fault happens in a gear; nil where
-// there is no such thing.
-func (l *Learning) rates(all []learnt, k sim.Concern, g int) *infer.Rates {
+// offset returns the offset of a gear that tells best what is known of a fault of it, as it is and with the
+// changes that were tried; false where nothing was seen.
+func (x *learnt) offset(l *Learning, h, g int) (float64, bool) {
+	k := l.faults[h]
+	var levels, faults []float64
+	for tried := range 1 + len(l.moved) {
+		if f := l.Model.FaultAt(x.Particle, tried, h, g); l.want(tried)[g] && !math.IsNaN(f) {
+			levels, faults = append(levels, l.Model.Level(x.Particle, tried, h, g)), append(faults, f)
+		}
+	}
+	switch {
+	case len(faults) == 0:
+		return 0, false
+	case len(l.moved) == 0:
+		return SpreadOf(k).OffsetOf(Unsure(k, x.chances[g][k]), faults[0]), true
+	}
+	return SpreadOf(k).OffsetBetween(levels, faults), true
+}
+
+// rates returns what is known of the share of tries in which a fault happens in a gear, with a change
+// that was tried or, 0, none; nil where there is no such thing.
+func (l *Learning) rates(all []learnt, tried int, k sim.Concern, g int) *infer.Rates {
 	h := slices.Index(l.faults, k)
 	c := SpreadOf(k).Counter(h >= 0)
 	if h >= 0 {
 		for _, t := range l.Model.Faults[h].Told {
-			if t.Place == g {
+			if t.Place == g && t.Tried == tried {
 				c = t.Table.Counter()
 			}
 		}
@@ -149,6 +168,11 @@ func (l *Learning) rates(all []learnt, k sim.Concern, g int) *infer.Rates {
 			return nil
 		}
 		level := SpreadOf(k).Level(Unsure(k, x.chances[g][k]))
+		if tried > 0 {
+			if level = l.Model.Level(x.Particle, tried, h, g); math.IsNaN(level) {
+				return nil
+			}
+		}
 		if h >= 0 {
 			level -= x.Offsets[h][g]
 		}

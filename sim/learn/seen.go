@@ -19,6 +19,7 @@ type Seen struct {
 	One   sim.Concern   // what happened, where None is empty
 	None  []sim.Concern // what did not happen
 	Any   bool          // in at least one of the gears
+	Moved float64       // how far outboard of their place the rings stood then, mm: a change that was tried
 	Off   int           // how many of Of tries came off
 	Of    int           // 0: not counted
 	Sure  float64       // chance that it was seen right

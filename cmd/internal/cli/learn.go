@@ -25,11 +25,11 @@ func newLearn(s streams) *cobra.Command {
 		Use:   "learn CASE...",
 		Short: "Fit the result to what your bike really does",
 		Long: `learn fits the chances to what you saw of your bike, the good gears too. Say it in the bike file
-(observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [slight|loud].
-GEARS is 32/51, */51 or several with commas. WHAT is noise, drop, quiet (no noise), fine (no fault
-when riding; say backwards: fine too) and others: help casefile. What you saw of shifts (32/19>17:
-late) changes shifts and diagnose alone. With --write the bike file keeps all of it, and every
-command uses it. With --shop many bikes are learned from together; --from starts one bike there.`,
+(observations:, symptoms:) or here, as GEARS [riding|backwards]: WHAT [N of M] [moved MM]. GEARS is
+32/51, */51 or several with commas. WHAT is noise, drop, quiet (no noise), fine (no fault) and others:
+help casefile. moved -2: seen with the chainring 2 mm inboard. What you saw of shifts (32/19>17: late)
+changes shifts and diagnose alone. With --write the bike file keeps all of it, and every command uses
+it. With --shop many bikes are learned from together; --from starts one bike there.`,
 		Example: `  chainpath learn trail --seen '32/51 backwards: drop 3 of 10' --seen '32/38: fine'
   chainpath learn --shop shop.yaml bikes/*.yaml`,
 		Args:              cobra.MinimumNArgs(1),
