@@ -21,6 +21,7 @@ type Outlook struct {
 	b      *sim.Bike
 	draws  []judge.Draw
 	starts []start
+	tries  map[triesAt]*learn.Tries // as they were asked for
 }
 
 // Outlook looks at a case with its rings moved outboard by each of the shifts, mm; the
@@ -184,6 +185,7 @@ func freeNumber(name string) int {
 // it did; nil where there is no such thing.
 func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
 	s := learn.Seen{Gears: []int{gear}, Sure: learn.Surely, Of: of, One: k}
+	count := o.counts(k, of)
 	e := make(decide.Experiment, max(of, 1)+1)
 	for n := range e {
 		e[n] = make([]float64, len(o.draws))
@@ -192,19 +194,43 @@ func (o *Outlook) tried(gear int, k sim.Concern, of int) decide.Experiment {
 				e[n][i] = 1 / float64(len(e))
 				continue
 			}
-			if !d.Chances[0][gear].Is(k) {
+			p := d.Chances[0][gear]
+			if !p.Is(k) {
 				return nil
 			}
-			right := 0.0
-			if s.Off = n; of > 0 || n == 1 {
-				right = s.Chance(d.Chances[0])
-			} else {
-				right = 1 - s.Chance(d.Chances[0])
+			right := s.Chance(d.Chances[0])
+			switch {
+			case of > 0:
+				right = count.Of(p[k], n)
+			case n == 0:
+				right = 1 - right
 			}
 			e[n][i] = s.Sure*right + (1-s.Sure)*s.Wrong(right)
 		}
 	}
 	return e
+}
+
+// counts returns the chances of counts of tries; nil of none.
+func (o *Outlook) counts(k sim.Concern, of int) *learn.Tries {
+	if of == 0 {
+		return nil
+	}
+	at := triesAt{k, o.c.Learned != nil && slices.Contains(o.c.Learned.Faults, k.String()), of}
+	if o.tries[at] == nil {
+		if o.tries == nil {
+			o.tries = map[triesAt]*learn.Tries{}
+		}
+		o.tries[at] = learn.TriesOf(k, at.known, of)
+	}
+	return o.tries[at]
+}
+
+// triesAt are tries of a fault; known says whether the bike's offset is known.
+type triesAt struct {
+	k     sim.Concern
+	known bool
+	of    int
 }
 
 // readings is into how many likely ranges what a tool reads is cut.

@@ -123,3 +123,35 @@ func (r *Rates) mean(of func(i int) float64) float64 {
 	}
 	return sum / r.sum
 }
+
+// Counts are chances of how many of some tries fail, by level.
+type Counts struct {
+	g      *grid
+	chance [][]float64 // by count and row
+}
+
+// Counts returns those of n tries at a place of which nothing was told: of levels less the offset, or where
+// none is known, as they are. A place that fails often or never does so in all of its tries alike.
+func (s *Spread) Counts(known bool, n int) *Counts {
+	c := &Counts{g: s.Counter(known).g}
+	var like [places]float64
+	for k := range n + 1 {
+		for i := range like {
+			like[i] = Binomial(k, n, c.g.rate(i))
+		}
+		rows := make([]float64, 2*c.g.rows+1)
+		for row := range rows {
+			for i, l := range like {
+				rows[row] += float64(c.g.share(row, i) * l)
+			}
+		}
+		c.chance = append(c.chance, rows)
+	}
+	return c
+}
+
+// Of returns the chance of k failures at a level.
+func (c *Counts) Of(level float64, k int) float64 {
+	row, on := c.g.at(level)
+	return float64((1-on)*c.chance[k][row]) + float64(on*c.chance[k][row+1])
+}

@@ -39,6 +39,11 @@ func (s *Spread) At(level, offset float64) float64 {
 	return Normal((level - offset - math.Sqrt(s.Try)*Probit(s.Rate)) / math.Sqrt(s.Own))
 }
 
+// LevelAt returns the level less the offset at which a chance of the fault is what At gives.
+func (s *Spread) LevelAt(fault float64) float64 {
+	return math.Sqrt(s.Try)*Probit(s.Rate) + math.Sqrt(s.Own)*Probit(fault)
+}
+
 // OffsetBetween returns the offset at which At of some levels comes nearest to chances of the fault: where
 // the sum of what it takes to tell them by it, -f·ln At - (1-f)·ln(1-At), which has one lowest place, is
 // least. Of one level At is its chance.

@@ -87,6 +87,29 @@ func (s *Seen) Wrong(right float64) float64 {
 	return 1 - right
 }
 
+// Tries are the chances of counts of a fault in tries, by the chance of the fault: that it happens more often
+// than it may. All tries are of one bike, so that they are alike.
+type Tries struct {
+	k      sim.Concern
+	known  bool
+	counts *infer.Counts
+}
+
+// TriesOf returns those of n tries; known says whether the bike's offset is in the chances, as it is where
+// something was learned of the fault.
+func TriesOf(k sim.Concern, known bool, n int) *Tries {
+	return &Tries{k, known, SpreadOf(k).Counts(known, n)}
+}
+
+// Of returns the chance that it happens in so many of them.
+func (t *Tries) Of(chance float64, happens int) float64 {
+	p, s := Unsure(t.k, chance), SpreadOf(t.k)
+	if t.known {
+		return t.counts.Of(s.LevelAt(p), happens)
+	}
+	return t.counts.Of(s.Level(p), happens)
+}
+
 // SeenOf returns a word about a fault in a gear, ring times the number of cogs and cog.
 func SeenOf(k sim.Concern, gear int, happened bool) Seen {
 	s := Seen{Text: k.String(), Gears: []int{gear}, Sure: Surely, One: k}
