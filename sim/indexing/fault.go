@@ -49,6 +49,9 @@ var kinds = [NumFaults]kind{
 // Code returns the fault's name in machine output.
 func (f Fault) Code() string { return kinds[f].Code }
 
+// Common returns how often the fault is the one, of those of shifts, with nothing known (assumption).
+func (f Fault) Common() float64 { return kinds[f].share }
+
 // Words returns the fault as a mechanic says it.
 func (f Fault) Words() string { return kinds[f].Words }
 

@@ -15,6 +15,7 @@ type History struct{ Crash, Swap bool }
 type Suspect struct {
 	Fault  Fault
 	Share  float64 // chance that it is the one, of those listed
+	Like   float64 // likelihood of what was seen under it, in a unit of its own
 	Size   float64 // mean, unsigned, in Plant's unit
 	Signed float64 // mean
 	At     int     // likeliest place; -1: it has none
@@ -74,6 +75,7 @@ func Infer(base *Rear, a *Around, unknowns []Unknowns, faults []Fault, was Histo
 	for k := range faults {
 		own := k * each
 		s := suspect(plants[own:own+each], weights[own:own+each], n)
+		s.Like = s.Share / kinds[faults[k]].prior(was)
 		s.Share /= sum
 		out.Suspects = append(out.Suspects, s)
 	}

@@ -17,6 +17,11 @@ func Diagnose(c *cases.Case, b *sim.Bike, r *sim.Result) (show.Diagnosis, error)
 		return show.Diagnosis{}, err
 	}
 	doc := show.FromSymptoms(c, b, symptoms)
+	causes, err := c.Causes(b, symptoms)
+	if err != nil {
+		return show.Diagnosis{}, c.Explain(err)
+	}
+	doc.AddCauses(b, causes, len(c.Observations) > 0)
 	return doc, addSuspects(&doc, c, b, r.Links, symptoms)
 }
 

@@ -15,6 +15,9 @@ import (
 type Diagnosis struct {
 	Case     string       `json:"case"`
 	Together *TogetherDoc `json:"together"` // of several symptoms; null for one
+	// What may be behind all that was told, as one cause, the likeliest first, and the same in words.
+	Causes   []CauseDoc   `json:"causes"`
+	Look     string       `json:"look_first"`
 	Findings []FindingDoc `json:"findings"`
 	// Of what was told of shifts, all of it together: what to do, and what is behind it.
 	Do       []DoDoc        `json:"do"`
@@ -23,6 +26,40 @@ type Diagnosis struct {
 	Check    *string        `json:"check_first"`
 	Note     string         `json:"note"`
 	Cautions []string       `json:"cautions"`
+}
+
+// CauseDoc is a cause of all that was told.
+type CauseDoc struct {
+	Cause string  `json:"cause"`
+	Share float64 `json:"share"`
+	Cog   *int    `json:"cog_teeth"` // of one bad cog
+	Words string  `json:"words"`
+	Check string  `json:"check"`
+}
+
+// AddCauses adds what may be behind all that was told; in words where that is more than one symptom, and not
+// of shifts alone, of which more is said. Observed: gears were seen besides.
+func (d *Diagnosis) AddCauses(b *sim.Bike, list []decide.Ranked, observed bool) {
+	var said []say.ToLook
+	for _, r := range list {
+		t := say.ToLook{Code: r.Cause.Code(), Share: share(r.Share)}
+		x := CauseDoc{Cause: t.Code, Share: t.Share}
+		if r.At >= 0 {
+			teeth := b.Cogs[r.At].Teeth
+			x.Cog, t.Cog = &teeth, fmt.Sprint(teeth)
+		}
+		x.Words, x.Check = t.Words(), t.Check()
+		d.Causes, said = append(d.Causes, x), append(said, t)
+	}
+	ofGears := 0
+	for i := range d.Findings {
+		if !d.Findings[i].ofShifts {
+			ofGears++
+		}
+	}
+	if ofGears > 1 || ofGears == 1 && (observed || len(d.Findings) > 1) {
+		d.Look = say.LookFor(said)
+	}
 }
 
 // FindingDoc is what the model says of one symptom.
@@ -86,7 +123,7 @@ func gearNames(b *sim.Bike, gs [][2]int) []string {
 
 // FromSymptoms returns the document of a diagnosis, with what is told and what to look at beside the model.
 func FromSymptoms(c *cases.Case, b *sim.Bike, symptoms []decide.Symptom) Diagnosis {
-	d := Diagnosis{Case: c.Title, Note: say.Caveat, Do: []DoDoc{}, Shifting: []ShiftSuspect{}, Cautions: []string{
+	d := Diagnosis{Case: c.Title, Note: say.Caveat, Causes: []CauseDoc{}, Do: []DoDoc{}, Shifting: []ShiftSuspect{}, Cautions: []string{
 		say.LookFirst, say.NoRide, say.Fingers,
 	}}
 	names := namesOf(b)

@@ -57,6 +57,9 @@ func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
 	if d.Together != nil {
 		p.printf("%s\n", Wrap(d.Together.Words, Columns))
 	}
+	if d.Look != "" {
+		p.printf("%s\n", Wrap(d.Look, Columns))
+	}
 	d.shiftLines(p)
 	for i := range d.Findings {
 		f := &d.Findings[i]

@@ -40,6 +40,7 @@ export function drawDiagnosis(a) {
   if (!a?.diagnosis) { box.replaceChildren(); return; }
   const out = [line('h3', 'Likely causes')];
   if (a.diagnosis.together) out.push(line('p', a.diagnosis.together.words));
+  if (a.diagnosis.look_first) out.push(line('p', a.diagnosis.look_first));
   if (a.diagnosis.shift_words) out.push(line('p', a.diagnosis.shift_words));
   const all = document.createElement('ol');
   for (const f of a.diagnosis.findings) {

@@ -1,0 +1,35 @@
+package say
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"chainpath/sim/decide"
+	"chainpath/sim/indexing"
+)
+
+// Every cause has words, and everything that can be looked at says how.
+func TestEveryCauseHasWords(t *testing.T) {
+	seen := map[string]bool{}
+	for c := range decide.Cause(decide.NumCauses) {
+		x := ToLook{Code: c.Code()}
+		if c == decide.OfFault(indexing.AsTold) {
+			continue
+		}
+		assert.NotEmpty(t, x.Words(), x.Code)
+		assert.Equal(t, c != decide.AsMeasured && c != decide.NotModelled, x.Check() != "", x.Code)
+		assert.False(t, seen[x.Words()], x.Code)
+		seen[x.Words()] = true
+	}
+	assert.Len(t, seen, len(looks))
+}
+
+// The likeliest is always told, others from one in ten on, and three at most.
+func TestLookForByHand(t *testing.T) {
+	list := []ToLook{{"bad_cog", 0.5, "14"}, {"as_measured", 0.2, ""}, {"setting", 0.12, ""}, {"hanger", 0.11, ""}}
+	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14 (50 %): look at its teeth and watch it turn; or the chainline as you measured it (20 %); or the cable's setting (12 %): turn the adjuster.", LookFor(list))
+	list[1].Share = 0.09
+	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14 (50 %): look at its teeth and watch it turn; or the cable's setting (12 %): turn the adjuster.", LookFor(list[:3]))
+	assert.Empty(t, LookFor(nil))
+}
