@@ -11,6 +11,10 @@
 //	go run ./cmd/internal/sets halves
 //	go run ./cmd/internal/sets shifts
 //	go run ./cmd/internal/sets advice
+//
+// and, for how chances follow the mechanics, testdata/figures/probes.svg:
+//
+//	go run ./cmd/internal/sets probes
 package main
 
 import (
@@ -34,7 +38,7 @@ func source(seed int64) rand.Source { return rand.NewPCG(uint64(seed), 2) }
 
 func main() {
 	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known, halves, shifts or advice")
+		fmt.Fprintln(os.Stderr, "sets: want response, weigh, known, halves, shifts, advice or probes")
 		os.Exit(2)
 	}
 	var err error
@@ -52,10 +56,12 @@ func main() {
 		err = scoreShifts(os.Stdout, "testdata/field")
 	case "advice":
 		err = scoreAdvice(os.Stdout, "testdata/field")
+	case "probes":
+		err = probes(os.Stdout, "testdata/figures/probes.svg")
 	case "halves":
 		err = halves(os.Stdout)
 	default:
-		err = fmt.Errorf("no %q, want response, weigh, known, halves, shifts or advice", os.Args[1])
+		err = fmt.Errorf("no %q, want response, weigh, known, halves, shifts, advice or probes", os.Args[1])
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "sets:", err)
