@@ -61,7 +61,10 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do 
 		return nil, err
 	}
 	d, err := show.FromTests(c.Title, choice, names, do, effort, tests)
-	if err != nil || !d.Enough {
+	if err != nil {
+		return nil, err
+	}
+	if err := addCauses(d, c); err != nil || !d.Enough {
 		return d, err
 	}
 	if u, err := unmeasured(c, look); err != nil {
@@ -70,6 +73,24 @@ func weigh(c *cases.Case, look *cases.Outlook, choice *decide.Choice, names, do 
 		d.AddUnmeasured(u)
 	}
 	return d, nil
+}
+
+// addCauses adds what may be behind what was told to go wrong.
+func addCauses(d *show.Next, c *cases.Case) error {
+	b, err := c.Bike()
+	if err != nil {
+		return err
+	}
+	symptoms, _, err := c.Told(b)
+	if err != nil || len(symptoms) == 0 {
+		return err
+	}
+	causes, err := c.Causes(b, symptoms)
+	if err != nil {
+		return err
+	}
+	d.AddCauses(b, causes)
+	return nil
 }
 
 // unmeasured returns the number that can be measured, nobody did, and spreads the chance most in doubt more than

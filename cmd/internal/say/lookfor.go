@@ -17,9 +17,9 @@ type ToLook struct {
 var looks = map[string][2]string{
 	"as_measured":    {"the chainline as you measured it", ""},
 	"front_line":     {"a chainring that stands elsewhere than you said", "measure the front chainline again"},
-	"chain_length":   {"a chain of the wrong length", "count its links"},
+	"chain_length":   {"a chain of the wrong length", "count the chain's links"},
 	"freehub_drag":   {"a freehub that drags", "turn the wheel backwards by hand: the top run must stay tight"},
-	"bad_cog":        {"a bad cog", "look at its teeth and watch it turn"},
+	"bad_cog":        {"a bad cog", "look at the cog's teeth and watch it turn"},
 	"stiff_link":     {"a stiff link", "turn the cranks slowly backwards and watch for the link that jumps"},
 	"worn_chain":     {"a worn chain and cogs", "measure the chain's wear"},
 	"setting":        {"the cable's setting", "turn the adjuster"},

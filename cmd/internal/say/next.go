@@ -1,6 +1,9 @@
 package say
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // Choice is what to do as things are known now; fault scores.
 type Choice struct {
@@ -61,6 +64,21 @@ func (t *Test) Line() string {
 
 // NotTested is said under what to check.
 const NotTested = "Not modelled: a bent hanger, for one. Look at it yourself. " + NoRideTest
+
+// CheckCauses says what to look at before anything is changed: what of the likeliest causes of all that was
+// told can be checked; "" where nothing can.
+func CheckCauses(list []ToLook) string {
+	var said []string
+	for i := range list {
+		if t := &list[i]; t.Check() != "" && t.Share >= lookLeast && len(said) < lookMost {
+			said = append(said, fmt.Sprintf("%s (%s, %s)", t.Check(), t.Words(), Percent(t.Share)))
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return "What you told can have another cause. Before you change anything, " + strings.Join(said, "; ") + "."
+}
 
 // NoRideTest is said wherever it could be thought of to try for a dropped chain.
 const NoRideTest = "Do not test whether the chain drops when riding: it can throw you."

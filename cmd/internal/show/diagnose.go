@@ -41,16 +41,7 @@ type CauseDoc struct {
 // of shifts alone, of which more is said. Observed: gears were seen besides.
 func (d *Diagnosis) AddCauses(b *sim.Bike, list []decide.Ranked, observed bool) {
 	var said []say.ToLook
-	for _, r := range list {
-		t := say.ToLook{Code: r.Cause.Code(), Share: share(r.Share)}
-		x := CauseDoc{Cause: t.Code, Share: t.Share}
-		if r.At >= 0 {
-			teeth := b.Cogs[r.At].Teeth
-			x.Cog, t.Cog = &teeth, fmt.Sprint(teeth)
-		}
-		x.Words, x.Check = t.Words(), t.Check()
-		d.Causes, said = append(d.Causes, x), append(said, t)
-	}
+	d.Causes, said = causesOf(b, list)
 	ofGears := 0
 	for i := range d.Findings {
 		if !d.Findings[i].ofShifts {
@@ -60,6 +51,22 @@ func (d *Diagnosis) AddCauses(b *sim.Bike, list []decide.Ranked, observed bool) 
 	if ofGears > 1 || ofGears == 1 && (observed || len(d.Findings) > 1) {
 		d.Look = say.LookFor(said)
 	}
+}
+
+// causesOf returns causes as they are written and said.
+func causesOf(b *sim.Bike, list []decide.Ranked) (docs []CauseDoc, said []say.ToLook) {
+	docs = []CauseDoc{}
+	for _, r := range list {
+		t := say.ToLook{Code: r.Cause.Code(), Share: share(r.Share)}
+		x := CauseDoc{Cause: t.Code, Share: t.Share}
+		if r.At >= 0 {
+			teeth := b.Cogs[r.At].Teeth
+			x.Cog, t.Cog = &teeth, fmt.Sprint(teeth)
+		}
+		x.Words, x.Check = t.Words(), t.Check()
+		docs, said = append(docs, x), append(said, t)
+	}
+	return docs, said
 }
 
 // FindingDoc is what the model says of one symptom.

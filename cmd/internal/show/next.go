@@ -7,6 +7,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/say"
+	"chainpath/sim"
 	"chainpath/sim/decide"
 )
 
@@ -22,6 +23,8 @@ type Next struct {
 	Options []NextOption `json:"options"`
 	Tests   []NextTest   `json:"tests"`
 	Enough  bool         `json:"enough_known"`
+	Causes  []CauseDoc   `json:"causes"`      // of all that was told to go wrong; none where nothing was
+	Check   string       `json:"check_first"` // what of them to look at, in words
 }
 
 // NextOption is something that can be chosen.
@@ -56,7 +59,7 @@ func FromTests(title string, c *decide.Choice, names, do []string, effort float6
 		}
 	}
 	best, trouble := c.Best()
-	d := &Next{Case: title, Best: names[best], Trouble: share(trouble), Before: share(c.Expected(0)), Perfect: share(c.Perfect()), Effort: effort, Tests: []NextTest{}}
+	d := &Next{Case: title, Best: names[best], Trouble: share(trouble), Before: share(c.Expected(0)), Perfect: share(c.Perfect()), Effort: effort, Tests: []NextTest{}, Causes: []CauseDoc{}}
 	for i, n := range names {
 		d.Options = append(d.Options, NextOption{n, share(c.Expected(i))})
 	}
@@ -77,6 +80,13 @@ func FromTests(title string, c *decide.Choice, names, do []string, effort float6
 	}
 	d.Answer = d.words(do[best])
 	return d, nil
+}
+
+// AddCauses adds what may be behind all that was told to go wrong.
+func (d *Next) AddCauses(b *sim.Bike, list []decide.Ranked) {
+	var said []say.ToLook
+	d.Causes, said = causesOf(b, list)
+	d.Check = say.CheckCauses(said)
 }
 
 // AddUnmeasured adds to an answer without tests which number that nobody measured is most in doubt.
@@ -119,6 +129,14 @@ func (d *Next) Rows() (rows [][]string) {
 	return rows
 }
 
+// lookAt says what no test is of.
+func (d *Next) lookAt() string {
+	if d.Check != "" {
+		return d.Check + " " + say.NoRideTest
+	}
+	return say.NotTested
+}
+
 // NextTable prints the answer, the tests that are worth most, and what to type next.
 func NextTable(w io.Writer, d *Next, top int, next string) error {
 	t := &Table{Head: [][]string{{"lowers", "changes", "minutes", "what to check, the most useful first"}, {"score", "the choice", "", ""}}, Left: map[int]bool{3: true}, Flow: 4}
@@ -127,7 +145,7 @@ func NextTable(w io.Writer, d *Next, top int, next string) error {
 			t.Rows = append(t.Rows, []string{fmt.Sprintf("%.3f", x.Avoided), say.Percent(x.Turns), fmt.Sprintf("%g", x.Minutes), x.Text})
 		}
 	}
-	s := screen{above: []string{d.Case, d.Answer}, below: []string{say.NotTested}, notes: []string{say.FaultScore, say.Model}, next: next}
+	s := screen{above: []string{d.Case, d.Answer}, below: []string{d.lookAt()}, notes: []string{say.FaultScore, say.Model}, next: next}
 	if len(t.Rows) > 0 && !d.Enough {
 		s.table = t
 	}
