@@ -89,7 +89,7 @@ func (r *fall) keep() {
 			e.Link = r.link(e.N + ahead)
 		}
 	}
-	for j := ahead - 3; j <= ahead+max(behind, int(r.way)+strand) && j < len(r.links); j++ {
+	for j := ahead - 3; j < len(r.links); j++ {
 		f.Links = append(f.Links, r.link(j))
 	}
 	r.out.Frames = append(r.out.Frames, f)

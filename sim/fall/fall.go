@@ -75,7 +75,7 @@ type Link struct {
 	Cog    int // index into Setup.Cogs of what it is at
 }
 
-// Frame is every link of the window at a moment.
+// Frame is every link at a moment, from the third before the one that climbs to the far end of the run.
 type Frame struct {
 	Angle float64 // of the cranks since the first touch, rad
 	Links []Link
@@ -104,8 +104,7 @@ type Result struct {
 // The window and the steps.
 const (
 	ahead     = 8             // links before the one that climbs
-	behind    = 18            // links behind it that are told
-	strand    = 12            // links before the wheel that frames have at least
+	behind    = 18            // links behind it whose changes are told
 	steps     = 12            // a pitch
 	followed  = 300           // degrees of the cranks
 	changes   = 40            // of states in a step, at most

@@ -42,7 +42,7 @@ type fallLink struct {
 	X      float64 `json:"px"` // in the wheels' plane, from the axle: forward over the top, and outward there, mm
 	Z      float64 `json:"pz"`
 	Height float64 `json:"h"`    // over where it would sit, mm
-	Lift   float64 `json:"lift"` // over the path that the chain would have, mm
+	Lift   float64 `json:"lift"` // over the path that the chain would have, across the run or away from the axle, mm
 	Lean   float64 `json:"lean"` // outboard side up, °
 	Force  float64 `json:"f"`    // N, on tip or seat
 	State  string  `json:"s"`
@@ -54,10 +54,12 @@ type fallMark struct {
 	Words string  `json:"words"`
 }
 
-// Of a fall's steps so many make one of the film; links are shown so many pitches before the wheel.
+// Of a fall's steps so many make one of the film; every link is shown so many pitches before the wheel,
+// and further out, where the run is straight, one of so many.
 const (
-	fallSteps = 3
-	fallShown = 10
+	fallSteps  = 3
+	fallShown  = 10
+	fallSparse = 4
 )
 
 // fallOf makes a film of a fall; nil for none.
@@ -80,13 +82,16 @@ func fallOf(f *fall.Followed, pitchAngle float64) *falling {
 		x := fallFrame{Angle: r2(sim.Degrees(f.First + fr.Angle))}
 		for _, l := range fr.Links {
 			at := (way-float64(l.N))*s.Chain.Pitch - first
-			if at < -fallShown*s.Chain.Pitch {
+			if at < -fallShown*s.Chain.Pitch && (l.N%fallSparse != 0 || at < -s.Run) {
 				continue
 			}
-			path := math.Hypot(wheel.PitchRadius, min(at, 0)) - wheel.PitchRadius
+			lift := l.Height
+			if at < 0 {
+				lift = l.Z - wheel.PitchRadius
+			}
 			x.Links = append(x.Links, fallLink{
 				link: link{N: f.Link(l.N), Inner: l.N%2 == 0, Along: r2(at), Y: r2(side * l.Y), OnTip: l.State == fall.Tip && l.Force > 0},
-				X:    r2(l.X), Z: r2(l.Z), Height: r2(l.Height), Lift: r2(l.Height - path), Lean: r2(side * sim.Degrees(l.Lean)), Force: r2(l.Force), State: l.State.String(), Cog: l.Cog,
+				X:    r2(l.X), Z: r2(l.Z), Height: r2(l.Height), Lift: r2(lift), Lean: r2(side * sim.Degrees(l.Lean)), Force: r2(l.Force), State: l.State.String(), Cog: l.Cog,
 			})
 		}
 		out.Frames = append(out.Frames, x)

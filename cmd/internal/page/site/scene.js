@@ -31,9 +31,12 @@ export function comeAs(a, entry, film, frame, near) {
     const i = list.findIndex((l) => l.x > x), p = list[i - 1], q = list[i], u = value(p), v = value(q);
     return (u + (v - u) * (x - p.x) / (q.x - p.x)) * Math.min(1, (x - first) / (2 * pitch), (last - x) / pitch);
   };
+  const from = (p) => { const d = [p[0] - axle[0], p[2] - axle[2]], far = Math.hypot(...d); return d.map((v) => v / far); };
+  const across = from(point(a, entry.from)); // of the run
   return {
     phase,
     axle,
+    outward: (s, p) => (way * rest(s - entry.from, a.links) < 0 ? across : from(p)),
     tips: list.filter((l) => l.tip).map(place),
     off: (s, y) => told(s, (l) => line + l.y - y),
     lift: (s) => told(s, (l) => l.lift || 0),
@@ -47,9 +50,9 @@ const rest = (v, round) => v - round * Math.round(v / round);
 // move puts a pin where a film has it.
 function move(p, come, k) {
   p[1] += come.off(k, p[1]);
-  const lift = come.lift(k), d = [p[0] - come.axle[0], p[2] - come.axle[2]], far = Math.hypot(...d);
-  p[0] += lift * d[0] / far;
-  p[2] += lift * d[1] / far;
+  const lift = come.lift(k), d = come.outward(k, p);
+  p[0] += lift * d[0];
+  p[2] += lift * d[1];
 }
 
 // tilt turns a link about its length, the outboard side away from the wheel's axle.
