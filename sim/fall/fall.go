@@ -177,6 +177,11 @@ func (s *Setup) check() error {
 			return fmt.Errorf("fall: setup %v: every length and force must be positive", numbers)
 		}
 	}
+	for _, x := range []float64{s.Chain.Bevel, s.Chain.Slack, s.Chain.Stiffness, s.Chain.Contact, s.Chain.Seat, s.Plate[0], s.Plate[1]} {
+		if !(x >= 0) || math.IsInf(x, 0) {
+			return fmt.Errorf("fall: chain %+v, plates %v: no number may be negative", s.Chain, s.Plate)
+		}
+	}
 	for _, c := range s.Cogs {
 		w := c.Wheel
 		if !(w.PitchRadius > 0 && w.TipRadius > w.PitchRadius && w.TipRadius < 1e4) || c.Teeth < 5 || math.IsNaN(c.Line+c.Phase) || math.IsInf(c.Line+c.Phase, 0) {

@@ -2,11 +2,9 @@ package fall
 
 // Story is what a fall came to, link by link, in the order in which a viewer sees it.
 type Story struct {
-	Stand  []int  // links that stand on tips of the first wheel at the end
-	Back   *Event // the climbing link slides back; nil: it does not
-	Over   *Event // the first link over the edge; nil: none
-	Touch  *Event // the first link that touches the next wheel; nil: none
-	Lowest *Event // the first on a wheel further out than that; nil: none
+	Stand []int  // links that stand on tips of the first wheel at the end
+	Over  *Event // the first link over the edge; nil: none
+	Touch *Event // the first link that touches the next wheel; nil: none
 }
 
 // Story tells a fall.
@@ -14,14 +12,10 @@ func (r *Result) Story() (s Story) {
 	for i := range r.Events {
 		e := &r.Events[i]
 		switch {
-		case e.N == 0 && e.State == Strikes && e.Cog == 0 && s.Back == nil:
-			s.Back = e
 		case e.State == Beyond && e.Cog == 0 && s.Over == nil:
 			s.Over = e
 		case e.State != Beyond && e.Cog == 1 && s.Touch == nil:
 			s.Touch = e
-		case e.State != Beyond && e.Cog > 1 && s.Lowest == nil:
-			s.Lowest = e
 		}
 	}
 	if n := len(r.Frames); n > 0 {
