@@ -14,7 +14,7 @@
 //
 // Known to be missing: a climbing link stands up to 6 mm high and lifts its neighbours'
 // pins; the force that seats links is bounded; links roll about the chain. The first
-// brings drops forward, the last holds them back. So a march shows how, not how often:
+// brings drops forward, the last holds them back. Package fall has all three from the drop on. So a march shows how, not how often:
 // its counts compare set-ups and are no probability. Bumps, dirt, flex and inertia are
 // left out.
 //

@@ -45,7 +45,10 @@ func (e Event) Words() string {
 	if e.Inner {
 		kind = "inner"
 	}
-	what := [...]string{"is guided over its bevel", "rides up onto the tip", "falls back over its tooth", "drops, to " + e.To}[e.Kind]
+	what := [...]string{"is guided over its bevel", "rides up onto the tip", "falls back over its tooth", "drops"}[e.Kind]
+	if e.Kind == Drops && e.To != "" {
+		what += ", to " + e.To
+	}
 	return fmt.Sprintf("after %.1f° of the cranks link %d (%s) at the %s %s", sim.Degrees(e.Angle), e.Link, kind, e.At.Name(), what)
 }
 

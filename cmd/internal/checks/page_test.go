@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -322,6 +323,29 @@ func TestFilm(t *testing.T) {
 		b.until(`document.getElementById('film-at').value !== '0'`)
 		b.click("film-play")
 		b.shot("film-" + door)
+		// The film goes on to the end of the fall, with two links named throughout and their numbers.
+		b.do(chromedp.Evaluate[chromedp.Void](`document.getElementById('film-at').scrollIntoView()`))
+		last := value[int](b, `Number(document.getElementById('film-at').max)`)
+		assert.Greater(t, last, 60)
+		for _, share := range []int{40, 60, 100} {
+			b.set("film-at", strconv.Itoa(last*share/100))
+			told := value[[]string](b, `[...document.querySelectorAll('#film .told')].map((e) => e.textContent)`)
+			require.Len(t, told, 2)
+			for i, link := range []string{"link 36: ", "link 34: "} {
+				assert.Contains(t, told[i], link)
+				assert.Regexp(t, `-?\d+\.\d mm high, -?\d+\.\d mm outboard, lean -?\d+°, \d+\.\d N, `, told[i])
+			}
+			assert.Contains(t, b.html("film"), ">44<", "the neighbours are drawn")
+			b.shot(fmt.Sprintf("fall-%d-%s", share, door))
+		}
+		assert.Contains(t, b.html("film-words"), "Link 36 stands on its tip and rides round with the tooth")
+		for _, words := range []string{"Computed", "One chain of many", "Not computed"} {
+			assert.Contains(t, b.html("film-limits"), words)
+		}
+		b.click("film-back")
+		assert.Equal(t, strconv.Itoa(last-1), value[string](b, `document.getElementById('film-at').value`))
+		b.click("film-step")
+		assert.Equal(t, strconv.Itoa(last), value[string](b, `document.getElementById('film-at').value`))
 	})
 }
 

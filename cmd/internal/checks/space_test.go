@@ -450,13 +450,36 @@ func TestSpaceShowsTheFilm(t *testing.T) {
 	var film map[string]any
 	require.NoError(t, json.Unmarshal([]byte(value[string](b, `chainpathPage.ask({ op: 'march', yaml: chainpathPage.yaml, ring: 32, cog: 51, backwards: true }).then((a) => JSON.stringify(a.film))`)), &film))
 	require.Equal(t, "cog", film["part"])
-	seen := 0
-	for i, f := range film["frames"].([]any) {
+	seen, lifted := 0, 0
+	// As the page shows them: up to the first touch, then the fall, of which every sixth frame will do.
+	fall := film["fall"].(map[string]any)
+	var frames []any
+	for _, f := range film["frames"].([]any) {
+		if f.(map[string]any)["angle_deg"].(float64) < fall["from_deg"].(float64)-1e-6 {
+			frames = append(frames, f)
+		}
+	}
+	before := len(frames)
+	for i, f := range append(frames, fall["frames"].([]any)...) {
+		if i > before && (i-before)%6 != 0 {
+			continue
+		}
 		b.set("film-at", strconv.Itoa(i))
+		links := f.(map[string]any)["links"].([]any)
+		end := math.Inf(-1)
+		for _, x := range links {
+			end = max(end, x.(map[string]any)["x"].(float64))
+		}
 		for _, x := range f.(map[string]any)["links"].([]any) {
 			l := x.(map[string]any)
-			if along := l["x"].(float64); along < -70 || along > 40 { // there the film's edge passes into the straight path
+			if along := l["x"].(float64); along < -70 || along > end-2*12.7+1 { // there the film's edge passes into the straight path
 				continue
+			}
+			if lift, ok := l["lift"].(float64); ok && lift > 3 {
+				at := fmt.Sprintf(`chainpathPage.space.answer.cut.ways.find((w) => w.direction === 'backwards').from - %g / 12.7`, l["x"])
+				assert.InDelta(t, lift, value[float64](b, `chainpathPage.space.come.lift(`+at+`)`), 2e-3, "%d: lifted as in the film", i)
+				assert.InDelta(t, sim.Radians(l["lean"].(float64)), value[float64](b, `chainpathPage.space.come.lean(`+at+`)`), 1e-3, "%d", i)
+				lifted++
 			}
 			got := value[[]float64](b, fmt.Sprintf(`(() => {
 				const s = chainpathPage.space, a = s.answer, e = a.cut.ways.find((w) => w.direction === 'backwards'), at = e.from - %g / 12.7;
@@ -471,6 +494,8 @@ func TestSpaceShowsTheFilm(t *testing.T) {
 		}
 	}
 	assert.Greater(t, seen, 50)
+	assert.Greater(t, lifted, 20)
+	b.shot("space-fall")
 	b.click("space-ahead")
 	b.until(`chainpathPage.space.come === null`)
 	b.click("space-ahead")

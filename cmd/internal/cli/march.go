@@ -14,6 +14,7 @@ import (
 	"chainpath/cmd/internal/show"
 	"chainpath/plots"
 	"chainpath/sim"
+	"chainpath/sim/fall"
 	"chainpath/sim/march"
 )
 
@@ -183,6 +184,11 @@ func (o *marchOptions) run(s streams, name string) error {
 		return err
 	}
 	doc.FromRun(o.trial, one.Gear, out)
+	fell, err := one.Fall(o.seed, o.trial, &out)
+	if err != nil {
+		return err
+	}
+	doc.Run.Fall = show.FromFall(fell)
 	var trials *march.Trials
 	var partial error
 	if o.trials > 0 {
@@ -200,7 +206,15 @@ func (o *marchOptions) run(s streams, name string) error {
 		}
 		if t.Runs > 0 {
 			trials = &t
-			doc.FromTrials(t)
+			falls, err := o.falls(s, &a, &t)
+			switch {
+			case errors.Is(err, march.ErrStopped) && partial != nil: // before
+			case errors.Is(err, march.ErrStopped):
+				partial = partialResult{"stopped while drops were followed on: the result is partial"}
+			case err != nil:
+				return err
+			}
+			doc.FromTrials(t, falls)
 		}
 	}
 	header, rows := show.MarchEventHeader, doc.EventRows
@@ -227,6 +241,14 @@ func (o *marchOptions) run(s streams, name string) error {
 		return err
 	}
 	return partial
+}
+
+// falls follows the drops of trials on.
+func (o *marchOptions) falls(s streams, a *ask.Attempt, t *march.Trials) ([]*fall.Followed, error) {
+	var done atomic.Int64
+	end := progress(s, "drops", len(t.Results), &done)
+	defer end()
+	return a.Falls(s.stoppable(), t, &done)
 }
 
 // next is what to type then: the same with many chains or, with those, where the chainring should be.

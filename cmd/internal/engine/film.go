@@ -12,20 +12,23 @@ import (
 	"chainpath/sim/march"
 )
 
-// film is a chain that runs onto a wheel, step by step, up to where it strikes or comes off.
+// film is a chain that runs onto a wheel, step by step, up to where it strikes or comes off; off a cog
+// it goes on to the end of its fall.
 type film struct {
-	Words     string  `json:"words"`
-	At        string  `json:"at"`   // the wheel
-	Part      string  `json:"part"` // as it is called in output
-	Pitch     float64 `json:"pitch_mm"`
-	Inner     float64 `json:"inner_mm"`   // between inner plates
-	Outer     float64 `json:"outer_mm"`   // between outer plates
-	Moment    float64 `json:"moment_deg"` // of the cranks, when it happens
-	Link      int     `json:"link"`       // that it happens to; -1: nothing happened
-	Turned    float64 `json:"turned_deg"` // how far the run went
-	Backwards bool    `json:"backwards"`
-	Dropped   bool    `json:"dropped"` // whether the chain was lost
-	Frames    []frame `json:"frames"`
+	Words     string   `json:"words"`
+	At        string   `json:"at"`   // the wheel
+	Part      string   `json:"part"` // as it is called in output
+	Pitch     float64  `json:"pitch_mm"`
+	Inner     float64  `json:"inner_mm"`   // between inner plates
+	Outer     float64  `json:"outer_mm"`   // between outer plates
+	Chain     int      `json:"links"`      // of the whole chain
+	Moment    float64  `json:"moment_deg"` // of the cranks, when it happens
+	Link      int      `json:"link"`       // that it happens to; -1: nothing happened
+	Turned    float64  `json:"turned_deg"` // how far the run went
+	Backwards bool     `json:"backwards"`
+	Dropped   bool     `json:"dropped"` // whether the chain was lost
+	Frames    []frame  `json:"frames"`
+	Fall      *falling `json:"fall"` // what it did after a drop off a cog; null: not followed
 }
 
 // frame is every link near the wheel at a crank angle.
@@ -83,9 +86,20 @@ func (a *answer) march(ctx context.Context, q *request) error {
 		return err
 	}
 	m := seen.Of(d, out)
+	fell, err := one.Fall(run.Seed, 0, &out)
+	if err != nil {
+		return err
+	}
+	if fell != nil { // which tells itself where it goes
+		m.To = ""
+	}
 	f, err := shot(one, m, out, d)
+	if err != nil {
+		return err
+	}
+	f.Fall = fallOf(fell, one.March.StepAngle())
 	a.Film = f
-	return err
+	return nil
 }
 
 // shot films a run about its moment.
@@ -105,7 +119,7 @@ func shot(one *ask.DrawnGear, m march.Event, out march.Fate, d sim.Direction) (*
 	}
 	f := &film{
 		Words: say.Run(fmt.Sprintf("%d/%d", one.Gear.RingTeeth, one.Gear.CogTeeth), say.Way(d), m.Words(), out.Turned/(2*math.Pi), out.Dropped), At: w.Part.Name(), Part: w.Part.String(), Pitch: chain.Pitch,
-		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
+		Inner: r3(chain.Width(engage.Inner)), Outer: r3(chain.Width(engage.Outer)), Chain: one.March.Links(), Moment: r3(sim.Degrees(m.Angle)), Link: m.Link,
 		Turned: r3(sim.Degrees(out.Turned)), Dropped: out.Dropped, Backwards: d == sim.Backwards,
 	}
 	for _, x := range frames {

@@ -9,6 +9,7 @@ import (
 
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
+	"chainpath/sim/fall"
 	"chainpath/sim/judge"
 	"chainpath/sim/march"
 )
@@ -53,6 +54,7 @@ type MarchRun struct {
 	Wheels  []MarchTally `json:"wheels"`
 	Events  []MarchEvent `json:"events"`
 	LeftOut int          `json:"events_left_out"`
+	Fall    *MarchFall   `json:"fall"`
 }
 
 // MarchTally counts what happened at a wheel.
@@ -105,6 +107,7 @@ type MarchTrials struct {
 	Median *float64     `json:"median_drop_deg"`
 	Within []MarchCount `json:"drops_within"`
 	Sets   MarchSets    `json:"sets"`
+	Falls  *FallEnds    `json:"falls"`
 	Each   []MarchTrial `json:"each"`
 }
 
@@ -134,6 +137,8 @@ type MarchTrial struct {
 	Falls   string   `json:"falls_to"`
 	Climbs  int      `json:"climbs"`
 	Guided  int      `json:"guided"`
+	FallEnd string   `json:"fall_end"`
+	RestsOn *int     `json:"rests_on"`
 }
 
 func kindOf(inner bool) string {
@@ -194,8 +199,8 @@ func (d *March) FromRun(trial uint64, g *sim.Gear, r march.Fate) {
 // Horizons are the turns within which drops are counted.
 var Horizons = []float64{0.5, 1, 10}
 
-// FromTrials fills in what many trials came to.
-func (d *March) FromTrials(t march.Trials) {
+// FromTrials fills in what many trials came to, and how their drops went on.
+func (d *March) FromTrials(t march.Trials, falls []*fall.Followed) {
 	m := &MarchTrials{Runs: t.Runs, Cannot: t.Runs - t.Of(), Median: optional(!math.IsInf(t.Median, 1), sim.Degrees(t.Median))}
 	m.Drops = t.By(2 * math.Pi * t.Turns)
 	add := func(turns float64) {
@@ -218,12 +223,21 @@ func (d *March) FromTrials(t march.Trials) {
 		if r.Dropped {
 			x.At, x.Falls = r.Drop.At.String(), r.Drop.To
 		}
+		if i < len(falls) && falls[i] != nil {
+			f := falls[i]
+			x.FallEnd = f.Result.End.String()
+			if f.Result.End == fall.AtRest {
+				teeth := f.Teeth(f.Result.Cog)
+				x.RestsOn = &teeth
+			}
+		}
 		for _, a := range r.At {
 			x.Climbs += a.Climbs
 			x.Guided += a.Guided
 		}
 		m.Each = append(m.Each, x)
 	}
+	m.Falls = EndsOf(falls)
 	d.Trials = m
 }
 
@@ -231,7 +245,7 @@ func (d *March) FromTrials(t march.Trials) {
 var (
 	MarchEventHeader = []string{"event", "crank_deg", "link", "link_kind", "at", "tooth", "offset_mm", "bevel_share", "falls_to"}
 	MarchPlaceHeader = []string{"crank_deg", "link", "link_kind", "along_mm", "y_mm", "off_path_mm", "at", "overlap_mm"}
-	MarchTrialHeader = []string{"trial", "set", "cannot_be", "dropped", "crank_deg", "at", "falls_to", "climbs", "guided"}
+	MarchTrialHeader = []string{"trial", "set", "cannot_be", "dropped", "crank_deg", "at", "falls_to", "climbs", "guided", "fall_end", "rests_on"}
 )
 
 // EventRows returns the CSV rows of the event log.
@@ -258,7 +272,7 @@ func (d *March) TrialRows() (rows [][]string) {
 		return nil
 	}
 	for _, t := range d.Trials.Each {
-		rows = append(rows, []string{strconv.Itoa(t.Trial), strconv.Itoa(t.Set), strconv.FormatBool(t.Cannot), strconv.FormatBool(t.Dropped), num(t.Crank), t.At, t.Falls, strconv.Itoa(t.Climbs), strconv.Itoa(t.Guided)})
+		rows = append(rows, []string{strconv.Itoa(t.Trial), strconv.Itoa(t.Set), strconv.FormatBool(t.Cannot), strconv.FormatBool(t.Dropped), num(t.Crank), t.At, t.Falls, strconv.Itoa(t.Climbs), strconv.Itoa(t.Guided), t.FallEnd, teethOn(t.RestsOn)})
 	}
 	return rows
 }
@@ -276,6 +290,9 @@ func MarchTable(w io.Writer, d *March, all bool, next string) error {
 	fate := fmt.Sprintf("This chain stays on for %s.", Plural(math.Round(d.Run.Turned/3.6)/100, "turn"))
 	if x := d.Run.Drop; x != nil {
 		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
+		if f := d.Run.Fall; f != nil {
+			fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns), off the %s %s. %s", x.Crank, x.Crank/360, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), f.Words)
+		}
 	}
 	s := screen{above: []string{d.Case, fmt.Sprintf("%d/%d, %s. Chance of a drop in this gear: %s.", d.RingTeeth, d.CogTeeth, way, chanceWords(d.Chance)), fate}, next: next}
 	s.table = d.eventTable(all)
@@ -287,6 +304,9 @@ func MarchTable(w io.Writer, d *March, all bool, next string) error {
 	}
 	if brake := strings.TrimSpace(strings.TrimPrefix(d.Note, say.Caveat)); brake != "" {
 		s.below = append(s.below, "Caution: "+brake)
+	}
+	if d.Run.Fall != nil {
+		s.below = append(s.below, "Which cog a chain ends on is one chain of many.")
 	}
 	s.below = append(s.below, "A simulation shows how a chain drops, not how often.")
 	s.notes = []string{fmt.Sprintf("Trial %d of seed %d, version %d of the bike. Top run at %.1f° under %.1f N, bottom run under %.1f N.", d.Run.Trial, d.Seed, d.Run.Set, d.TopBend, d.Pull.Top, d.Pull.Bottom), say.Model}
@@ -307,6 +327,11 @@ func MarchTable(w io.Writer, d *March, all bool, next string) error {
 			fmt.Sprintf("%.1f", x.GuidedPerTurn), fmt.Sprintf("%.1f", x.ClimbsPerTurn), fmt.Sprintf("%.2f", x.Deepest)})
 	}
 	p.write(t.Write)
+	if d.Run.Fall != nil {
+		p.printf("\n")
+		p.write(d.fallTable().Write)
+		p.printf("\n%s\n", Wrap(say.FallLimits, Columns))
+	}
 	p.printf("\n%s\n", Wrap("The pulleys' cage, larger wheels and a front derailleur cage hold the chain. "+d.Note, Columns))
 	return p.err
 }
@@ -351,6 +376,18 @@ func eventWords(e MarchEvent) string {
 	return "drops to " + e.Falls
 }
 
+// fallTable has a row for every change of a link after the drop.
+func (d *March) fallTable() *Table {
+	t := &Table{
+		Head: [][]string{{"after", "link", "height", "outboard", "lean", "force", "what"}, {"°", "", "mm", "mm", "°", "N", ""}},
+		Left: map[int]bool{6: true}, Flow: 7,
+	}
+	for _, x := range d.Run.Fall.Steps {
+		t.Rows = append(t.Rows, []string{fmt.Sprintf("%.1f", x.After), strconv.Itoa(x.Link), fmt.Sprintf("%.1f", x.Height), fmt.Sprintf("%.1f", x.Y), fmt.Sprintf("%.0f", x.Lean), fmt.Sprintf("%.1f", x.Force), FallWords(x.What, x.Cog)})
+	}
+	return t
+}
+
 // chanceWords tells a chance, or that there is none.
 func chanceWords(p *float64) string {
 	if p == nil {
@@ -375,6 +412,9 @@ func (d *March) trialWords() string {
 	}
 	if t.Cannot > 0 {
 		text += fmt.Sprintf(" %d draws cannot be and are left out.", t.Cannot)
+	}
+	if t.Falls != nil {
+		text += " " + t.Falls.Words
 	}
 	return text + " Compare set-ups by this; it is no probability, because the worst of all links decides."
 }

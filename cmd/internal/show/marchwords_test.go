@@ -25,7 +25,7 @@ func TestTrialsByHand(t *testing.T) {
 	trials := march.Trials{Runs: 4, Turns: 2, Angles: []float64{0.25 * turn, math.Inf(1), 0.75 * turn, math.Inf(1)}, Median: 0.75 * turn,
 		Results: []march.Fate{fate(true, 3, 5), fate(false, 0, 0), fate(true, 1, 1), {}}, Cannot: []bool{false, false, false, true}}
 	var d March
-	d.FromTrials(trials)
+	d.FromTrials(trials, nil)
 	m := d.Trials
 	assert.Equal(t, [3]int{4, 1, 2}, [3]int{m.Runs, m.Cannot, m.Drops})
 	assert.Equal(t, []MarchCount{{0.5, 1}, {1, 2}, {2, 2}}, m.Within, "ten turns were not marched")
@@ -35,10 +35,10 @@ func TestTrialsByHand(t *testing.T) {
 	assert.Equal(t, MarchTrial{Trial: 0, Set: 0, Dropped: true, Crank: &quarter, At: "cog", Falls: "the axle", Climbs: 4, Guided: 7}, m.Each[0])
 	assert.Equal(t, MarchTrial{Trial: 1, Set: 1, Climbs: 1, Guided: 2}, m.Each[1])
 	assert.Equal(t, MarchTrial{Trial: 3, Set: 3, Cannot: true}, m.Each[3])
-	assert.Equal(t, []string{"0", "0", "false", "true", "90", "cog", "the axle", "4", "7"}, d.TrialRows()[0])
+	assert.Equal(t, []string{"0", "0", "false", "true", "90", "cog", "the axle", "4", "7", "", ""}, d.TrialRows()[0])
 
 	trials.Turns, trials.Median = 1, math.Inf(1)
-	d.FromTrials(trials)
+	d.FromTrials(trials, nil)
 	assert.Equal(t, []MarchCount{{0.5, 1}, {1, 2}}, d.Trials.Within, "a horizon at the end is told once")
 	assert.Nil(t, d.Trials.Median)
 	assert.Empty(t, (&March{}).TrialRows())

@@ -1,17 +1,21 @@
-// The chain link by link onto a wheel, seen from above, with the crank to turn by hand.
+// The chain link by link onto a wheel, seen from above, with the crank to turn by hand; after a drop off a cog it goes on
+// to the end of the fall.
 
 import { el, text, picture, put } from './svg.js';
+import { drawFall, fallHeight } from './falling.js';
 
 const $ = (id) => document.getElementById(id);
 const plate = 0.9; // mm thick, as drawn
 
-let film = null, watch = null, playing = false, at = 0, before = 0;
+let film = null, frames = [], watch = null, playing = false, at = 0, before = 0;
 
 // wireFilm makes the controls ready: run() makes a film, seen(film, frame) is told which moment is shown.
 export function wireFilm(run, seen) {
   watch = seen;
   $('film-run').addEventListener('click', run);
   $('film-at').addEventListener('input', (e) => { stop(); show(Number(e.target.value)); });
+  $('film-back').addEventListener('click', () => { stop(); show(Math.max(0, at - 1)); });
+  $('film-step').addEventListener('click', () => { stop(); show(Math.min(frames.length - 1, at + 1)); });
   $('film-play').addEventListener('click', () => {
     if (playing) { stop(); return; }
     playing = true;
@@ -32,9 +36,10 @@ const calm = matchMedia('(prefers-reduced-motion: reduce)');
 
 function step(t) {
   if (!playing || !film) return;
-  if (t - before > (calm.matches ? 1000 : 220)) {
+  const slower = $('film-slow').checked ? 4 : 1;
+  if (t - before > (calm.matches ? 1000 : frames[at].fall ? 110 : 220) * slower) {
     before = t;
-    show(at + 1 < film.frames.length ? at + 1 : 0);
+    show(at + 1 < frames.length ? at + 1 : 0);
   }
   requestAnimationFrame(step);
 }
@@ -43,21 +48,32 @@ function step(t) {
 export function setFilm(f) {
   stop();
   film = f;
-  for (const id of ['film-play', 'film-label']) $(id).hidden = !f;
-  if (!f) { $('film').replaceChildren(); $('film-words').textContent = ''; return; }
-  $('film-at').max = f.frames.length - 1;
-  $('film-words').textContent = f.words;
-  const moment = f.frames.reduce((best, x, i) => (Math.abs(x.angle_deg - f.moment_deg) < Math.abs(f.frames[best].angle_deg - f.moment_deg) ? i : best), 0);
+  for (const id of ['film-play', 'film-label', 'film-back', 'film-step', 'film-slow-label']) $(id).hidden = !f;
+  if (!f) { frames = []; $('film').replaceChildren(); $('film-words').textContent = $('film-limits').textContent = ''; return; }
+  frames = f.frames.filter((x) => !f.fall || x.angle_deg < f.fall.from_deg - 1e-6);
+  if (f.fall) frames = frames.concat(f.fall.frames.map((x) => ({ ...x, fall: true })));
+  $('film-at').max = frames.length - 1;
+  $('film-words').textContent = f.fall ? `${f.words} ${f.fall.words}` : f.words;
+  $('film-limits').textContent = f.fall ? f.fall.limits : '';
+  const moment = frames.reduce((best, x, i) => (Math.abs(x.angle_deg - f.moment_deg) < Math.abs(frames[best].angle_deg - f.moment_deg) ? i : best), 0);
   show(moment);
 }
 
 function show(i) {
   at = i;
-  const f = film, frame = f.frames[i], figure = $('film');
+  const f = film, frame = frames[i], figure = $('film');
   watch(f, frame);
   $('film-at').value = i;
   $('film-at').setAttribute('aria-valuetext', `${frame.angle_deg.toFixed(1)} degrees of the cranks`);
-  const width = Math.max(300, figure.clientWidth || 700), lo = -7.4 * f.pitch_mm, hi = 4.4 * f.pitch_mm, k = (width - 20) / (hi - lo);
+  const width = Math.max(300, figure.clientWidth || 700);
+  if (frame.fall) {
+    const height = fallHeight(width), svg = picture(width, height, `The chain after it came off the ${f.at}, beside the wheels and from above, after ${frame.angle_deg.toFixed(1)}° of the cranks`);
+    drawFall(svg, f, frame, width);
+    clock(svg, f.backwards ? -frame.angle_deg : frame.angle_deg, width, height);
+    put(figure, svg);
+    return;
+  }
+  const lo = -7.4 * f.pitch_mm, hi = 4.4 * f.pitch_mm, k = (width - 20) / (hi - lo);
   const side = Math.min(13, 2.6 * k), span = f.outer_mm / 2 + plate + 0.6;
   let low = -span, high = span;
   for (const fr of f.frames) for (const l of fr.links) if (l.x > lo && l.x < hi) { low = Math.min(low, l.y - span); high = Math.max(high, l.y + span); }

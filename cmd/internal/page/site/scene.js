@@ -16,28 +16,52 @@ function between(out, at, p, q) {
   out.set([...x, z[1] * x[2] - z[2] * x[1], z[2] * x[0] - z[0] * x[2], z[0] * x[1] - z[1] * x[0], ...z, (p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2, 0], at);
 }
 
-// comeAs is how links run onto a wheel at a moment of a film: how far a place of the chain is off the straight path, and
-// which links stand on a tip. It tells the phase too, of those near to one at which the film's links are.
+// comeAs is how links run onto a wheel at a moment of a film: how far a place of the chain is off the straight path
+// sideways, and in a fall away from the wheel's axle and how it leans; and which links stand on a tip. It tells the phase
+// too, of those near to one at which the film's links are.
 export function comeAs(a, entry, film, frame, near) {
-  const way = entry.direction === 'riding' ? 1 : -1, pitch = film.pitch_mm, line = a.wheels.find((w) => w.drives && w.part === entry.at).at[1];
+  const way = entry.direction === 'riding' ? 1 : -1, pitch = film.pitch_mm, axle = a.wheels.find((w) => w.drives && w.part === entry.at).at, line = axle[1];
   const list = [...frame.links].sort((p, q) => p.x - q.x), outer = list.find((l) => !l.inner), place = (l) => entry.from + way * l.x / pitch;
   const first = list[0].x, last = list.at(-1).x;
   const phase = near + rest(place(outer) - 0.5 - near, 2);
+  // between two links, and smoothly none at the film's ends
+  const told = (s, value) => {
+    const x = way * rest(s - entry.from, a.links) * pitch;
+    if (x <= first || x >= last) return 0;
+    const i = list.findIndex((l) => l.x > x), p = list[i - 1], q = list[i], u = value(p), v = value(q);
+    return (u + (v - u) * (x - p.x) / (q.x - p.x)) * Math.min(1, (x - first) / (2 * pitch), (last - x) / pitch);
+  };
+  const from = (p) => { const d = [p[0] - axle[0], p[2] - axle[2]], far = Math.hypot(...d); return d.map((v) => v / far); };
+  const across = from(point(a, entry.from)); // of the run
   return {
     phase,
+    axle,
+    outward: (s, p) => (way * rest(s - entry.from, a.links) < 0 ? across : from(p)),
     tips: list.filter((l) => l.tip).map(place),
-    off(s, y) {
-      const x = way * rest(s - entry.from, a.links) * pitch;
-      if (x <= first || x >= last) return 0;
-      const i = list.findIndex((l) => l.x > x), p = list[i - 1], q = list[i];
-      const bent = line + p.y + (q.y - p.y) * (x - p.x) / (q.x - p.x);
-      return (bent - y) * Math.min(1, (x - first) / (2 * pitch), (last - x) / pitch); // ends smoothly in the straight path
-    },
+    off: (s, y) => told(s, (l) => line + l.y - y),
+    lift: (s) => told(s, (l) => l.lift || 0),
+    lean: (s) => told(s, (l) => l.lean || 0) * Math.PI / 180,
   };
 }
 
 // rest is what is left over whole rounds, to either side.
 const rest = (v, round) => v - round * Math.round(v / round);
+
+// move puts a pin where a film has it.
+function move(p, come, k) {
+  p[1] += come.off(k, p[1]);
+  const lift = come.lift(k), d = come.outward(k, p);
+  p[0] += lift * d[0];
+  p[2] += lift * d[1];
+}
+
+// tilt turns a link about its length, the outboard side away from the wheel's axle.
+function tilt(out, at, come, angle) {
+  if (!angle) return;
+  const y = out.subarray(at + 3, at + 6), z = out.subarray(at + 6, at + 9), outward = z[0] * (out[at + 9] - come.axle[0]) + z[2] * (out[at + 11] - come.axle[2]);
+  const c = Math.cos(angle), s = Math.sin(angle) * Math.sign(outward);
+  for (let i = 0; i < 3; i++) [y[i], z[i]] = [c * y[i] + s * z[i], c * z[i] - s * y[i]];
+}
 
 // links places every other link from the first one on, and gives the accent to those within reach of a place, or on a tip.
 function links(a, first) {
@@ -48,10 +72,11 @@ function links(a, first) {
       for (let i = 0; i < count; i++) {
         const k = first + 2 * i + phase, p = point(a, k), q = point(a, k + 1);
         if (come) {
-          p[1] += come.off(k, p[1]);
-          q[1] += come.off(k + 1, q[1]);
+          move(p, come, k);
+          move(q, come, k + 1);
         }
         between(out, floats * i, p, q);
+        if (come) tilt(out, floats * i, come, come.lean(k + 0.5));
         if (come ? come.tips.some((s) => Math.abs(rest(k + 0.5 - s, a.links)) < 0.25) : marked && Math.hypot((p[0] + q[0]) / 2 - marked[0], (p[2] + q[2]) / 2 - marked[2]) < Math.hypot(q[0] - p[0], q[2] - p[2])) out[floats * i + 12] = 1;
       }
     },

@@ -293,7 +293,7 @@ function wirePointer(figure, anew, pick, drag) {
 // What tests and the curious ask of the instrument.
 export const known = {
   get view() { return { ...view }; }, get turn() { return look && [...look.turn, ...look.window, look.k, look.stretch]; }, get phase() { return phase; },
-  get answer() { return answer; }, get come() { return come && { tips: come.tips, off: (s, y) => come.off(s, y) }; }, vertices: () => verticesOf(answer, phase), pixel: (p) => look.project(p),
+  get answer() { return answer; }, get come() { return come && { tips: come.tips, off: (s, y) => come.off(s, y), lift: (s) => come.lift(s), lean: (s) => come.lean(s) }; }, vertices: () => verticesOf(answer, phase), pixel: (p) => look.project(p),
   // frames lets the chain roll for so many pictures and returns how long each took the page, ms, without the drawing that
   // the graphics card does then.
   frames: (n) => Array.from({ length: n }, () => {

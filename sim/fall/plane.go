@@ -1,0 +1,165 @@
+package fall
+
+import "math"
+
+// vec is a point in the wheels' plane from the axle: x against the chain's way over the top, z up, mm.
+type vec struct{ x, z float64 }
+
+// polar returns the point at a radius and an angle from the top, positive the way the chain goes.
+func polar(radius, angle float64) vec {
+	return vec{-radius * math.Sin(angle), radius * math.Cos(angle)}
+}
+
+func (v vec) minus(w vec) vec      { return vec{v.x - w.x, v.z - w.z} }
+func (v vec) dot(w vec) float64    { return v.x*w.x + v.z*w.z }
+func (v vec) size() float64        { return math.Hypot(v.x, v.z) }
+func (v vec) times(k float64) vec  { return vec{k * v.x, k * v.z} }
+func (v vec) plus(w vec) vec       { return vec{v.x + w.x, v.z + w.z} }
+func (v vec) unit() vec            { return v.times(1 / v.size()) }
+func (v vec) normal() vec          { return vec{-v.z, v.x} } // outward, of a link's direction to the next behind
+func (v vec) polarAngle() float64  { return math.Atan2(-v.x, v.z) }
+func (r *fall) mid(j int) vec      { return r.pins[j].plus(r.pins[j+1]).times(0.5) }
+func (r *fall) turned() float64    { return r.way * 2 * math.Pi / float64(r.Cogs[0].Teeth) }
+func (r *fall) tip(c int) float64  { return r.Cogs[c].Wheel.TipRadius }
+func (r *fall) root(c int) float64 { return r.Cogs[c].Wheel.PitchRadius }
+
+// settlePlane finds the heights: a taut string of rigid links, each bearing with its plates' lower
+// edges on the two corners of a tip where it stands on one, and with its rollers on the root circles
+// of the wheels whose teeth it is over. The energy is the tension times the length that it takes:
+//
+//	min T·|chain|, n·(P - C) >= h at the corners C, |P| >= r at rollers P
+//
+// linearised about the last shape in displacements δ across the chain, with the second variation
+// T/(2p)·Σ(δ[i+1] - δ[i])², and laid out again with links of their length. Because a link is rigid, a
+// force on its middle bends the string at both of its pins, and its neighbours come out higher than a
+// string over points.
+func (r *fall) settlePlane() {
+	n, p := len(r.pins), &r.plane
+	p.stiff, p.give = 20*r.Tension/r.Chain.Pitch, 1e-5
+	p.x = grown(p.x, n)
+	r.dirs = r.dirs[:0]
+	for range rounds {
+		r.planeTerms()
+		clear(p.x)
+		p.solve()
+		if r.layOut() < 2e-4 {
+			break
+		}
+	}
+	clear(r.press)
+	for j := range r.links {
+		r.links[j].force = 0
+	}
+	for i := range p.terms {
+		t := &p.terms[i]
+		switch {
+		case t.tag == roller:
+			r.press[t.first] -= t.pull
+		case t.tag >= corner:
+			r.links[t.first].force -= t.pull
+		}
+	}
+}
+
+// Tags of the plane's terms that press.
+const (
+	roller = 3
+	corner = 4
+)
+
+func (r *fall) planeTerms() {
+	n, p, k := len(r.pins), &r.plane, r.Tension/r.Chain.Pitch
+	p.again()
+	r.dirs = r.dirs[:0]
+	for i := range n - 1 {
+		r.dirs = append(r.dirs, r.pins[i+1].minus(r.pins[i]).unit())
+	}
+	for i := range n - 1 {
+		p.add(0, term{form: spring, first: i, c: [half + 1]float64{-1, 1}, k: k})
+	}
+	for i := 1; i < n-1; i++ {
+		f := r.dirs[i-1].minus(r.dirs[i]).times(r.Tension)
+		p.add(1, term{form: force, first: i, c: [half + 1]float64{1}, k: f.dot(r.across(i))})
+	}
+	p.add(2, term{form: within, first: 0, c: [half + 1]float64{1}})
+	far := (r.root(0) - r.pins[n-1].z) / r.across(n-1).z
+	p.add(2, term{form: within, first: n - 1, c: [half + 1]float64{1}, at: far})
+	for i := 1; i < n-1; i++ {
+		if radius := r.floor(i); radius > 0 {
+			u := r.pins[i].unit()
+			p.add(roller, term{form: within, first: i, c: [half + 1]float64{u.dot(r.across(i))}, lo: radius - r.pins[i].size(), up: math.Inf(1)})
+		}
+	}
+	for j := range r.links {
+		l := &r.links[j]
+		if l.state != Tip || j == 0 || j == n-2 {
+			continue
+		}
+		for e, c := range r.corners(j, l.cog) {
+			high, at := r.above(j, c)
+			if at < -0.2 || at > 1.2 {
+				continue
+			}
+			m := r.dirs[j].normal()
+			p.add(corner+e, term{form: within, first: j, c: [half + 1]float64{(1 - at) * m.dot(r.across(j)), at * m.dot(r.across(j+1))}, lo: r.Chain.PlateHalfHeight - high, up: math.Inf(1)})
+		}
+	}
+}
+
+// across is the direction in which a pin is displaced.
+func (r *fall) across(i int) vec {
+	a, b := max(0, i-1), min(i, len(r.dirs)-1)
+	return r.dirs[a].plus(r.dirs[b]).unit().normal()
+}
+
+// above returns how far a link's line runs above a point, mm, and where along it.
+func (r *fall) above(j int, c vec) (high, at float64) {
+	d := r.pins[j+1].minus(r.pins[j]).unit()
+	to := c.minus(r.pins[j])
+	return -to.dot(d.normal()), to.dot(d) / r.Chain.Pitch
+}
+
+// teeth are the angle of a wheel's first tooth from the top, and from tooth to tooth, rad.
+func (r *fall) teeth(cog int) (zero, step float64) {
+	step = 2 * math.Pi / float64(r.Cogs[cog].Teeth)
+	return r.theta0 + r.turned() + r.Cogs[cog].Phase*step, step
+}
+
+// corners are the two ends of the tip of the tooth of a wheel that is nearest to a link's middle.
+func (r *fall) corners(j, cog int) [2]vec {
+	c := &r.Cogs[cog]
+	zero, step := r.teeth(cog)
+	at := zero + step*math.Round((r.mid(j).polarAngle()-zero)/step)
+	off := toothTip / 2 / c.Wheel.TipRadius
+	return [2]vec{polar(c.Wheel.TipRadius, at+off), polar(c.Wheel.TipRadius, at-off)}
+}
+
+// floor is the root circle on which a roller can lie where its pin is sideways; 0: none.
+func (r *fall) floor(i int) float64 {
+	for c := range r.Cogs {
+		if math.Abs(r.y[i]-r.Cogs[c].Line) < (r.Chain.InnerWidth+r.Cogs[c].Wheel.Teeth[0].Full)/2 {
+			return r.root(c)
+		}
+	}
+	return 0
+}
+
+// layOut displaces the pins and lays links of their length along them; it returns the largest move.
+func (r *fall) layOut() float64 {
+	const most = 4 // mm
+	n, moved := len(r.pins), 0.0
+	at := r.pins[0]
+	for i := range n {
+		d := max(-most, min(most, r.plane.x[i]))
+		moved = max(moved, math.Abs(d))
+		r.pins[i] = r.pins[i].plus(r.across(i).times(d))
+	}
+	last := r.pins[0]
+	r.pins[0] = at
+	for i := 1; i < n; i++ {
+		d := r.pins[i].minus(last).unit()
+		last = r.pins[i]
+		r.pins[i] = r.pins[i-1].plus(d.times(r.Chain.Pitch))
+	}
+	return moved
+}
