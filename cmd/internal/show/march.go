@@ -289,7 +289,7 @@ func MarchTable(w io.Writer, d *March, all bool, next string) error {
 	way := map[string]string{"riding": "when riding", "backwards": "when back-pedalling"}[d.Direction]
 	fate := fmt.Sprintf("This chain stays on for %s.", Plural(math.Round(d.Run.Turned/3.6)/100, "turn"))
 	if x := d.Run.Drop; x != nil {
-		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls to %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
+		fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns): link %d leaves the %s %s and falls towards %s.", x.Crank, x.Crank/360, x.Link, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), x.Falls)
 		if f := d.Run.Fall; f != nil {
 			fate = fmt.Sprintf("This chain drops after %.0f° (%.2f turns), off the %s %s. %s", x.Crank, x.Crank/360, strings.ReplaceAll(x.At, "_", " "), side(x.Offset), f.Words)
 		}
@@ -373,7 +373,7 @@ func eventWords(e MarchEvent) string {
 	case march.FallsBack.String():
 		return "falls back over its tooth"
 	}
-	return "drops to " + e.Falls
+	return "drops towards " + e.Falls
 }
 
 // fallTable has a row for every change of a link after the drop.
