@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -58,8 +59,10 @@ func simulate(l *learn.Learning, faults []sim.Concern, kind []float64, rng *rand
 }
 
 // learning is that of the learner, of which nothing was seen.
-func learning(t *testing.T, sets [][]float64) *learn.Learning {
-	source, err := mustParse(t, learner).learner(nil)
+func learning(t *testing.T, sets [][]float64) *learn.Learning { return learningOf(t, learner, sets) }
+
+func learningOf(t *testing.T, text string, sets [][]float64) *learn.Learning {
+	source, err := mustParse(t, text).learner(nil)
 	require.NoError(t, err)
 	l, err := learn.New(source, sets, nil)
 	require.NoError(t, err)
@@ -137,6 +140,73 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 	assert.Less(t, loss[1], loss[0])
 	if long { // of twenty bikes few have a fault
 		assert.Less(t, loss[1], 0.8*loss[0])
+	}
+}
+
+// Simulated bikes that are not as the file says, or are told with a word in ten wrong: 90 % intervals hold free
+// numbers in 85 to 95 %, and the gears that nothing was seen of are foretold better than by nothing. How often
+// that of the lines holds 1.5 mm is printed: what is seen hardly tells of a line, so that it is how wide a
+// line's doubt was before, and 1.5 mm is more than that.
+func TestIntervalsHoldOtherTruths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("learns many times")
+	}
+	sets, err := shippedSets()
+	require.NoError(t, err)
+	faults := []sim.Concern{sim.NoiseRiding, sim.DropBackwards}
+	for _, c := range []struct {
+		name, text string // of the bike as it is
+		off, wrong float64
+	}{
+		{"front line 1.5 mm farther outboard", strings.NewReplacer("line: 52", "line: 53.5 ± 0", "line: 44.5", "line: 44.5 ± 0").Replace(learner), 1.5, 0.05},
+		{"front line 1.5 mm farther inboard", strings.NewReplacer("line: 52", "line: 50.5 ± 0", "line: 44.5", "line: 44.5 ± 0").Replace(learner), -1.5, 0.05},
+		{"a word in ten wrong", learner, math.NaN(), 0.1},
+	} {
+		l := learningOf(t, c.text, sets)
+		rng := rand.New(rand.NewPCG(8, 29))
+		bikes := few(8, 50)
+		line, before, held, asked, loss := 0, 0, 0.0, 0.0, [2]float64{}
+		for range bikes {
+			truth := simulate(l, faults, nil, rng)
+			told := mustParse(t, learner)
+			for _, g := range []int{0, 2, 5, 8, 10, 11} {
+				gear := countDrops(t, told, g, truth.rate[1][g], rng)
+				what := "quiet"
+				if (truth.rate[0][g] > 0.5) == (rng.Float64() >= c.wrong) {
+					what = "noise"
+				}
+				require.NoError(t, told.AddSeen(Observation{Gears: gear, What: what}))
+			}
+			got, err := told.Learn("test", nil)
+			require.NoError(t, err)
+			for i := range freeNumbers {
+				m := &got.Moves[i]
+				if x := freeNumbers[i].At(truth.set[i]); x >= m.After[0]-1e-9 && x <= m.After[2]+1e-9 {
+					held++
+				}
+				asked++
+			}
+			m := &got.Moves[len(got.Moves)-1]
+			if m.After[0] <= c.off && c.off <= m.After[2] {
+				line++
+			}
+			if m.Before[0] <= c.off && c.off <= m.Before[2] {
+				before++
+			}
+			for _, g := range []int{1, 3, 4, 6, 7, 9} {
+				for h, k := range faults {
+					for i, p := range [...]float64{got.Before[g][k], got.After[g][k]} {
+						if truth.rate[h][g] <= learn.SpreadOf(k).Rate {
+							p = 1 - p
+						}
+						loss[i] -= math.Log(p) / float64(12*bikes)
+					}
+				}
+			}
+		}
+		t.Logf("%s: of %d bikes the line is in its interval in %d (before anything was seen in %d); free numbers %.3f; log loss of gears not seen %.3f before, %.3f after", c.name, bikes, line, before, held/asked, loss[0], loss[1])
+		assert.InDelta(t, 0.9, held/asked, 0.05, c.name)
+		assert.Less(t, loss[1], loss[0], c.name)
 	}
 }
 
