@@ -182,3 +182,21 @@ func TestRoomOfALooseAxleByHand(t *testing.T) {
 		assert.InDelta(t, want, b.Slot.Back, 1e-9, what)
 	}
 }
+
+// Tyres are printed with both names, section and bead seat of ISO 5775-1 and the trade's inches (common
+// practice, no published source, from memory): both are read as one rim, and about the same width.
+func TestTyresByBothNames(t *testing.T) {
+	for inches, iso := range map[string]string{
+		"29x2.25": "57-622", "28x1.75": "47-622", "27.5x2.25": "57-584", "26x2.25": "57-559", "24x1.75": "47-507", "20x1.75": "47-406", "18x1.75": "47-355",
+		"16x1.75": "47-305", "14x1.75": "47-254", "12x1.75": "47-203", "12 1/2x2 1/4": "57-203", "28x1 5/8": "42-622", "28x1 1/2": "40-635", "27x1 1/4": "32-630",
+		"26x1 3/8": "37-590", "26x1 1/4": "32-597", "24x1 3/8": "37-540", "22x1 3/8": "37-489", "20x1 3/8": "37-451", "18x1 3/8": "37-400", "16x1 3/8": "37-349",
+		"700x25C": "25-622", "650x48B": "48-584", "650x23C": "23-571",
+	} {
+		width, bead, err := tyreSize(inches)
+		require.NoError(t, err, inches)
+		section, want, err := tyreSize(iso)
+		require.NoError(t, err, iso)
+		assert.Equal(t, want, bead, inches)
+		assert.InDelta(t, section, width, 3, inches)
+	}
+}

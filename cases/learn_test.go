@@ -97,6 +97,7 @@ func TestObservationsAreReadStrictly(t *testing.T) {
 		"{gears: 32/51, what: squeak}":                      "want one of quiet",
 		"{gears: 32/51, what: off, off: 4, of: 3}":          "at most all of them",
 		"{gears: '*', what: off, off: 1, of: 3}":            "want one where tries are counted",
+		"{gears: '*', what: off, off: 1, of: 1}":            "want one where tries are counted",
 		"{gears: 32/51, what: quiet, direction: backwards}": "want riding",
 		"{gears: 32/51, what: rubs_next_cog}":               "has no next larger one",
 		"{gears: 32/51, what: rubs_tyre}":                   "the case has no tyre",

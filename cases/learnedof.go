@@ -151,7 +151,7 @@ func (f *learnedForm) place(g, rings, cogs int) int {
 
 func scaled(i, of, to int) int {
 	if of == to || of < 2 {
-		return min(i, to-1)
+		return i
 	}
 	return (2*i*(to-1) + of - 1) / (2 * (of - 1))
 }

@@ -300,6 +300,14 @@ func TestStopsOfACase(t *testing.T) {
 	assert.InDelta(t, 9*3.95, sum, 1e-9, "without a ratio they match as a whole")
 	assert.InDelta(t, 1.1, list.steps[8]/list.steps[0], 1e-12)
 	assert.InDeltaSlice(t, []float64{2.7, 2.6}, stops(", ratio: 1.5, cable_per_shift: [1.8, 1.7333333, 2.6, 2.6, 2.6, 2.8, 2.8, 2.8, 2.9]").steps[:2], 1e-6)
+	// Of two cogs there is one shift, and its cable counts too.
+	two := func(more string) [2][]float64 {
+		b, err := mustParse(t, "chainpath: 1\nspeeds: 10\nfront: {line: 45, rings: [42]}\nrear: {line: 44, cogs: [16, 18]}\ntensioner: {adjuster_pitch: 1, adjuster_clicks: 5"+more+"}\n").Bike()
+		require.NoError(t, err)
+		return [2][]float64{b.Tensioner.Stops.Steps, {b.Tensioner.Stops.Click}}
+	}
+	assert.InDeltaSlice(t, []float64{1.5 * 2.7}, two(", ratio: 1.5, cable_per_shift: 2.7")[0], 1e-12)
+	assert.InDeltaSlice(t, []float64{0.2 * 3.95 / 2.5}, two(", cable_per_shift: [2.5]")[1], 1e-12, "cogs of ten speeds are 3.95 mm apart")
 }
 
 func TestShiftingRefuses(t *testing.T) {

@@ -83,6 +83,8 @@ func TestBracketsThatNest(t *testing.T) {
 		deep(101): "f:1:101: brackets more than 100 deep",
 		deep(60) + "\n" + strings.Repeat("{", 41): "f:2:41: brackets more than 100 deep",
 		strings.Repeat("[]", 200):                 "",
+		deep(60) + "]" + deep(41):                 "",
+		deep(60) + "]" + deep(42):                 "f:1:103: brackets more than 100 deep",
 		"]]]]" + deep(101):                        "f:1:105: brackets more than 100 deep",
 		"a: '" + deep(200) + "'":                  "",
 		`a: "\"` + deep(200) + `"`:                "",

@@ -444,11 +444,17 @@ func (a answerStrip) Plot(c draw.Canvas, p *plot.Plot) {
 	if !math.IsInf(a.To, 0) && tx(a.To) < c.Max.X {
 		hatch(tx(a.To), c.Max.X, a.ToBy, draw.XRight)
 	}
+	named := "chainring %d, %.1f mm"
+	for i := 1; i < len(a.Rings); i++ { // beside each other
+		if st := style(8, ink); tx(a.Rings[i-1].Line)+vg.Points(10)+st.Width(fmt.Sprintf(named, 88, 88.8)) > tx(a.Rings[i].Line) {
+			named = "%d teeth, %.1f mm"
+		}
+	}
 	for _, r := range a.Rings {
 		x, y, d := tx(r.Line), ty(floor), vg.Points(6)
 		c.StrokeLine2(answerFoot, x, y, x, ty(0))
 		c.FillPolygon(ochre, []vg.Point{{X: x - d, Y: y}, {X: x, Y: y + d}, {X: x + d, Y: y}, {X: x, Y: y - d}})
-		text := fmt.Sprintf("chainring %d, %.1f mm", r.Teeth, r.Line)
+		text := fmt.Sprintf(named, r.Teeth, r.Line)
 		side, by := draw.XLeft, vg.Points(8)
 		if st := style(8, ink); x+by+st.Width(text) > c.Max.X {
 			side, by = draw.XRight, -by

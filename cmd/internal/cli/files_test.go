@@ -147,6 +147,29 @@ func TestSeveralFilesAllOrNone(t *testing.T) {
 	assert.Equal(t, []string{"a", "b"}, left(t, dir))
 }
 
+// Without a journal several files do not begin to take their places: killed on the way, some would be new
+// and some old.
+func TestNoCommitWithoutItsJournal(t *testing.T) {
+	dir := t.TempDir()
+	a := filepath.Join(dir, "a")
+	require.NoError(t, os.WriteFile(a, []byte("old"), 0o644))
+	var s staged
+	for _, n := range []string{"a", "b"} {
+		f, err := s.create(filepath.Join(dir, n))
+		require.NoError(t, err)
+		_, err = f.WriteString("new")
+		require.NoError(t, err)
+	}
+	require.NoError(t, os.Mkdir(journalName(dir, s.id), 0o755))
+	err := s.commit()
+	require.NoError(t, os.Remove(journalName(dir, s.id)))
+	assert.ErrorContains(t, err, a)
+	text, err := os.ReadFile(a)
+	require.NoError(t, err)
+	assert.Equal(t, "old", string(text))
+	assert.Equal(t, []string{"a"}, left(t, dir))
+}
+
 // A commit that goes back says so in its journal, or one that is killed on the way would be ended forward.
 func TestGoingBackIsWrittenDown(t *testing.T) {
 	dir := t.TempDir()

@@ -28,6 +28,8 @@ func TestRangesOfOptions(t *testing.T) {
 		{"bench stiffness --tilt 15 --mass 10 --aside 16", "links", 10, 120, 1},
 		{"bench stiffness --tilt 15 --mass 10 --aside 16", "speeds", 1, 14, 1},
 		{"bench twist --turn 28", "links", 4, 120, 1},
+		{"sweep region nosuchcase --keep stay_mm>=0", "share", 0.5, 0.99, 0.001},
+		{"sweep region nosuchcase --keep stay_mm>=0", "draws", 64, 16384, 1},
 	} {
 		try := func(x float64) (int, string) {
 			code, _, errs := run(append(fields(c.args), "--"+c.option+"="+strconv.FormatFloat(x, 'f', -1, 64))...)

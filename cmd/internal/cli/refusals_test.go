@@ -49,6 +49,24 @@ func TestEveryReaderRefuses(t *testing.T) {
 	assert.Len(t, left, 2, "the two cases")
 }
 
+// A load that cannot be is refused by every command that takes one.
+func TestLoadsAreRefusedAlike(t *testing.T) {
+	takers := map[string]bool{}
+	for _, c := range newRoot(streams{}).Commands() {
+		if c.Flags().Lookup("power") != nil {
+			takers[c.Name()] = true
+		}
+	}
+	for _, args := range []string{"gears trail", "accuracy trail", "diagnose trail", "chainline trail", "simulate trail", "next trail", "next trail trail-parts", "fix trail", "fix trail trail-parts", "shifts trail", "draw trail", "sweep trail --vary front.line=48:50:1"} {
+		code, text, errs := run(append(fields(args), "--power", "200")...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Empty(t, text, args)
+		assert.Contains(t, errs, "--power without --cadence", args)
+		delete(takers, fields(args)[0])
+	}
+	assert.Empty(t, takers, "commands that this does not ask")
+}
+
 // What trouble weighs is asked alike wherever it is.
 func TestWeightsAreRefusedAlike(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out.html")

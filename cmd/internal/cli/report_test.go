@@ -2,9 +2,11 @@ package cli
 
 import (
 	"encoding/json"
+	"encoding/xml"
 	"fmt"
 	"html"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -131,6 +133,7 @@ func TestReportTakesTwoSides(t *testing.T) {
 		data, err := os.ReadFile(out)
 		require.NoError(t, err)
 		assert.Equal(t, "/Count 2", string(regexp.MustCompile(`/Count \d+`).Find(data)), name)
+		wordsStandApart(t, name, out)
 		first, _, _ := strings.Cut(reportText(t, name), `<div class="side">`)
 		what, figure := strings.Index(first, "<h2>What to do</h2>"), strings.Index(first, "<figure>")
 		assert.Greater(t, what, 0, name)
@@ -141,6 +144,49 @@ func TestReportTakesTwoSides(t *testing.T) {
 			require.NoError(t, err)
 			assert.GreaterOrEqual(t, price, last, name)
 			last = price
+		}
+	}
+}
+
+// wordsStandApart holds, by another program (poppler's pdftotext), that no word of a document lies over
+// another or beyond its page, and that each page ends with its number.
+func wordsStandApart(t *testing.T, name, file string) {
+	program, err := exec.LookPath("pdftotext")
+	if err != nil {
+		require.Empty(t, os.Getenv("CI"), "no pdftotext")
+		return
+	}
+	out, err := exec.Command(program, "-bbox", file, "-").Output()
+	require.NoError(t, err)
+	var doc struct {
+		Pages []struct {
+			Width  float64 `xml:"width,attr"`
+			Height float64 `xml:"height,attr"`
+			Words  []struct {
+				Left   float64 `xml:"xMin,attr"`
+				Right  float64 `xml:"xMax,attr"`
+				Top    float64 `xml:"yMin,attr"`
+				Bottom float64 `xml:"yMax,attr"`
+				Text   string  `xml:",chardata"`
+			} `xml:"word"`
+		} `xml:"body>doc>page"`
+	}
+	require.NoError(t, xml.Unmarshal(out, &doc))
+	require.Len(t, doc.Pages, 2, name)
+	for n, p := range doc.Pages {
+		require.Greater(t, len(p.Words), 100, name)
+		for i, a := range p.Words {
+			assert.True(t, a.Left > 0 && a.Right < p.Width && a.Top > 0 && a.Bottom < p.Height, "%s: %q beyond page %d", name, a.Text, n+1)
+			for _, b := range p.Words[i+1:] { // boxes have the line's height, letters some two thirds of it
+				if min(a.Right, b.Right) > max(a.Left, b.Left)+0.5 && min(a.Bottom, b.Bottom)-max(a.Top, b.Top) > 0.4*min(a.Bottom-a.Top, b.Bottom-b.Top) {
+					assert.Fail(t, "overlap", "%s, page %d: %q and %q", name, n+1, a.Text, b.Text)
+				}
+			}
+		}
+		last := p.Words[len(p.Words)-3:]
+		assert.Equal(t, []string{strconv.Itoa(n + 1), "of", "2"}, []string{last[0].Text, last[1].Text, last[2].Text}, name)
+		for _, w := range p.Words {
+			assert.LessOrEqual(t, w.Bottom, last[0].Bottom+0.01, "%s: %q below the number of page %d", name, w.Text, n+1)
 		}
 	}
 }

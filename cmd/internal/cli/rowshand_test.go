@@ -233,3 +233,15 @@ func TestMessagesByHand(t *testing.T) {
 	assert.Equal(t, word+" and "+word, message(errors.New(word+" and "+word)))
 	assert.Equal(t, "no "+strings.Repeat("ä", 60)+"… here", message(errors.New("no "+word+"ä here")))
 }
+
+// Rows found are counted, and of them those whose design can be, by their status alone.
+func TestRowsThatCanBeAreCounted(t *testing.T) {
+	for columns, text := range map[string]string{
+		"csv":   "design,front_line_mm,status,links\n0,50,ok,118\n1,51,no such gear,\n2,52,ok,118\n3,53,okay,118\n",
+		"jsonl": `{"design":0,"status":"ok"}` + "\n" + `{"design":1,"status":"no such gear","why":"ok,"}` + "\n" + `{"design":2,"status":"ok"}` + "\n" + `{"design":3,"status":"okay"}` + "\n",
+	} {
+		s, err := scanRows(strings.NewReader(text), "rows", &rowsID{Columns: columns, Designs: 4})
+		require.NoError(t, err, columns)
+		assert.Equal(t, [2]int{4, 2}, [2]int{s.rows, s.okay}, columns)
+	}
+}

@@ -147,3 +147,14 @@ func TestComplaintWordsByHand(t *testing.T) {
 	c.Symptoms = []cases.Symptom{{What: "noise", Cogs: []int{44, 51}}, {What: "drop", Direction: "backwards", Cogs: []int{51}, Rings: []int{32, 48}}, {What: "rubs_next_cog", Direction: "riding"}}
 	assert.Equal(t, "noise on the cogs of 44, 51; drop pedalling backwards on the cogs of 51 on the chainrings of 32, 48; rubs next cog", complaintWords(c))
 }
+
+// Readings that are exact have no uncertainty, and its cell is empty: 48.6 / 2 + 29.9 = 54.2 mm.
+func TestWorksheetOfExactReadings(t *testing.T) {
+	code, out, errs := run("line", "front", "--tube-width", "48.6 ± 0", "--gap", "29.9 ± 0", "--format", "csv")
+	assert.Equal(t, ExitDone, code, errs)
+	last := strings.Split(strings.TrimSpace(out), "\n")
+	assert.Regexp(t, `,54\.2,$`, last[len(last)-1])
+	_, out, _ = run("line", "front", "--tube-width", "48.6 ± 0.2", "--gap", "29.9 ± 0", "--format", "csv")
+	last = strings.Split(strings.TrimSpace(out), "\n")
+	assert.Regexp(t, `,54\.2,0\.05`, last[len(last)-1], "half of 0.2/√3 is 0.058")
+}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"chainpath/cases"
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
@@ -28,6 +29,19 @@ func lines(f func(p *printer)) []string {
 func TestChecksOfABike(t *testing.T) {
 	assert.Equal(t, []string{"a dry or dirty chain", "a stiff link", "worn teeth or chain", "a loose cog"}, checksOf(&sim.Bike{}, "noise"))
 	assert.Len(t, checksOf(&sim.Bike{Tensioner: &sim.Tensioner{}}, "noise"), 6)
+}
+
+// What else to check is a line of its own for complaints of shifts alone: others have it in their list.
+func TestChecksAreSaidOnce(t *testing.T) {
+	c, err := cases.Load("single-tensioner", nil)
+	require.NoError(t, err)
+	b, err := c.Bike()
+	require.NoError(t, err)
+	d := FromSymptoms(c, b, []decide.Symptom{{Complaint: decide.Noise}, {Complaint: decide.OfShifts[0]}})
+	require.Len(t, d.Findings, 2)
+	assert.Empty(t, d.Findings[0].Lines)
+	assert.NotEmpty(t, d.Findings[0].Check)
+	assert.Equal(t, []string{say.CheckAsWell(checksOf(b, string(decide.OfShifts[0])))}, d.Findings[1].Lines)
 }
 
 // Places of a front cage at which cogs run free of it, ring by ring.
