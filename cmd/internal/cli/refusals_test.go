@@ -146,6 +146,7 @@ func TestMistakesOfUsage(t *testing.T) {
 		"compare trail":            "chainpath compare: CASE is missing: a bike file, the name of a shipped bike (chainpath case list), or - for standard input",
 		"report a b c d e f g h i": "chainpath report: accepts between 1 and 7 arg(s), received 9",
 		"gaers":                    `chainpath: no command "gaers", did you mean "gears"?`,
+		"region rows.csv":          `chainpath: no command "region", did you mean "sweep region"?`,
 		"measure nosuch":           `chainpath measure: no command "nosuch", see chainpath measure --help`,
 		"gears --formt x":          "chainpath gears: unknown flag: --formt, did you mean --format?",
 		"gears --zzzzzz":           "chainpath gears: unknown flag: --zzzzzz, see chainpath gears --help",

@@ -66,12 +66,18 @@ func required(c *cobra.Command) (out []string) {
 	return out
 }
 
-// likeCommand suggests the command that a misspelt one was to be.
+// likeCommand suggests the command that a misspelt one was to be, or one of that name a level down.
 func likeCommand(c *cobra.Command, name string) string {
 	var names []string
 	for _, sub := range c.Commands() {
-		if sub.IsAvailableCommand() {
-			names = append(names, sub.Name())
+		if !sub.IsAvailableCommand() {
+			continue
+		}
+		names = append(names, sub.Name())
+		for _, below := range sub.Commands() {
+			if below.Name() == name && below.IsAvailableCommand() {
+				return fmt.Sprintf(", did you mean \"%s %s\"?", sub.Name(), name)
+			}
 		}
 	}
 	if near := cases.Nearest(name, names); near != "" {
