@@ -1,9 +1,6 @@
 package say
 
-import (
-	"fmt"
-	"strings"
-)
+import "strings"
 
 // ToLook is a cause of everything that was told, with how likely it is.
 type ToLook struct {
@@ -52,12 +49,13 @@ const (
 	lookLeast = 0.1
 )
 
-// LookFor says what may be behind all that was told, the likeliest first.
+// LookFor says what may be behind all that was told, the likeliest first; how likely stands in JSON alone,
+// since it rests on how common each is, which nobody has counted.
 func LookFor(list []ToLook) string {
 	var said []string
 	for i := range list {
 		if t := &list[i]; i == 0 || i < lookMost && t.Share >= lookLeast {
-			text := fmt.Sprintf("%s (%s)", t.Words(), Percent(t.Share))
+			text := t.Words()
 			if check := t.Check(); check != "" {
 				text += ": " + check
 			}

@@ -28,15 +28,15 @@ func TestEveryCauseHasWords(t *testing.T) {
 // The likeliest is always told, others from one in ten on, and three at most.
 func TestLookForByHand(t *testing.T) {
 	list := []ToLook{{"bad_cog", 0.5, "14"}, {"as_measured", 0.2, ""}, {"setting", 0.12, ""}, {"hanger", 0.11, ""}}
-	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14 (50 %): look at the cog's teeth and watch it turn; or the chainline as you measured it (20 %); or the cable's setting (12 %): turn the adjuster.", LookFor(list))
+	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14: look at the cog's teeth and watch it turn; or the chainline as you measured it; or the cable's setting: turn the adjuster.", LookFor(list))
 	list[1].Share = 0.09
-	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14 (50 %): look at the cog's teeth and watch it turn; or the cable's setting (12 %): turn the adjuster.", LookFor(list[:3]))
+	assert.Equal(t, "If all that you told has one cause, it may be a bad cog, the 14: look at the cog's teeth and watch it turn; or the cable's setting: turn the adjuster.", LookFor(list[:3]))
 	assert.Empty(t, LookFor(nil))
 }
 
 // What can be looked at is told with its cause, from one in ten on.
 func TestCheckCausesByHand(t *testing.T) {
 	list := []ToLook{{"as_measured", 0.5, ""}, {"bad_cog", 0.3, "14"}, {"chain_length", 0.1, ""}, {"hanger", 0.09, ""}}
-	assert.Equal(t, "What you told can have another cause. Before you change anything, look at the cog's teeth and watch it turn (a bad cog, the 14, 30 %); count the chain's links (a chain of the wrong length, 10 %).", CheckCauses(list))
+	assert.Equal(t, "What you told can have another cause. Before you change anything, look at the cog's teeth and watch it turn (a bad cog, the 14); count the chain's links (a chain of the wrong length).", CheckCauses(list))
 	assert.Empty(t, CheckCauses(list[:1]))
 }

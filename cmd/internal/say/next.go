@@ -71,7 +71,7 @@ func CheckCauses(list []ToLook) string {
 	var said []string
 	for i := range list {
 		if t := &list[i]; t.Check() != "" && t.Share >= lookLeast && len(said) < lookMost {
-			said = append(said, fmt.Sprintf("%s (%s, %s)", t.Check(), t.Words(), Percent(t.Share)))
+			said = append(said, fmt.Sprintf("%s (%s)", t.Check(), t.Words()))
 		}
 	}
 	if len(said) == 0 {
