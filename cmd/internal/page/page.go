@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"regexp"
 	"slices"
 
 	"chainpath/cases"
@@ -78,12 +79,29 @@ func hurried(html []byte, files map[string][]byte) []byte {
 	if files["first.json"] != nil {
 		links += `<link rel="preload" href="first.json" as="fetch" crossorigin>` + "\n"
 	}
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if path.Ext(name) == ".js" && name != "worker.js" && name != "wasm_exec.js" {
-			links += `<link rel="modulepreload" href="` + name + `">` + "\n"
-		}
+	for _, name := range modules(files) {
+		links += `<link rel="modulepreload" href="` + name + `">` + "\n"
 	}
 	return bytes.Replace(html, []byte("<script"), []byte(links+"<script"), 1)
+}
+
+var imported = regexp.MustCompile(`(?m)^import [^;]* from '\./([a-z_]+\.js)';`)
+
+// modules lists what the page's own script imports at once, itself and one through another; what comes when it
+// is wanted is none of it.
+func modules(files map[string][]byte) []string {
+	known, next := map[string]bool{}, []string{"main.js"}
+	for len(next) > 0 {
+		name := next[0]
+		if next = next[1:]; known[name] || files[name] == nil {
+			continue
+		}
+		known[name] = true
+		for _, m := range imported.FindAllSubmatch(files[name], -1) {
+			next = append(next, string(m[1]))
+		}
+	}
+	return slices.Sorted(maps.Keys(known))
 }
 
 func zipped(b []byte) []byte {

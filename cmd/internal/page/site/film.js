@@ -9,10 +9,9 @@ const plate = 0.9; // mm thick, as drawn
 
 let film = null, frames = [], watch = null, playing = false, at = 0, before = 0;
 
-// wireFilm makes the controls ready: run() makes a film, seen(film, frame) is told which moment is shown.
-export function wireFilm(run, seen) {
+// wireFilm makes the controls ready: seen(film, frame) is told which moment is shown.
+export function wireFilm(seen) {
   watch = seen;
-  $('film-run').addEventListener('click', run);
   $('film-at').addEventListener('input', (e) => { stop(); show(Number(e.target.value)); });
   $('film-back').addEventListener('click', () => { stop(); show(Math.max(0, at - 1)); });
   $('film-step').addEventListener('click', () => { stop(); show(Math.min(frames.length - 1, at + 1)); });

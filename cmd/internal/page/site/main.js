@@ -6,7 +6,6 @@ import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, spin } from './views.js';
 import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis } from './help.js';
-import { wireFilm, setFilm } from './film.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
@@ -387,10 +386,16 @@ function turn(t) {
   requestAnimationFrame(turn);
 }
 
-// film runs the chosen gear link by link; where the space shows that gear of that bike, it shows the film too.
-let filmed = '';
+// film runs the chosen gear link by link; where the space shows that gear of that bike, it shows the film too. What
+// draws it comes when it is wanted.
+let filmed = '', screen = null;
 async function film() {
   $('film-run').disabled = true;
+  screen ??= import('./film.js').then((come) => {
+    come.wireFilm((f, frame) => { if (filmed === spaced) space?.showFilm(f, frame); });
+    return come;
+  });
+  const { setFilm } = await screen;
   const q = { op: 'march', yaml: now.yaml, ring: view.ring, cog: view.cog, backwards: view.show !== 'riding' };
   const a = await surely(() => q);
   $('film-run').disabled = false;
@@ -443,7 +448,7 @@ const pick = (cog) => { view.cog = cog; draw(); };
 async function wire() {
   wireLearn(tell);
   wireBike({ edit, measure, begin, sheet });
-  wireFilm(film, (f, frame) => { if (filmed === spaced) space?.showFilm(f, frame); });
+  $('film-run').addEventListener('click', film);
   wireHandle($('chart'), () => scale, (by, done) => { drag('front.line', by, done); if (done) $('ring-handle')?.focus({ preventScroll: true }); }, pick);
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
@@ -492,6 +497,7 @@ async function wire() {
   for (const id of Object.keys(views)) $(id).addEventListener('toggle', drawViews);
   for (const tab of ['bike', 'does', 'would', 'views']) $(`tab-${tab}`).addEventListener('click', () => sheet(tab));
   addEventListener('hashchange', readLink);
+  setTimeout(() => { import('./film.js'); import('./space.js'); }, 3000); // what is wanted later needs no network then
   let wide = innerWidth;
   addEventListener('resize', () => { if (innerWidth !== wide && now) { wide = innerWidth; draw(); if (windowed) drawWindow(); } });
 }
