@@ -32,32 +32,36 @@ func (d *Diagnosis) Rows() (rows [][]string) {
 }
 
 // DiagnosisText prints a diagnosis for people: what explains several symptoms, the likeliest cause
-// of each, what the model does not know, and whether moving the chainring helps, with more
-// symptoms than a screen holds of the first alone; all adds every other cause. next says what to
-// type.
+// of each, what the model does not know, and whether moving the chainring helps; where a screen has room, what may
+// be behind all of it, and with more symptoms than it holds, what moving does to the first alone. All adds every
+// other cause. next says what to type.
 func DiagnosisText(w io.Writer, d *Diagnosis, all bool, next string) error {
 	var text strings.Builder
-	if err := d.print(&text, all, len(d.Findings), next); err != nil {
-		return err
-	}
-	if strings.Count(text.String(), "\n") > screenLines && !all {
+	for _, short := range []struct {
+		look  bool
+		tries int
+	}{{true, len(d.Findings)}, {false, len(d.Findings)}, {false, 1}} {
 		text.Reset()
-		if err := d.print(&text, false, 1, next); err != nil {
+		if err := d.print(&text, all, short.look, short.tries, next); err != nil {
 			return err
+		}
+		if all || strings.Count(text.String(), "\n") <= screenLines {
+			break
 		}
 	}
 	_, err := io.WriteString(w, text.String())
 	return err
 }
 
-// print prints it with what moving the chainring does to the first symptoms.
-func (d *Diagnosis) print(w io.Writer, all bool, tries int, next string) error {
+// print prints it, with what may be behind all of it, and with what moving the chainring does to the first
+// symptoms.
+func (d *Diagnosis) print(w io.Writer, all, look bool, tries int, next string) error {
 	p := &printer{w: w}
 	p.printf("%s\n", d.Case)
 	if d.Together != nil {
 		p.printf("%s\n", Wrap(d.Together.Words, Columns))
 	}
-	if d.Look != "" {
+	if look && d.Look != "" {
 		p.printf("%s\n", Wrap(d.Look, Columns))
 	}
 	d.shiftLines(p)
