@@ -12,13 +12,13 @@ import (
 // How a bike is otherwise with a cause, and how often so (assumptions): chainrings that stand elsewhere, mm
 // outboard; a chain of so many links more; a freehub that drags, N·m.
 var (
-	linesOff  = []of{{-1.5, 0.2}, {1.5, 0.2}, {-3, 0.2}, {3, 0.2}, {-4.5, 0.1}, {4.5, 0.1}}
-	linksOff  = []of{{-2, 0.2}, {2, 0.2}, {-4, 0.15}, {4, 0.15}, {-6, 0.1}, {6, 0.1}, {-8, 0.05}, {8, 0.05}}
-	dragsMost = []of{{0.3, 0.4}, {0.6, 0.3}, {1.2, 0.3}}
+	linesOff  = []often{{-1.5, 0.2}, {1.5, 0.2}, {-3, 0.2}, {3, 0.2}, {-4.5, 0.1}, {4.5, 0.1}}
+	linksOff  = []often{{-2, 0.2}, {2, 0.2}, {-4, 0.15}, {4, 0.15}, {-6, 0.1}, {6, 0.1}, {-8, 0.05}, {8, 0.05}}
+	dragsMost = []often{{0.3, 0.4}, {0.6, 0.3}, {1.2, 0.3}}
 )
 
-// of is a number with how often it is that.
-type of struct{ x, share float64 }
+// often is a number with how often it is that.
+type often struct{ x, share float64 }
 
 // Causes ranks what may be behind everything that was told of the bike, symptoms and observations, good
 // gears and shifts; nothing that was learned is used, since it is the same that was told. Errors are as of
@@ -26,7 +26,7 @@ type of struct{ x, share float64 }
 func (c *Case) Causes(b *sim.Bike, symptoms []decide.Symptom) ([]decide.Ranked, error) {
 	plain := c.clone()
 	plain.Learned = nil
-	told := &decide.Told{Rings: len(b.Rings)}
+	told := &decide.Evidence{Rings: len(b.Rings)}
 	for _, w := range b.Cogs {
 		told.Teeth = append(told.Teeth, w.Teeth)
 	}

@@ -60,8 +60,8 @@ func (c Cause) Code() string {
 	return codes[c]
 }
 
-// Told is everything that was told of a bike but of its shifts.
-type Told struct {
+// Evidence is everything that was told of a bike but of its shifts.
+type Evidence struct {
 	Symptoms []Symptom
 	Spared   []Symptom // what was seen not to go wrong; only the gears named are free of it
 	Teeth    []int     // of the cogs, from small to large
@@ -89,7 +89,7 @@ const untoldShifts = 0.1
 // known of the cause, by how common it is, the likeliest first. Variants are the bike as it was measured and
 // with each cause that changes its chances. Shifts are the likelihoods of what was told of shifts by fault,
 // AsTold's 1; nil where nothing was. No share is 0 or 1.
-func Causes(variants []Variant, t *Told, shifts map[indexing.Fault]float64) (out []Ranked) {
+func Causes(variants []Variant, t *Evidence, shifts map[indexing.Fault]float64) (out []Ranked) {
 	log := make([]float64, NumCauses)
 	at := -1
 	for i := range log {
@@ -99,10 +99,10 @@ func Causes(variants []Variant, t *Told, shifts map[indexing.Fault]float64) (out
 		v := &variants[i]
 		by := t.odds(v.Sets)
 		if v.Cause != AsMeasured {
-			log[v.Cause] = logSum(log[v.Cause], math.Log(v.Share)+t.under(by, plain))
+			log[v.Cause] = logSum(log[v.Cause], math.Log(v.Share)+t.under(by, noFootprint))
 			continue
 		}
-		log[AsMeasured] = t.under(by, plain)
+		log[AsMeasured] = t.under(by, noFootprint)
 		log[BadCog], at = t.oneCog(by)
 		log[StiffLink] = t.stiff(by)
 		log[WornChain] = t.worn(by)

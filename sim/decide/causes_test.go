@@ -25,8 +25,8 @@ func fine(p float64) (sets [][]sim.Chances) {
 	return sets
 }
 
-func tenCogs(symptoms ...Symptom) *Told {
-	return &Told{Symptoms: symptoms, Teeth: []int{11, 13, 15, 17, 19, 21, 24, 28, 32, 36}, Rings: 1}
+func tenCogs(symptoms ...Symptom) *Evidence {
+	return &Evidence{Symptoms: symptoms, Teeth: []int{11, 13, 15, 17, 19, 21, 24, 28, 32, 36}, Rings: 1}
 }
 
 func likeliest(t *testing.T, list []Ranked) Ranked {
@@ -91,7 +91,7 @@ func TestCausesByTheBikesChances(t *testing.T) {
 
 // The likelihood of one symptom by hand, gears one by one.
 func TestLikelihoodOfToldByHand(t *testing.T) {
-	told := &Told{Symptoms: []Symptom{symptomOf(Noise, sim.Riding, 1)}, Spared: []Symptom{symptomOf(Drop, sim.Backwards, 0)}, Teeth: []int{11, 13}, Rings: 1}
+	told := &Evidence{Symptoms: []Symptom{symptomOf(Noise, sim.Riding, 1)}, Spared: []Symptom{symptomOf(Drop, sim.Backwards, 0)}, Teeth: []int{11, 13}, Rings: 1}
 	set := make([]sim.Chances, 2)
 	for g := range set {
 		for k := range set[g] {
@@ -102,14 +102,14 @@ func TestLikelihoodOfToldByHand(t *testing.T) {
 	seen := func(p float64) float64 { return misseen + (1-2*misseen)*p }
 	want := (1 - seen(0.1)) * seen(0.6) * (1 - seen(0.3))
 	by := told.odds([][]sim.Chances{set})
-	assert.InDelta(t, math.Log(want), told.under(by, plain), 1e-12)
+	assert.InDelta(t, math.Log(want), told.under(by, noFootprint), 1e-12)
 	badNoise, badDrop := 0.6, 0.0
 	want = (1 - seen(0.1)) * seen(1-0.4*(1-badNoise)) * (1 - seen(0.3+0.7*badDrop))
-	assert.InDelta(t, math.Log(want), told.likely(by, told.of(badCog, 1, 1)), 1e-12)
+	assert.InDelta(t, math.Log(want), told.likely(by, badCog, 1, 1), 1e-12)
 	// Of all gears it is in one at least.
 	told.Symptoms[0] = symptomOf(Noise, sim.Riding, 0, 1)
 	want = (1 - (1-seen(0.1))*(1-seen(0.6))) * (1 - seen(0.3))
-	assert.InDelta(t, math.Log(want), told.under(by, plain), 1e-12)
+	assert.InDelta(t, math.Log(want), told.under(by, noFootprint), 1e-12)
 }
 
 // A fault that shows as another symptom than its own does so at times.
@@ -119,7 +119,7 @@ func TestBesidesByHand(t *testing.T) {
 		set[0][k] = -1
 	}
 	set[0][sim.TopSlackBackwards] = 0.5
-	told := &Told{Symptoms: []Symptom{symptomOf(LooseTop, sim.Backwards, 0), symptomOf(Drop, sim.Backwards, 0)}, Teeth: []int{11}, Rings: 1}
+	told := &Evidence{Symptoms: []Symptom{symptomOf(LooseTop, sim.Backwards, 0), symptomOf(Drop, sim.Backwards, 0)}, Teeth: []int{11}, Rings: 1}
 	by := told.odds([][]sim.Chances{set})
 	assert.InDelta(t, 0.5, by[0][0][0], 1e-12)
 	assert.InDelta(t, 0.5*besides, by[1][0][0], 1e-12)

@@ -57,8 +57,8 @@ func (d *Diagnosis) AddCauses(b *sim.Bike, list []decide.Ranked, observed bool) 
 func causesOf(b *sim.Bike, list []decide.Ranked) (docs []CauseDoc, said []say.ToLook) {
 	docs = []CauseDoc{}
 	for _, r := range list {
-		t := say.ToLook{Code: r.Cause.Code(), Share: share(r.Share)}
-		x := CauseDoc{Cause: t.Code, Share: t.Share}
+		t := say.ToLook{Cause: r.Cause, Share: share(r.Share)}
+		x := CauseDoc{Cause: r.Cause.Code(), Share: t.Share}
 		if r.At >= 0 {
 			teeth := b.Cogs[r.At].Teeth
 			x.Cog, t.Cog = &teeth, fmt.Sprint(teeth)
