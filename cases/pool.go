@@ -35,9 +35,6 @@ func Pool(names []string, all []*Case, version string, done *atomic.Int64) (*Poo
 	return &Pooled{p, remember(p.Kinds, version)}, nil
 }
 
-// Pools returns how many steps Pool takes.
-func Pools(bikes int) int { return 2 * bikes }
-
 // pooling returns the case as one bike of a shop, with the chances of its gears by the shipped sets.
 func (c *Case) pooling(name string) (*learn.Pooling, []sim.Chances, error) {
 	plain := c.clone()

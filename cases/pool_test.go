@@ -55,7 +55,7 @@ func pool(t testing.TB, names []string, all []*Case) *Pooled {
 	var done atomic.Int64
 	p, err := Pool(names, all, "test", &done)
 	require.NoError(t, err)
-	assert.EqualValues(t, Pools(len(all)), done.Load())
+	assert.EqualValues(t, learn.Pools(len(all)), done.Load())
 	return p
 }
 

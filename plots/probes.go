@@ -1,8 +1,6 @@
 package plots
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -60,14 +58,4 @@ func (x *Probe) field(own, today draw.LineStyle) *plot.Plot {
 	}
 	p.Add(shape{[]r2.Vec{{X: x.Today, Y: 0}, {X: x.Today, Y: 100}}, today, nil}, shape{way, own, nil})
 	return p
-}
-
-// Words tells a probe: its ends with their chances, and the least and the greatest between.
-func (x *Probe) Words() string {
-	least, most := x.Chances[0], x.Chances[0]
-	for _, c := range x.Chances {
-		least, most = min(least, c), max(most, c)
-	}
-	n := len(x.Values) - 1
-	return fmt.Sprintf("%-42s %6.2f to %6.2f: %.3f to %.3f (%.3f to %.3f)", x.Name, x.Values[0], x.Values[n], x.Chances[0], x.Chances[n], least, most)
 }

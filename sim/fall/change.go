@@ -1,6 +1,10 @@
 package fall
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
 
 // change makes the most violated change of state; it reports false where there is none.
 func (r *fall) change() bool {
@@ -70,8 +74,8 @@ func (r *fall) link(j int) Link {
 	m, l := r.mid(j), &r.links[j]
 	w := r.Cogs[0]
 	x := Link{
-		N: j - ahead, X: m.x, Z: m.z, Y: r.middle(j), State: l.state, Cog: l.cog,
-		Height: m.size() - w.Wheel.PitchRadius*math.Cos(math.Pi/float64(w.Teeth)),
+		N: j - ahead, X: m.X, Z: m.Y, Y: r.middle(j), State: l.state, Cog: l.cog,
+		Height: r2.Norm(m) - w.Wheel.PitchRadius*math.Cos(math.Pi/float64(w.Teeth)),
 		Lean:   math.Asin(max(-1, min(1, r.roll[j]/r.Chain.PlateHalfHeight))),
 		Force:  l.force,
 	}
@@ -123,7 +127,7 @@ func (r *fall) rests() bool {
 	for j := ahead; j+1 < len(r.links); j++ {
 		l := &r.links[j]
 		c := l.cog
-		if c < 1 || c >= len(r.Cogs) || (l.state != Seated && l.state != Strikes) || r.pins[j].size()-r.root(c) > restHigh || r.pins[j+1].size()-r.root(c) > restHigh {
+		if c < 1 || c >= len(r.Cogs) || (l.state != Seated && l.state != Strikes) || r2.Norm(r.pins[j])-r.root(c) > restHigh || r2.Norm(r.pins[j+1])-r.root(c) > restHigh {
 			row = 0
 			l.sat = sat{r.way, r.middle(j)}
 			continue

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"chainpath/sim/engage"
 	"chainpath/sim/march"
 )
@@ -133,7 +135,7 @@ type sat struct{ way, y float64 }
 type fall struct {
 	*Setup
 	links  []chainLink
-	pins   []vec
+	pins   []r2.Vec
 	y      []float64 // by pin
 	roll   []float64 // by link, h·ρ, mm
 	press  []float64 // by pin, N
@@ -141,7 +143,7 @@ type fall struct {
 	theta0 float64   // polar angle of the climbing link's tooth at the first touch
 	plane  problem
 	side   problem
-	dirs   []vec
+	dirs   []r2.Vec
 	out    *Result
 }
 
@@ -211,13 +213,13 @@ func (r *fall) begin() {
 	step := 2 * math.Pi / float64(r.Cogs[0].Teeth)
 	first := r.theta0 + (ahead+0.5)*step
 	r.pins = append(r.pins, polar(w.PitchRadius, first))
-	for i := 1; len(r.pins) < 2 || r.pins[len(r.pins)-1].x < r.Run; i++ {
+	for i := 1; len(r.pins) < 2 || r.pins[len(r.pins)-1].X < r.Run; i++ {
 		at := r.pins[len(r.pins)-1]
 		if a := first - float64(i)*step; a > 0 {
 			r.pins = append(r.pins, polar(w.PitchRadius, a))
 			continue
 		}
-		r.pins = append(r.pins, vec{at.x + r.Chain.Pitch, at.z})
+		r.pins = append(r.pins, r2.Vec{X: at.X + r.Chain.Pitch, Y: at.Y})
 	}
 	n := len(r.pins)
 	r.links = make([]chainLink, n-1)
@@ -225,7 +227,7 @@ func (r *fall) begin() {
 	r.roll = make([]float64, n-1)
 	over := r.far()
 	for i, p := range r.pins {
-		r.y[i] = over * max(0, p.x) / r.Run
+		r.y[i] = over * max(0, p.X) / r.Run
 	}
 	for j := range ahead {
 		r.links[j].state = Seated
@@ -251,16 +253,16 @@ func (r *fall) advance(by float64) {
 	r.way += by
 	turn := by * 2 * math.Pi / float64(r.Cogs[0].Teeth)
 	c, s := math.Cos(turn), math.Sin(turn)
-	var moved vec
+	var moved r2.Vec
 	for i, p := range r.pins {
 		if i <= ahead-3 {
-			moved = vec{p.x*c - p.z*s, p.x*s + p.z*c}.minus(p)
+			moved = r2.Sub(r2.Vec{X: p.X*c - p.Y*s, Y: p.X*s + p.Y*c}, p)
 		}
-		r.pins[i] = p.plus(moved)
+		r.pins[i] = r2.Add(p, moved)
 	}
-	for r.pins[len(r.pins)-1].x < r.Run {
+	for r.pins[len(r.pins)-1].X < r.Run {
 		n := len(r.pins)
-		r.pins = append(r.pins, r.pins[n-1].times(2).minus(r.pins[n-2]))
+		r.pins = append(r.pins, r2.Sub(r2.Scale(2, r.pins[n-1]), r.pins[n-2]))
 		r.y = append(r.y, 2*r.y[n-1]-r.y[n-2])
 		r.press = append(r.press, 0)
 		r.roll = append(r.roll, 0)

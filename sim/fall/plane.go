@@ -1,24 +1,24 @@
 package fall
 
-import "math"
+import (
+	"math"
 
-// vec is a point in the wheels' plane from the axle: x against the chain's way over the top, z up, mm.
-type vec struct{ x, z float64 }
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Points are in the wheels' plane from the axle: X against the chain's way over the top, Y up, mm.
 
 // polar returns the point at a radius and an angle from the top, positive the way the chain goes.
-func polar(radius, angle float64) vec {
-	return vec{-radius * math.Sin(angle), radius * math.Cos(angle)}
+func polar(radius, angle float64) r2.Vec {
+	return r2.Vec{X: -radius * math.Sin(angle), Y: radius * math.Cos(angle)}
 }
 
-func (v vec) minus(w vec) vec      { return vec{v.x - w.x, v.z - w.z} }
-func (v vec) dot(w vec) float64    { return v.x*w.x + v.z*w.z }
-func (v vec) size() float64        { return math.Hypot(v.x, v.z) }
-func (v vec) times(k float64) vec  { return vec{k * v.x, k * v.z} }
-func (v vec) plus(w vec) vec       { return vec{v.x + w.x, v.z + w.z} }
-func (v vec) unit() vec            { return v.times(1 / v.size()) }
-func (v vec) normal() vec          { return vec{-v.z, v.x} } // outward, of a link's direction to the next behind
-func (v vec) polarAngle() float64  { return math.Atan2(-v.x, v.z) }
-func (r *fall) mid(j int) vec      { return r.pins[j].plus(r.pins[j+1]).times(0.5) }
+// normal is outward of a link's direction to the next behind.
+func normal(v r2.Vec) r2.Vec { return r2.Vec{X: -v.Y, Y: v.X} }
+
+func polarAngle(v r2.Vec) float64 { return math.Atan2(-v.X, v.Y) }
+
+func (r *fall) mid(j int) r2.Vec   { return r2.Scale(0.5, r2.Add(r.pins[j], r.pins[j+1])) }
 func (r *fall) turned() float64    { return r.way * 2 * math.Pi / float64(r.Cogs[0].Teeth) }
 func (r *fall) tip(c int) float64  { return r.Cogs[c].Wheel.TipRadius }
 func (r *fall) root(c int) float64 { return r.Cogs[c].Wheel.PitchRadius }
@@ -72,22 +72,22 @@ func (r *fall) planeTerms() {
 	p.again()
 	r.dirs = r.dirs[:0]
 	for i := range n - 1 {
-		r.dirs = append(r.dirs, r.pins[i+1].minus(r.pins[i]).unit())
+		r.dirs = append(r.dirs, r2.Unit(r2.Sub(r.pins[i+1], r.pins[i])))
 	}
 	for i := range n - 1 {
 		p.add(0, term{form: spring, first: i, c: [half + 1]float64{-1, 1}, k: k})
 	}
 	for i := 1; i < n-1; i++ {
-		f := r.dirs[i-1].minus(r.dirs[i]).times(r.Tension)
-		p.add(1, term{form: force, first: i, c: [half + 1]float64{1}, k: f.dot(r.across(i))})
+		f := r2.Scale(r.Tension, r2.Sub(r.dirs[i-1], r.dirs[i]))
+		p.add(1, term{form: force, first: i, c: [half + 1]float64{1}, k: r2.Dot(f, r.across(i))})
 	}
 	p.add(2, term{form: within, first: 0, c: [half + 1]float64{1}})
-	far := (r.root(0) - r.pins[n-1].z) / r.across(n-1).z
+	far := (r.root(0) - r.pins[n-1].Y) / r.across(n-1).Y
 	p.add(2, term{form: within, first: n - 1, c: [half + 1]float64{1}, at: far})
 	for i := 1; i < n-1; i++ {
 		if radius := r.floor(i); radius > 0 {
-			u := r.pins[i].unit()
-			p.add(roller, term{form: within, first: i, c: [half + 1]float64{u.dot(r.across(i))}, lo: radius - r.pins[i].size(), up: math.Inf(1)})
+			u := r2.Unit(r.pins[i])
+			p.add(roller, term{form: within, first: i, c: [half + 1]float64{r2.Dot(u, r.across(i))}, lo: radius - r2.Norm(r.pins[i]), up: math.Inf(1)})
 		}
 	}
 	for j := range r.links {
@@ -100,23 +100,23 @@ func (r *fall) planeTerms() {
 			if at < -0.2 || at > 1.2 {
 				continue
 			}
-			m := r.dirs[j].normal()
-			p.add(corner+e, term{form: within, first: j, c: [half + 1]float64{(1 - at) * m.dot(r.across(j)), at * m.dot(r.across(j+1))}, lo: r.Chain.PlateHalfHeight - high, up: math.Inf(1)})
+			m := normal(r.dirs[j])
+			p.add(corner+e, term{form: within, first: j, c: [half + 1]float64{(1 - at) * r2.Dot(m, r.across(j)), at * r2.Dot(m, r.across(j+1))}, lo: r.Chain.PlateHalfHeight - high, up: math.Inf(1)})
 		}
 	}
 }
 
 // across is the direction in which a pin is displaced.
-func (r *fall) across(i int) vec {
+func (r *fall) across(i int) r2.Vec {
 	a, b := max(0, i-1), min(i, len(r.dirs)-1)
-	return r.dirs[a].plus(r.dirs[b]).unit().normal()
+	return normal(r2.Unit(r2.Add(r.dirs[a], r.dirs[b])))
 }
 
 // above returns how far a link's line runs above a point, mm, and where along it.
-func (r *fall) above(j int, c vec) (high, at float64) {
-	d := r.pins[j+1].minus(r.pins[j]).unit()
-	to := c.minus(r.pins[j])
-	return -to.dot(d.normal()), to.dot(d) / r.Chain.Pitch
+func (r *fall) above(j int, c r2.Vec) (high, at float64) {
+	d := r2.Unit(r2.Sub(r.pins[j+1], r.pins[j]))
+	to := r2.Sub(c, r.pins[j])
+	return -r2.Dot(to, normal(d)), r2.Dot(to, d) / r.Chain.Pitch
 }
 
 // teeth are the angle of a wheel's first tooth from the top, and from tooth to tooth, rad.
@@ -126,12 +126,12 @@ func (r *fall) teeth(cog int) (zero, step float64) {
 }
 
 // corners are the two ends of the tip of the tooth of a wheel that is nearest to a link's middle.
-func (r *fall) corners(j, cog int) [2]vec {
+func (r *fall) corners(j, cog int) [2]r2.Vec {
 	c := &r.Cogs[cog]
 	zero, step := r.teeth(cog)
-	at := zero + step*math.Round((r.mid(j).polarAngle()-zero)/step)
+	at := zero + step*math.Round((polarAngle(r.mid(j))-zero)/step)
 	off := toothTip / 2 / c.Wheel.TipRadius
-	return [2]vec{polar(c.Wheel.TipRadius, at+off), polar(c.Wheel.TipRadius, at-off)}
+	return [2]r2.Vec{polar(c.Wheel.TipRadius, at+off), polar(c.Wheel.TipRadius, at-off)}
 }
 
 // floor is the root circle on which a roller can lie where its pin is sideways; 0: none.
@@ -152,14 +152,14 @@ func (r *fall) layOut() float64 {
 	for i := range n {
 		d := max(-most, min(most, r.plane.x[i]))
 		moved = max(moved, math.Abs(d))
-		r.pins[i] = r.pins[i].plus(r.across(i).times(d))
+		r.pins[i] = r2.Add(r.pins[i], r2.Scale(d, r.across(i)))
 	}
 	last := r.pins[0]
 	r.pins[0] = at
 	for i := 1; i < n; i++ {
-		d := r.pins[i].minus(last).unit()
+		d := r2.Unit(r2.Sub(r.pins[i], last))
 		last = r.pins[i]
-		r.pins[i] = r.pins[i-1].plus(d.times(r.Chain.Pitch))
+		r.pins[i] = r2.Add(r.pins[i-1], r2.Scale(r.Chain.Pitch, d))
 	}
 	return moved
 }

@@ -3,6 +3,8 @@ package fall
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"chainpath/sim/engage"
 	"chainpath/sim/march"
 )
@@ -57,7 +59,7 @@ func (r *fall) rowTerms() {
 	one := [half + 1]float64{1}
 	p.add(2, term{form: within, first: 0, c: one, at: r.y[0]})
 	p.add(2, term{form: within, first: 2, c: one, at: r.y[1]})
-	p.add(2, term{form: within, first: 2*n - 2, c: one, at: r.far() * r.pins[n-1].x / r.Run})
+	p.add(2, term{form: within, first: 2*n - 2, c: one, at: r.far() * r.pins[n-1].X / r.Run})
 	p.add(2, term{form: within, first: 2*n - 1, c: one})
 	play := r.Roll * c.PlateHalfHeight
 	for j := range n - 2 {
@@ -111,7 +113,7 @@ func (r *fall) linkTerms(j int, free bool) {
 // low reports whether a link's rollers are in their gaps.
 func (r *fall) low(j, cog int) bool {
 	const low = 0.5 // mm
-	return max(r.pins[j].size(), r.pins[j+1].size()) < r.root(cog)+low
+	return max(r2.Norm(r.pins[j]), r2.Norm(r.pins[j+1])) < r.root(cog)+low
 }
 
 // outerWall holds a link outside of the teeth of the wheel that it has gone over, where they reach
@@ -137,7 +139,7 @@ func (r *fall) outerWall(j, over int) {
 func (r *fall) endWall(i, over int) {
 	q, p := &r.Cogs[over], r.pins[i]
 	zero, step := r.teeth(over)
-	pos := (p.polarAngle() - zero) / step
+	pos := (polarAngle(p) - zero) / step
 	t := q.Wheel.Teeth[engage.Outer]
 	deep := (t.Full - t.Tip) / 2 / math.Tan(t.Relief)
 	high := q.Wheel.TipRadius - q.Wheel.PitchRadius
@@ -147,7 +149,7 @@ func (r *fall) endWall(i, over int) {
 			long := toothTip/2 + (footHalf-toothTip/2)*d/high
 			radius := q.Wheel.TipRadius - d
 			c := polar(radius, zero+k*step+side*long/radius)
-			if c.minus(p).size() < r.Chain.PlateHalfHeight {
+			if r2.Norm(r2.Sub(c, p)) < r.Chain.PlateHalfHeight {
 				out := r.Chain.OuterWidth/2 + r.Plate[engage.Outer] + t.Thickness(d)/2
 				r.side.add(9, term{form: within, first: 2 * i, c: [half + 1]float64{1}, at: q.Line, lo: out, up: math.Inf(1)})
 				return
@@ -158,7 +160,7 @@ func (r *fall) endWall(i, over int) {
 
 // overlap is how deep a wheel's tooth reaches into a link, mm.
 func (r *fall) overlap(j, cog int) float64 {
-	return r.tip(cog) - (r.mid(j).size() - r.Chain.PlateHalfHeight)
+	return r.tip(cog) - (r2.Norm(r.mid(j)) - r.Chain.PlateHalfHeight)
 }
 
 // size is a link's own.

@@ -105,6 +105,9 @@ func Pool(bikes []*Pooling, known [][]sim.Chances, shipped [][]float64, done *at
 	return p, p.leaveOut(bikes, shop, shipped, done)
 }
 
+// Pools returns how many steps Pool takes.
+func Pools(bikes int) int { return 2 * bikes }
+
 // alone learns from what was seen of the bike itself.
 func (b *Pooling) alone(shipped [][]float64) error {
 	var err error

@@ -2,11 +2,10 @@ package ask
 
 import (
 	"context"
-	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"chainpath/sim/fall"
+	"chainpath/sim/judge"
 	"chainpath/sim/march"
 )
 
@@ -20,28 +19,19 @@ func (d *DrawnGear) Fall(seed, n uint64, out *march.Fate) (*fall.Followed, error
 // nil. It ends early with march.ErrStopped.
 func (a *Attempt) Falls(ctx context.Context, t *march.Trials, done *atomic.Int64) ([]*fall.Followed, error) {
 	out, errs := make([]*fall.Followed, len(t.Results)), make([]error, len(t.Results))
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(len(out), runtime.GOMAXPROCS(0)) {
+	err := judge.Each(len(out), ctx.Err, func() (func(i int), error) {
 		own := *a
 		own.draws = nil
-		all.Go(func() {
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(out) {
-					return
-				}
-				if t.Results[i].Dropped && !t.Cannot[i] {
-					out[i], errs[i] = own.fall(i, &t.Results[i])
-				}
-				if done != nil {
-					done.Add(1)
-				}
+		return func(i int) {
+			if t.Results[i].Dropped && !t.Cannot[i] {
+				out[i], errs[i] = own.fall(i, &t.Results[i])
 			}
-		})
-	}
-	all.Wait()
-	if ctx.Err() != nil {
+			if done != nil {
+				done.Add(1)
+			}
+		}, nil
+	})
+	if err != nil {
 		return nil, march.ErrStopped
 	}
 	for i, err := range errs {

@@ -7,6 +7,7 @@ import (
 
 	"chainpath/cases"
 	"chainpath/cmd/internal/show"
+	"chainpath/sim/learn"
 )
 
 // pool learns from many cases at once and writes a shop's memory.
@@ -33,7 +34,7 @@ func (o *learnOptions) pool(s streams, names []string) error {
 		all = append(all, c)
 	}
 	var done atomic.Int64
-	end := progress(s, "learn", cases.Pools(len(all)), &done)
+	end := progress(s, "learn", learn.Pools(len(all)), &done)
 	p, err := cases.Pool(names, all, Version, &done)
 	end()
 	if err != nil {

@@ -51,8 +51,8 @@ type Drawing struct {
 func Draw(title string, b *sim.Bike, r *sim.Result, gears []int) Drawing {
 	d := Drawing{Title: title}
 	p := b.Chain.Pitch
-	first := SceneOf(b, &r.Gears[gears[0]], r.Links)
-	ax, az := first.Axle.X, first.Axle.Z
+	axle := axleOf(&r.Gears[gears[0]])
+	ax, az := axle.X, axle.Z
 	line := func(name string, a, b r3.Vec) {
 		d.Layers = append(d.Layers, Layer{Name: name, Lines: []Line{{Points: []r3.Vec{a, b}}}})
 	}
@@ -97,7 +97,7 @@ func Draw(title string, b *sim.Bike, r *sim.Result, gears []int) Drawing {
 	if t := b.Tyre; t != nil {
 		at := r3.Vec{X: ax, Y: t.Dish, Z: az}
 		outer := t.OutsideDiameter() / 2
-		d.Layers = append(d.Layers, Layer{Name: "tyre", Circles: []Circle{{at, outer}, {at, outer - t.Width}}, Solids: []Solid{*first.Tyre}})
+		d.Layers = append(d.Layers, Layer{Name: "tyre", Circles: []Circle{{at, outer}, {at, outer - t.Width}}, Solids: []Solid{*tyreOf(b, axle)}})
 	}
 	if s := b.Stay; s != nil {
 		a, e := stayFace(b)

@@ -52,8 +52,7 @@ func SceneOf(b *sim.Bike, g *sim.Gear, links int) Scene {
 	for i, w := range b.Rings {
 		stand(sim.AtRing, w.Sprocket, r3.Vec{Y: w.Line}, i == g.Ring)
 	}
-	hub := l.Wheels[sim.AtCog].Centre
-	s.Axle = r3.Vec{X: hub.X, Z: hub.Y}
+	s.Axle = axleOf(g)
 	s.Tyre = tyreOf(b, s.Axle)
 	for i, w := range b.Cogs {
 		stand(sim.AtCog, w.Sprocket, r3.Add(s.Axle, r3.Vec{Y: w.Line}), i == g.Cog)
@@ -99,6 +98,12 @@ func cageOf(t *sim.Tensioner, guide, tension r3.Vec) *Solid {
 		s.add(prism(outline, guide.Y+side*(t.Width-cagePlate)/2, cagePlate))
 	}
 	return &s
+}
+
+// axleOf is the rear axle of a gear on the frame's middle plane.
+func axleOf(g *sim.Gear) r3.Vec {
+	hub := g.Loop.Wheels[sim.AtCog].Centre
+	return r3.Vec{X: hub.X, Z: hub.Y}
 }
 
 // tyreOf is the rear tyre as a ring of its width; nil without one.

@@ -68,6 +68,7 @@ func (f *Falling) end() string {
 // FallEnds counts how falls of many chains ended.
 type FallEnds struct {
 	Of, Back, Open, Past int
+	After                float64 // for how much of the cranks the longest was followed, °
 	On                   []OnCog // at rest, largest cog first
 	Seat                 []OnCog // of those that are not at rest, where they first sit
 }
@@ -91,7 +92,7 @@ func EndsOfFalls(f *FallEnds) string {
 		text = append(text, fmt.Sprintf("%d first %s on the %d", c.Chains, number(c.Chains, "sits", "sit"), c.Teeth))
 	}
 	if f.Open > 0 {
-		text = append(text, fmt.Sprintf("%d %s not at rest after 300°", f.Open, number(f.Open, "is", "are")))
+		text = append(text, fmt.Sprintf("%d %s not at rest after %.0f°", f.Open, number(f.Open, "is", "are"), f.After))
 	}
 	return fmt.Sprintf("Of %d drops followed on, %s.", f.Of, strings.Join(text, ", "))
 }

@@ -22,5 +22,5 @@ func TestFallsInWords(t *testing.T) {
 	f.Back = true
 	assert.Equal(t, "Followed on, link 36 slides back over its tooth, and this chain stays on.", Fall(&f))
 	assert.Equal(t, "Of 10 drops followed on, 4 end on the 38, 1 goes beyond the last cog, 1 slides back and stays on, 3 first sit on the 33, 4 are not at rest after 300°.",
-		EndsOfFalls(&FallEnds{Of: 10, Back: 1, Open: 4, Past: 1, On: []OnCog{{38, 4}}, Seat: []OnCog{{33, 3}}}))
+		EndsOfFalls(&FallEnds{Of: 10, Back: 1, Open: 4, After: 300, Past: 1, On: []OnCog{{38, 4}}, Seat: []OnCog{{33, 3}}}))
 }

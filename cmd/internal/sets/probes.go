@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"chainpath/cases"
@@ -44,15 +45,15 @@ func probes(w io.Writer, file string) error {
 	}
 	gear := len(c.Rear.Cogs) - 1
 	var list []plots.Probe
-	for _, n := range probedNumbers {
-		today, err := c.Number(n.path)
+	for _, of := range probedNumbers {
+		today, err := c.Number(of.path)
 		if err != nil {
 			return err
 		}
-		x := plots.Probe{Name: n.name, Today: today}
+		x := plots.Probe{Name: of.name, Today: today}
 		for i := range probeSteps {
-			v := n.from + (n.to-n.from)*float64(i)/(probeSteps-1)
-			moved, err := c.Set(n.path, strconv.FormatFloat(v, 'g', 6, 64)+" ± 0")
+			v := of.from + (of.to-of.from)*float64(i)/(probeSteps-1)
+			moved, err := c.Set(of.path, strconv.FormatFloat(v, 'g', 6, 64)+" ± 0")
 			if err != nil {
 				return err
 			}
@@ -63,7 +64,8 @@ func probes(w io.Writer, file string) error {
 			x.Values, x.Chances = append(x.Values, v), append(x.Chances, all[gear][sim.DropBackwards])
 		}
 		list = append(list, x)
-		fmt.Fprintln(w, x.Words())
+		n := len(x.Values) - 1
+		fmt.Fprintf(w, "%-34s %6.2f to %6.2f: %.3f to %.3f (%.3f to %.3f)\n", x.Name, x.Values[0], x.Values[n], x.Chances[0], x.Chances[n], slices.Min(x.Chances), slices.Max(x.Chances))
 	}
 	what := fmt.Sprintf("Chance that the chain drops off the %d when you back-pedal, by one number at a time", c.Rear.Cogs[gear])
 	data, err := plots.Probes(c.Title, what, list).Render("svg")

@@ -131,6 +131,7 @@ func EndsOf(falls []*fall.Followed) *FallEnds {
 			on[f.Teeth(f.Result.Cog)]++
 		default:
 			ends.Open++
+			ends.After = max(ends.After, sim.Degrees(f.Result.Angle))
 			if c := f.Result.Seat; c > 0 {
 				sits[f.Teeth(c)]++
 			}
