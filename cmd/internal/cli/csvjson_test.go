@@ -51,6 +51,7 @@ func numbersIn(v any, in map[float64]bool) {
 // Of every command that has formats the CSV is rectangular and has no number that the JSON has not, to the last
 // figure; a format that is none is refused before anything else.
 func TestCSVHasNoNumberOfItsOwn(t *testing.T) {
+	ofText(t)
 	var walk func(c *cobra.Command)
 	walk = func(c *cobra.Command) {
 		if c.Hidden { // an earlier name

@@ -27,6 +27,7 @@ func golden(t *testing.T, name, text string) {
 
 // What the figures of every command say and how much is drawn in them, by file.
 func TestGoldenFigures(t *testing.T) {
+	ofText(t)
 	dir := t.TempDir()
 	rows := filepath.Join(dir, "rows.csv")
 	code, _, errs := run("sweep", "trail", "--no-chances", "--vary", "front.line=46:56:2", "--vary", "frame.stay=420:440:5", "-q", "-o", rows)

@@ -19,6 +19,7 @@ import (
 // hangs. The bicycles are invented; the last two have a chain that does not reach, and one
 // that is too long for their cage.
 func TestCommandsAgreeOnWhetherItFits(t *testing.T) {
+	ofText(t)
 	for _, x := range []struct {
 		args, more  string
 		fits, tight bool

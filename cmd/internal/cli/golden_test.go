@@ -33,6 +33,12 @@ const two = "../../../testdata/shop/lane.yaml ../../../testdata/shop/mill.yaml"
 // long says whether what takes minutes and finds little more is run too, as CI does.
 var long = os.Getenv("CHAINPATH_LONG") != ""
 
+// whole says whether samples are as large as they were ever wanted, which takes an hour.
+var whole = os.Getenv("CHAINPATH_LONG") == "whole"
+
+// slow are golden outputs that the race detector takes minutes for: others run the same code.
+var slow = []string{"parts", "shop", "march.txt", "march-all.txt", "march-trials.csv", "diagnose", "fix.csv", "fix.txt"}
+
 // printed is what run returned for a command that only prints: many tests look at the output
 // of the same one.
 var printed = map[string]struct {
@@ -163,7 +169,9 @@ func TestGoldenOutput(t *testing.T) {
 		if !long && slices.Contains([]string{"shop.csv", "shop.json", "diagnose.csv", "diagnose.json", "window.csv", "next.csv", "parts.csv"}, name) {
 			continue // other formats of what takes long
 		}
-
+		if raced && slices.ContainsFunc(slow, func(s string) bool { return strings.HasPrefix(name, s) }) {
+			continue
+		}
 		t.Run(name, func(t *testing.T) {
 			code, out, errs := seeing(args)
 			require.Equal(t, ExitDone, code, errs)

@@ -84,8 +84,10 @@ func outputs(t *testing.T) []severalFiles {
 // run that writes into the folder; and then nothing else.
 func TestKilledCommits(t *testing.T) {
 	n := 36
-	if long {
+	if whole {
 		n = 2000
+	} else if long {
+		n = 200
 	} else if testing.Short() {
 		n = 9
 	}
