@@ -155,7 +155,7 @@ func TestKilledCommits(t *testing.T) {
 		}
 	}
 	t.Log(n, counts)
-	if long {
+	if whole {
 		assert.Greater(t, counts["mixed until the next run"], 3)
 	}
 }

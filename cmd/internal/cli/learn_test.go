@@ -17,6 +17,7 @@ import (
 // What learn writes keeps the case as it stood, is read back, and is what gears goes by;
 // learning again from the same is the same, byte for byte.
 func TestLearnedCaseIsGoneBy(t *testing.T) {
+	ofText(t)
 	file := filepath.Join(t.TempDir(), "bike.yaml")
 	seen := []string{"--seen", "32/51 backwards: off 0 of 10", "--seen", "32/44 backwards: fine"}
 	code, out, errs := run(append([]string{"learn", "trail", "--write", file, "--format", "json"}, seen...)...)

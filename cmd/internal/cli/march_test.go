@@ -37,6 +37,7 @@ func marchOf(t *testing.T, stdin string, args ...string) (doc show.March) {
 // bound is three standard deviations of a count and 0.1 for what the fit to marched runs
 // leaves out; backwards either wheel may lose the chain there, as in level 2's chance.
 func TestMarchDoesNotContradictChances(t *testing.T) {
+	ofText(t)
 	const n = 100
 	gears := []struct {
 		name      string
@@ -85,6 +86,7 @@ tensioner: {}
 // On a double the front cage holds what a march would once throw off after a few
 // degrees of the cranks: 50 with the largest cog, riding.
 func TestRoadDoubleKeepsItsChain(t *testing.T) {
+	ofText(t)
 	doc := marchOf(t, roadDouble, "-", "--ring", "50", "--cog", "25", "--turns", "0.5", "--trials", "60")
 	assert.Less(t, *doc.Chance, 0.1)
 	assert.Empty(t, doc.Words)
@@ -95,6 +97,7 @@ func TestRoadDoubleKeepsItsChain(t *testing.T) {
 
 // The words are those of the gears command, and what is counted is no probability.
 func TestMarchSaysWhatGearsSays(t *testing.T) {
+	ofText(t)
 	_, out, _ := run("gears", "trail", "--format", "json")
 	var gears show.Gears
 	require.NoError(t, json.Unmarshal([]byte(out), &gears))
@@ -114,6 +117,7 @@ func TestMarchSaysWhatGearsSays(t *testing.T) {
 // A trial is the same whichever others are marched, and its set is its number modulo the
 // sets there are.
 func TestTrialIsItsOwn(t *testing.T) {
+	ofText(t)
 	all := marchOf(t, "", "trail", "--cog", "51", "--backwards", "--turns", "0.5", "--trials", "8", "--seed", "3")
 	for k, x := range all.Trials.Each {
 		one := marchOf(t, "", "trail", "--cog", "51", "--backwards", "--turns", "0.5", "--seed", "3", "--trial", strconv.Itoa(k))
@@ -130,6 +134,7 @@ func TestTrialIsItsOwn(t *testing.T) {
 // Bicycles that every other command computes are marched too: with a hanger bent by 5°, and
 // with wheels that wobble by as much as may be said.
 func TestMarchOfWhatHasNoRoom(t *testing.T) {
+	ofText(t)
 	bike, err := os.ReadFile("../../../cases/shipped/trail.yaml")
 	require.NoError(t, err)
 	bent := strings.Replace(string(bike), "\ntensioner:\n", "\ntensioner:\n  hanger: {lean: 5}\n", 1)

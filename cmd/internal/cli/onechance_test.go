@@ -164,7 +164,7 @@ func TestAnyBicycleIsJudgedOnce(t *testing.T) {
 	if whole {
 		n = 200
 	} else if long {
-		n = 30
+		n = 12
 	}
 	name := filepath.Join(t.TempDir(), "bike.yaml")
 	for i := range n {
