@@ -148,6 +148,7 @@ func chanceAsked(t *testing.T, name string) {
 
 // A chance of a bicycle is one number, whatever prints it.
 func TestChancesAreOneNumber(t *testing.T) {
+	ofText(t)
 	names := cases.Shipped()
 	if !long {
 		names = []string{"trail", "tourer"}
@@ -159,6 +160,7 @@ func TestChancesAreOneNumber(t *testing.T) {
 
 // Trouble and chances of bicycles by lot are one number each, whatever prints them: 200 with the large samples.
 func TestAnyBicycleIsJudgedOnce(t *testing.T) {
+	ofText(t)
 	rng := rand.New(rand.NewPCG(24, 6))
 	n, asked := 3, 0
 	if whole {

@@ -88,6 +88,7 @@ func troubles(t *testing.T, name string) map[string]float64 {
 
 // The trouble of a bicycle is one number, whatever prints it.
 func TestTroubleIsOneNumber(t *testing.T) {
+	ofText(t)
 	names := cases.Shipped()
 	if !long {
 		names = []string{"trail", "tourer", "single"}

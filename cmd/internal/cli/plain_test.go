@@ -332,6 +332,7 @@ func TestThePageHasItsWordsFromSay(t *testing.T) {
 
 // So are the keys of the figures, which a package below draws.
 func TestFiguresHaveTheWordsOfSay(t *testing.T) {
+	ofText(t)
 	dir := t.TempDir()
 	code, _, errs := run("gears", "trail", "--figures", dir)
 	require.Equal(t, ExitDone, code, errs)

@@ -25,6 +25,7 @@ var readers = []string{"gears CASE", "window CASE", "budget CASE --draws 100", "
 // A case that is not there, one that is none and one that cannot be built are refused by every
 // command alike: exit code 2, the file's name once, and nothing printed or written.
 func TestEveryReaderRefuses(t *testing.T) {
+	ofText(t)
 	dir := t.TempDir()
 	for name, text := range map[string]string{
 		"absent.yaml": "",
@@ -108,6 +109,7 @@ func (f *full) Write(b []byte) (int, error) {
 
 // What cannot be printed, or not to its end, is told, whatever it is.
 func TestWhatCannotBePrintedIsTold(t *testing.T) {
+	ofText(t)
 	commands := []string{"gears single", "gears single --why", "gears single --format json", "gears single --format csv",
 		"window single-tensioner", "window single-tensioner --format csv", "budget single --draws 100", "budget single --draws 100 --format csv",
 		"compare single single-tensioner", "compare single single-tensioner --format json", "diagnose trail", "learn single --seen */17:quiet",
