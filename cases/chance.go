@@ -65,7 +65,7 @@ func (c *Case) Foresee() ([]judge.Foreseen, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.Foresee()
+	return v.Foresee(v.Own())
 }
 
 // draw computes what every set gives of the case with its rings moved by each of the shifts.

@@ -14,6 +14,15 @@ import (
 // front line moves, the chainstay stays where it was: its gap follows. Symptoms and
 // shares of time go when rings or cogs change. Errors are *Error.
 func (c *Case) Set(path, text string) (*Case, error) {
+	n, err := c.edited(path, text)
+	if err != nil {
+		return nil, err
+	}
+	return n.whole()
+}
+
+// edited returns a copy of a case with one field changed, not yet looked at as a whole.
+func (c *Case) edited(path, text string) (*Case, error) {
 	n := c.said()
 	n.at = nil
 	v, tag, ok := field(n, path)
@@ -60,22 +69,27 @@ func (c *Case) Set(path, text string) (*Case, error) {
 			*g = g.plus(q.Value - old)
 		}
 	}
-	return n.whole()
+	return n, nil
 }
 
 // whole returns a case that was changed, with what follows from the rest, or what is wrong with
 // it as a whole.
 func (c *Case) whole() (*Case, error) {
-	if err := c.infer(); err != nil {
-		return nil, err
-	}
-	if err := c.check(nil); err != nil {
+	if err := c.checked(); err != nil {
 		return nil, err
 	}
 	if err := c.readsBack(); err != nil {
 		return nil, err
 	}
 	return c, c.derive()
+}
+
+// checked puts into a case that was changed what can be inferred, and returns what is wrong with it.
+func (c *Case) checked() error {
+	if err := c.infer(); err != nil {
+		return err
+	}
+	return c.check(nil)
 }
 
 // readsBack returns what is wrong with the case as it would be written: a field of a

@@ -55,7 +55,7 @@ func BenchmarkFirstLook(b *testing.B) {
 			for b.Loop() {
 				v, err := c.prepare(true)
 				require.NoError(b, err)
-				_, err = v.Foresee()
+				_, err = v.Foresee(v.Own())
 				require.NoError(b, err)
 			}
 		})

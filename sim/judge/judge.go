@@ -131,17 +131,23 @@ func (v *Versions) each(do func(d Drawer, part int)) error {
 	})
 }
 
-// Along returns the designs with the rings moved outboard by each of the shifts, mm, and each
+// Own returns the bike without doubt as a design.
+func (v *Versions) Own() sim.Design { return sim.Design{Bike: v.Base, Links: v.Links} }
+
+// Along returns the bike without doubt with its rings moved.
+func (v *Versions) Along(shifts []float64) []sim.Design { return Along(v.Own(), shifts) }
+
+// Along returns a design with its rings moved outboard by each of the shifts, mm, and each
 // version's chain as it is.
-func (v *Versions) Along(shifts []float64) []sim.Design {
+func Along(d sim.Design, shifts []float64) []sim.Design {
 	out := make([]sim.Design, len(shifts))
 	for i, s := range shifts {
-		b := *v.Base
-		b.Rings = append([]sim.Wheel(nil), v.Base.Rings...)
+		b := *d.Bike
+		b.Rings = append([]sim.Wheel(nil), b.Rings...)
 		for j := range b.Rings {
 			b.Rings[j].Line += s
 		}
-		out[i] = sim.Design{Bike: &b, Links: v.Links}
+		out[i] = sim.Design{Bike: &b, Links: d.Links, Cut: d.Cut}
 	}
 	return out
 }

@@ -120,9 +120,9 @@ type Foreseen struct {
 	Sizes   [sim.NumConcerns]Size // of what Chances has
 }
 
-// Foresee returns chances and sizes of the bike without doubt.
-func (v *Versions) Foresee() ([]Foreseen, error) {
-	designs := []sim.Design{{Bike: v.Base, Links: v.Links}}
+// Foresee returns chances and sizes of a design.
+func (v *Versions) Foresee(d sim.Design) ([]Foreseen, error) {
+	designs := []sim.Design{d}
 	n := len(v.Base.Rings) * len(v.Base.Cogs)
 	parts := make([]partSum, versionParts)
 	for i := range parts {

@@ -19,37 +19,61 @@ const (
 
 // Figure works out the one figure of a bicycle; doc has its chances already.
 func Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) (*show.Figure, error) {
-	f := show.NewFigure(c, b, doc)
-	if err := walls(f, c, b, r); err != nil {
-		return nil, err
-	}
-	var shifts []float64
-	for s := -shadesReach; s <= shadesReach; s += shadesStep {
-		shifts = append(shifts, s)
-	}
-	moved, err := c.ChancesAlong(shifts)
+	s, err := c.Settle()
 	if err != nil {
 		return nil, err
 	}
-	for d := sim.Riding; d <= sim.Backwards; d++ {
-		f.Ways = append(f.Ways, show.FigureWayOf(doc, r, d, shifts, moved))
+	g, err := GroundOf(s, r)
+	if err != nil {
+		return nil, err
 	}
-	return f, nil
+	return g.Figure(c, b, r, doc), nil
 }
 
-// walls puts down where the largest ring cannot stand, and why.
-func walls(f *show.Figure, c *cases.Case, b *sim.Bike, r *sim.Result) error {
-	w, err := decide.FindWalls(c.Work(), b, r.Links)
+// Ground is what stands behind the marks of the one figure, and stays where it is while the rings are moved: where they
+// cannot stand, and how chances go with their place.
+type Ground struct {
+	hard   *decide.Along
+	whose  string
+	shifts []float64 // of the rings, mm
+	moved  [][]sim.Chances
+}
+
+// GroundOf works it out.
+func GroundOf(s *cases.Settled, r *sim.Result) (*Ground, error) {
+	b := s.Bike
+	w, err := decide.FindWalls(s.Case.Work(), b, r.Links)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	hard := w.Along(nil, &decide.Usual)
-	largest := len(b.Rings) - 1
-	shift := b.Rings[largest].Line - b.FrontLine()
-	whose := ""
-	if largest > 0 {
-		whose = fmt.Sprintf("for the %d-tooth chainring: ", b.Rings[largest].Teeth)
+	g := &Ground{hard: w.Along(nil, &decide.Usual)}
+	if largest := len(b.Rings) - 1; largest > 0 {
+		g.whose = fmt.Sprintf("for the %d-tooth chainring: ", b.Rings[largest].Teeth)
 	}
-	f.SetWalls(hard.From+shift, whose+say.TooClose(hard.FromBy), hard.To+shift, whose+say.TooClose(hard.ToBy))
-	return nil
+	for s := -shadesReach; s <= shadesReach; s += shadesStep {
+		g.shifts = append(g.shifts, s)
+	}
+	g.moved, err = s.ChancesAlong(g.shifts)
+	return g, err
+}
+
+// Moved returns it for rings that were moved outboard, mm.
+func (g *Ground) Moved(by float64) *Ground {
+	m := *g
+	m.shifts = make([]float64, len(g.shifts))
+	for i, s := range g.shifts {
+		m.shifts[i] = s - by
+	}
+	return &m
+}
+
+// Figure draws it up with a bicycle's marks; doc has its chances already.
+func (g *Ground) Figure(c *cases.Case, b *sim.Bike, r *sim.Result, doc *show.Gears) *show.Figure {
+	f := show.NewFigure(c, b, doc)
+	shift := b.Rings[len(b.Rings)-1].Line - b.FrontLine()
+	f.SetWalls(g.hard.From+shift, g.whose+say.TooClose(g.hard.FromBy), g.hard.To+shift, g.whose+say.TooClose(g.hard.ToBy))
+	for d := sim.Riding; d <= sim.Backwards; d++ {
+		f.Ways = append(f.Ways, show.FigureWayOf(doc, r, d, g.shifts, g.moved))
+	}
+	return f
 }

@@ -25,6 +25,7 @@ var reports = map[string]string{}
 
 // reportText returns a page; one that a test has read before is not made again.
 func reportText(t *testing.T, args ...string) string {
+	ofText(t)
 	key := strings.Join(args, "\x00")
 	if reports[key] == "" {
 		reports[key] = makeReport(t, args...)
@@ -122,6 +123,7 @@ func TestReportSides(t *testing.T) {
 // On paper a bike takes two sides: what a shop hands over, and every gear; what is to be done stands on
 // the first, before the figure, and no change that costs more stands before one that costs less.
 func TestReportTakesTwoSides(t *testing.T) {
+	ofText(t)
 	names := []string{"trail", "tourer", "double-cage"}
 	if os.Getenv("CHAINPATH_LONG") != "" {
 		names = cases.Shipped()

@@ -178,6 +178,7 @@ func TestShiftsByName(t *testing.T) {
 // Symptoms of shifting are diagnosed, all together, with what to do and the one check that tells
 // the first two apart.
 func TestDiagnoseShifting(t *testing.T) {
+	ofText(t)
 	file := changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\n  - {what: slow_to_smaller}\n  - {what: after_crash}\ntensioner:\n")
 	code, out, errs := run("diagnose", file)
 	require.Equal(t, ExitDone, code, errs)
@@ -242,6 +243,7 @@ func TestBenchAdjuster(t *testing.T) {
 // Shifts that were seen change no chance of a gear, and learn says so, and what they do change; with
 // --write the file keeps them, and shifts says the same of it.
 func TestLearnTellsOfShifts(t *testing.T) {
+	ofText(t)
 	for _, file := range [][]string{{"road", "--seen", "50/19>17: late 3 of 10"}, {changed(t, "road", "\ntensioner:\n", "\nsymptoms:\n  - {what: slow_to_larger}\ntensioner:\n")}} {
 		code, _, errs := run(append([]string{"learn"}, file...)...)
 		assert.Equal(t, ExitBadInput, code)
@@ -282,6 +284,7 @@ func TestLearnTellsOfShifts(t *testing.T) {
 
 // What a slack run makes likely is told of that run, not of the taut one.
 func TestASlackRunIsToldOf(t *testing.T) {
+	ofText(t)
 	for _, c := range []struct{ sag, bumps string }{{"8", "0.3"}, {"30", "0.95"}} {
 		file := changed(t, "fixed", "line: 44.5 ± 0.5", "line: 47.2 ± 0.5", "sag: 8 ± 2", "sag: "+c.sag, "bumps: 0.6", "bumps: "+c.bumps)
 		_, out, _ := run("gears", file, "--why")
@@ -334,6 +337,7 @@ func TestMeasuresAreNamed(t *testing.T) {
 // A change that touches shifting has the chance of a late shift in the table, before and after, and
 // in the answer; others have none.
 func TestFixTellsOfLateShifts(t *testing.T) {
+	ofText(t)
 	list := filepath.Join(t.TempDir(), "changes.yaml")
 	require.NoError(t, os.WriteFile(list, []byte("chainpath_parts: 1\ntitle: invented\nchanges:\n  - {name: another wheel, price: 10, group: x, add: {front.line: -3}, set: {tensioner.index_error: 0.5}}\n  - {name: spacers, price: 5, group: x, add: {front.line: -1}}\n"), 0o600))
 	code, out, errs := run("fix", "trail", list)

@@ -24,6 +24,9 @@ type request struct {
 	// both take longer.
 	Chances bool `json:"chances"`
 	Window  bool `json:"window"`
+	// Drag is whether a dimension was dragged, whose chances and figure come along where the case it was dragged from is
+	// kept.
+	Drag bool `json:"drag"`
 	// Quick leaves the gears without chances beside window and map.
 	Quick bool `json:"quick"`
 	// Seen are further observations, for learn, as the command's --seen takes them; Drop is
@@ -129,6 +132,7 @@ var ops = map[string]func(a *answer, ctx context.Context, q *request) error{
 		return err
 	},
 	"compute":  (*answer).compute,
+	"drag":     (*answer).drag,
 	"learn":    (*answer).learn,
 	"start":    (*answer).start,
 	"measure":  (*answer).measure,

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"chainpath/cases"
-	"chainpath/cmd/internal/ask"
 	"chainpath/cmd/internal/say"
 	"chainpath/cmd/internal/show"
 	"chainpath/sim"
@@ -77,28 +76,40 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 		return err
 	}
 	a.Seen, a.Bike, a.Hazards, a.Small = observations(c), bikeOf(c, b), hazards(), say.SmallWords()
-	shares, err := c.Shares(b)
-	if err != nil {
-		return err
-	}
-	doc, err := show.FromResult(c, b, r, shares)
+	doc, err := documentOf(c, b, r)
 	if err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	a.Document, a.Shape = &doc, shapeOf(b, r)
+	a.Document, a.Shape = doc, shapeOf(b, r)
 	if q.Space {
-		a.Space = spaceOf(b, r, &doc, q.Ring, q.Cog)
+		a.Space = spaceOf(b, r, doc, q.Ring, q.Cog)
 	}
 	if a.Inputs, err = inputs(c, b); err != nil {
 		return err
 	}
-	if q.Chances || q.Window && !q.Quick {
+	if from := takeRest(q.YAML); from != nil && len(q.Edits) == 1 && q.Drag {
+		if err := a.moved(ctx, q, from); err != nil {
+			return err
+		}
+	}
+	if q.Chances {
+		from, err := restOf(c, a.YAML, r)
+		if err != nil {
+			return err
+		}
+		if a.Figure, err = picture(from.s, r, doc, from.ground); err != nil {
+			return err
+		}
+		from.keep()
+	} else if q.Window && !q.Quick {
 		if err := doc.AddChances(c, b, r); err != nil {
 			return err
 		}
+	}
+	if q.Chances || q.Window && !q.Quick {
 		warned, err := c.Warnings()
 		if err != nil {
 			return err
@@ -110,13 +121,8 @@ func (a *answer) compute(ctx context.Context, q *request) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if q.Chances {
-		if a.Figure, err = ask.Figure(c, b, r, &doc); err != nil {
-			return c.Explain(err)
-		}
-	}
-	if err := ctx.Err(); err != nil || !q.Window {
-		return err
+	if !q.Window {
+		return nil
 	}
 	w, err := decide.FindWalls(c.Work(), b, r.Links)
 	if err != nil {

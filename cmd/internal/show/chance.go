@@ -39,6 +39,11 @@ func (d *Gears) AddChances(c *cases.Case, b *sim.Bike, r *sim.Result) error {
 	if err != nil {
 		return err
 	}
+	return d.AddForeseen(c, b, r, seen)
+}
+
+// AddForeseen does so with what is foreseen of every gear.
+func (d *Gears) AddForeseen(c *cases.Case, b *sim.Bike, r *sim.Result, seen []judge.Foreseen) (err error) {
 	chances := make([]sim.Chances, len(seen))
 	for i := range d.Gears {
 		f := &seen[i]

@@ -32,7 +32,7 @@ let go, chosen = null, bike = null; // go: what main gives
 
 const cassette = (cogs) => `${cogs.length}-speed, ${cogs[0]}-${cogs.at(-1)}`;
 
-// wireBike makes the controls once. to: edit(edits, stroke), measure(draft), begin(draft), sheet(name).
+// wireBike makes the controls once. to: edit(edits, stroke, done), measure(draft), begin(draft), sheet(name).
 export function wireBike(to) {
   go = to;
   $('cluster').addEventListener('change', async (e) => {
@@ -211,7 +211,7 @@ function control(i) {
   // While a slider moves, the undo stack keeps only where it began.
   let stroke = Symbol('stroke');
   range.addEventListener('input', () => { number.value = range.value; go.edit([{ path: i.path, value: range.value }], stroke); });
-  range.addEventListener('change', () => { stroke = Symbol('stroke'); });
+  range.addEventListener('change', () => { go.edit([{ path: i.path, value: range.value }], stroke, true); stroke = Symbol('stroke'); });
   number.addEventListener('change', () => go.edit([{ path: i.path, value: number.value }]));
   const pair = document.createElement('div');
   pair.className = 'pair';

@@ -6,8 +6,6 @@ import { chance, level, said, step, steps, way } from './hazards.js';
 
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
 
-const deg = (across, length) => Math.atan(Math.abs(across) / length) * 180 / Math.PI;
-
 // chanceAt reads a gear's chance at a bend from its curve.
 export function chanceAt(curve, bend) {
   if (!curve.length) return 0;
@@ -22,19 +20,6 @@ export function chanceAt(curve, bend) {
 // worst is what a gear is marked by: of the fault that goes by the chain angle and the worst of the rest the one of the
 // higher level, of one level the former.
 const worst = (m) => (step(m.rest.chance) > step(m.by.chance) ? m.rest : m.by);
-
-// moved is a figure as it would be with rings or cogs elsewhere, or on another stay, before the
-// engine has answered: bends exactly but for the wheels' tangents, chances from the curves.
-export function moved(f, by, rear = 0, stay = 0) {
-  const rings = f.rings.map((r) => ({ ...r, line_mm: r.line_mm + by })), cogs = f.cogs.map((c) => ({ ...c, line_mm: c.line_mm + rear }));
-  const ring = new Map(rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(cogs.map((c) => [c.teeth, c.line_mm]));
-  const ways = f.ways.map((w) => ({ ...w, marks: w.marks.map((m) => {
-    const long = m.top_mm + stay, bend = deg(ring.get(m.ring_teeth) - cog.get(m.cog_teeth), long);
-    const chance = chanceAt(m.curve, bend);
-    return m.fits ? { ...m, top_mm: long, bend_deg: bend, chance, by: { ...m.by, chance } } : m;
-  }) }));
-  return { ...f, rings, cogs, ways };
-}
 
 // bare is what a figure can show before the chances are there: the last curves, where the
 // gears are the same ones.

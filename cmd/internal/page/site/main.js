@@ -1,7 +1,7 @@
 // The page: it keeps the case as YAML, asks the engine, and draws what it answers, first
 // coarsely and then, while nothing is touched, whole.
 
-import { drawFigure, wireHandle, moved, bare, figureTable } from './figure.js';
+import { drawFigure, wireHandle, bare, figureTable } from './figure.js';
 import { bars, lineMap, barTable, mapTable } from './line.js';
 import { above, side, spin } from './views.js';
 import { wireBike, drawBike } from './bike.js';
@@ -36,15 +36,19 @@ const whole = (is) => { document.documentElement.dataset.whole = is ? 'yes' : 'n
 // answered yet go along with the next. A stroke is one action to undo, however many requests it
 // makes; 'undo', 'redo' and 'first' are none.
 let asked = null, last = null, later = 0;
+let resting = null; // what was shown before a dimension began to move
 async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   const begun = performance.now();
   if (edits.length && asked?.yaml === yaml) edits = [...asked.edits.filter((e) => !edits.some((f) => f.path === e.path)), ...edits];
   const mine = asked = { yaml, edits };
-  const a = await engine({ op: 'compute', yaml, edits, ...($('space-box').open && space?.canDraw() && { space: true, ring: view.ring, cog: view.cog }) });
+  const was = resting;
+  resting = null;
+  const a = await engine({ op: 'compute', yaml, edits, drag: edits.length === 1 && slides.includes(edits[0].path), ...spaceToo() });
   if (asked === mine) asked = null;
   if (a.superseded) return false;
   if (a.error) {
     say(a.error);
+    if (was) { now = was.now; settled = was.settled; }
     if (now) { figure = settled; draw(); } // a thumb does not stay at a refused place
     again();
     return false;
@@ -53,6 +57,27 @@ async function compute(yaml, edits = [], stroke = Symbol('stroke')) {
   await take(a, stroke);
   window.chainpathLast = performance.now() - begun;
   return true;
+}
+
+// slide shows what the engine says while a dimension is moved; the case at hand stays as it is until it is let go of.
+async function slide(edit) {
+  const yaml = now.yaml, begun = performance.now();
+  resting ??= { now, settled };
+  clearTimeout(later);
+  const a = await engine({ op: 'drag', yaml, edits: [edit], ...spaceToo() });
+  if (a.superseded || !resting) return;
+  if (a.error) { say(a.error); return; }
+  say('');
+  now = { ...now, document: a.document, shape: a.shape, figure: a.figure, came: false };
+  settled = figure = a.figure;
+  aged(`${yaml}, dragged`);
+  stamp(yaml, 'headline-of');
+  headline(now.document, now.warnings || []);
+  drawOne();
+  verdict();
+  if (a.space) seeSpace(a.space);
+  requestAnimationFrame(() => { if (now.figure === a.figure) { titled(); drawViews(); } });
+  window.chainpathLast = performance.now() - begun;
 }
 
 // take makes an answer the case at hand; what it returns is there when the page has begun.
@@ -67,6 +92,7 @@ function take(a, stroke) {
   whole(false);
   const known = settled;
   settled = figure = a.figure || bare(now.document, now.shape, known);
+  if (a.figure) stamp(now.yaml, 'headline-of');
   let first;
   if (document.body.dataset.began !== 'yes') first = drawFirst();
   else {
@@ -90,7 +116,7 @@ function again() {
 
 // refine asks for what takes longer, one after the other, until something newer is asked.
 async function refine() {
-  if (asked) return; // its answer comes here again
+  if (asked || resting) return; // its answer comes here again
   if (!idle()) { again(); return; }
   const mine = now, yaml = now.yaml;
   const stages = [ // the first two are there already where the answer came with the page
@@ -142,21 +168,12 @@ function tell(more) {
   });
 }
 
-// guess is the figure with lines or stay elsewhere; over an idler nothing is guessed.
-function guess(from, ...by) {
-  return now.shape.gears.some((g) => g.wheels.some((w) => w.part === 'idler')) ? from : moved(from, ...by);
-}
+// slides are the dimensions that are shown while they move.
+const slides = ['front.line', 'rear.line', 'frame.stay', 'tyre.width'];
 
-// edit asks for a change; what a slider of lines or stay does is shown at once, from the last
-// answer, until the engine's is there.
-function edit(edits, stroke) {
-  const [{ path, value }] = edits, to = Number(value), said = now.inputs.find((i) => i.path === path)?.value;
-  const at = ['front.line', 'rear.line', 'frame.stay'].indexOf(path);
-  if (stroke && !dragging && at >= 0 && said !== undefined && Number.isFinite(to)) {
-    figure = guess(settled, ...[0, 0, 0].with(at, to - said));
-    drawOne();
-  }
-  return compute(now.yaml, edits, stroke);
+// edit asks for a change; of a stroke that is not done yet, where it can be, for what it does alone.
+function edit(edits, stroke, done = !stroke) {
+  return !done && slides.includes(edits[0].path) ? slide(edits[0]) : compute(now.yaml, edits, stroke);
 }
 
 // measure tells a line as it was measured; begin starts a new bike.
@@ -248,6 +265,9 @@ function troubleOf(gear) {
   return { direction: worst.direction, bad: { bend: step(mine(worst)) > 1, tyre: is('rubs_tyre'), stay: is('meets_stay') } };
 }
 
+// spaceToo is what asks for the chosen gear in space along with an answer, where it is shown.
+const spaceToo = () => ($('space-box').open && space?.canDraw() ? { space: true, ring: view.ring, cog: view.cog } : {});
+
 // seeSpace shows the chosen gear in space, of an answer that came along with another, or of one that it asks for where
 // that of before is of another gear or bike; while a change waits for its own, that one brings it.
 let spaced = '', asking = '';
@@ -297,6 +317,11 @@ function settle() {
   return [rings, cogs];
 }
 
+function titled() {
+  const doc = now.document;
+  $('title').textContent = `${doc.case}: front chainline ${doc.lines.front_mm.toFixed(1)} mm, rear ${doc.lines.rear_mm.toFixed(1)} mm`;
+}
+
 // What is drawn, each piece in a task of its own when the page begins, so that no task is long;
 // it is shown when the last is there, so that nothing jumps.
 const pieces = [
@@ -306,7 +331,7 @@ const pieces = [
     options($('cog'), cogs, view.cog);
     $('ring-label').hidden = rings.length < 2;
     $('direction').value = view.show;
-    $('title').textContent = `${doc.case}: front chainline ${doc.lines.front_mm.toFixed(1)} mm, rear ${doc.lines.rear_mm.toFixed(1)} mm`;
+    titled();
     $('undo').disabled = past.length === 0;
     $('redo').disabled = future.length === 0;
     if (document.activeElement !== $('yaml')) $('yaml').value = now.yaml;
@@ -357,15 +382,13 @@ async function readLink() {
   }
 }
 
-// Dragging rings or cogs shows at once what the last curves say, and asks the engine along.
+// Rings or cogs are dragged from where they stood.
 let dragging = null;
 function drag(path, by, done) {
   const { front_mm: front, rear_mm: rear } = now.document.lines, rings = path === 'front.line';
-  if (!dragging) dragging = { from: rings ? front : rear, figure, stroke: Symbol('stroke') };
-  const to = Math.max(20, Math.min(90, dragging.from + by)), way = to - dragging.from;
-  figure = guess(dragging.figure, rings ? way : 0, rings ? 0 : way);
-  drawOne();
-  edit([{ path, value: to.toFixed(2) }], dragging.stroke);
+  if (!dragging) dragging = { from: rings ? front : rear, stroke: Symbol('stroke') };
+  const to = Math.max(20, Math.min(90, dragging.from + by));
+  edit([{ path, value: to.toFixed(2) }], dragging.stroke, done);
   if (done) dragging = null;
 }
 
