@@ -3,6 +3,7 @@ package checks
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -359,6 +360,51 @@ func TestLessons(t *testing.T) {
 		}
 		b.until(`document.getElementById('lesson-box').hidden`)
 	}
+}
+
+// Chain angles are drawn before they are shown, by mouse or by keys; how near that came is said in numbers.
+func TestLessonIsDrawnFirst(t *testing.T) {
+	b := open(t, "native", 1440, 900)
+	marks, guesses := `document.querySelectorAll('#chart .mark').length`, `[...document.querySelectorAll('#chart .guess')].filter((g) => g.getAttribute('aria-valuetext') !== 'not drawn yet').length`
+	b.set("lesson", "lines")
+	b.until(`document.getElementById('lesson-at').textContent === '1 of 6'`)
+	b.settled()
+	assert.Positive(t, value[int](b, marks))
+	b.click("lesson-next")
+	b.until(marks + ` === 0`)
+	b.whole()
+	assert.Zero(t, value[int](b, guesses))
+	b.do(chromedp.Focus("#guess-51"), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.PageUp), chromedp.KeyEvent(kb.ArrowDown))
+	assert.Equal(t, "1.9 degrees", value[string](b, `document.activeElement.getAttribute('aria-valuetext')`), "the point keeps the focus")
+	b.click("lesson-show")
+	b.until(`!document.getElementById('lesson-answer').hidden`)
+	off := math.Abs(1.9 - value[float64](b, `chainpathPage.document.gears.find((g) => g.cog_teeth === 51).top.bend_deg`))
+	assert.Contains(t, b.html("lesson-answer"), fmt.Sprintf("Your line is %.1f° off on average, and %.1f° on the 51", off, off))
+	assert.Positive(t, value[int](b, marks))
+
+	b.click("lesson-back")
+	b.until(`document.getElementById('lesson-at').textContent === '1 of 6'`)
+	b.settled()
+	b.click("lesson-next")
+	b.until(marks + ` === 0`)
+	b.whole()
+	x, y := b.middle("#guess-51")
+	b.mouse(input.DispatchMouseEventTypeMousePressed, x, y-90)
+	to, _ := b.middle("#guess-10")
+	b.mouse(input.DispatchMouseEventTypeMouseMoved, (x+to)/2, y-20)
+	b.mouse(input.DispatchMouseEventTypeMouseMoved, to, y-90)
+	b.mouse(input.DispatchMouseEventTypeMouseReleased, to, y-90)
+	assert.Equal(t, 12, value[int](b, guesses))
+	shape := value[[]float64](b, `[51, 24, 10].map((c) => Number(document.getElementById('guess-' + c).getAttribute('aria-valuenow')))`)
+	assert.Greater(t, shape[0], 1.0)
+	assert.InDelta(t, shape[0], shape[2], 0.2)
+	assert.Less(t, shape[1], shape[0]-0.8)
+	b.shot("lesson-drawn")
+	b.click("lesson-show")
+	b.until(`!document.getElementById('lesson-answer').hidden`)
+	b.shot("lesson-shown")
+	b.click("lesson-end")
+	assert.Zero(t, value[int](b, `document.querySelectorAll('#chart .guess').length`))
 }
 
 // A handout has blanks, its answer sheet the answers.

@@ -22,7 +22,13 @@ type CourseStep struct {
 	Text      string      `json:"text"`
 	Question  string      `json:"question"`
 	Answer    string      `json:"answer"`
+	// Draw is of a step whose chain angles are drawn before they are shown, and says how near that came: {off} on
+	// average, {by} most, on the {farthest}. Left out, nothing is drawn.
+	Draw string `json:"draw,omitempty"`
 }
+
+// drawnOff says how near a drawn line came.
+const drawnOff = "Your line is {off} off on average, and {by} on the {farthest}, where it is furthest off."
 
 // Courses returns the lessons.
 func Courses() []Course {
@@ -34,10 +40,10 @@ func Courses() []Course {
 				Text:     "The front chainline is the distance from the frame centreline to the chainring. The rear chainline is the distance to the middle of the cassette. Both are on one axis below the cogs.",
 				Question: "How far outboard of the middle of the cassette is this chainring?",
 				Answer:   "By {apart} mm. The next steps ask whether that is a mistake."},
-			{Title: "The same chainline", At: "chart", Edits: change("front.line", "48"), Cog: 21,
-				Text:     "The chainring is now in line with the cassette. The foot of the V is in the middle of the cassette, and the chain angles at both ends are nearly the same.",
-				Question: "What is the chain angle on the largest and on the smallest cog now?",
-				Answer:   "{angle 51} on 51, {angle 10} on 10."},
+			{Title: "The same chainline", At: "chart", Edits: change("front.line", "48"), Cog: 21, Direction: "riding",
+				Text:     "The chainring is now in line with the middle of the cassette. The chain angle of a gear is how far its chain is bent sideways.",
+				Question: "Draw the chain angle that you expect over every cog: draw in the figure, or move the points with the arrow keys. Then press Answer.",
+				Answer:   "{angle 51} on the 51, {angle 10} on the 10, and least where the cogs are in line with the chainring.", Draw: drawnOff},
 			{Title: "What is in the way", At: "map", Edits: change("front.line", "48"), Cog: 51,
 				Text:     "Tyre and chainstay need room inboard of the chainring: it cannot be in the hatched part. The rear wheel is in the middle of the frame and cannot move, and neither can hub and cassette. Only the chainring can move, outboard.",
 				Question: "Which way must the chainring move, and because of what?",
@@ -82,14 +88,14 @@ func Courses() []Course {
 				Text:     "This is the bike as it is. It is kept as “before”, and every change that follows is drawn over it.",
 				Question: "What is the chain angle on the 51 and on the 10?",
 				Answer:   "{angle 51} and {angle 10}."},
-			{Title: "Three millimetres inboard", At: "chart", Edits: change("front.line", "51.2"), Cog: 51,
-				Text:     "This is another chainring offset, or spacers. The whole V moves: chain angles fall on the large cogs and rise on the small ones.",
-				Question: "What did the 51 gain, and what did the 10 lose?",
-				Answer:   "The chain angle is {angle 51} on the 51 now, and {angle 10} on the 10."},
-			{Title: "A longer chainstay", At: "chart", Edits: change("frame.stay", "455"), Cog: 51,
+			{Title: "Three millimetres inboard", At: "chart", Edits: change("front.line", "51.2"), Cog: 51, Direction: "riding",
+				Text:     "This is another chainring offset, or spacers. The cogs stay where they are, and the whole V moves with the chainring.",
+				Question: "Draw the V where you expect it now, over the one from before. Then press Answer.",
+				Answer:   "The chain angle is {angle 51} on the 51 now, and {angle 10} on the 10.", Draw: drawnOff},
+			{Title: "A longer chainstay", At: "chart", Edits: change("frame.stay", "455"), Cog: 51, Direction: "riding",
 				Text:     "The same difference of chainlines over a longer run is a smaller angle. The foot of the V stays where it is.",
-				Question: "How much do 20 mm of chainstay take from the chain angle on the 51?",
-				Answer:   "It is {angle 51}: a longer chainstay helps a little everywhere, and an offset helps one side a lot."},
+				Question: "How much do 20 mm of chainstay take from the chain angles? Draw them, then press Answer.",
+				Answer:   "It is {angle 51}: a longer chainstay helps a little everywhere, and an offset helps one side a lot.", Draw: drawnOff},
 			{Title: "Another hub", At: "chart", Edits: change("rear.line", "50"), Cog: 51,
 				Text:     "This hub carries the cassette 2 mm further outboard. The cogs move, and the chainring stays.",
 				Question: "How far apart are front and rear chainline then?",

@@ -2,6 +2,7 @@
 // the top run, and how likely a fault is at it. The chainring is a handle.
 
 import { el, text, picture, put, ticks } from './svg.js';
+import { drawPrediction } from './predict.js';
 import { chance, level, said, step, steps, way } from './hazards.js';
 
 const shades = [null, 'var(--c-unlikely)', 'var(--c-unclear)', 'var(--c-likely)'];
@@ -50,7 +51,7 @@ function span(f, before) {
 
 // drawFigure draws it. o: show (riding, backwards, both), ring and cog chosen, before (a figure
 // to compare with), big (letters for a class), stage (of a class: 0 no answers, 1 bends, 2 all).
-// It returns the scale, for the handle.
+// drawn is a line of what somebody expects. It returns the scale, for the handle.
 export function drawFigure(figure, f, o) {
   const size = o.big ? 28 : 13, small = o.big ? 28 : 11.5, stage = o.stage ?? 2;
   const width = Math.max(300, figure.clientWidth || 760), narrow = width < 520;
@@ -63,7 +64,8 @@ export function drawFigure(figure, f, o) {
   const x = (v) => left + (v - lo) / (hi - lo) * (width - left - right);
   let top = 3;
   for (const w of ways) for (const m of w.marks) top = Math.max(top, Math.ceil(m.bend_deg + 0.4));
-  top = Math.min(9, Math.max(top, Math.ceil(f.quiet_limit_deg), Math.ceil(f.climb_limit_deg)));
+  top = Math.min(9, Math.max(top, Math.ceil(f.quiet_limit_deg), Math.ceil(f.climb_limit_deg), o.drawn ? 6 : 0));
+  let ground = 0;
   const ring = new Map(f.rings.map((r) => [r.teeth, r.line_mm])), cog = new Map(f.cogs.map((c, i) => [c.teeth, { ...c, i }]));
   const half = f.cogs.length < 2 ? 1.4 : 0.42 * Math.abs(f.cogs[0].line_mm - f.cogs.at(-1).line_mm) / (f.cogs.length - 1);
   const svg = picture(width, height, f.words || 'Cogs, chainring and the chain angle of the top run');
@@ -72,6 +74,7 @@ export function drawFigure(figure, f, o) {
 
   ways.forEach((w, k) => {
     const base = (k + 1) * (panel + head) - 6, y = (v) => base - Math.min(v, top) / top * (panel - 8);
+    ground ||= base;
     for (const v of ticks(0, top, top > 5 ? 4 : top)) {
       svg.append(el('line', { x1: left, x2: width - right, y1: y(v), y2: y(v), stroke: 'var(--c-pale)', 'stroke-width': 0.8 }));
       svg.append(text(left - 6, y(v) + size / 3, `${v}°`, { 'text-anchor': 'end', 'font-size': small }));
@@ -90,9 +93,9 @@ export function drawFigure(figure, f, o) {
     }
     for (const r of f.rings) svg.append(el('line', { class: 'foot', x1: x(r.line_mm), x2: x(r.line_mm), y1: base - panel + 8, y2: base + (k === ways.length - 1 ? strip - 40 : 6), stroke: 'var(--c-climb)', 'stroke-width': 1.8, 'stroke-dasharray': '7 4' }));
     const was = o.before?.ways.find((b) => b.direction === w.direction);
-    if (was && stage > 1) {
+    if (was && (stage > 1 || o.drawn?.open)) {
       for (const r of o.before.rings) ghost(svg, was.marks.filter((m) => m.fits && m.ring_teeth === r.teeth), (m) => x(o.before.cogs.find((c) => c.teeth === m.cog_teeth).line_mm), y);
-      for (const m of w.marks) { // from what it was to what it is
+      if (stage > 1) for (const m of w.marks) { // from what it was to what it is
         const b = was.marks.find((q) => q.ring_teeth === m.ring_teeth && q.cog_teeth === m.cog_teeth);
         if (b && Math.abs(y(b.bend_deg) - y(m.bend_deg)) > 9) svg.append(el('line', { x1: x(cog.get(m.cog_teeth).line_mm), x2: x(cog.get(m.cog_teeth).line_mm), y1: y(b.bend_deg), y2: y(m.bend_deg), stroke: 'var(--c-quiet)', 'stroke-width': 2 }));
       }
@@ -102,10 +105,11 @@ export function drawFigure(figure, f, o) {
       svg.append(el('path', { d, fill: 'none', stroke: 'var(--paper)', 'stroke-width': 4 }), el('path', { d, fill: 'none', stroke: 'var(--c-main)', 'stroke-width': r.teeth === o.ring || f.rings.length === 1 ? 1.6 : 0.9 }));
     }
     if (stage > 0) for (const m of w.marks) mark(svg, x(cog.get(m.cog_teeth).line_mm), y(m.bend_deg), stage > 1 ? worst(m) : { chance: 0 }, f.glyphs, m.ring_teeth === o.ring && m.cog_teeth === o.cog, small, cog.get(m.cog_teeth).line_mm > ring.get(m.ring_teeth));
+    if (o.drawn && k === 0) drawPrediction(svg, o.drawn, f.cogs, x, y);
   });
   clusterStrip(svg, f, o, { x, lo, hi, many, width, left, right, from: ways.length * (panel + head), strip, size, small, narrow });
   put(figure, svg);
-  return { lo, hi, left, right, width };
+  return { lo, hi, left, right, width, top, base: ground, panel: panel - 8 };
 }
 
 // bands cuts a curve into pieces of one step each: from, to, step.

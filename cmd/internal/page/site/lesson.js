@@ -1,6 +1,7 @@
 // What a lesson's answer says of the very bicycle that its step has set.
 
 import { chance as said } from './hazards.js';
+import { offBy } from './predict.js';
 
 const deg = (x) => `${x.toFixed(1)}°`;
 const gear = (doc, cog) => doc.gears.find((g) => g.cog_teeth === Number(cog));
@@ -16,7 +17,13 @@ const numbers = {
   tyre: (d) => (gear(d, 51).clearances.tyre_mm === null ? '' : ' and the tyre'),
 };
 
-export const answered = (step, doc) => step.answer.replace(/{([^}]+)}/g, (_, asked) => {
+const filled = (words, by) => words.replace(/{([^}]+)}/g, (_, asked) => {
   const [what, ...of] = asked.split(' ');
-  return numbers[what](doc, ...of);
+  return by(what, of);
 });
+
+// answered is a step's answer, and how near what was drawn came.
+export function answered(step, doc, drawn) {
+  const off = step.draw ? offBy(drawn, doc) : null, how = { off: () => deg(off.mean), farthest: () => String(off.most.cog), by: () => deg(off.most.by) };
+  return [filled(step.answer, (what, of) => numbers[what](doc, ...of)), ...(off ? [filled(step.draw, (what) => how[what]())] : [])].join(' ');
+}

@@ -8,6 +8,7 @@ import { wireBike, drawBike } from './bike.js';
 import { drawHelp, drawNext, drawDiagnosis } from './help.js';
 import { wireLearn, drawLearn, lessonSaid } from './learn.js';
 import { wireTeach, asked as askedOfClass } from './teach.js';
+import { wirePredict, opened } from './predict.js';
 import { verdicts, gearTable, shiftTable } from './table.js';
 import { shiftFigure } from './shifting.js';
 import { reportOf } from './report.js';
@@ -23,6 +24,7 @@ const $ = (id) => document.getElementById(id);
 let now = null, windowed = null, shifting = null, helped = {}, before = null, past = [], future = [];
 let figure = null, settled = null; // as it is drawn, and as it was answered
 let catalogue = '', stage = null, scale = null, dash = 0;
+let drawn = null; // what somebody expects of a lesson's bike
 const view = { show: 'both', ring: 0, cog: 0 };
 
 function say(words) {
@@ -240,8 +242,9 @@ function headline(doc, warnings) {
 function drawOne() {
   const held = document.activeElement?.id === 'ring-handle';
   window.chainpathFirst ??= performance.now(); // when there was a chart, for tests
-  scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: stage ?? 2 });
+  scale = drawFigure($('chart'), figure, { ...view, before: before && before.yaml !== now.yaml ? before.figure : null, big: stage !== null, stage: drawn?.open ? 0 : stage ?? 2, drawn });
   $('rest').textContent = figure.ways.filter((w) => w.also && (view.show === 'both' || w.direction === view.show)).map((w) => w.also).join(' ');
+  $('chart').classList.toggle('predicting', Boolean(drawn?.open));
   if (held) $('ring-handle').focus({ preventScroll: true });
   if ($('chart-numbers').open) views['chart-numbers']();
 }
@@ -436,15 +439,19 @@ const lessonSteps = {
     if (yaml === undefined) return;
     view.cog = s.cog;
     view.show = s.direction || 'both';
+    drawn = s.draw ? opened() : null;
     if (first) drop();
     await compute(yaml, s.edits.map(([path, value]) => ({ path, value })), first ? undefined : last);
     if (s.hold) hold();
     if (s.film) await film();
   },
   async whole() {
+    if (drawn) drawn.open = false;
     while (document.documentElement.dataset.whole !== 'yes') await new Promise((r) => setTimeout(r, 50));
-    return now.document;
+    drawOne();
+    return [now.document, drawn];
   },
+  end() { drawn = null; drawOne(); },
   async answers(steps) {
     const yaml = await shipped('trail'), out = [];
     for (const s of steps) out.push((await surely(() => ({ op: 'compute', yaml, edits: s.edits.map(([path, value]) => ({ path, value })), chances: true }))).document);
@@ -473,6 +480,7 @@ async function wire() {
   wireBike({ edit, measure, begin, sheet });
   $('film-run').addEventListener('click', film);
   wireHandle($('chart'), () => scale, (by, done) => { drag('front.line', by, done); if (done) $('ring-handle')?.focus({ preventScroll: true }); }, pick);
+  wirePredict($('chart'), () => drawn, () => scale, () => figure.cogs, drawOne);
   const list = await engine({ op: 'shipped' });
   if (list.error) throw new Error(list.error);
   wireTeach(lessonSteps, list.lessons);

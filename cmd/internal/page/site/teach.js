@@ -9,7 +9,7 @@ let go, lessons, at = null; // go: what main gives; lessons by name, the engine'
 
 // wireTeach: go.set(step) sets the bicycle and returns when it stands; go.doc() is what the
 // engine says of it; go.stage(n) draws the figure for a class; go.answers(steps) works out the
-// answers of a whole lesson.
+// answers of a whole lesson; go.whole() is the document, and what was drawn before, when all is there; go.end() ends it.
 export function wireTeach(to, list) {
   go = to;
   lessons = Object.fromEntries(list.map((l) => [l.name, l]));
@@ -32,6 +32,7 @@ function end() {
   $('lesson').value = '';
   document.querySelector('.spoken')?.classList.remove('spoken');
   $('lesson').focus();
+  go.end();
 }
 
 async function goTo(name, k) {
@@ -62,9 +63,9 @@ async function goTo(name, k) {
 // answer shows a step's answer as soon as the chances are there.
 async function answer() {
   const mine = at, s = lessons[at.lesson].steps[at.step];
-  const doc = await go.whole();
+  const [doc, drawn] = await go.whole();
   if (at !== mine) return;
-  $('lesson-answer').textContent = answered(s, doc);
+  $('lesson-answer').textContent = answered(s, doc, drawn);
   $('lesson-answer').hidden = false;
 }
 
