@@ -434,6 +434,7 @@ func TestClassMode(t *testing.T) {
 	marks := `document.querySelectorAll('#chart .mark').length`
 	assert.Zero(t, value[int](b, marks))
 	assert.NotEqual(t, answer, b.html("answer"))
+	assert.Equal(t, "heading", value[string](b, `document.getElementById('answer').getAttribute('role')`), "a class reads a heading")
 	assert.Equal(t, "28", value[string](b, `document.querySelector('#chart .pick text').getAttribute('font-size')`))
 	b.do(chromedp.KeyEvent(kb.PageDown))
 	b.until(marks + ` > 0`)

@@ -99,6 +99,7 @@ function classroom(on) {
   document.body.classList.toggle('class', on);
   if (on) document.documentElement.requestFullscreen?.().catch(() => {});
   else if (document.fullscreenElement) document.exitFullscreen();
+  for (const [k, v] of [['role', 'heading'], ['aria-level', '1']]) on ? $('answer').setAttribute(k, v) : $('answer').removeAttribute(k); // the page's own is hidden
   go.stage(stage);
   if (!on) $('class').focus();
 }
