@@ -109,6 +109,7 @@ const (
 	hardest     = 1e5 // times the stiffness begun with
 	searched    = 40  // halvings of a step
 	loose       = 1e-7
+	flat        = 0.03 // how small against its start the slope at the end of a step has to be
 )
 
 // solve minimises from x on; it reports whether every term gives by less than give.
@@ -135,7 +136,7 @@ func (p *problem) solve() bool {
 		if gave < p.give {
 			return true
 		}
-		stiff = min(2*stiff, hardest*p.stiff)
+		stiff = min(4*stiff, hardest*p.stiff)
 	}
 	return false
 }
@@ -178,7 +179,7 @@ func (p *problem) slopeAt(stiff float64) float64 {
 
 func (p *problem) descend(stiff float64) {
 	for range newtonSteps {
-		if p.slopeAt(stiff) < 1e-9*p.stiff {
+		if p.slopeAt(stiff) < 1e-6*p.stiff {
 			return
 		}
 		p.newton()
@@ -186,7 +187,7 @@ func (p *problem) descend(stiff float64) {
 		for _, d := range p.d {
 			longest = max(longest, math.Abs(d))
 		}
-		if longest < 1e-10 {
+		if longest < 1e-7 {
 			return
 		}
 		p.search(stiff)
@@ -227,7 +228,10 @@ func (p *problem) search(stiff float64) {
 		t := &p.terms[i]
 		p.v[i], p.dv[i] = t.value(p.x), t.value(p.d)+t.at
 	}
-	lo, up, at := 0.0, math.Inf(1), 1.0
+	lo, up, at, begun := 0.0, math.Inf(1), 1.0, 0.0
+	for i, d := range p.d {
+		begun += p.g[i] * d
+	}
 	for range searched {
 		slope, rate := 0.0, 0.0
 		for i := range p.terms {
@@ -237,10 +241,10 @@ func (p *problem) search(stiff float64) {
 				rate += k * d * d
 			}
 		}
+		if slope <= 0 && at == 1 || math.Abs(slope) <= flat*math.Abs(begun) {
+			break
+		}
 		if slope <= 0 {
-			if at == 1 {
-				break
-			}
 			lo = at
 		} else {
 			up = at

@@ -21,7 +21,7 @@ func (r *fall) change() bool {
 	}
 	l := &r.links[best]
 	l.state, l.cog = to, cog
-	l.was = r.middle(best)
+	l.was, l.since = r.foot(best), r.way
 	at := cog
 	if to == Beyond {
 		at--
@@ -55,15 +55,22 @@ func (r *fall) wants(j int) (to State, cog int, size float64) {
 			return Seated, l.cog, o
 		case x <= band && r.links[j-1].state != Tip:
 			return Strikes, l.cog, o
-		case off >= leaves:
+		case off > 0 && r.hangs(j) > 0:
 			return Beyond, l.cog + 1, o
 		}
 		return Tip, l.cog, o
-	case Tip:
-		if off > leaves {
-			return Beyond, l.cog + 1, off - leaves
+	case Seated, Strikes:
+		if o := r.overlap(j, l.cog); o < -1e-6 && math.Abs(off) > band {
+			return Air, l.cog, -o
 		}
-		if x := band + undecided - math.Abs(off); x > 0 && j == ahead && r.way < 1 {
+	case Tip:
+		if x := r.hangs(j); off > 0 && x > 0 {
+			return Beyond, l.cog + 1, x
+		}
+		if x := clear - math.Abs(off); x > 0 {
+			return Seated, l.cog, x
+		}
+		if x := band + undecided - math.Abs(off); x > 0 && r.way-l.since < 1 && r.links[j-1].state != Tip {
 			return Strikes, l.cog, x
 		}
 	}

@@ -114,6 +114,7 @@ const (
 	seatLean  = math.Pi / 180 // of a link whose rollers are in their gaps, rad
 	toothTip  = 2.4           // length of a tooth at its tip along the chain, mm, as package march has it
 	footHalf  = 2.4           // half of its length at the pitch circle, mm: a pitch less a roller's gap, ISO 606 from memory
+	dragged   = 5             // roll plays by which the run leans, at most, when a link climbs, as explicit dynamics has it
 	undecided = 0.08          // how far beyond its bevel a plate may still slide back, mm
 	restHigh  = 0.15
 	restMoves = 0.05
@@ -124,6 +125,9 @@ type chainLink struct {
 	state State
 	cog   int     // what it is at, or comes to next
 	was   float64 // place of what friction holds, mm
+	lay   float64 // h·ρ at the step before, mm
+	lift  float64 // of a tip under its bevel, N
+	since float64 // way gone at its last change, pitches
 	force float64 // N
 	sat   sat
 }
@@ -233,11 +237,14 @@ func (r *fall) begin() {
 		r.links[j].state = Seated
 	}
 	r.links[ahead].state = Tip
+	// Strikes have turned the links before it by -2ρ0, and dragged the run along by ρ0 a joint.
+	for j := ahead - 2; j < n-1; j++ {
+		r.roll[j] = -float64(min(max(2, j-ahead+2), dragged, n-2-j)) * r.Roll * r.Chain.PlateHalfHeight
+	}
+	r.hold()
 	r.settlePlane()
 	r.settleSide(true)
-	for j := range r.links {
-		r.links[j].was = r.middle(j)
-	}
+	r.hold()
 }
 
 func (r *fall) far() float64 {
@@ -250,6 +257,7 @@ func (r *fall) far() float64 {
 // advance turns the wheels by a part of a pitch. What lies on the first wheel goes with it; the rest
 // is moved as it is, for settlePlane to find its place.
 func (r *fall) advance(by float64) {
+	r.hold()
 	r.way += by
 	turn := by * 2 * math.Pi / float64(r.Cogs[0].Teeth)
 	c, s := math.Cos(turn), math.Sin(turn)
@@ -265,11 +273,15 @@ func (r *fall) advance(by float64) {
 		r.pins = append(r.pins, r2.Sub(r2.Scale(2, r.pins[n-1]), r.pins[n-2]))
 		r.y = append(r.y, 2*r.y[n-1]-r.y[n-2])
 		r.press = append(r.press, 0)
-		r.roll = append(r.roll, 0)
-		r.links = append(r.links, chainLink{})
+		r.roll = append(r.roll, r.roll[n-2])
+		r.links = append(r.links, chainLink{was: (r.y[n-1] + r.y[n]) / 2, lay: r.roll[n-1]})
 	}
+}
+
+// hold keeps where links are, for friction and for rolls to start from.
+func (r *fall) hold() {
 	for j := range r.links {
-		r.links[j].was = r.middle(j)
+		r.links[j].was, r.links[j].lay = r.foot(j), r.roll[j]
 	}
 }
 
@@ -277,6 +289,15 @@ func (r *fall) middle(j int) float64 { return (r.y[j] + r.y[j+1]) / 2 }
 
 // edge is where a link's lower edge is, mm.
 func (r *fall) edge(j int) float64 { return r.middle(j) + r.roll[j] }
+
+// foot is what friction holds of a link: the lower edge of one that stands on a tip, the middle of one
+// whose rollers are down, mm.
+func (r *fall) foot(j int) float64 {
+	if r.links[j].state == Tip {
+		return r.edge(j)
+	}
+	return r.middle(j)
+}
 
 // settle finds heights and places and changes states one at a time, the most violated first.
 func (r *fall) settle() {

@@ -29,7 +29,7 @@ func (r *fall) root(c int) float64 { return r.Cogs[c].Wheel.PitchRadius }
 //
 //	min T·|chain|, n·(P - C) >= h at the corners C, |P| >= r at rollers P
 //
-// linearised about the last shape in displacements δ across the chain, with the second variation
+// and a tip under a bevel lifts with what presses it there sideways. It is linearised about the last shape in displacements δ across the chain, with the second variation
 // T/(2p)·Σ(δ[i+1] - δ[i])², and laid out again with links of their length. Because a link is rigid, a
 // force on its middle bends the string at both of its pins, and its neighbours come out higher than a
 // string over points.
@@ -55,7 +55,7 @@ func (r *fall) settlePlane() {
 		switch {
 		case t.tag == roller:
 			r.press[t.first] -= t.pull
-		case t.tag >= corner:
+		case t.tag == corner || t.tag == corner+1:
 			r.links[t.first].force -= t.pull
 		}
 	}
@@ -92,16 +92,20 @@ func (r *fall) planeTerms() {
 	}
 	for j := range r.links {
 		l := &r.links[j]
+		if l.lift > 0 {
+			m := normal(r.dirs[j])
+			p.add(0, term{form: force, first: j, c: [half + 1]float64{r2.Dot(m, r.across(j)), r2.Dot(m, r.across(j+1))}, k: -l.lift / 2})
+		}
 		if l.state != Tip || j == 0 || j == n-2 {
 			continue
 		}
 		for e, c := range r.corners(j, l.cog) {
 			high, at := r.above(j, c)
-			if at < -0.2 || at > 1.2 {
+			if at < -0.2 || at > 1.2 || r.beyond(j, l.cog, at) > 0 {
 				continue
 			}
 			m := normal(r.dirs[j])
-			p.add(corner+e, term{form: within, first: j, c: [half + 1]float64{(1 - at) * r2.Dot(m, r.across(j)), at * r2.Dot(m, r.across(j+1))}, lo: r.Chain.PlateHalfHeight - high, up: math.Inf(1)})
+			p.add(corner+e, term{form: within, first: j, c: [half + 1]float64{(1 - at) * r2.Dot(m, r.across(j)), at * r2.Dot(m, r.across(j+1))}, lo: r.Chain.PlateHalfHeight + r.raised(j, l.cog) - high, up: math.Inf(1)})
 		}
 	}
 }

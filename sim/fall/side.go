@@ -13,13 +13,17 @@ import (
 // energy of the row,
 //
 //	min Σ T/(2p)·(y[i+1] - y[i])² + Σ [M·|φ[i]| + ½k·max(|φ[i]| - φ0, 0)²] + Σ μN·|m[j] - m0[j]|
-//	|ρ[j+1] - ρ[j]| <= ρ0, |y + hρ - c| <= (w - t(o))/2 where a tooth stands o deep in a link
+//	φ = Δy[i]/p - Δy[i-1]/p - θ·(ρ[j-1] + ρ[j])/2, |ρ[j] - ρ[j-1] + θ·(y[i+1] - y[i-1])/(2p)| <= ρ0
+//	|y + hρ - c| <= (w - t(o))/2 where a tooth stands o deep in a link
 //
-// and beside a wheel that a link has gone over, its plate outside of the teeth. A link on a tip has
-// no wall, and friction at its lower edge. free leaves friction out.
+// with θ the turn in the wheels' plane at a joint: about a pin that leans the chain turns sideways too,
+// and a link that goes off sideways leans after the turn. A link whose rollers are down stands upright,
+// so that it turns nothing. Beside a wheel that a link has gone over, its plate is outside of the teeth.
+// A link on a tip has no wall; see standTerms. Rolls have no stiffness within their play: a link keeps
+// the lean that it had. free leaves friction out.
 func (r *fall) settleSide(free bool) {
 	n, p := len(r.pins), &r.side
-	p.stiff, p.give = 20*r.Tension/r.Chain.Pitch, 1e-4
+	p.stiff, p.give = 100*r.Tension/r.Chain.Pitch, 1e-4
 	p.x = grown(p.x, 2*n)
 	for i := range n {
 		p.x[2*i] = r.y[i]
@@ -36,6 +40,7 @@ func (r *fall) settleSide(free bool) {
 		r.linkTerms(j, free)
 	}
 	p.solve()
+	r.lifts()
 	for i := range n {
 		r.y[i] = p.x[2*i]
 		if i < n-1 {
@@ -44,68 +49,78 @@ func (r *fall) settleSide(free bool) {
 	}
 }
 
-// rowTerms are those of tension, joints and ends.
-func (r *fall) rowTerms() {
-	n, p, c := len(r.pins), &r.side, r.Chain
-	pitch := c.Pitch
-	for i := range n - 1 {
-		p.add(0, term{form: spring, first: 2 * i, c: [half + 1]float64{-1, 0, 1}, k: r.Tension / pitch})
-	}
-	bend := [half + 1]float64{1, 0, -2, 0, 1}
-	for i := 1; i < n-1; i++ {
-		p.add(0, term{form: spring, first: 2*i - 2, c: bend, k: c.Stiffness / pitch / pitch, lo: r.size(i).Slack * pitch})
-		p.add(1, term{form: rub, first: 2*i - 2, c: bend, k: r.Tension * c.Contact / 2 / pitch})
-	}
-	one := [half + 1]float64{1}
-	p.add(2, term{form: within, first: 0, c: one, at: r.y[0]})
-	p.add(2, term{form: within, first: 2, c: one, at: r.y[1]})
-	p.add(2, term{form: within, first: 2*n - 2, c: one, at: r.far() * r.pins[n-1].X / r.Run})
-	p.add(2, term{form: within, first: 2*n - 1, c: one})
-	play := r.Roll * c.PlateHalfHeight
-	for j := range n - 2 {
-		p.add(3, term{form: within, first: 2*j + 1, c: [half + 1]float64{-1, 0, 1}, lo: -play, up: play})
-	}
-}
+// Tags of walls, a link's two ends.
+const (
+	wall  = 6
+	bevel = 14 // where only the bevel is over the tip
+)
+
+var (
+	middle = [half + 1]float64{0.5, 0, 0.5}
+	foot   = [half + 1]float64{0.5, 1, 0.5}
+	rolled = [half + 1]float64{1} // from a roll on
+)
 
 // linkTerms are those of a link's teeth, friction and roll.
 func (r *fall) linkTerms(j int, free bool) {
 	p, l, c := &r.side, &r.links[j], r.Chain
-	middle := [half + 1]float64{0.5, 0, 0.5}
-	k := r.Tension / c.Pitch
-	lean, hold := 0.0, 1e-3*k
-	if j == ahead && r.way < 1 {
-		lean, hold = -2*r.Roll*c.PlateHalfHeight, 0.1*k
+	p.add(0, term{form: spring, first: 2*j + 1, c: rolled, at: l.lay, k: 1e-3 * r.Tension / c.Pitch})
+	if j <= ahead && r.way < 1 { // until the next link reaches the mouth joints hold the leans of strikes
+		p.add(11, term{form: rub, first: 2*j + 1, c: rolled, at: l.lay, k: c.Seat * r.Tension * c.Contact / 4 / c.PlateHalfHeight})
 	}
-	p.add(0, term{form: spring, first: 2*j + 1, c: [half + 1]float64{1}, at: lean, k: hold})
 	switch l.state {
 	case Tip:
-		if f := c.Seat * l.force; f > 0 && !free {
-			p.add(4, term{form: rub, first: 2 * j, c: middle, at: l.was, k: f})
-		}
+		r.standTerms(j, free)
 	case Seated, Strikes:
-		press := (r.press[j] + r.press[j+1]) / 2
-		if press > 0 && !free {
-			p.add(4, term{form: rub, first: 2 * j, c: middle, at: l.was, k: c.Seat * press})
-		}
-		if r.low(j, l.cog) {
-			s := seatLean * c.PlateHalfHeight
-			p.add(5, term{form: within, first: 2*j + 1, c: [half + 1]float64{1}, lo: -s, up: s})
-		}
-		if o := r.overlap(j, l.cog); o > 0 {
-			q := &r.Cogs[l.cog]
-			_, band := r.clear(j, l.cog)
-			play := max(0, (r.size(j).Width-q.Wheel.Teeth[kind(j)].Thickness(o))/2, band-o) // over the bevel, as high as wide
-			t := toothTip / 2 / c.Pitch
-			for e, s := range [2]float64{-t, t} {
-				p.add(6+e, term{form: within, first: 2 * j, c: [half + 1]float64{0.5 - s, 1, 0.5 + s}, at: q.Line, lo: -play, up: play})
-			}
-		}
+		r.seatTerms(j, free)
 	}
 	if over := l.cog - 1; over >= 0 {
 		r.outerWall(j, over)
 		if kind(j) == engage.Outer {
 			r.endWall(j, over)
 			r.endWall(j+1, over)
+		}
+	}
+}
+
+// seatTerms are those of a link over a tooth. Its rollers lie across the tooth's thickness and right it.
+func (r *fall) seatTerms(j int, free bool) {
+	p, l, c := &r.side, &r.links[j], r.Chain
+	q := &r.Cogs[l.cog]
+	t := q.Wheel.Teeth[kind(j)]
+	if press := (r.press[j] + r.press[j+1]) / 2; press > 0 {
+		p.add(12, term{form: rub, first: 2*j + 1, c: rolled, k: press * t.Full / 2 / c.PlateHalfHeight})
+		if !free {
+			p.add(4, term{form: rub, first: 2 * j, c: middle, at: l.was, k: c.Seat * press})
+		}
+	}
+	if r.low(j, l.cog) {
+		s := seatLean * c.PlateHalfHeight
+		p.add(5, term{form: within, first: 2*j + 1, c: rolled, lo: -s, up: s})
+	}
+	o := r.overlap(j, l.cog)
+	if o <= 0 {
+		return
+	}
+	_, band := r.clear(j, l.cog)
+	play, tag := max(0, (r.size(j).Width-t.Thickness(o))/2), wall
+	if band-o > play { // over the bevel, as high as wide
+		play, tag = band-o, bevel
+	}
+	along := toothTip / 2 / c.Pitch
+	for e, s := range [2]float64{-along, along} {
+		p.add(tag+e, term{form: within, first: 2 * j, c: [half + 1]float64{0.5 - s, 1, 0.5 + s}, at: q.Line, lo: -play, up: play})
+	}
+}
+
+// lifts finds with what force tips under bevels lift links: those are wedges of 45°, with friction.
+func (r *fall) lifts() {
+	for j := range r.links {
+		r.links[j].lift = 0
+	}
+	for i := range r.side.terms {
+		if t := &r.side.terms[i]; t.tag == bevel || t.tag == bevel+1 {
+			r.links[t.first/2].lift += math.Abs(t.pull) * (1 - r.Chain.Seat) / (1 + r.Chain.Seat)
 		}
 	}
 }
