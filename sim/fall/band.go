@@ -179,7 +179,7 @@ func (p *problem) slopeAt(stiff float64) float64 {
 
 func (p *problem) descend(stiff float64) {
 	for range newtonSteps {
-		if p.slopeAt(stiff) < 1e-6*p.stiff {
+		if p.slopeAt(stiff) < 1e-8*p.stiff {
 			return
 		}
 		p.newton()

@@ -23,7 +23,7 @@ import (
 // the lean that it had. free leaves friction out.
 func (r *fall) settleSide(free bool) {
 	n, p := len(r.pins), &r.side
-	p.stiff, p.give = 100*r.Tension/r.Chain.Pitch, 1e-4
+	p.stiff, p.give = 1000*r.Tension/r.Chain.Pitch, 1e-4
 	p.x = grown(p.x, 2*n)
 	for i := range n {
 		p.x[2*i] = r.y[i]
