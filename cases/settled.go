@@ -30,9 +30,10 @@ func (c *Case) Settle() (*Settled, error) {
 // Foresee returns chances with the sizes beside them, of every gear.
 func (s *Settled) Foresee() ([]judge.Foreseen, error) { return s.v.Foresee(s.design) }
 
-// ChancesAlong returns the chances of every gear with the rings moved outboard by each of the shifts, mm.
-func (s *Settled) ChancesAlong(shifts []float64) ([][]sim.Chances, error) {
-	return s.v.Means(judge.Along(s.design, shifts))
+// ByBendAlong returns the chances of every gear that go by the bend of a run, with the rings moved outboard by each of
+// the shifts, mm; the others are -1.
+func (s *Settled) ByBendAlong(shifts []float64) ([][]sim.Chances, error) {
+	return s.v.MeansByBend(judge.Along(s.design, shifts))
 }
 
 // Moved returns the case with a field set as of Set, worked on within a context. Where only a dimension differs and

@@ -39,6 +39,9 @@ type Prepared struct {
 	// Sizes asks for the sizes of faults beside their chances; without, what is surely farther
 	// off than nine softnesses is not looked at more closely.
 	Sizes bool
+	// ByBend asks for the chances alone that go by the bend of a run; the rest are left out. What runs beside
+	// neighbours and the tyre, which takes longest, is not looked at then.
+	ByBend bool
 	// Spare, where it is above 0, is by how much cages, which are not known, are longer than the
 	// least that takes up the chain, mm.
 	Spare float64
@@ -387,8 +390,20 @@ func (p *Prepared) version(v *prepared, b *Bike, links int) error {
 		if p.Sizes {
 			p.sizes[g] = o.size
 		}
+		if p.ByBend {
+			p.chances[g].byBend()
+		}
 	}
 	return nil
+}
+
+// byBend leaves out what does not go by the bend of a run.
+func (c *Chances) byBend() {
+	for k := range c {
+		if !Hazards[k].ByBend {
+			c[k] = -1
+		}
+	}
 }
 
 // softest is beyond how many softnesses a gap is not looked at more closely without Sizes: a
@@ -400,6 +415,9 @@ const softest = 9
 func (p *Prepared) moved(x *facts, v *prepared, ch *change, g int, l *Loop) (bool, error) {
 	if !p.move(ch, x, v, g/len(v.cog)) {
 		return false, nil
+	}
+	if p.ByBend {
+		return true, nil
 	}
 	if l != nil && x.tyre < nearTyre {
 		x.tyre = nearTyre

@@ -47,6 +47,21 @@ func (v *Versions) Means(designs []sim.Design) ([][]sim.Chances, error) {
 	return out, nil
 }
 
+// MeansByBend returns those chances alone that go by the bend of a run, sooner; the others are -1.
+func (v *Versions) MeansByBend(designs []sim.Design) ([][]sim.Chances, error) {
+	defer v.byBend(false)
+	v.byBend(true)
+	return v.Means(designs)
+}
+
+func (v *Versions) byBend(alone bool) {
+	for i := range v.Parts {
+		if p := v.Parts[i].Of; p != nil {
+			p.ByBend = alone
+		}
+	}
+}
+
 func (s *partSum) add(chances []sim.Chances) {
 	s.made++
 	for g := range chances {

@@ -53,7 +53,7 @@ func GroundOf(s *cases.Settled, r *sim.Result) (*Ground, error) {
 	for s := -shadesReach; s <= shadesReach; s += shadesStep {
 		g.shifts = append(g.shifts, s)
 	}
-	g.moved, err = s.ChancesAlong(g.shifts)
+	g.moved, err = s.ByBendAlong(g.shifts)
 	return g, err
 }
 
