@@ -14,7 +14,7 @@ import (
 // card is a change that would help, with the case as it would then be.
 type card struct {
 	Name   string         `json:"name"`
-	Price  *float64       `json:"price"` // null: not known
+	Price  float64        `json:"price"` // without a catalogue the usual one
 	Best   show.PartsBest `json:"best"`
 	Better []show.Changed `json:"better"` // gears that change most, for the better
 	Lines  []string       `json:"lines"`  // what it costs and does, what gets likelier
@@ -48,16 +48,14 @@ func (a *answer) parts(ctx context.Context, q *request) error {
 		if asItIs && i > 0 { // what is no better than the bike as it is helps nothing
 			break
 		}
-		x := card{Name: best.Name(), Best: best, Better: []show.Changed{}}
-		if q.Catalogue != "" || len(best.Changes) == 0 {
-			x.Price = &best.Price
-		}
+		x := card{Name: best.Name(), Price: best.Price, Best: best, Better: []show.Changed{}}
 		if len(a.Cards) == mostCards {
 			continue
 		}
 		e := found.Expected[found.Best[i].Index]
 		x.Better = show.Better(e, s.Judging.Before())
-		change := best.Change(x.Better, x.Price != nil)
+		change := best.Change(x.Better, true)
+		change.Usual = q.Catalogue == ""
 		x.Lines, x.Worse, x.Option = change.Lines(), change.Worse(), change.Option()
 		text, err := cases.Keep([]byte(a.YAML), e.Case, nil)
 		if err != nil {

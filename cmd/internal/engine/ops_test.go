@@ -3,6 +3,7 @@ package engine
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -97,7 +98,7 @@ func TestCardsTellOfLateShifts(t *testing.T) {
 	assert.Positive(t, told)
 }
 
-// What would help: cards that can be tried, without a price of what is not in a catalogue.
+// What would help: cards that can be tried, with usual prices or those of a catalogue.
 func TestParts(t *testing.T) {
 	text := shippedText(t, "trail")
 	a := asked(t, request{Op: "parts", YAML: text})
@@ -105,7 +106,9 @@ func TestParts(t *testing.T) {
 	require.Greater(t, len(a.Cards), 1)
 	assert.NotEmpty(t, a.Advice)
 	for _, c := range a.Cards {
-		assert.Equal(t, len(c.Best.Changes) > 0, c.Price == nil, c.Name)
+		if len(c.Best.Changes) > 0 && c.Price > 0 {
+			assert.Contains(t, c.Lines[0], fmt.Sprintf("Usual price %g.", c.Price), c.Name)
+		}
 		b := asked(t, request{Op: "compute", YAML: c.YAML})
 		assert.Empty(t, b.Error, c.Name)
 		assert.Contains(t, c.YAML, "# Invented")
@@ -114,7 +117,9 @@ func TestParts(t *testing.T) {
 	a = asked(t, request{Op: "parts", YAML: text, Catalogue: catalogue})
 	require.Empty(t, a.Error)
 	for _, c := range a.Cards {
-		assert.NotNil(t, c.Price)
+		if len(c.Best.Changes) > 0 && c.Price > 0 {
+			assert.Contains(t, c.Lines[0], fmt.Sprintf("Price %.2f.", c.Price), c.Name)
+		}
 	}
 }
 

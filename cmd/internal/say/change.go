@@ -66,6 +66,7 @@ var Unmoved = fmt.Sprintf("No chance of any gear changed by %.0f %% or more.", 1
 type Change struct {
 	Name          string   // of the changes; "" where nothing changes
 	Price         *float64 // nil: not known
+	Usual         bool     // it is what such a change usually costs
 	Before, After float64  // fault score
 	Helps         *float64 // share of bikes like this on which it helps; nil: nothing changes
 	Less, More    []Moved  // chances that fall and rise, those that move most first
@@ -159,6 +160,9 @@ func (c *Change) Costs() string {
 		return "Price not known."
 	case *c.Price == 0:
 		return "Costs nothing."
+	}
+	if c.Usual {
+		return fmt.Sprintf("Usual price %s.", money(*c.Price))
 	}
 	return fmt.Sprintf("Price %.2f.", *c.Price)
 }

@@ -4,6 +4,10 @@
 let table = new Map();
 let small = { levels: [], ways: {}, letters: '', today: '', best: '', no_room: '', fine: '' };
 
+// onPage puts the page's own parts in the place of the commands that sentences name.
+const parts = { diagnose: 'Check first', fix: 'What would help', shifts: 'How it shifts', learn: 'What your bike does', chainline: 'With the chainring elsewhere' };
+export const onPage = (words) => words.replace(/chainpath (diagnose|fix|shifts|learn|chainline)\b/g, (_, command) => `“${parts[command]}”`);
+
 // setHazards takes the engine's table and its words for what the page works out itself.
 export function setHazards(list, words) {
   if (list) table = new Map(list.map((h) => [h.code, h]));

@@ -1,6 +1,8 @@
 // What would help: changes as cards, what to find out first, and what is behind symptoms, in the
 // engine's words.
 
+import { onPage } from './hazards.js';
+
 const $ = (id) => document.getElementById(id);
 
 function line(tag, text, cls = '') { return Object.assign(document.createElement(tag), { textContent: text, className: cls }); }
@@ -12,7 +14,8 @@ export function drawHelp(a, take) {
     $('cards').replaceChildren();
     return;
   }
-  $('advice').textContent = a.advice;
+  $('advice').textContent = onPage(a.advice);
+  [$('advised').textContent] = onPage(a.advice).split(/(?<=\.) (?=[A-Z])/); // where the rest is below the figure
   const held = document.activeElement?.id;
   $('cards').replaceChildren(...a.cards.map((c, i) => {
     const card = document.createElement('article');

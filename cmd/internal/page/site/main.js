@@ -13,7 +13,7 @@ import { verdicts, gearTable, shiftTable } from './table.js';
 import { shiftFigure } from './shifting.js';
 import { reportOf } from './report.js';
 import { stamp, aged } from './stamp.js';
-import { setHazards, said, step } from './hazards.js';
+import { setHazards, said, step, onPage } from './hazards.js';
 import { fragment, fromFragment, keep, kept, forget, download } from './store.js';
 import { engine, surely, idle } from './queue.js';
 import * as door from './door.js';
@@ -89,6 +89,7 @@ function take(a, stroke) {
   else if (stroke !== 'first' && stroke !== last && now) { past.push(now.yaml); future = []; }
   last = stroke;
   now = a;
+  $('advised').textContent = '';
   aged(now.yaml);
   setHazards(a.hazards, a.small);
   whole(false);
@@ -232,7 +233,7 @@ function verdict() {
 function headline(doc, warnings) {
   const a = doc.answer;
   if (a) {
-    $('answer').textContent = stage === null || stage > 1 ? a.words : askedOfClass[stage];
+    $('answer').textContent = stage === null || stage > 1 ? onPage(a.words) : askedOfClass[stage];
     $('usual').textContent = a.usual ? a.usual.words : '';
   }
   $('brakes').textContent = doc.load.caution || '';
@@ -307,7 +308,7 @@ function drawViews() { for (const [id, f] of Object.entries(views)) if ($(id).op
 function drawWindow() {
   lineMap($('map'), windowed);
   if ($('map-numbers').open) views['map-numbers']();
-  $('along').textContent = windowed ? windowed.answer : '';
+  $('along').textContent = windowed ? onPage(windowed.answer) : '';
   $('letters').textContent = said('letters');
   if ($('window-box').open) views['window-box']();
 }
