@@ -41,7 +41,11 @@ func runCheck(s streams, names []string) error {
 		if err != nil {
 			return err
 		}
-		line := show.Wrap(fmt.Sprintf("%s: no mistakes found: %s, %s, %d links", cases.Printable(name), c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
+		found := "no mistakes found"
+		if len(c.Conflicts()) > 0 {
+			found = "not all of it can be true"
+		}
+		line := show.Wrap(fmt.Sprintf("%s: %s: %s, %s, %d links", cases.Printable(name), found, c.Title, show.Plural(float64(len(r.Gears)), "gear"), r.Links), show.Columns)
 		if _, err := fmt.Fprintf(s.out, "%s\n%s", line, warnings); err != nil {
 			return err
 		}

@@ -139,7 +139,7 @@ func chanceAsked(t *testing.T, name string) {
 		for _, s := range f.Suspects {
 			for _, c := range s.Chances {
 				if p := chance[c.Gear+" "+s.Concern]; assert.NotNil(t, p) {
-					assert.InDelta(t, *p, c.Chance, 0.0012, "%s: %s in %s (a mean over versions, kept off 0 and 1 in gears)", name, s.Concern, c.Gear)
+					assert.InDelta(t, *p, c.Chance, 1.1e-4, "%s: %s in %s", name, s.Concern, c.Gear)
 				}
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chainpath/cases"
+	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 )
 
@@ -68,10 +69,15 @@ func warningLines(p *printer, d *Gears, width int) {
 	}
 }
 
-// Warnings returns what in a case is not likely meant, for people.
+// Warnings returns what in a case cannot all be true, with what is taken instead, and what is not likely
+// meant, for people.
 func Warnings(c *cases.Case, width int) (string, error) {
+	var b strings.Builder
+	for _, x := range c.Conflicts() {
+		b.WriteString(Indent("warning: "+say.Conflict(x.Words, x.Taken), "  ", width) + "\n")
+	}
 	all, err := warningsOf(c)
-	return WarningText(all, width), err
+	return b.String() + WarningText(all, width), err
 }
 
 // restingOn returns the paths of what a verdict rests on, quiet on all of them; never nil.

@@ -7,6 +7,7 @@ import (
 	"chainpath/cmd/internal/say"
 	"chainpath/sim"
 	"chainpath/sim/decide"
+	"chainpath/sim/judge"
 )
 
 // SuspectDoc is a concern as the cause of a symptom.
@@ -20,7 +21,7 @@ type SuspectDoc struct {
 	words      string
 }
 
-// GearChance is a chance in a gear with the symptom.
+// GearChance is a chance in a gear with the symptom, the one that every other command tells.
 type GearChance struct {
 	Gear   string  `json:"gear"`
 	Chance float64 `json:"chance"`
@@ -47,7 +48,7 @@ func (f *FindingDoc) AddSuspects(b *sim.Bike, list []decide.Suspect, outside flo
 		d := SuspectDoc{s.Concern.String(), digits3(s.Ratio), share(s.Share), []GearChance{}, gearNames(b, s.Unexpected), gearNames(b, s.Unseen), sim.Hazards[s.Concern].Cause}
 		var gears []int
 		for i, g := range s.Gears {
-			d.Chances = append(d.Chances, GearChance{gearNames(b, s.Gears[i:])[0], share(s.Chance[i])})
+			d.Chances = append(d.Chances, GearChance{gearNames(b, s.Gears[i:])[0], share(judge.Settled(s.Concern, s.Chance[i]))})
 			gears = append(gears, g[0]*len(b.Cogs)+g[1])
 		}
 		f.Suspects = append(f.Suspects, d)
