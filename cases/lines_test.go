@@ -143,7 +143,7 @@ func TestLinesAtTheEndsOfWhatCanBe(t *testing.T) {
 	for _, x := range []struct {
 		front, rear string
 		conflicts   int
-	}{{"28", "44", 0}, {"27.9", "44", 1}, {"120", "44", 0}, {"50", "18", 0}, {"50", "17.9", 1}, {"50", "120", 0}, {"27.9", "17.9", 2}} {
+	}{{"28", "44", 0}, {"27.9", "44", 1}, {"120", "44", 0}, {"120.1", "44", 1}, {"50", "18", 0}, {"50", "17.9", 1}, {"50", "120", 0}, {"50", "120.1", 1}, {"27.9", "17.9", 2}} {
 		c := mustParse(t, strings.NewReplacer("line: 52,", "line: "+x.front+",", "line: 44.5,", "line: "+x.rear+",").Replace(learner))
 		assert.Len(t, c.Conflicts(), x.conflicts, "%+v: %v", x, c.Conflicts())
 	}
