@@ -190,10 +190,10 @@ var (
 	asDigest = []string{
 		"gears BIKE --format json", "gears BIKE --all", "chainline BIKE --format json", "chainline BIKE --all",
 		"chainline BIKE --format csv --along", "fix BIKE --all", "fix BIKE --worth 4000 --format json",
-		"next BIKE --format json", "next BIKE", "diagnose BIKE --all", "limit BIKE rear.line", "limit BIKE frame.stay --format csv",
+		"next BIKE --format json", "next BIKE", "diagnose BIKE --all", "limit BIKE rear.line",
 		"shifts BIKE --format json", "shifts BIKE --all", "shifts BIKE --format csv --rows windows", "accuracy BIKE --draws 100 --format json",
 		"accuracy BIKE --draws 100 --all", "compare BIKE OTHER --format csv", "compare BIKE OTHER --all",
-		"sweep BIKE --vary front.line=44:52:4 --vary frame.stay=420,440 --loss --shifts -q", "learn BIKE --format json", "learn BIKE --all",
+		"sweep BIKE --vary front.line=44:52:4 --vary frame.stay=420,440 --loss --shifts -q", "learn BIKE --format json",
 	}
 )
 
