@@ -245,7 +245,7 @@ func keptAs(t *testing.T, name, got string) {
 }
 
 // Unusual bicycles are answered as they were, digit by digit.
-func TestGoldenBicyclesByLot(t *testing.T) {
+func TestPrintedOfBicyclesByLot(t *testing.T) {
 	if raced {
 		t.Skip("others run the same code")
 	}
