@@ -100,3 +100,18 @@ func TestLearnRefusesNonsense(t *testing.T) {
 		assert.NoFileExists(t, file)
 	}
 }
+
+// What to type next keeps what was learned as it was learned: with the shop's memory that it began with, and in the
+// shipped bike's own file.
+func TestWhatToTypeAfterLearning(t *testing.T) {
+	seen := seenFlags{lines: []string{"32/51 backwards: drop 3 of 10"}}
+	for want, o := range map[string]learnOptions{
+		"learn bike.yaml --seen '32/51 backwards: drop 3 of 10' --write bike.yaml":                  {seen: seen},
+		"learn bike.yaml --seen '32/51 backwards: drop 3 of 10' --from shop.yaml --write bike.yaml": {seen: seen, from: "shop.yaml"},
+		"learn bike.yaml --from shop.yaml --write bike.yaml":                                        {from: "shop.yaml"},
+		"gears kept.yaml": {seen: seen, from: "shop.yaml", write: "kept.yaml"},
+	} {
+		assert.Equal(t, want, o.next("bike.yaml"))
+	}
+	assert.Equal(t, "learn trail --from shop.yaml --write trail.yaml", (&learnOptions{from: "shop.yaml"}).next("trail"))
+}

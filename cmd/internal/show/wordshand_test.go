@@ -54,3 +54,16 @@ func TestWhatDoesNotFitIsSaid(t *testing.T) {
 	require.NoError(t, LearningText(&out, d, false, false, ""))
 	assert.NotContains(t, out.String(), "Count that one again.")
 }
+
+// Shares of a variance in per cent, to a tenth, the rest last.
+func TestEffectsInPerCent(t *testing.T) {
+	var out strings.Builder
+	require.NoError(t, EffectsTable(&out, &Effects{From: "rows.csv", Result: "noise_riding_most", Designs: 64, Effects: []Effect{{"front.line", "", 0.756}, {"front.line", "frame.stay", 0.0449}}, Rest: 0.199}))
+	var rows []string
+	for _, line := range strings.Split(out.String(), "\n") {
+		if f := strings.Fields(line); len(f) > 1 && strings.ContainsAny(f[len(f)-1], "0123456789") {
+			rows = append(rows, strings.Join(f, " "))
+		}
+	}
+	assert.Equal(t, []string{"front.line 75.6", "front.line frame.stay 4.5", "the rest 19.9"}, rows)
+}
