@@ -161,3 +161,18 @@ func TestMistakesOfUsage(t *testing.T) {
 		assert.Equal(t, 1, strings.Count(errs, "\n"), errs)
 	}
 }
+
+// An observation that cannot be is refused by every command that takes one, and nothing is answered without it.
+func TestObservationsThatCannotBeAreRefused(t *testing.T) {
+	for _, command := range []string{"learn trail", "fix trail", "shifts trail", "learn --shop " + os.DevNull + " " + two} {
+		for seen, want := range map[string]string{"32/99: noise": "99", "32/51: grinding": "grinding", "32/51 sideways: noise": "sideways", "32/51": "32/51"} {
+			code, out, errs := run(append(strings.Fields(command), "--seen", seen)...)
+			assert.Equal(t, ExitBadInput, code, "%s --seen %s", command, seen)
+			assert.Empty(t, out, "%s --seen %s", command, seen)
+			assert.Contains(t, errs, "--seen", command)
+			if !strings.Contains(command, "--shop") {
+				assert.Contains(t, errs, want, "%s --seen %s", command, seen)
+			}
+		}
+	}
+}
