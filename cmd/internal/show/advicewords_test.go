@@ -87,3 +87,34 @@ func TestWhatToDoNow(t *testing.T) {
 	}
 	assert.Equal(t, "First look. The chance that this changes what you should do is 5 %. As things are known now: move it. The fault score is then 0.40, with the work counted as 0.1. Left alone it is 0.90.", d.words("Move it"))
 }
+
+// What an advice says to do: another gear of nearly the ratio, 50/34 = 1.471 against 34/23 = 1.478, once for two faults
+// of it; a look; and where nothing is changed what there is against, and not to ride or back-pedal where that drops.
+func TestWhatAnAdviceSays(t *testing.T) {
+	names := &say.Bike{Rings: []int{34, 50}, Cogs: []int{17, 23, 34}}
+	fault := func(k sim.Concern, gears ...int) decide.Named { return decide.Named{Of: k, Gears: gears, Most: 0.6} }
+	before := &cases.Expected{Chances: make([]sim.Chances, 6)}
+	for what, x := range map[string]struct {
+		a    cases.Advice
+		d    Advice
+		want []string
+	}{
+		"another gear": {cases.Advice{Verdict: cases.AvoidGear, Faults: []decide.Named{fault(sim.NoiseRiding, 5), fault(sim.RubsNextCog, 5)}}, Advice{},
+			[]string{"Do not use 50/34: 34/23 has nearly the ratio of 50/34. That is free."}},
+		"other gears": {cases.Advice{Verdict: cases.AvoidGear, Faults: []decide.Named{fault(sim.NoiseRiding, 5), fault(sim.RubsNextCog, 4, 5)}}, Advice{},
+			[]string{"Do not use 50/34 and 50/23: another chainring has nearly the same ratios. That is free."}},
+		"a look": {cases.Advice{Verdict: cases.LookThere, Faults: []decide.Named{fault(sim.MeetsStay, 3)}}, Advice{},
+			[]string{say.LookWhether(names, sim.MeetsStay, []say.Gear{{Ring: 1, Cog: 0}}, 0.6)}},
+		"nothing cures": {cases.Advice{Faults: []decide.Named{fault(sim.DropBackwards, 2), fault(sim.DropRiding, 0), fault(sim.NoiseRiding, 1)}}, Advice{},
+			[]string{say.LeaveIt, say.NothingCures, say.NotBackwards(names, []say.Gear{{Ring: 0, Cog: 2}}), say.NoRide}},
+		"nothing pays": {cases.Advice{Faults: []decide.Named{fault(sim.NoiseRiding, 1)}, Dear: &cases.Advised{Name: "another hub", Cost: decide.Cost{Price: 240, Minutes: 120}}}, Advice{},
+			[]string{say.LeaveIt, say.NothingPays("another hub", &say.Costs{Price: 240, Minutes: 120})}},
+		"what reads wrong, too": {cases.Advice{Verdict: cases.NotExplained}, Advice{Wrong: []AdviceReading{{Words: "one"}, {Words: "two"}}},
+			[]string{say.LeaveForThat, say.AlsoWrong("one"), say.AlsoWrong("two")}},
+		"what reads wrong, first": {cases.Advice{Verdict: cases.PutRight, Do: &cases.Advised{Name: "freehub serviced", Cost: decide.Cost{Price: 10, Minutes: 45}, Final: true}}, Advice{Wrong: []AdviceReading{{Words: "one"}, {Words: "two"}}},
+			[]string{say.PutRight("one", "freehub serviced", &say.Costs{Price: 10, Minutes: 45, Final: true}), say.AlsoWrong("two")}},
+	} {
+		x.a.Before = before
+		assert.Equal(t, x.want, adviceWords(&x.a, &x.d, names), what)
+	}
+}
