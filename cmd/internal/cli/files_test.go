@@ -189,3 +189,18 @@ func TestGoingBackIsWrittenDown(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, left)
 }
+
+// A commit's journal is in the folder of its first file, and names the files of that folder alone.
+func TestJournalOfSeveralFolders(t *testing.T) {
+	first, other := t.TempDir(), t.TempDir()
+	s := &staged{id: "ABCDEFGHIJ"}
+	for i, name := range []string{filepath.Join(first, "a"), filepath.Join(other, "b"), filepath.Join(first, "c")} {
+		s.files = append(s.files, &stagedFile{place: place{path: name, there: i == 2}, number: i})
+	}
+	require.NoError(t, s.journal(s.files))
+	defer s.forget()
+	text, err := os.ReadFile(journalName(first, s.id))
+	require.NoError(t, err)
+	assert.JSONEq(t, `{"chainpath_commit": 1, "places": [{"number": 0, "name": "a", "there": false}, {"number": 2, "name": "c", "there": true}]}`, string(text))
+	assert.NoFileExists(t, journalName(other, s.id))
+}

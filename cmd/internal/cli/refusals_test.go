@@ -176,3 +176,19 @@ func TestObservationsThatCannotBeAreRefused(t *testing.T) {
 		}
 	}
 }
+
+// Where a bicycle has several wheels the one that runs has to be named: one that is not named is missing, one that is
+// not there is named.
+func TestMarchNamesWhatIsMissing(t *testing.T) {
+	for args, want := range map[string]string{
+		"--cog 28":           "--ring is missing: one of [34 48]",
+		"--ring 48":          "--cog is missing: one of [13 19 28]",
+		"--ring 48 --cog 20": "--cog 20: no such",
+		"--ring 46 --cog 28": "--ring 46: no such",
+	} {
+		code, out, errs := run(append(strings.Fields("march "+small+" --turns 0.1"), strings.Fields(args)...)...)
+		assert.Equal(t, ExitBadInput, code, args)
+		assert.Empty(t, out, args)
+		assert.Contains(t, errs, want, args)
+	}
+}
