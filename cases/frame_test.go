@@ -93,3 +93,15 @@ func TestAxleNames(t *testing.T) {
 	_, err = spread.fromAxle("148 ± 0.5 (axle spacing)")
 	assert.ErrorContains(t, err, "want no ±")
 }
+
+// Travel is along a path: without one the suspension is not compressed, or the file is refused.
+func TestTravelWithoutAPath(t *testing.T) {
+	for travel, ok := range map[string]bool{"0": true, "1": false, "0.1": false} {
+		_, err := Parse("bike.yaml", []byte("chainpath: 1\nframe: {stay: 430, travel: "+travel+"}\nfront: {line: 52, rings: [32]}\nrear: {line: 47, cogs: [11, 13, 15]}\n"))
+		if ok {
+			require.NoError(t, err)
+			continue
+		}
+		require.ErrorContains(t, err, "frame.travel: given without axle_path")
+	}
+}
