@@ -44,12 +44,12 @@ type Costs struct {
 	Final          bool // it cannot be undone
 }
 
-// Words is it in a sentence: for 55 and 30 minutes.
+// Words is it in a sentence: price 55, 30 minutes.
 func (c *Costs) Words() string {
 	if c.Price == 0 {
 		return fmt.Sprintf("free, %s", minutesOf(c.Minutes))
 	}
-	return fmt.Sprintf("%s, %s", money(c.Price), minutesOf(c.Minutes))
+	return fmt.Sprintf("price %s, %s", money(c.Price), minutesOf(c.Minutes))
 }
 
 func money(x float64) string { return strings.TrimSuffix(fmt.Sprintf("%.2f", x), ".00") }

@@ -13,9 +13,9 @@ func TestFixIsSaid(t *testing.T) {
 	one, two := &Bike{[]int{32}, []int{10, 44, 51}}, &Bike{[]int{34, 50}, []int{11, 17, 28}}
 	dear, free := &Costs{Price: 55.5, Minutes: 30}, &Costs{Minutes: 15, Final: true}
 	for want, got := range map[string]string{
-		"Make this change: a ring (55.50, 30 minutes). You can undo it.":                                                              DoChange("a ring", dear),
+		"Make this change: a ring (price 55.50, 30 minutes). You can undo it.":                                                        DoChange("a ring", dear),
 		"Make this change: b (free, 15 minutes). You cannot undo it.":                                                                 DoChange("b", free),
-		"Make this change: c (8, 1 minute). You can undo it.":                                                                         DoChange("c", &Costs{Price: 8, Minutes: 1}),
+		"Make this change: c (price 8, 1 minute). You can undo it.":                                                                   DoChange("c", &Costs{Price: 8, Minutes: 1}),
 		"The chance of the noise falls from 76 % to 36 % at most.":                                                                    Eases(sim.NoiseRiding, 0.76, 0.36),
 		"The chance of the noise rises from 36 % to 76 % at most.":                                                                    Eases(sim.NoiseRiding, 0.36, 0.76),
 		"First put right what reads wrong: the derailleur hanger is 2° off. That is: straighten (free, 15 minutes). Then look again.": PutRight(Wrong("tensioner.hanger", -2, "°"), "straighten", free),

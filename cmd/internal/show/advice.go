@@ -129,9 +129,21 @@ func FromAdvice(a *cases.Advice, c *cases.Case, b *sim.Bike) (*Advice, error) {
 	d.told = say.SeenWords(names, seen)
 	if len(seen) == 0 {
 		d.told = strings.Join(faultWords(names, a.Before.Chances, nil), " ")
+	} else { // whatever was complained of
+		d.told = say.Together(d.told, touching(names, a.Before.Chances, seen))
 	}
 	d.Answer, d.caution = say.Together(adviceWords(a, d, names)...), adviceCaution(a)
 	return d, nil
+}
+
+// touching says which parts will probably touch, beside what was seen.
+func touching(names *say.Bike, chances []sim.Chances, seen []say.Seen) string {
+	var out []string
+	told := toldOf(seen)
+	for _, f := range say.Faults(names, chances, say.Probable, func(k sim.Concern, g say.Gear) bool { return !sim.Hazards[k].Meets || told(k, g) }) {
+		out = append(out, f.Will(names, len(out) == 0))
+	}
+	return strings.Join(out, " ")
 }
 
 // adviceCaution is what can hurt somebody: the gravest fault, a look near the chain, or parts.

@@ -90,14 +90,19 @@ func namesOf(b *sim.Bike) *say.Bike {
 	return n
 }
 
-// faultWords are the sentences for what is likely and what could go either way, without what
-// explains something that was seen, which is told already.
-func faultWords(names *say.Bike, chances []sim.Chances, seen []say.Seen) (out []string) {
-	told := func(k sim.Concern, g say.Gear) bool {
+// toldOf reports of a fault in a gear whether it was seen, and is explained.
+func toldOf(seen []say.Seen) func(sim.Concern, say.Gear) bool {
+	return func(k sim.Concern, g say.Gear) bool {
 		return slices.ContainsFunc(seen, func(s say.Seen) bool {
 			return s.Explained && s.By == k && slices.Contains(s.Gears, g)
 		})
 	}
+}
+
+// faultWords are the sentences for what is likely and what could go either way, without what
+// explains something that was seen, which is told already.
+func faultWords(names *say.Bike, chances []sim.Chances, seen []say.Seen) (out []string) {
+	told := toldOf(seen)
 	first := !slices.ContainsFunc(seen, func(s say.Seen) bool { return s.Explained })
 	for _, f := range say.Faults(names, chances, say.Probable, told) {
 		out = append(out, f.Will(names, first))
