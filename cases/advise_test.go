@@ -38,6 +38,7 @@ func likeliest(t *testing.T, c *Case) (k sim.Concern, gear int) {
 // advice brings parts against each other on more than 5 of 100 versions, and each tells what is left;
 // where they are not, each tells what to measure first, and how much it has to be.
 func TestNoAdviceTouches(t *testing.T) {
+	ofNumbers(t)
 	bikes := few(12, 200)
 	if testing.Short() {
 		bikes = 6
@@ -126,6 +127,7 @@ func TestRoomThatIsAskedFor(t *testing.T) {
 
 // What reads wrong comes first where it bears on the complaint, and is no verdict where it does not.
 func TestWhatReadsWrongComesFirst(t *testing.T) {
+	ofNumbers(t)
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
 	c.Symptoms = nil
@@ -193,6 +195,7 @@ func TestSpareGearIsLeftAlone(t *testing.T) {
 // The same advice, bit by bit, whatever was asked before; money that is worth more buys more, money
 // that is worth nothing buys nothing.
 func TestAdviceByWhatItIsWorth(t *testing.T) {
+	ofNumbers(t)
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
 	a, err := c.Advise(decide.UsualRule(), nil, nil)

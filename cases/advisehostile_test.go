@@ -22,6 +22,7 @@ tensioner: {cage: 93}
 
 // A chain that is too short comes first, by however many links, and whatever was complained of.
 func TestAShortChainComesFirst(t *testing.T) {
+	ofNumbers(t)
 	for _, links := range []int{114, 112, 110, 104} {
 		for _, more := range []string{"", "symptoms: [{what: noise, cogs: [51]}]\n", "symptoms: [{what: loose_top, cogs: [51]}]\n"} {
 			c := mustParse(t, shortChained+fmt.Sprintf("chain: {links: %d}\n", links)+more)

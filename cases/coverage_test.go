@@ -212,6 +212,7 @@ func TestIntervalsHoldOtherTruths(t *testing.T) {
 
 // What was surely seen gets no less likely by being seen, whatever else was.
 func TestACertainObservationNeverLowersItself(t *testing.T) {
+	ofNumbers(t)
 	all := []string{"32/51 backwards: off 3 of 10", "32/10: noise", "32/44: quiet", "32/51: noise", "32/44 backwards: fine"}
 	for i := range all {
 		told := append(append([]string{}, all[:i]...), all[i+1:]...)

@@ -73,6 +73,7 @@ tensioner: {cage: 70 (catalogue)}
 // Every number that has a default moves something that a bike is told, or is listed as moving nothing, with why.
 // One that is read and then forgotten would be neither.
 func TestEveryNumberMovesSomething(t *testing.T) {
+	ofNumbers(t)
 	var bikes []*Case
 	for _, text := range inventedParts {
 		bikes = append(bikes, mustParse(t, text))

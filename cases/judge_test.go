@@ -88,6 +88,7 @@ func BenchmarkScreen(b *testing.B) {
 // A screen finds of every combination what is found of it alone and in full, whatever was
 // screened before it.
 func TestScreenFindsWhatExpectFinds(t *testing.T) {
+	ofNumbers(t)
 	_, k := partsOf(t, `  - {name: ring, group: line, steps: {path: front.line, from: -6, to: 6, step: 2}}
   - {name: hub, group: hub, steps: {path: rear.line, from: -1.5, to: 1.5, step: 1}}
   - {name: bigger, group: ring, set: {front.rings: [36]}}

@@ -75,6 +75,7 @@ func TestAGoodBikeIsBelieved(t *testing.T) {
 // was thought; ten of ten on the 38 make gears worse on both sides of it. None of them contradicts
 // anything, and no line is called misread for it.
 func TestTriesAreARate(t *testing.T) {
+	ofNumbers(t)
 	const last, next, at38 = 11, 10, 9
 	for seed := range few(2, 10) {
 		many := learnBy(t, seed, wideLine, "32/51 backwards: off 0 of 80")

@@ -14,6 +14,7 @@ import (
 // At a limit the bike with that very number has every fault below the chance, but those that were above it; a little
 // beyond the one that is named is above. A surer chance lies nearer, a likelier one farther.
 func TestLimitsAreThoseOfTheBikeItself(t *testing.T) {
+	ofNumbers(t)
 	told := 0
 	for _, x := range []struct {
 		path  string
@@ -75,6 +76,7 @@ func TestLimitsAreThoseOfTheBikeItself(t *testing.T) {
 // Whole numbers stay whole, what cannot be ends a side with its reason, and a side that nothing ends is open; what
 // cannot be asked for is refused.
 func TestLimitsOfWholeNumbersAndMistakes(t *testing.T) {
+	ofNumbers(t)
 	c, err := Load("trail", nil)
 	require.NoError(t, err)
 	l, err := c.HowFar("rear.cogs[11]", 0.35, 0)

@@ -138,6 +138,7 @@ func TestAShopOfTheModelsOwnKind(t *testing.T) {
 }
 
 func TestAMemoryIsReadBackAndRefused(t *testing.T) {
+	ofNumbers(t)
 	sets, err := shippedSets()
 	require.NoError(t, err)
 	names, all := invented(t, 2, sets[7])
@@ -211,6 +212,7 @@ func BenchmarkPoolThirty(b *testing.B) {
 // Of bikes whose riders only say that it happens in some gear there is nothing to score: no bins, no
 // concern, and no loss; the memory is made of them all the same.
 func TestAShopOfComplaintsAlone(t *testing.T) {
+	ofNumbers(t)
 	one := mustParse(t, learner+"symptoms: [{what: drop, direction: backwards}]\n")
 	p := pool(t, []string{"a", "b"}, []*Case{one, one})
 	assert.Empty(t, p.Bins)

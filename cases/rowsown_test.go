@@ -15,6 +15,7 @@ import (
 // A row of a sweep is what its own case would be told, whatever is varied: the bikes drawn about
 // the sweep's middle stand for those drawn about the design.
 func TestRowsAreWhatTheirOwnCaseIsTold(t *testing.T) {
+	ofNumbers(t)
 	names, each := []string{"trail", "road", "single"}, 3
 	switch {
 	case long:

@@ -16,6 +16,7 @@ import (
 // A memory has a pool for the whole shop and for every kind of two bikes, with how many and how much
 // was seen, and reads back.
 func TestWhatAShopRemembers(t *testing.T) {
+	ofNumbers(t)
 	bike := func(speeds, seen int) *Case {
 		text := strings.Replace(learner, "speeds: 12", fmt.Sprintf("speeds: %d", speeds), 1)
 		return mustParse(t, text+"observations:\n"+strings.Repeat("  - {gears: 32/51, what: quiet}\n", seen))

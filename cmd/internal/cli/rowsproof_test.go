@@ -340,8 +340,10 @@ func compact(text []byte) []byte {
 // sweep's own, or none.
 func TestRowsThatWereTamperedWith(t *testing.T) {
 	n := 200
-	if long {
+	if whole {
 		n = 10_000
+	} else if long {
+		n = 1000
 	} else if testing.Short() {
 		n = 30
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,12 +31,14 @@ func nearly(t *testing.T, want, got *show.Gears, within float64, what string) {
 	}
 }
 
-// What is told while a dimension is dragged is what its own case is told: of lines to the printed digits' last but
-// one, of other dimensions within 0.005.
+// What is told while a dimension is dragged is what its own case is told: of lines to 3e-4 but with an axle path, which
+// the chain is cut for, and of other dimensions, within 0.005.
 func TestDraggedIsWhatItsOwnCaseIsTold(t *testing.T) {
 	names, moves := []string{"trail", "idler"}, []float64{1.7}
 	if os.Getenv("CHAINPATH_LONG") != "" {
 		names, moves = cases.Shipped(), []float64{-1.3, 2.2}
+	} else if testing.Short() {
+		names = names[:1]
 	}
 	for _, name := range names {
 		text := shippedText(t, name)
@@ -43,7 +46,10 @@ func TestDraggedIsWhatItsOwnCaseIsTold(t *testing.T) {
 		require.Empty(t, at.Error)
 		for _, in := range at.Inputs {
 			within := map[string]float64{"front.line": 3e-4, "rear.line": 3e-4, "frame.stay": 5e-3}[in.Path]
-			if within == 0 {
+			if strings.Contains(text, "axle_path") && within > 0 {
+				within = 5e-3 // a version's chain, cut for all of the travel, may be a link longer
+			}
+			if within == 0 || testing.Short() && in.Path != "front.line" {
 				continue
 			}
 			for _, by := range moves {

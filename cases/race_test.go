@@ -1,0 +1,6 @@
+//go:build race
+
+package cases
+
+// raced: the race detector looks on.
+const raced = true
