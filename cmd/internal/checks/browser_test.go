@@ -441,6 +441,7 @@ func testLinksAndMistakes(t *testing.T, door string) {
 // After loading, the server of the static site may go: everything still works.
 func TestOfflineAfterLoad(t *testing.T) {
 	b := open(t, "worker", 1280, 900)
+	b.until(`document.documentElement.dataset.later === 'yes'`)
 	b.stop()
 	before := b.html("chart")
 	b.set("front-line-range", "46")

@@ -529,7 +529,9 @@ async function wire() {
   for (const id of Object.keys(views)) $(id).addEventListener('toggle', drawViews);
   for (const tab of ['bike', 'does', 'would', 'views']) $(`tab-${tab}`).addEventListener('click', () => sheet(tab));
   addEventListener('hashchange', readLink);
-  setTimeout(() => { import('./film.js'); import('./space.js'); }, 3000); // what is wanted later needs no network then
+  setTimeout(() => { // what is wanted later needs no network then
+    Promise.all([import('./film.js'), import('./space.js')]).then(() => { document.documentElement.dataset.later = 'yes'; }, () => {});
+  }, 3000);
   let wide = innerWidth;
   addEventListener('resize', () => { if (innerWidth !== wide && now) { wide = innerWidth; draw(); if (windowed) drawWindow(); } });
 }
