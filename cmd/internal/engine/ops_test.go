@@ -100,6 +100,7 @@ func TestCardsTellOfLateShifts(t *testing.T) {
 
 // What would help: cards that can be tried, with usual prices or those of a catalogue.
 func TestParts(t *testing.T) {
+	ofNumbers(t)
 	text := shippedText(t, "trail")
 	a := asked(t, request{Op: "parts", YAML: text})
 	require.Empty(t, a.Error)
@@ -125,6 +126,7 @@ func TestParts(t *testing.T) {
 
 // The page's words and letters are those of the one table of hazards, all of them.
 func TestHazardsAreToldWhole(t *testing.T) {
+	ofNumbers(t)
 	a := asked(t, request{Op: "compute", YAML: shippedText(t, "single")})
 	require.Len(t, a.Hazards, int(sim.NumConcerns))
 	for i, h := range a.Hazards {

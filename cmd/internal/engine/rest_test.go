@@ -34,6 +34,7 @@ func nearly(t *testing.T, want, got *show.Gears, within float64, what string) {
 // What is told while a dimension is dragged is what its own case is told: of lines to 3e-4 but with an axle path, which
 // the chain is cut for, and of other dimensions, within 0.005.
 func TestDraggedIsWhatItsOwnCaseIsTold(t *testing.T) {
+	ofNumbers(t)
 	names, moves := []string{"trail", "idler"}, []float64{1.7}
 	if os.Getenv("CHAINPATH_LONG") != "" {
 		names, moves = cases.Shipped(), []float64{-1.3, 2.2}
@@ -80,6 +81,7 @@ func TestDraggedIsWhatItsOwnCaseIsTold(t *testing.T) {
 
 // The pale grounds behind the marks, of the bike at rest, are those of the bike where it was dragged to.
 func TestDraggedGround(t *testing.T) {
+	ofNumbers(t)
 	text := shippedText(t, "trail")
 	at := asked(t, request{Op: "compute", YAML: text, Chances: true})
 	e := edit{"front.line", fmt.Sprint(at.Document.Lines.Front - 4)}
@@ -104,6 +106,7 @@ func TestDraggedGround(t *testing.T) {
 // What is not a dimension, or changes what is drawn, draws bikes of its own; one that is not kept is drawn; what cannot
 // be is refused in the words of the command line; and no more are kept than are used.
 func TestDraggedFromAnywhere(t *testing.T) {
+	ofNumbers(t)
 	text := shippedText(t, "trail")
 	for i := range 2 * mostRests {
 		yaml := text + fmt.Sprintf("# %d\n", i)
