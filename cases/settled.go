@@ -36,10 +36,10 @@ func (s *Settled) ByBendAlong(shifts []float64) ([][]sim.Chances, error) {
 	return s.v.MeansByBend(judge.Along(s.design, shifts))
 }
 
-// Moved returns the case with a field set as of Set, worked on within a context. Where only a dimension differs and
-// what is drawn of it does not, it is judged by the same drawn bikes, within 0.005 of its own; else it draws its own.
-// Errors are as of Set and Chances.
-func (s *Settled) Moved(ctx context.Context, path, text string) (*Settled, error) {
+// Moved returns the case with a field set as of Set, worked on within a context. Where it differs from by in a dimension
+// alone, and not in what is drawn, it is judged by the bikes drawn of that, within 0.005 of its own; else it draws its
+// own. Errors are as of Set and Chances.
+func (s *Settled) Moved(ctx context.Context, path, text string, by *Settled) (*Settled, error) {
 	c, err := s.Case.edited(path, text)
 	if err != nil {
 		return nil, err
@@ -59,11 +59,11 @@ func (s *Settled) Moved(ctx context.Context, path, text string) (*Settled, error
 	if err != nil {
 		return nil, err
 	}
-	if doubt != s.doubt || !s.Bike.Alike(b) || (c.Learned == nil) != (s.Case.Learned == nil) {
+	if doubt != by.doubt || !by.Bike.Alike(b) || (c.Learned == nil) != (by.Case.Learned == nil) {
 		return c.Settle()
 	}
-	s.v.Stopped, s.v.Explain = c.Stopped, c.Explain
-	return &Settled{c, b, sim.Design{Bike: b, Links: links, Cut: c.Chain.Links == 0}, s.v, doubt}, nil
+	by.v.Stopped, by.v.Explain = c.Stopped, c.Explain
+	return &Settled{c, b, sim.Design{Bike: b, Links: links, Cut: c.Chain.Links == 0}, by.v, doubt}, nil
 }
 
 // Same reports whether both are judged by the same drawn bikes.

@@ -17,8 +17,8 @@ import (
 type rest struct {
 	text   string
 	s      *cases.Settled
-	ground *ask.Ground
-	result *sim.Result
+	by     *cases.Settled // what is dragged is judged by: the case, or where its doubts are others the first place it was dragged to
+	ground *ask.Ground    // of by, where that has the case's dimensions but for the front chainline; else nil
 }
 
 // mostRests is how many are kept: of as many bikes that somebody may be dragging at once.
@@ -43,10 +43,11 @@ func takeRest(text string) *rest {
 	return r
 }
 
-// keep puts one among those kept.
+// keep puts one among those kept, in the place of another of the same case.
 func (r *rest) keep() {
 	rests.Lock()
 	defer rests.Unlock()
+	rests.list = slices.DeleteFunc(rests.list, func(x *rest) bool { return x.text == r.text })
 	if len(rests.list) == mostRests {
 		rests.list = slices.Delete(rests.list, 0, 1)
 	}
@@ -60,7 +61,7 @@ func restOf(c *cases.Case, text string, result *sim.Result) (*rest, error) {
 		return nil, err
 	}
 	g, err := ask.GroundOf(s, result)
-	return &rest{text, s, g, result}, c.Explain(err)
+	return &rest{text, s, s, g}, c.Explain(err)
 }
 
 // picture is the document with chances of a settled case and its figure, before a ground.
@@ -96,9 +97,9 @@ func (a *answer) drag(ctx context.Context, q *request) error {
 
 // moved answers so from a case at rest, which is kept then.
 func (a *answer) moved(ctx context.Context, q *request, from *rest) error {
-	defer func() { from.keep() }()
+	defer from.keep()
 	e := q.Edits[0]
-	s, err := from.s.Moved(ctx, e.Path, e.Value)
+	s, err := from.s.Moved(ctx, e.Path, e.Value, from.by)
 	if err != nil {
 		return err
 	}
@@ -110,13 +111,17 @@ func (a *answer) moved(ctx context.Context, q *request, from *rest) error {
 		return err
 	}
 	a.Shape = shapeOf(s.Bike, r)
-	ground := from.ground.Moved(r.Front - from.result.Front)
-	if own := !s.Same(from.s); own || e.Path != "front.line" {
-		if ground, err = ask.GroundOf(s, r); err != nil {
-			return s.Case.Explain(err)
-		}
-		if own { // what is dragged on is judged by these
-			from = &rest{q.YAML, s, ground, r}
+	along, own := e.Path == "front.line", !s.Same(from.by)
+	var ground *ask.Ground
+	if along && !own && from.ground != nil {
+		ground = from.ground.Moved(s.Bike.FrontLine() - from.by.Bike.FrontLine())
+	} else if ground, err = ask.GroundOf(s, r); err != nil {
+		return s.Case.Explain(err)
+	}
+	if own {
+		from.by, from.ground = s, nil
+		if along {
+			from.ground = ground
 		}
 	}
 	if a.Figure, err = picture(s, r, a.Document, ground); err != nil {

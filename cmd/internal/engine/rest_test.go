@@ -134,6 +134,31 @@ func TestDraggedFromAnywhere(t *testing.T) {
 	assert.Contains(t, asked(t, request{Op: "drag", YAML: text}).Error, "0 edits, want 1")
 }
 
+// Whatever was dragged before from the same bike, with bikes drawn anew for it or not, it is dragged from where it is.
+func TestDraggedOneAfterAnother(t *testing.T) {
+	ofNumbers(t)
+	text := shippedText(t, "road")
+	drag := func(path, value string) answer {
+		a := asked(t, request{Op: "drag", YAML: text, Edits: []edit{{path, value}}})
+		require.Empty(t, a.Error)
+		return a
+	}
+	rests.list = nil
+	want := drag("front.line", "45.5")
+	rests.list = nil
+	drag("frame.stay", "425") // draws bikes of its own
+	got := drag("front.line", "45.5")
+	assert.Equal(t, want.Document.Lines, got.Document.Lines)
+	assert.Equal(t, want.Shape, got.Shape, "on the chainstay that it has")
+	nearly(t, want.Document, got.Document, 5e-3, "after another")
+	for w := range want.Figure.Ways {
+		for i, m := range want.Figure.Ways[w].Marks {
+			assert.Equal(t, m.Bend, got.Figure.Ways[w].Marks[i].Bend)
+		}
+	}
+	assert.Len(t, rests.list, 1)
+}
+
 // A dimension that is let go of brings its chances and figure along with the case.
 func TestLetGoOf(t *testing.T) {
 	text := shippedText(t, "trail")
