@@ -128,7 +128,7 @@ func TestLinksFallInTheOrderOfTheDynamics(t *testing.T) {
 		assert.Contains(t, []int{1, 2}, land.N, c.name)
 		assert.InDelta(t, c.lands, sim.Degrees(land.Angle), 3, "%s: the next lands", c.name)
 		if over := out.Story().Over; assert.NotNil(t, over) {
-			assert.Equal(t, 2, over.N, "%s: first over the edge", c.name)
+			assert.Equal(t, 2, over.N, "%s: the first of the row over the edge when the next wheel is touched", c.name)
 		}
 		touch, ok := out.first(func(e Event) bool { return e.Cog == 1 && e.State == Tip })
 		assert.True(t, ok)

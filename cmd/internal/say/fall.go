@@ -41,7 +41,7 @@ func Fall(f *Falling) string {
 	}
 	text = append(text, stands)
 	if f.Over >= 0 {
-		text = append(text, fmt.Sprintf("Link %d is the first over the edge, %.0f° later.", f.Over, f.OverAt))
+		text = append(text, fmt.Sprintf("Link %d goes over the edge %.0f° later.", f.Over, f.OverAt))
 	}
 	if f.Touch >= 0 {
 		text = append(text, fmt.Sprintf("Link %d touches the %d first, after %.0f°.", f.Touch, f.TouchOn, f.TouchAt))

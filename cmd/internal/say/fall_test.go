@@ -9,7 +9,7 @@ import (
 // Every end of a fall has its sentence, and none says more than was computed.
 func TestFallsInWords(t *testing.T) {
 	f := Falling{First: 36, Stand: []int{36, 35}, Over: 34, OverAt: 46.9, Touch: 30, TouchOn: 44, TouchAt: 94.7, Seat: 38, SeatAt: 165.4, EndsAt: 300}
-	start := "Link 36 stands on its tip and rides round with the tooth, and so does 35. Link 34 is the first over the edge, 47° later. Link 30 touches the 44 first, after 95°. "
+	start := "Link 36 stands on its tip and rides round with the tooth, and so does 35. Link 34 goes over the edge 47° later. Link 30 touches the 44 first, after 95°. "
 	assert.Equal(t, start+"Here it first sits on the 38, after 165°, and is not at rest after 300°.", Fall(&f))
 	f.Seat = 0
 	assert.Equal(t, start+"Here it is not at rest after 300°.", Fall(&f))
